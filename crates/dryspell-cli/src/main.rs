@@ -1,0 +1,3 @@
+//! The dryspell program.
+
+fn main() {}

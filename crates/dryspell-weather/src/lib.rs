@@ -1,0 +1,1 @@
+//! Weather files in, [`dryspell::record::Record`]s out.

@@ -1,0 +1,154 @@
+//! Hours, days and years of a record, in local standard time.
+//!
+//! A record is a run of whole days of 24 hours. Hour `h` belongs to day `h / 24` and covers
+//! `[start, start + 1 h)` of local **standard** time: a fixed offset from UTC, never daylight saving. Typical years
+//! are stitched from months of different years, so a day keeps the year it came from, and nothing here relies on
+//! days following each other in absolute time.
+
+use chrono::{Datelike, NaiveDate};
+
+/// Hours in a day of a record.
+pub const HOURS_PER_DAY: usize = 24;
+
+/// A day of a record: the local date that it came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Day {
+    /// The year the data came from (months of a typical year come from different years).
+    pub year: i32,
+    /// Month, 1 to 12.
+    pub month: u8,
+    /// Day of the month, from 1.
+    pub day: u8,
+}
+
+impl Day {
+    /// The day as a civil date; `None` if there is no such date.
+    #[must_use]
+    pub fn date(self) -> Option<NaiveDate> {
+        NaiveDate::from_ymd_opt(self.year, u32::from(self.month), u32::from(self.day))
+    }
+
+    /// Day of the year of the source year, 1 to 366.
+    #[must_use]
+    pub fn day_of_year(self) -> u32 {
+        self.date().map_or(1, |d| d.ordinal())
+    }
+
+    /// Month and day without the year.
+    #[must_use]
+    pub const fn month_day(self) -> MonthDay {
+        MonthDay { month: self.month, day: self.day }
+    }
+}
+
+/// A date without a year, such as `11-15`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct MonthDay {
+    /// Month, 1 to 12.
+    pub month: u8,
+    /// Day of the month, from 1; 29 February is allowed.
+    pub day: u8,
+}
+
+/// A run of dates in every year, both ends included; it may run over the year's end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DateSpan {
+    /// First day.
+    pub from: MonthDay,
+    /// Last day, included.
+    pub to: MonthDay,
+}
+
+impl DateSpan {
+    /// Whether the date lies in the span.
+    #[must_use]
+    pub fn contains(&self, date: MonthDay) -> bool {
+        if self.from <= self.to {
+            self.from <= date && date <= self.to
+        } else {
+            date >= self.from || date <= self.to
+        }
+    }
+}
+
+/// The days of a record and where its hours lie on the clock.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Calendar {
+    days: Vec<Day>,
+    start_minute: i8,
+}
+
+impl Calendar {
+    /// A calendar of whole days.
+    ///
+    /// `start_minute` is the minute at which each hour begins, counted from the full clock hour: 0 in nearly every
+    /// file, −30 to 29 where rows in UTC meet a zone that is not a whole number of hours (the local day is that of
+    /// the hour's middle).
+    #[must_use]
+    pub fn new(days: Vec<Day>, start_minute: i8) -> Self {
+        Self { days, start_minute }
+    }
+
+    /// A calendar of consecutive days from the first of January of `year`, all of that calendar year.
+    #[must_use]
+    pub fn year(year: i32) -> Self {
+        let days = (1..=366)
+            .filter_map(|n| NaiveDate::from_yo_opt(year, n))
+            .map(|d| Day { year, month: small(d.month()), day: small(d.day()) })
+            .collect();
+        Self::new(days, 0)
+    }
+
+    /// The days, in order.
+    #[must_use]
+    pub fn days(&self) -> &[Day] {
+        &self.days
+    }
+
+    /// Number of hours: 24 a day.
+    #[must_use]
+    pub fn hours(&self) -> usize {
+        self.days.len() * HOURS_PER_DAY
+    }
+
+    /// The day that hour `h` belongs to.
+    ///
+    /// # Panics
+    /// If `h` lies outside the record.
+    #[must_use]
+    pub fn day_of(&self, h: usize) -> Day {
+        self.days[h / HOURS_PER_DAY]
+    }
+
+    /// Minutes from local midnight of the hour's day to the start of hour `h`; may be negative (see
+    /// [`Calendar::new`]).
+    #[must_use]
+    pub fn start_minute_of_day(&self, h: usize) -> i32 {
+        i32::try_from(h % HOURS_PER_DAY).unwrap_or(0) * 60 + i32::from(self.start_minute)
+    }
+
+    /// Start of hour `h` as text, `YYYY-MM-DDTHH:MM`, with the source year.
+    #[must_use]
+    pub fn start_text(&self, h: usize) -> String {
+        let day = self.day_of(h);
+        let minute = self.start_minute_of_day(h);
+        let (date, minute) = if minute < 0 {
+            (day.date().and_then(|d| d.pred_opt()), minute + 1440)
+        } else {
+            (day.date(), minute)
+        };
+        let date = date.map_or_else(String::new, |d| d.format("%Y-%m-%d").to_string());
+        format!("{date}T{:02}:{:02}", minute / 60, minute % 60)
+    }
+
+    /// Whether the record is one year, 365 or 366 days: it is then repeated until it settles, and it wraps round.
+    #[must_use]
+    pub fn is_one_year(&self) -> bool {
+        matches!(self.days.len(), 365 | 366)
+    }
+}
+
+/// A month or day number, which always fits.
+fn small(n: u32) -> u8 {
+    u8::try_from(n).unwrap_or(u8::MAX)
+}

@@ -1,0 +1,14 @@
+//! dryspell: does the herd go without water in the weather given?
+
+pub mod array;
+pub mod calendar;
+pub mod draw;
+pub mod fault;
+pub mod pipe;
+pub mod plan;
+pub mod pump;
+pub mod record;
+pub mod sun;
+pub mod supply;
+pub mod tank;
+pub mod well;

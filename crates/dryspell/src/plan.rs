@@ -1,0 +1,21 @@
+//! A scheme split into the settings of each stage.
+//!
+//! A stage is a function of its settings and of the columns upstream. Two plans are compared stage by stage to learn
+//! what a change touches; nothing else decides what must be computed again.
+
+use crate::{array, draw, sun, supply, tank};
+
+/// The settings of every stage, in the water's order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// Sun.
+    pub sun: sun::Settings,
+    /// Panels.
+    pub array: array::Settings,
+    /// Pump, well and pipe.
+    pub supply: supply::Settings,
+    /// Herd.
+    pub draw: draw::Settings,
+    /// Tank.
+    pub tank: tank::Settings,
+}

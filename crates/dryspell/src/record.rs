@@ -1,0 +1,163 @@
+//! A record of weather: what the sun and the air did in each hour at one place.
+
+use crate::calendar::Calendar;
+use crate::fault::{Fault, FaultKind};
+
+/// A place on the ground and the clock used there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Place {
+    /// Name as the data give it.
+    pub name: String,
+    /// Latitude, degrees, north positive, −90 to 90.
+    pub latitude_deg: f64,
+    /// Longitude, degrees, east positive, −180 to 180.
+    pub longitude_deg: f64,
+    /// Elevation above sea level, m.
+    pub elevation_m: f64,
+    /// Local standard time minus UTC, h; fixed the year round.
+    pub utc_offset_h: f64,
+}
+
+/// What kind of years a record holds. It decides what may be said about other years.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum YearKind {
+    /// Stitched from typical months: extremes are left out by construction, so no return period.
+    Typical,
+    /// Calendar years as measured or modelled from satellites.
+    Calendar,
+    /// Made by a generator.
+    Synthetic,
+}
+
+/// What the radiation of an hour means.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RadiationTime {
+    /// Means over the hour.
+    HourMean,
+    /// Values at an instant, so many minutes after the start of the hour (satellite scans): clearness and diffuse
+    /// share are formed at that instant and radiation is rebuilt with the hour's own sun.
+    Instant {
+        /// Minutes after the hour's start, 0 to 60.
+        minutes_after_start: f64,
+    },
+}
+
+/// Where a record came from.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Source {
+    /// Name of the format, such as `TMY3`.
+    pub format: String,
+    /// Files read, as named by the user.
+    pub files: Vec<String>,
+    /// What the reader decided, filled or left out, a line each, for the list of assumptions.
+    pub notes: Vec<String>,
+}
+
+/// Hourly weather at one place: columns of equal length, one value an hour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Record {
+    /// Where.
+    pub place: Place,
+    /// Its hours and days.
+    pub calendar: Calendar,
+    /// Kind of years.
+    pub kind: YearKind,
+    /// What the radiation values mean in time.
+    pub radiation_time: RadiationTime,
+    /// Global horizontal irradiance, W/m², ≥ 0.
+    pub ghi_w_per_m2: Vec<f64>,
+    /// Direct normal irradiance, W/m², ≥ 0; `None` when the file has none.
+    pub dni_w_per_m2: Option<Vec<f64>>,
+    /// Diffuse horizontal irradiance, W/m², ≥ 0; `None` when the file has none.
+    pub dhi_w_per_m2: Option<Vec<f64>>,
+    /// Air temperature, °C.
+    pub air_degc: Vec<f64>,
+    /// Wind speed at 10 m, m/s; `None` when the file has none.
+    pub wind_m_per_s: Option<Vec<f64>>,
+    /// Ground albedo, 0 to 1; `None` when absent or not credible.
+    pub albedo: Option<Vec<f64>>,
+    /// Snow depth on the ground, m; `None` when absent or not credible.
+    pub snow_depth_m: Option<Vec<f64>>,
+    /// Rain and melted snow, mm in the hour; `None` when absent or not credible.
+    pub precipitation_mm: Option<Vec<f64>>,
+    /// Relative humidity, 0 to 1; `None` when absent.
+    pub relative_humidity: Option<Vec<f64>>,
+    /// Air pressure, Pa; `None` when absent.
+    pub pressure_pa: Option<Vec<f64>>,
+    /// Where it came from.
+    pub source: Source,
+}
+
+impl Record {
+    /// Number of hours.
+    #[must_use]
+    pub fn hours(&self) -> usize {
+        self.calendar.hours()
+    }
+
+    /// Checks what every stage relies on: at least one day, columns as long as the calendar, all values finite,
+    /// radiation not negative, the place on the globe.
+    ///
+    /// # Errors
+    /// The first thing that does not hold, as a [`FaultKind::Weather`] fault.
+    pub fn check(&self) -> Result<(), Fault> {
+        let n = self.hours();
+        let fault = |key: &str, found: String, accepted: &str| {
+            Err(Fault::at_key(
+                format!("weather.{key}"),
+                FaultKind::Weather,
+                found,
+                accepted,
+                "read the file again with dryspell's own reader, or mend the column",
+            ))
+        };
+        if n == 0 {
+            return fault("hours", "no hours".into(), "a record has whole days of 24 hours");
+        }
+        let p = &self.place;
+        if !(-90.0..=90.0).contains(&p.latitude_deg) {
+            return fault(
+                "latitude",
+                format!("{}", p.latitude_deg),
+                "latitude lies between -90 and 90 degrees",
+            );
+        }
+        if !(-180.0..=180.0).contains(&p.longitude_deg) {
+            return fault(
+                "longitude",
+                format!("{}", p.longitude_deg),
+                "longitude lies between -180 and 180 degrees",
+            );
+        }
+        let columns: [(&str, Option<&Vec<f64>>, bool); 10] = [
+            ("ghi_w_per_m2", Some(&self.ghi_w_per_m2), true),
+            ("dni_w_per_m2", self.dni_w_per_m2.as_ref(), true),
+            ("dhi_w_per_m2", self.dhi_w_per_m2.as_ref(), true),
+            ("air_degc", Some(&self.air_degc), false),
+            ("wind_m_per_s", self.wind_m_per_s.as_ref(), true),
+            ("albedo", self.albedo.as_ref(), true),
+            ("snow_depth_m", self.snow_depth_m.as_ref(), true),
+            ("precipitation_mm", self.precipitation_mm.as_ref(), true),
+            ("relative_humidity", self.relative_humidity.as_ref(), true),
+            ("pressure_pa", self.pressure_pa.as_ref(), true),
+        ];
+        for (name, column, not_negative) in columns {
+            let Some(column) = column else { continue };
+            if column.len() != n {
+                return fault(
+                    name,
+                    format!("{} values", column.len()),
+                    &format!("{n} hours need as many values"),
+                );
+            }
+            if let Some(h) = column.iter().position(|v| !v.is_finite() || (not_negative && *v < 0.0)) {
+                return fault(
+                    name,
+                    format!("{} in hour {h}", column[h]),
+                    "values are finite and not negative",
+                );
+            }
+        }
+        Ok(())
+    }
+}

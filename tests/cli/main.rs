@@ -1,0 +1,11 @@
+//! The program as its users meet it.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    unreachable_pub,
+    reason = "a test stops at the first surprise"
+)]
+
+#[path = "../support/mod.rs"]
+mod support;
