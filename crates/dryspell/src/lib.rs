@@ -8,6 +8,7 @@ pub mod pipe;
 pub mod plan;
 pub mod pump;
 pub mod record;
+pub mod reliability;
 pub mod sun;
 pub mod supply;
 pub mod tank;
