@@ -159,9 +159,8 @@ fn check_across_heads(groups: &[Vec<Row>], curves: &[Option<Pchip>], faults: &mu
                     continue;
                 }
                 let there = curve.at(p.power_w);
-                let near = higher.iter().filter(|(_, q)| q.power_w <= p.power_w).next_back();
-                let exact = p.power_w >= curve.last().0
-                    || near.is_some_and(|(_, q)| q.power_w >= p.power_w);
+                let near = higher.iter().rfind(|(_, q)| q.power_w <= p.power_w);
+                let exact = p.power_w >= curve.last().0 || near.is_some_and(|(_, q)| q.power_w >= p.power_w);
                 let slack = if exact { 0.0 } else { INTERPOLATION_SLACK * full };
                 if there > p.flow_m3_per_h + slack {
                     let mut found = format!(
@@ -197,8 +196,7 @@ fn check_start(start: Start, groups: &[Vec<Row>], faults: &mut Vec<Fault>) {
         ));
         return;
     }
-    let running =
-        groups.iter().flatten().find(|(_, p)| p.flow_m3_per_h > 0.0 && p.power_w <= from_w);
+    let running = groups.iter().flatten().find(|(_, p)| p.flow_m3_per_h > 0.0 && p.power_w <= from_w);
     if let Some((n, p)) = running {
         faults.push(Fault::at_key(
             "pump.start",

@@ -91,7 +91,7 @@ impl Head {
     }
 
     fn weight(&self, head_m: f64) -> f64 {
-        let t = (head_m - self.head_m) / self.step_m;
+        let t = ((head_m - self.head_m) / self.step_m).clamp(0.0, 1.0);
         let [a, b] = self.weight_slopes;
         (t * (a + t * (3.0 - 2.0 * a - b + t * (a + b - 2.0)))).clamp(0.0, 1.0)
     }
@@ -128,6 +128,7 @@ impl Duty {
     }
 
     /// The tabulated heads, m, rising.
+    #[must_use]
     pub fn heads_m(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
         self.heads.iter().map(|h| h.head_m)
     }

@@ -87,8 +87,10 @@ impl Pchip {
         let h = b.x - a.x;
         let t = (x - a.x) / h;
         let rise = b.y - a.y;
-        a.y + t * (h * a.slope
-            + t * (3.0 * rise - h * (2.0 * a.slope + b.slope) + t * (h * (a.slope + b.slope) - 2.0 * rise)))
+        a.y + t
+            * (h * a.slope
+                + t * (3.0 * rise - h * (2.0 * a.slope + b.slope)
+                    + t * (h * (a.slope + b.slope) - 2.0 * rise)))
     }
 
     /// The curve's slopes at its points.
