@@ -5,12 +5,10 @@ use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::{Place, Record, Source, YearKind};
 use crate::reliability::autonomy::{Autonomy, FullTank, InService};
-use crate::reliability::counters::{Counters, Counts};
+use crate::reliability::outcome::{Outcome, follow, shortfall_days, shortfall_days_from_empty};
 use crate::reliability::periods::{self, DayFigures, LimitHours, MonthFigures};
 use crate::reliability::storage::{StorageNeeded, needed};
-use crate::reliability::year::{TankYear, fullest_month, round_from, settle, tank_years};
-use crate::tank::balance::Ledgers;
-use crate::tank::ledger::{Flows, Hour, Sink, State, Tanks, Totals, run};
+use crate::tank::ledger::{Flows, Hour};
 use crate::{array, draw, pump, sun, supply, tank};
 
 /// Everything that one simulation found. All that is printed, written or drawn is read from here.
@@ -62,25 +60,6 @@ pub struct Run {
     pub shortfall_days_if_started_empty: Option<u32>,
     /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.
     pub snow_not_modelled: bool,
-}
-
-/// What the tank did over a record.
-#[derive(Debug, Clone)]
-pub struct Outcome {
-    /// Counts over the record.
-    pub counts: Counts,
-    /// The ledgers' terms.
-    pub ledgers: Ledgers,
-    /// Passes of a one-year record until it repeated; `None` for a record of many years.
-    pub passes: Option<u32>,
-    /// Whether it repeated; true for a record of many years.
-    pub settled: bool,
-    /// State at the start of the record.
-    pub start: State<1>,
-    /// First month of the tank year.
-    pub tank_year_month: u8,
-    /// The tank years, each with its counts.
-    pub years: Vec<(TankYear, Counts)>,
 }
 
 /// Days of shortfall for both ends of the start rule.
@@ -159,13 +138,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
             Some(Covered { days: *days, shortfall_days: with_offered(&offered) })
         })
         .collect();
-    let shortfall_days_if_started_empty = (!wraps).then(|| {
-        let tanks = Tanks::new([&plan.tank]);
-        let mut counters = Counters::<1>::new(&flows, plan.tank.tolerance);
-        run(&tanks, &flows, 0..hours, &mut tanks.empty(), &mut counters);
-        counters.counts()[0].shortfall_days
-    });
-
+    let shortfall_days_if_started_empty = (!wraps).then(|| shortfall_days_from_empty(&plan.tank, &flows));
     let days = periods::days(&array.plane_w_per_m2, &flows, &tank_hours, plan.tank.tolerance);
     let months = periods::months(&record.calendar, &days);
     let limit_hours = periods::limit_hours(&supply.limit, &tank_hours);
@@ -197,72 +170,6 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     })
 }
 
-/// Runs the ledger over a record as its kind asks: one year until it settles, many years straight through from full.
-///
-/// # Errors
-/// A [`crate::fault::FaultKind::Ledger`] fault when a ledger does not close.
-pub fn follow(
-    settings: &tank::Settings,
-    flows: &Flows,
-    calendar: &Calendar,
-) -> Result<(Vec<Hour<1>>, Outcome), Vec<Fault>> {
-    let tanks = Tanks::new([settings]);
-    let hours = flows.hours();
-    let (start, passes, settled) = if calendar.is_one_year() {
-        let steady = settle(&tanks, flows);
-        (steady.start, Some(steady.passes), steady.settled)
-    } else {
-        (tanks.full(), None, true)
-    };
-    let mut kept = Keep(Vec::with_capacity(hours));
-    let mut state = start;
-    let totals = run(&tanks, flows, 0..hours, &mut state, &mut kept);
-    let kept = kept.0;
-    let ledgers = ledgers(&totals, &start, &state, settings);
-    ledgers.close().map_err(|fault| vec![fault])?;
-
-    let levels: Vec<f64> = kept.iter().map(|h| h.level_m3[0]).collect();
-    let month = settings
-        .year_starts_in_month
-        .unwrap_or_else(|| fullest_month(calendar, &levels, tanks.full_m3()[0]));
-    let years: Vec<(TankYear, Counts)> = tank_years(calendar, month)
-        .into_iter()
-        .map(|year| {
-            let mut counters = Counters::<1>::new(flows, settings.tolerance);
-            for day in year.days() {
-                for h in day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY {
-                    counters.hour(h, &kept[h]);
-                }
-            }
-            (year, counters.counts()[0])
-        })
-        .collect();
-    // A settled year is a ring: counted from the tank year's start no spell is cut in two. Otherwise the record's own
-    // order holds.
-    let counts = match years.as_slice() {
-        [(_, counts)] if settled => *counts,
-        _ => {
-            let mut counters = Counters::<1>::new(flows, settings.tolerance);
-            kept.iter().enumerate().for_each(|(h, hour)| counters.hour(h, hour));
-            counters.counts()[0]
-        }
-    };
-    Ok((kept, Outcome { counts, ledgers, passes, settled, start, tank_year_month: month, years }))
-}
-
-/// Days of shortfall alone, for the variants of a run.
-fn shortfall_days(settings: &tank::Settings, flows: &Flows, calendar: &Calendar) -> u32 {
-    let tanks = Tanks::new([settings]);
-    let mut counters = Counters::<1>::new(flows, settings.tolerance);
-    if calendar.is_one_year() {
-        let steady = settle(&tanks, flows);
-        round_from(&tanks, flows, steady.start, 0, &mut counters);
-    } else {
-        run(&tanks, flows, 0..flows.hours(), &mut tanks.full(), &mut counters);
-    }
-    counters.counts()[0].shortfall_days
-}
-
 /// Nothing is pumped for `days` days from the day of hour `began`, going round the record's end.
 fn cover(offered_m3: &mut [f64], began: usize, days: u32) {
     let n = offered_m3.len();
@@ -270,23 +177,6 @@ fn cover(offered_m3: &mut [f64], began: usize, days: u32) {
     let length = (days as usize * HOURS_PER_DAY).min(n);
     for h in first..first + length {
         offered_m3[h % n] = 0.0;
-    }
-}
-
-fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, settings: &tank::Settings) -> Ledgers {
-    Ledgers {
-        offered_m3: totals.offered_m3[0],
-        turned_away_m3: totals.turned_away_m3[0],
-        pumped_m3: totals.pumped_m3[0],
-        start_m3: start.level_m3[0].max(0.0),
-        end_m3: end.level_m3[0].max(0.0),
-        drawn_m3: totals.drawn_m3[0],
-        spilled_m3: totals.spilled_m3[0],
-        evaporated_m3: totals.evaporated_m3[0],
-        leaked_m3: totals.leaked_m3[0],
-        wanted_m3: totals.wanted_m3[0],
-        short_m3: totals.short_m3[0],
-        capacity_m3: settings.capacity_m3,
     }
 }
 
@@ -299,13 +189,4 @@ fn coldest_month_degc(record: &Record) -> f64 {
         month.1 += 1;
     }
     sums.iter().filter(|m| m.1 > 0).map(|m| m.0 / f64::from(m.1)).fold(f64::INFINITY, f64::min)
-}
-
-/// Keeps every hour of one tank.
-struct Keep(Vec<Hour<1>>);
-
-impl Sink<1> for Keep {
-    fn hour(&mut self, _: usize, hour: &Hour<1>) {
-        self.0.push(*hour);
-    }
 }

@@ -83,7 +83,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "offered_m3",
         unit: "m3",
-        meaning: "what the pump could lift if the float never stopped it",
+        meaning: "what the pump could lift if the float did not stop it",
         get: |run, h| run.flows.offered_m3[h].into(),
     },
     Field {
@@ -119,7 +119,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "turned_away_m3",
         unit: "m3",
-        meaning: "offered but never lifted: the float had stopped the pump",
+        meaning: "offered but not lifted: the float had stopped the pump",
         get: |run, h| run.hours[h].turned_away_m3[0].into(),
     },
     Field {

@@ -115,7 +115,7 @@ pub const HEADLINES: &[Field] = &[
     headline!(
         "storage_needed_m3",
         "m3",
-        "smallest usable volume never short in this record (sequent peak); null when supply is below draw",
+        "smallest usable volume that is not short in this record (sequent peak); null when supply is below draw",
         |run| run.storage.storage_m3.into()
     ),
     headline!("supply_missing_m3_per_year", "m3", "what a year's supply lacks against its draw", |run| {
@@ -127,14 +127,14 @@ pub const HEADLINES: &[Field] = &[
     headline!("critical_spell.deepest", "", "hour in which it was deepest", |run| {
         run.storage.critical.map_or(Figure::Null, |c| Figure::Text(run.calendar.start_text(c.deepest)))
     }),
-    headline!("critical_spell.refilled", "", "hour in which it was made good; null when it never was", |run| {
+    headline!("critical_spell.refilled", "", "hour in which it was made good; null when it was not", |run| {
         run.storage
             .critical
             .and_then(|c| c.refilled)
             .map_or(Figure::Null, |h| Figure::Text(run.calendar.start_text(h)))
     }),
     headline!("start_m3", "m3", "in the tank at the record's start", |run| run.outcome.ledgers.start_m3.into()),
-    headline!("offered_m3", "m3", "what the pump could lift if the float never stopped it", |run| {
+    headline!("offered_m3", "m3", "what the pump could lift if the float did not stop it", |run| {
         run.outcome.ledgers.offered_m3.into()
     }),
     headline!("pumped_m3", "m3", "lifted into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
@@ -144,7 +144,7 @@ pub const HEADLINES: &[Field] = &[
     headline!("short_by_cause_m3.tank_empty", "m3", "short because the tank was empty", |run| {
         run.outcome.ledgers.short_m3.into()
     }),
-    headline!("turned_away_m3", "m3", "offered but never lifted: the float had stopped the pump", |run| {
+    headline!("turned_away_m3", "m3", "offered but not lifted: the float had stopped the pump", |run| {
         run.outcome.ledgers.turned_away_m3.into()
     }),
     headline!("spilled_m3", "m3", "lifted and gone over the top", |run| run.outcome.ledgers.spilled_m3.into()),

@@ -22,7 +22,7 @@ pub const DAYS: &[Field] = &[
     Field {
         name: "offered_m3",
         unit: "m3",
-        meaning: "what the pump could lift if the float never stopped it",
+        meaning: "what the pump could lift if the float did not stop it",
         get: |run, d| run.days[d].offered_m3.into(),
     },
     Field {
@@ -77,7 +77,7 @@ pub const MONTHS: &[Field] = &[
     Field {
         name: "offered_m3",
         unit: "m3",
-        meaning: "what the pump could lift if the float never stopped it, in a mean year",
+        meaning: "what the pump could lift if the float did not stop it, in a mean year",
         get: |run, m| month(run, m, |f| f.offered_m3),
     },
     Field {
