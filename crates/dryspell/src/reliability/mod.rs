@@ -1,0 +1,7 @@
+//! What the ledger's hours say about reliability: shortfall, spells, autonomy, storage needed, the tank year.
+
+pub mod autonomy;
+pub mod counters;
+pub mod periods;
+pub mod storage;
+pub mod year;
