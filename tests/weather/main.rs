@@ -12,3 +12,9 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+
+mod broken;
+mod help;
+mod plain;
+mod psm;
+mod tmy3;
