@@ -10,6 +10,8 @@ pub mod plan;
 pub mod pump;
 pub mod record;
 pub mod reliability;
+pub mod results;
+pub mod simulate;
 pub mod sun;
 pub mod supply;
 pub mod tank;

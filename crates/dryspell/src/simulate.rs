@@ -95,7 +95,13 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     record.check().map_err(|fault| vec![fault])?;
     let sky = sun::sky(&plan.sun, record).map_err(|fault| vec![fault])?;
     let array = array::array(&plan.array, &sky, &plan.sun, record).map_err(|fault| vec![fault])?;
-    let supply = supply::supply(&plan.supply, &array.array_w, &record.calendar)?;
+    let mut supply = supply::supply(&plan.supply, &array.array_w, &record.calendar)?;
+    // The pump cannot tell covered panels from night; the sky can.
+    for (limit, plane) in supply.limit.iter_mut().zip(&array.plane_w_per_m2) {
+        if *limit == supply::Limit::Night && *plane > 0.0 {
+            *limit = supply::Limit::SunBelowStart;
+        }
+    }
     let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc).map_err(|fault| vec![fault])?;
     let hours = record.hours();
     let leak = vec![plan.tank.leak_m3_per_h; hours];
