@@ -9,6 +9,8 @@ pub mod pipe;
 pub mod plan;
 pub mod pump;
 pub mod record;
+#[cfg(feature = "scheme")]
+pub mod scheme;
 pub mod sun;
 pub mod supply;
 pub mod tank;

@@ -1,5 +1,7 @@
 //! Panels: light through the glass, cell temperature, one-diode module, strings, cable, losses.
 
+pub mod cable;
+
 use crate::calendar::DateSpan;
 
 /// A module's five reference parameters (1000 W/m², 25 °C) and how its current follows temperature.
