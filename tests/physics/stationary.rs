@@ -99,7 +99,8 @@ fn simulate<const N: usize>(
         std::array::from_fn(|k| {
             let n = BATCHES as f64;
             let mean = shares.iter().map(|b| b[i][k]).sum::<f64>() / n;
-            let variance = shares.iter().map(|b| (b[i][k] - mean) * (b[i][k] - mean)).sum::<f64>() / (n - 1.0);
+            let variance =
+                shares.iter().map(|b| (b[i][k] - mean) * (b[i][k] - mean)).sum::<f64>() / (n - 1.0);
             (mean, (variance / n).sqrt())
         })
     })

@@ -11,6 +11,8 @@ pub mod pump;
 pub mod record;
 pub mod reliability;
 pub mod results;
+#[cfg(feature = "scheme")]
+pub mod scheme;
 pub mod simulate;
 pub mod sun;
 pub mod supply;
