@@ -295,7 +295,7 @@ impl<'t> Reader<'t> {
                 FaultKind::MissingKey,
                 "no table inside",
                 format!("at least one: {}", doc.meaning),
-                way_out,
+                way_out.clone(),
             );
         }
         let mut tables = Vec::new();
