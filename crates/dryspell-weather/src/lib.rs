@@ -1,1 +1,2 @@
 //! Weather files in, [`dryspell::record::Record`]s out.
+pub mod synth;
