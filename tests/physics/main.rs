@@ -1,5 +1,8 @@
 //! The core library against the outside: published values, reference libraries, closed forms.
 #![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::float_cmp,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
@@ -11,3 +14,5 @@
 mod support;
 
 mod checks;
+mod ledger;
+mod stationary;

@@ -1,5 +1,8 @@
 //! The weather library on real files and on broken ones.
 #![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::float_cmp,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
@@ -9,3 +12,9 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+
+mod broken;
+mod help;
+mod plain;
+mod psm;
+mod tmy3;

@@ -127,3 +127,23 @@ impl Fault {
         }
     }
 }
+
+/// A user's text in quotes, on one line: control characters escaped, long text cut.
+#[must_use]
+pub fn quoted(text: &str) -> String {
+    const MOST: usize = 60;
+    let mut out = String::from("\"");
+    for (n, c) in text.chars().enumerate() {
+        if n == MOST {
+            out.push('…');
+            break;
+        }
+        if c.is_control() || matches!(c, '\u{2028}' | '\u{2029}') {
+            out.extend(c.escape_default());
+        } else {
+            out.push(c);
+        }
+    }
+    out.push('"');
+    out
+}

@@ -1,5 +1,19 @@
 //! Pipes: head lost to friction, fittings and the discharge.
 
+mod darcy;
+mod friction_factor;
+mod hazen_williams;
+mod line;
+mod minor;
+mod water;
+
+pub use darcy::RunLaw;
+pub use friction_factor::{FrictionFactor, LAMINAR_BELOW, TURBULENT_ABOVE};
+pub use hazen_williams::hazen_williams_m;
+pub use line::{Line, Losses};
+pub use minor::{FITTINGS, MATERIALS, fittings_loss_m};
+pub use water::{water_density_kg_per_m3, water_viscosity_m2_per_s};
+
 /// One run of pipe of one bore.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Run {

@@ -1,5 +1,14 @@
 //! The pump: what flow it gives against a head at a power.
 
+mod check;
+pub(crate) mod duty;
+mod hydraulic_power;
+mod pchip;
+
+pub use duty::{Duty, Place};
+pub use hydraulic_power::{GRAVITY_M_PER_S2, hydraulic_power_w};
+pub use pchip::Pchip;
+
 /// What the pump does below the lowest tabulated power at a head.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum Start {

@@ -1,0 +1,157 @@
+//! The total dynamic head and what it is made of.
+
+use super::Settings;
+use crate::fault::Fault;
+use crate::pipe::{Line, fittings_loss_m};
+
+/// The head against which the pump works, by cause.
+///
+/// # Units
+/// | symbol | name | unit | valid range |
+/// |---|---|---|---|
+/// | H | total dynamic head | m | |
+///
+/// # Equation
+/// `H = static level + inlet height + drawdown + friction + fittings + discharge`
+///
+/// # Validity
+/// Heads above the standing water, in metres of the water pumped. The static lift may be negative where the tank lies
+/// lower than the water; flow by gravity without the pump is not counted.
+///
+/// # Example
+/// ```
+/// use dryspell::supply::Head;
+/// let head = Head { static_lift_m: 30.0, drawdown_m: 2.0, friction_m: 1.5, fittings_m: 0.3, discharge_m: 0.2 };
+/// assert!((head.total_m() - 34.0).abs() < 1e-12);
+/// ```
+///
+/// # References
+/// G. M. Masters, *Renewable and Efficient Electric Power Systems* (2004), section 9.6: total dynamic head.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Head {
+    /// Standing water to the tank's inlet, m.
+    pub static_lift_m: f64,
+    /// Fall of the water in the well at this flow, m.
+    pub drawdown_m: f64,
+    /// Friction in the pipes, m.
+    pub friction_m: f64,
+    /// Losses in the fittings, m.
+    pub fittings_m: f64,
+    /// Pressure kept at the discharge, and the velocity head lost there, m.
+    pub discharge_m: f64,
+}
+
+impl Head {
+    /// The sum, m.
+    #[must_use]
+    pub fn total_m(&self) -> f64 {
+        self.static_lift_m + self.drawdown_m + self.friction_m + self.fittings_m + self.discharge_m
+    }
+}
+
+/// The head at a stated flow, in the detail that a report prints.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeadBuildUp {
+    /// Month, 1 to 12.
+    pub month: u8,
+    /// The stated flow, m³/h.
+    pub flow_m3_per_h: f64,
+    /// Depth of the standing water below the wellhead, m.
+    pub static_level_m: f64,
+    /// Height of the tank's inlet above the wellhead, m.
+    pub inlet_height_m: f64,
+    /// Sum of both, m.
+    pub static_lift_m: f64,
+    /// Fall of the water in the well, m.
+    pub drawdown_m: f64,
+    /// Each run of pipe, in the water's order.
+    pub runs: Vec<RunBuildUp>,
+    /// Friction of all runs, m.
+    pub friction_m: f64,
+    /// Fittings of all runs, m.
+    pub fittings_m: f64,
+    /// Pressure kept at the discharge, m.
+    pub discharge_pressure_m: f64,
+    /// Velocity head lost where the pipe ends in the tank, m.
+    pub exit_m: f64,
+    /// Sum of both, m.
+    pub discharge_m: f64,
+    /// Total dynamic head, m.
+    pub total_m: f64,
+}
+
+/// One run of pipe at a stated flow.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunBuildUp {
+    /// Name in the scheme.
+    pub name: String,
+    /// Length, m.
+    pub length_m: f64,
+    /// Inside diameter, m.
+    pub bore_m: f64,
+    /// Mean velocity, m/s.
+    pub velocity_m_per_s: f64,
+    /// Reynolds number.
+    pub reynolds: f64,
+    /// Friction, m.
+    pub friction_m: f64,
+    /// Fittings, m.
+    pub fittings_m: f64,
+}
+
+/// The head of one month (1 to 12; others are taken as the nearest) at a stated flow.
+///
+/// # Errors
+/// Every value of well and pipe out of its range.
+pub fn head_build_up(settings: &Settings, month: u8, flow_m3_per_h: f64) -> Result<HeadBuildUp, Vec<Fault>> {
+    let faults = settings.well.faults();
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let line = Line::new(&settings.pipe)?;
+    let runs: Vec<RunBuildUp> = settings
+        .pipe
+        .runs
+        .iter()
+        .zip(line.runs())
+        .map(|(run, law)| RunBuildUp {
+            name: run.name.clone(),
+            length_m: run.length_m,
+            bore_m: run.bore_m,
+            velocity_m_per_s: law.velocity_m_per_s(flow_m3_per_h),
+            reynolds: law.reynolds(flow_m3_per_h),
+            friction_m: law.friction_m(flow_m3_per_h),
+            fittings_m: law.fittings_m(flow_m3_per_h),
+        })
+        .collect();
+    let month = month.clamp(1, 12);
+    let head = head(settings, &line, month, flow_m3_per_h);
+    Ok(HeadBuildUp {
+        month,
+        flow_m3_per_h,
+        static_level_m: settings.well.static_level_m[usize::from(month) - 1],
+        inlet_height_m: settings.pipe.inlet_height_m,
+        static_lift_m: head.static_lift_m,
+        drawdown_m: head.drawdown_m,
+        exit_m: runs.last().map_or(0.0, |r| fittings_loss_m(1.0, r.velocity_m_per_s)),
+        runs,
+        friction_m: head.friction_m,
+        fittings_m: head.fittings_m,
+        discharge_pressure_m: settings.pipe.discharge_pressure_m,
+        discharge_m: head.discharge_m,
+        total_m: head.total_m(),
+    })
+}
+
+/// The head of one month, 1 to 12, at a flow.
+pub(super) fn head(settings: &Settings, line: &Line, month: u8, flow_m3_per_h: f64) -> Head {
+    let losses = line.losses(flow_m3_per_h);
+    let month = usize::from(month.clamp(1, 12)) - 1;
+    Head {
+        static_lift_m: settings.well.static_level_m[month] + settings.pipe.inlet_height_m,
+        drawdown_m: settings.well.drawdown_m(flow_m3_per_h),
+        friction_m: losses.friction_m,
+        fittings_m: losses.fittings_m,
+        discharge_m: losses.discharge_m,
+    }
+}

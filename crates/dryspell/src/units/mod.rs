@@ -1,0 +1,201 @@
+//! Units: text such as `1100 gal` to a number in a base unit, and back for reports.
+//!
+//! Inside dryspell every number has one base unit for its [`Quantity`]. SI and US customary units are equal for
+//! input; the user's choice of [`System`] only decides what reports show.
+//!
+//! ```
+//! use dryspell::units::{Quantity, System, parse, show};
+//!
+//! let tank = parse("1100 gal", Quantity::Volume)?;
+//! assert!((tank - 4.163_952_962).abs() < 1e-9); // m³: 1100 × 231 in³
+//! assert_eq!(show(tank, Quantity::Volume, System::Si), "4164 L");
+//! assert_eq!(show(tank, Quantity::Volume, System::Us), "1100 gal");
+//!
+//! let refused = parse("4,200 L", Quantity::Volume).unwrap_err();
+//! assert!(refused.to_string().ends_with("write \"4200 L\""));
+//! # Ok::<(), dryspell::units::UnitError>(())
+//! ```
+
+mod parse;
+mod show;
+pub mod table;
+
+pub use parse::{UnitError, UnitErrorKind, parse};
+pub use show::{column_number, column_unit, column_value, show};
+pub use table::Unit;
+
+/// The units that reports use.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, PartialOrd, Ord)]
+pub enum System {
+    /// Metres, litres, degrees Celsius.
+    #[default]
+    Si,
+    /// Feet, US gallons, degrees Fahrenheit.
+    Us,
+}
+
+/// A kind of quantity; it decides which units are accepted and what the base unit is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Quantity {
+    /// Length, depth, height, head; base unit m.
+    Length,
+    /// Area; base unit m².
+    Area,
+    /// Volume; base unit m³.
+    Volume,
+    /// Flow; base unit m³/h.
+    Flow,
+    /// Volume in a day; base unit m³/day. A bare volume (`55 L`) is accepted and means that much each day.
+    DailyVolume,
+    /// Flow for each metre of drawdown; base unit m³/h per m.
+    SpecificCapacity,
+    /// Power; base unit W.
+    Power,
+    /// Energy; base unit kWh.
+    Energy,
+    /// Voltage; base unit V.
+    Voltage,
+    /// Current; base unit A.
+    Current,
+    /// Resistance; base unit Ω.
+    Resistance,
+    /// Mass; base unit kg.
+    Mass,
+    /// Mass in a day; base unit kg/day. A bare mass is accepted and means that much each day.
+    DailyMass,
+    /// Pressure; base unit Pa.
+    Pressure,
+    /// Angle; base unit degree.
+    Angle,
+    /// Temperature on its scale; base unit °C.
+    Temperature,
+    /// Difference of two temperatures; base unit K.
+    TemperatureDifference,
+    /// Share of a whole; base unit 1.
+    Fraction,
+    /// Relative change with temperature; base unit 1/K.
+    FractionPerKelvin,
+    /// Change of a current with temperature; base unit A/K.
+    CurrentPerKelvin,
+    /// Change of a voltage with temperature; base unit V/K.
+    VoltagePerKelvin,
+    /// Power of radiation on an area; base unit W/m².
+    Irradiance,
+    /// Energy of radiation on an area in a day; base unit kWh/m² a day.
+    DailyIrradiation,
+    /// Speed; base unit m/s.
+    Speed,
+    /// Time; base unit h.
+    Duration,
+    /// Heat lost for each kelvin; base unit W/(m² K).
+    HeatLoss,
+    /// Heat lost for each kelvin and each m/s of wind; base unit W s/(m³ K).
+    WindHeatLoss,
+}
+
+impl Quantity {
+    /// All kinds.
+    pub const ALL: [Self; 27] = [
+        Self::Length,
+        Self::Area,
+        Self::Volume,
+        Self::Flow,
+        Self::DailyVolume,
+        Self::SpecificCapacity,
+        Self::Power,
+        Self::Energy,
+        Self::Voltage,
+        Self::Current,
+        Self::Resistance,
+        Self::Mass,
+        Self::DailyMass,
+        Self::Pressure,
+        Self::Angle,
+        Self::Temperature,
+        Self::TemperatureDifference,
+        Self::Fraction,
+        Self::FractionPerKelvin,
+        Self::CurrentPerKelvin,
+        Self::VoltagePerKelvin,
+        Self::Irradiance,
+        Self::DailyIrradiation,
+        Self::Speed,
+        Self::Duration,
+        Self::HeatLoss,
+        Self::WindHeatLoss,
+    ];
+
+    /// What the quantity is called in messages, with its article: `a length`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Length => "a length",
+            Self::Area => "an area",
+            Self::Volume => "a volume",
+            Self::Flow => "a flow",
+            Self::DailyVolume => "a volume a day",
+            Self::SpecificCapacity => "a specific capacity",
+            Self::Power => "a power",
+            Self::Energy => "an energy",
+            Self::Voltage => "a voltage",
+            Self::Current => "a current",
+            Self::Resistance => "a resistance",
+            Self::Mass => "a mass",
+            Self::DailyMass => "a mass a day",
+            Self::Pressure => "a pressure",
+            Self::Angle => "an angle",
+            Self::Temperature => "a temperature",
+            Self::TemperatureDifference => "a difference of temperature",
+            Self::Fraction => "a share",
+            Self::FractionPerKelvin => "a relative temperature coefficient",
+            Self::CurrentPerKelvin => "a temperature coefficient of current",
+            Self::VoltagePerKelvin => "a temperature coefficient of voltage",
+            Self::Irradiance => "an irradiance",
+            Self::DailyIrradiation => "a daily irradiation",
+            Self::Speed => "a speed",
+            Self::Duration => "a time",
+            Self::HeatLoss => "a heat loss factor",
+            Self::WindHeatLoss => "a wind heat loss factor",
+        }
+    }
+
+    /// The unit of numbers inside dryspell.
+    #[must_use]
+    pub const fn base_unit(self) -> &'static str {
+        match self {
+            Self::Length => "m",
+            Self::Area => "m²",
+            Self::Volume => "m³",
+            Self::Flow => "m³/h",
+            Self::DailyVolume => "m³/day",
+            Self::SpecificCapacity => "m³/h/m",
+            Self::Power => "W",
+            Self::Energy => "kWh",
+            Self::Voltage => "V",
+            Self::Current => "A",
+            Self::Resistance => "Ω",
+            Self::Mass => "kg",
+            Self::DailyMass => "kg/day",
+            Self::Pressure => "Pa",
+            Self::Angle => "deg",
+            Self::Temperature => "°C",
+            Self::TemperatureDifference => "K",
+            Self::Fraction => "1",
+            Self::FractionPerKelvin => "1/K",
+            Self::CurrentPerKelvin => "A/K",
+            Self::VoltagePerKelvin => "V/K",
+            Self::Irradiance => "W/m²",
+            Self::DailyIrradiation => "kWh/m²/day",
+            Self::Speed => "m/s",
+            Self::Duration => "h",
+            Self::HeatLoss => "W/m²/K",
+            Self::WindHeatLoss => "W s/m³/K",
+        }
+    }
+
+    /// The units accepted for this quantity; the first SI and the first US one are those that hints offer.
+    #[must_use]
+    pub const fn units(self) -> &'static [Unit] {
+        table::units(self)
+    }
+}

@@ -1,0 +1,402 @@
+//! Text with a unit to a number.
+
+use std::fmt;
+
+use super::{Quantity, Unit};
+use crate::fault::{FaultKind, quoted};
+use crate::nearest::nearest;
+
+/// What is wrong with a text that should hold a number and a unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UnitErrorKind {
+    /// The number cannot be read.
+    NotANumber,
+    /// There is no unit.
+    Missing,
+    /// The unit belongs to another quantity, named here.
+    OtherKind(Quantity),
+    /// The unit is not known.
+    Unknown,
+}
+
+/// A text that is not a number with a unit of the quantity asked for. Prints as one line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnitError {
+    /// Which kind.
+    pub kind: UnitErrorKind,
+    /// What was found.
+    pub found: String,
+    /// What is accepted.
+    pub accepted: String,
+    /// The way out.
+    pub way_out: String,
+}
+
+impl UnitError {
+    /// The kind of fault that this makes in a scheme.
+    #[must_use]
+    pub const fn fault_kind(&self) -> FaultKind {
+        match self.kind {
+            UnitErrorKind::NotANumber => FaultKind::NotANumber,
+            UnitErrorKind::Missing => FaultKind::UnitMissing,
+            UnitErrorKind::OtherKind(_) | UnitErrorKind::Unknown => FaultKind::UnitWrong,
+        }
+    }
+
+    /// The error for a bare number where a unit is needed.
+    #[must_use]
+    pub fn missing(number: &str, quantity: Quantity) -> Self {
+        Self {
+            kind: UnitErrorKind::Missing,
+            found: format!("{} has no unit", quoted(number)),
+            accepted: accepted(quantity),
+            way_out: offer(number, quantity),
+        }
+    }
+}
+
+impl fmt::Display for UnitError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}; {}; {}", self.found, self.accepted, self.way_out)
+    }
+}
+
+impl std::error::Error for UnitError {}
+
+/// Reads text such as `4200 L`, `1 1/4 in` or `-0.32 %/K` as a number in the base unit of `quantity`.
+///
+/// The number is plain: digits with a decimal point, an exponent (`2e-10`), a fraction (`3/4`) or a mixed fraction
+/// (`1 1/4`). Separators of thousands and decimal commas are refused, because `4,200` means two things.
+///
+/// # Errors
+/// A [`UnitError`] that says what was found, which units are accepted and what to write instead.
+pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
+    let plain = plain(text);
+    let (number, unit) = split(&plain);
+    let not_a_number = |way_out: String| UnitError {
+        kind: UnitErrorKind::NotANumber,
+        found: format!("{} does not begin with a number that can be read", quoted(text)),
+        accepted: accepted(quantity),
+        way_out,
+    };
+    let Some(value) = number_value(number) else {
+        return Err(match better_number(number, unit) {
+            Some(better) => UnitError {
+                kind: UnitErrorKind::NotANumber,
+                found: format!("{} has a separator in its number", quoted(text)),
+                accepted: "digits with at most one decimal point, then the unit".to_string(),
+                way_out: format!("write {}", quoted(&better)),
+            },
+            None if number.is_empty() => not_a_number(offer(example(quantity), quantity)),
+            None => not_a_number("write the number with digits and one decimal point".to_string()),
+        });
+    };
+    if unit.is_empty() {
+        return Err(UnitError::missing(number, quantity));
+    }
+    if let Some(u) = find(unit, quantity) {
+        let value = (value + u.shift) * u.scale;
+        return if value.is_finite() {
+            Ok(value)
+        } else {
+            Err(not_a_number("write a number of ordinary size".to_string()))
+        };
+    }
+    // "4 200 L": the rest of the number was taken for the unit.
+    if let Some(better) = better_number(number, unit) {
+        return Err(UnitError {
+            kind: UnitErrorKind::NotANumber,
+            found: format!("{} has a separator in its number", quoted(text)),
+            accepted: "digits with at most one decimal point, then the unit".to_string(),
+            way_out: format!("write {}", quoted(&better)),
+        });
+    }
+    if let Some(other) = Quantity::ALL.into_iter().find(|q| find(unit, *q).is_some()) {
+        return Err(UnitError {
+            kind: UnitErrorKind::OtherKind(other),
+            found: format!("{} is {}", quoted(text), other.name()),
+            accepted: accepted(quantity),
+            way_out: format!("give {}: {}", quantity.name(), offer(number, quantity)),
+        });
+    }
+    let near = nearest(unit, spellings(quantity));
+    Err(UnitError {
+        kind: UnitErrorKind::Unknown,
+        found: format!("{} has the unknown unit {}", quoted(text), quoted(unit)),
+        accepted: accepted(quantity),
+        way_out: match near {
+            Some(near) => format!("did you mean {}?", quoted(&format!("{number} {near}"))),
+            None => offer(number, quantity),
+        },
+    })
+}
+
+fn spellings(quantity: Quantity) -> impl Iterator<Item = &'static str> {
+    quantity.units().iter().flat_map(|u| std::iter::once(u.symbol).chain(u.also.iter().copied()))
+}
+
+/// The unit with this spelling: letter for letter, else whatever the case.
+fn find(unit: &str, quantity: Quantity) -> Option<&'static Unit> {
+    let by = |same: fn(&str, &str) -> bool| {
+        quantity.units().iter().find(|u| same(u.symbol, unit) || u.also.iter().any(|a| same(a, unit)))
+    };
+    by(|a, b| a == b).or_else(|| by(str::eq_ignore_ascii_case))
+}
+
+fn accepted(quantity: Quantity) -> String {
+    let symbols: Vec<&str> = quantity.units().iter().map(|u| u.symbol).collect();
+    format!("{} carries its unit: {}", quantity.name(), symbols.join(", "))
+}
+
+/// `write "18 m" or "18 ft"`.
+fn offer(number: &str, quantity: Quantity) -> String {
+    let mut units = quantity.units().iter();
+    let first = units.next().map_or(String::new(), |u| quoted(&format!("{number} {}", u.symbol)));
+    // The first two units of a table are the SI and the US one, where both exist.
+    match units.next() {
+        Some(second) if number.len() <= 12 => {
+            format!("write {first} or {}", quoted(&format!("{number} {}", second.symbol)))
+        }
+        _ => format!("write {first}"),
+    }
+}
+
+const fn example(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::Fraction => "3",
+        Quantity::Temperature | Quantity::TemperatureDifference => "10",
+        _ => "20",
+    }
+}
+
+/// Brings superscripts, signs and spaces to plain text with single spaces.
+fn plain(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '²' => out.push('2'),
+            '³' => out.push('3'),
+            '°' | 'º' => out.push_str("deg"),
+            'Ω' | '\u{2126}' => out.push_str("ohm"),
+            'µ' | 'μ' => out.push('u'),
+            '−' | '–' => out.push('-'),
+            '½' => out.push_str(" 1/2"),
+            '¼' => out.push_str(" 1/4"),
+            '¾' => out.push_str(" 3/4"),
+            '·' | '⋅' | '*' => out.push(' '),
+            '^' => {}
+            c if c.is_whitespace() => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    let words: Vec<&str> = out.split(' ').filter(|w| !w.is_empty()).collect();
+    words.join(" ").replace(" per ", "/").replace(" /", "/").replace("/ ", "/")
+}
+
+/// Splits the number from the unit. The number may be a fraction or a mixed one, with a space inside.
+fn split(plain: &str) -> (&str, &str) {
+    let first = number_length(plain);
+    let rest = &plain[first..];
+    // "3/4 in", then "1 1/4 in".
+    let fraction = if first > 0 { over_length(rest) } else { 0 };
+    let mixed = match rest.strip_prefix(' ') {
+        Some(after) if first > 0 && fraction == 0 => {
+            let digits = digits_length(after);
+            match over_length(&after[digits..]) {
+                over if digits > 0 && over > 0 => 1 + digits + over,
+                _ => 0,
+            }
+        }
+        _ => 0,
+    };
+    let end = first + fraction + mixed;
+    (&plain[..end], plain[end..].trim_start())
+}
+
+fn digits_length(text: &str) -> usize {
+    text.bytes().take_while(u8::is_ascii_digit).count()
+}
+
+/// Length of `/4` at the start of the text, 0 if there is none.
+fn over_length(text: &str) -> usize {
+    match text.strip_prefix('/').map(digits_length) {
+        Some(digits) if digits > 0 => 1 + digits,
+        _ => 0,
+    }
+}
+
+fn number_length(text: &str) -> usize {
+    let bytes = text.as_bytes();
+    let body =
+        bytes.iter().take_while(|b| matches!(b, b'0'..=b'9' | b'.' | b',' | b'_' | b'+' | b'-')).count();
+    if !bytes[..body].iter().any(u8::is_ascii_digit) {
+        return 0;
+    }
+    let exponent = match bytes.get(body) {
+        Some(b'e' | b'E') => {
+            let sign = usize::from(matches!(bytes.get(body + 1), Some(b'+' | b'-')));
+            match digits_length(&text[body + 1 + sign..]) {
+                0 => 0,
+                digits => 1 + sign + digits,
+            }
+        }
+        _ => 0,
+    };
+    body + exponent
+}
+
+fn number_value(number: &str) -> Option<f64> {
+    let simple = |t: &str| -> Option<f64> {
+        let plain = t.bytes().all(|b| matches!(b, b'0'..=b'9' | b'.' | b'+' | b'-' | b'e' | b'E'));
+        if plain { t.parse().ok().filter(|v: &f64| v.is_finite()) } else { None }
+    };
+    let Some((left, below)) = number.split_once('/') else { return simple(number) };
+    let below = simple(below).filter(|v| *v > 0.0)?;
+    match left.split_once(' ') {
+        None => Some(simple(left)? / below),
+        Some((whole, above)) => {
+            let magnitude = simple(whole)?;
+            let part = simple(above)? / below;
+            Some(if whole.starts_with('-') { magnitude - part } else { magnitude + part })
+        }
+    }
+}
+
+/// The number without separators, with its unit, when it is clear what was meant.
+fn better_number(number: &str, unit: &str) -> Option<String> {
+    let spaced = digits_length(unit);
+    if spaced == 3 && number.bytes().all(|b| b.is_ascii_digit()) {
+        // "4 200 L"
+        return Some(format!("{number}{}", unit));
+    }
+    let joined: String = match (number.matches(',').count(), number.contains('_')) {
+        (0, false) => return None,
+        (0, true) => number.replace('_', ""),
+        (1, _) if number.split_once(',').is_some_and(|(a, b)| a.contains('.') && !b.contains('.')) => {
+            number.replace(['.', '_'], "").replace(',', ".")
+        }
+        (_, _) if grouped(number) => number.replace([',', '_'], ""),
+        (1, _) => number.replace('_', "").replace(',', "."),
+        _ => number.replace([',', '_'], ""),
+    };
+    number_value(&joined)?;
+    Some(format!("{joined} {unit}").trim_end().to_string())
+}
+
+/// Whether each comma is followed by exactly three digits, before any decimal point.
+fn grouped(number: &str) -> bool {
+    let whole = number.split_once('.').map_or(number, |(whole, _)| whole);
+    whole.split(',').skip(1).all(|g| g.len() == 3 && g.bytes().all(|b| b.is_ascii_digit()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn reads(text: &str, quantity: Quantity, expected: f64) {
+        let found = parse(text, quantity).unwrap();
+        assert!(
+            (found - expected).abs() <= 1e-12 * expected.abs().max(1e-9),
+            "{text}: {found}, not {expected}"
+        );
+    }
+
+    #[track_caller]
+    fn refuses(text: &str, quantity: Quantity, kind: UnitErrorKind, line: &str) {
+        let error = parse(text, quantity).unwrap_err();
+        assert_eq!(error.to_string(), line);
+        assert_eq!(error.kind, kind);
+    }
+
+    #[test]
+    fn text_is_read_in_both_systems() {
+        reads("4200 L", Quantity::Volume, 4.2);
+        reads("55L", Quantity::Volume, 0.055);
+        reads("1100 gal", Quantity::Volume, 1100.0 * 231.0 * 0.0254 * 0.0254 * 0.0254);
+        reads("1100 imp gal", Quantity::Volume, 5.000_699);
+        reads("120 ft", Quantity::Length, 36.576);
+        reads("1 1/4 in", Quantity::Length, 0.031_75);
+        reads("1¼ in", Quantity::Length, 0.031_75);
+        reads("3/4 in", Quantity::Length, 0.019_05);
+        reads("-1 1/2 ft", Quantity::Length, -0.4572);
+        reads("25 mm", Quantity::Length, 0.025);
+        reads("6 gpm", Quantity::Flow, 6.0 * 60.0 * 3.785_411_784e-3);
+        reads("10 L/min", Quantity::Flow, 0.6);
+        reads("2.5 m³/h", Quantity::Flow, 2.5);
+        reads("24 L per day", Quantity::Flow, 0.001);
+        reads("55 L", Quantity::DailyVolume, 0.055);
+        reads("15 gal / day", Quantity::DailyVolume, 15.0 * 3.785_411_784e-3);
+        reads("0.5 gpm/ft", Quantity::SpecificCapacity, 0.5 * 0.227_124_707_04 / 0.3048);
+        reads("41 degF", Quantity::Temperature, 5.0);
+        reads("-40 °F", Quantity::Temperature, -40.0);
+        reads("18 °F", Quantity::TemperatureDifference, 10.0);
+        reads("3 %", Quantity::Fraction, 0.03);
+        reads("−0.32 %/°C", Quantity::FractionPerKelvin, -0.0032);
+        reads("-70 mV/K", Quantity::VoltagePerKelvin, -0.07);
+        reads("2e-10 A", Quantity::Current, 2e-10);
+        reads("4 mm2", Quantity::Area, 4e-6);
+        reads("1100 LB", Quantity::Mass, 498.951_607);
+        reads("20 psi", Quantity::Pressure, 137_895.145_863_367_22);
+        reads("10 m water", Quantity::Pressure, 98_066.5);
+    }
+
+    #[test]
+    fn refusals_name_the_way_out() {
+        refuses(
+            "4,200 L",
+            Quantity::Volume,
+            UnitErrorKind::NotANumber,
+            "\"4,200 L\" has a separator in its number; digits with at most one decimal point, then the unit; \
+             write \"4200 L\"",
+        );
+        refuses(
+            "18",
+            Quantity::Length,
+            UnitErrorKind::Missing,
+            "\"18\" has no unit; a length carries its unit: m, ft, mm, cm, km, in, yd, mi; \
+             write \"18 m\" or \"18 ft\"",
+        );
+        refuses(
+            "6 gal",
+            Quantity::Length,
+            UnitErrorKind::OtherKind(Quantity::Volume),
+            "\"6 gal\" is a volume; a length carries its unit: m, ft, mm, cm, km, in, yd, mi; \
+             give a length: write \"6 m\" or \"6 ft\"",
+        );
+        refuses(
+            "6 galons",
+            Quantity::Volume,
+            UnitErrorKind::Unknown,
+            "\"6 galons\" has the unknown unit \"galons\"; \
+             a volume carries its unit: L, gal, m3, mL, imp gal, ft3; did you mean \"6 gallons\"?",
+        );
+        for (text, better) in [
+            ("4 200 L", "\"4200 L\""),
+            ("1,234,567.5 L", "\"1234567.5 L\""),
+            ("4,5 L", "\"4.5 L\""),
+            ("1.234,5 L", "\"1234.5 L\""),
+            ("1_100 L", "\"1100 L\""),
+        ] {
+            let line = parse(text, Quantity::Volume).unwrap_err().to_string();
+            assert!(line.ends_with(&format!("write {better}")), "{text}: {line}");
+        }
+        for text in [
+            "",
+            "L",
+            "many L",
+            "1.2.3 L",
+            "1e999 L",
+            "nan L",
+            "inf L",
+            "1/0 L",
+            "--3 L",
+            "1 2/3/4 L",
+            "5-6 L",
+        ] {
+            assert!(parse(text, Quantity::Volume).is_err(), "{text}");
+        }
+        let line = parse("5\n6 \u{1b}[31m L", Quantity::Volume).unwrap_err().to_string();
+        assert!(!line.contains(char::is_control), "{line}");
+    }
+}
