@@ -30,6 +30,7 @@ mod place;
 mod quality;
 mod quantity;
 mod recognise;
+pub mod synth;
 mod table;
 mod timing;
 
