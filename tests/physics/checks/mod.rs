@@ -9,7 +9,7 @@
 use crate::support::data;
 use std::collections::{BTreeMap, BTreeSet};
 
-mod start;
+mod hydraulics;
 
 /// Where an expected value may come from. None is ever made by our own code.
 const KINDS: [&str; 5] = ["published", "reference library", "closed form", "common practice", "from memory"];
@@ -58,7 +58,7 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 1] = [start::EVALUATORS];
+    let lists: [&[(&'static str, Evaluator)]; 1] = [hydraulics::EVALUATORS];
     let mut all = BTreeMap::new();
     for (name, evaluator) in lists.into_iter().flatten() {
         assert!(all.insert(*name, *evaluator).is_none(), "two evaluators are called {name}");
