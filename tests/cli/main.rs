@@ -12,3 +12,5 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+
+mod layout;
