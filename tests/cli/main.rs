@@ -13,4 +13,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod bad_input;
 mod layout;
+mod program;
+mod run;
