@@ -11,3 +11,5 @@
 mod support;
 
 mod checks;
+mod hydraulics;
+mod supply;
