@@ -14,5 +14,7 @@
 mod support;
 
 mod checks;
+mod hydraulics;
 mod ledger;
 mod stationary;
+mod supply;
