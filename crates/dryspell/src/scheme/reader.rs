@@ -226,7 +226,9 @@ impl<'t> Reader<'t> {
         let doc = section_doc(parent.doc, name, false)?;
         match parent.entry(name) {
             Some(entry) => {
-                let path = parent.key(entry.name);
+                // A misspelt table is read under its right name, so that all later faults find their lines.
+                let path = parent.key(name);
+                self.note(&path, entry.at);
                 match entry.de {
                     DeValue::Table(table) => Some(self.open(path, doc.path, Some(entry.at), table)),
                     other => {
@@ -267,7 +269,8 @@ impl<'t> Reader<'t> {
             }
             return Vec::new();
         };
-        let path = root.key(entry.name);
+        let path = root.key(name);
+        self.note(&path, entry.at);
         let way_out = format!("give each table a name of its own, such as [{path}.main]");
         let DeValue::Table(table) = entry.de else {
             self.not_a_table(&path, entry.at, entry.de, &way_out);
@@ -317,7 +320,9 @@ impl<'t> Reader<'t> {
                 DeValue::Table(table) => {
                     tables.push((child.name.to_string(), self.open(path, doc.path, Some(child.at), table)));
                 }
-                other => self.not_a_table(&path, child.at, other, &way_out),
+                other => {
+                    self.not_a_table(&path, child.at, other, &format!("write [{path}] and its keys below it"))
+                }
             }
         }
         if doc.most > 0 && tables.len() > doc.most {
@@ -382,8 +387,8 @@ impl<'t> Reader<'t> {
                 None
             }
             Presence::Free { .. } => None,
-            Presence::Without { means } => {
-                self.defaults.push(DefaultUsed { key: path, value: "none".into(), why: means.into() });
+            Presence::Without { value, means } => {
+                self.defaults.push(DefaultUsed { key: path, value: value.into(), why: means.into() });
                 None
             }
             Presence::Default { literal, source } => {
@@ -440,7 +445,11 @@ impl<'t> Reader<'t> {
 fn default_text(literal: &str, doc: &KeyDoc, system: System) -> String {
     let text = literal.trim_matches('"');
     match doc.kind {
-        Kind::Quantity(q) => parse(text, q).map_or_else(|_| text.to_string(), |v| show(v, q, system)),
+        // Nothing is nothing in any unit, and the literal's own unit suits it best.
+        Kind::Quantity(q) => match parse(text, q) {
+            Ok(v) if v != 0.0 => show(v, q, system),
+            _ => text.to_string(),
+        },
         _ => text.to_string(),
     }
 }

@@ -7,7 +7,7 @@ use super::reader::{Reader, Section, Value, type_name};
 use crate::calendar::{DateSpan, MonthDay};
 use crate::fault::{FaultKind, quoted};
 use crate::nearest::nearest;
-use crate::units::{Quantity, UnitError, parse};
+use crate::units::{Quantity, UnitError, UnitErrorKind, parse, parts};
 
 /// Points of the compass, clockwise from north, 22.5 degrees apart.
 const COMPASS: [(&str, &str); 16] = [
@@ -97,10 +97,10 @@ impl Reader<'_> {
         match v.de {
             DeValue::String(text) => match parse(text, q) {
                 Ok(value) => self.in_range(v, value, doc),
-                Err(error) => self.unit_fault(v, error),
+                Err(error) => self.unit_fault(v, error, doc),
             },
             DeValue::Integer(_) | DeValue::Float(_) => {
-                self.unit_fault(v, UnitError::missing(&number_text(v.de), q))
+                self.unit_fault(v, UnitError::missing(&number_text(v.de), q), doc)
             }
             _ => {
                 self.wrong_type(v, &format!("{} as text with its unit", q.name()), doc);
@@ -109,8 +109,26 @@ impl Reader<'_> {
         }
     }
 
-    fn unit_fault<T>(&mut self, v: Value<'_>, error: UnitError) -> Option<T> {
-        self.refuse(v, error.fault_kind(), error.found, error.accepted, error.way_out);
+    fn unit_fault<T>(&mut self, v: Value<'_>, error: UnitError, doc: &KeyDoc) -> Option<T> {
+        // The key's own example knows better than the quantity whether millimetres or metres suit.
+        let (_, usual) = parts(doc.example.trim_matches('"'));
+        let (number, _) = parts(&number_text(v.de));
+        let first_two = |q: Quantity| q.units().iter().take(2).any(|u| u.symbol == usual);
+        let own = match (error.kind, doc.kind) {
+            (UnitErrorKind::Missing | UnitErrorKind::OtherKind(_), Kind::Quantity(q) | Kind::Months(q)) => {
+                !number.is_empty()
+                    && !usual.is_empty()
+                    && !first_two(q)
+                    && parse(&format!("1 {usual}"), q).is_ok()
+            }
+            _ => false,
+        };
+        let way_out = if own {
+            format!("write {}", quoted(&format!("{number} {usual}")))
+        } else {
+            error.way_out.clone()
+        };
+        self.refuse(v, error.fault_kind(), error.found, error.accepted, way_out);
         None
     }
 

@@ -173,6 +173,6 @@ fn place(r: &Reader<'_>, fault: &Fault) -> Location {
         .strip_prefix("row ")
         .map(|rest| rest.chars().take_while(char::is_ascii_digit).collect())
         .unwrap_or_default();
-    let row = format!("{key}[{number}]");
+    let row = if number.is_empty() { key } else { format!("{key}[{number}]") };
     super::super::place_in(&r.places, &row).unwrap_or(fault.location.clone())
 }
