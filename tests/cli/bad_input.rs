@@ -76,7 +76,7 @@ fn values_of_the_scheme() {
     one_fault(&[("capacity", "capacity = \"0 L\"")], &["tank.main.capacity"]);
     one_fault(&[("capacity", "capacity = \"12,000 L\"")], &["tank.main.capacity", "12000 L"]);
     one_fault(&[("count", "count = \"forty\"")], &["herd.cows.count"]);
-    one_fault(&[("name =", "name = \"Example")], &["line 12"]);
+    one_fault(&[("name =", "name = \"Example")], &["line 11, column 16"]);
 }
 
 #[test]
