@@ -12,7 +12,10 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+#[path = "../support/tmy3.rs"]
+mod tmy3;
 
 mod checks;
 mod ledger;
+mod pvlib_year;
 mod stationary;
