@@ -12,3 +12,8 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+
+mod bad_input;
+mod layout;
+mod program;
+mod run;

@@ -268,7 +268,8 @@ impl Run {
         let mut peak = (0.0, 1);
         for (number, month) in (1_u8..).zip(&self.months) {
             let daily = if month.days == 0 { 0.0 } else { month.wanted_m3 * years / f64::from(month.days) };
-            if daily > peak.0 {
+            // Months that differ by the grid's rounding alone are a tie: the first counts.
+            if daily > peak.0 * (1.0 + 1e-5) {
                 peak = (daily, number);
             }
         }

@@ -137,13 +137,7 @@ impl Scheme {
     /// has the place of the table that it would stand in.
     #[must_use]
     pub fn place_of(&self, key: &str) -> Option<Location> {
-        let mut path = key;
-        loop {
-            if let Some(place) = self.places.get(path) {
-                return Some(Location { key: Some(key.to_string()), ..place.clone() });
-            }
-            path = &path[..path.rfind(['.', '['])?];
-        }
+        place_in(&self.places, key)
     }
 
     /// The fault with the line and column of its key, where it has a key and no line yet.
@@ -156,5 +150,16 @@ impl Scheme {
             fault.location.column = place.column;
         }
         fault
+    }
+}
+
+/// The place of a dotted key, or of the nearest table or list that holds it.
+fn place_in(places: &BTreeMap<String, Location>, key: &str) -> Option<Location> {
+    let mut path = key;
+    loop {
+        if let Some(place) = places.get(path) {
+            return Some(Location { key: Some(key.to_string()), ..place.clone() });
+        }
+        path = &path[..path.rfind(['.', '['])?];
     }
 }

@@ -41,19 +41,26 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     let runs = water::runs(r, root);
     let draw = draw::draw(r, root);
     let tank = tank::tank(r, root);
-    let (tank, inlet) = tank?;
-    let pipe = crate::pipe::Settings {
-        runs: runs?,
-        inlet_height_m: inlet.height_m,
-        discharge_pressure_m: inlet.pressure_m,
-        water_degc: water_degc?,
+    let pipe = match (&tank, runs, water_degc) {
+        (Some((_, inlet)), Some(runs), Some(water_degc)) => Some(crate::pipe::Settings {
+            runs,
+            inlet_height_m: inlet.height_m,
+            discharge_pressure_m: inlet.pressure_m,
+            water_degc,
+        }),
+        _ => None,
     };
+    let supply = match (&pump, well, pipe) {
+        (Some(pump), Some(well), Some(pipe)) => Some(SupplySettings { pump: pump.clone(), well, pipe }),
+        _ => None,
+    };
+    water::check_together(r, pump.as_ref(), supply.as_ref());
     let plan = Plan {
         sun: sun?,
         array: ArraySettings { arrays: arrays?, covered: covered? },
-        supply: SupplySettings { pump: pump?, well: well?, pipe },
+        supply: supply?,
         draw: draw?,
-        tank,
+        tank: tank?.0,
     };
     Some(Built { name, weather: weather?, plan })
 }

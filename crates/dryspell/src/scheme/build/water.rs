@@ -1,12 +1,13 @@
 //! Well, pump and pipe.
 
 use super::super::reader::{Reader, Section, Value, type_name};
-use crate::fault::FaultKind;
+use crate::fault::{Fault, FaultKind, Location};
 use crate::nearest::nearest;
+use crate::pipe::{FITTINGS, MATERIALS};
 use crate::pump::{DutyPoint, Settings as PumpSettings, Start};
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::units::Quantity;
-use crate::{pipe, well};
+use crate::{pipe, pump, supply, well};
 use toml::de::DeValue;
 
 pub(super) fn well(r: &mut Reader<'_>, root: &Section<'_>) -> (Option<well::Settings>, Option<f64>) {
@@ -94,7 +95,8 @@ fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<f6
         r.wrong_type(v, "a table of fittings and their number", doc);
         return None;
     };
-    let known = || FITTINGS.iter().map(|(name, _)| *name);
+    // Names have spaces, keys have underscores.
+    let names: Vec<String> = FITTINGS.iter().map(|(name, _)| name.replace(' ', "_")).collect();
     let mut sum = 0.0;
     let mut sound = true;
     for (key, count) in table {
@@ -103,12 +105,12 @@ fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<f6
         let at = count.span().start;
         r.note(&path, at);
         let value = Value { path: &path, at: Some(at), de: count.get_ref() };
-        let Some((_, k)) = FITTINGS.iter().find(|(n, _)| *n == name) else {
-            let way_out = match nearest(name, known()) {
+        let Some((_, k)) = FITTINGS.iter().zip(&names).find(|(_, n)| *n == name).map(|(f, _)| f) else {
+            let way_out = match nearest(name, names.iter().map(String::as_str)) {
                 Some(near) => format!("did you mean {near}?"),
                 None => "choose the fitting most like it".to_string(),
             };
-            let list = known().collect::<Vec<_>>().join(", ");
+            let list = names.join(", ");
             r.fault(
                 &path,
                 Some(key.span().start),
@@ -145,6 +147,32 @@ fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<f6
     sound.then_some(sum)
 }
 
-// Placeholder until the pipe module's own tables are merged.
-const MATERIALS: &[(&str, f64)] = &[("plastic", 1.5e-6), ("galvanised iron", 0.15e-3)];
-const FITTINGS: &[(&str, f64)] = &[("long_elbow", 0.6), ("swing_check_valve", 2.5)];
+/// The checks that pump, well and pipe make themselves, once their values are in range: the duty table's rows, and
+/// whether it reaches the static head.
+pub(super) fn check_together(
+    r: &mut Reader<'_>,
+    pump: Option<&PumpSettings>,
+    all: Option<&supply::Settings>,
+) {
+    let faults = match (pump, all) {
+        (_, Some(all)) => supply::System::new(all).err(),
+        (Some(pump), None) => pump::Duty::new(pump).err(),
+        (None, None) => None,
+    };
+    for mut fault in faults.into_iter().flatten() {
+        fault.location = place(r, &fault);
+        r.faults.push(fault);
+    }
+}
+
+/// The line of the row that a fault of the duty table names first, else that of its key.
+fn place(r: &Reader<'_>, fault: &Fault) -> Location {
+    let key = fault.location.key.clone().unwrap_or_default();
+    let number: String = fault
+        .found
+        .strip_prefix("row ")
+        .map(|rest| rest.chars().take_while(char::is_ascii_digit).collect())
+        .unwrap_or_default();
+    let row = format!("{key}[{number}]");
+    super::super::place_in(&r.places, &row).unwrap_or(fault.location.clone())
+}
