@@ -16,4 +16,5 @@ mod support;
 mod bad_input;
 mod layout;
 mod program;
+mod readme;
 mod run;
