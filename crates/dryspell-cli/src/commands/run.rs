@@ -37,7 +37,8 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     let folder = args.scheme.parent().unwrap_or(Path::new(""));
     let weather_file: PathBuf = folder.join(&scheme.weather.file);
     let bytes = read_weather(&weather_file, &scheme, &name)?;
-    let read = weather::read_bytes(&weather_file.display().to_string(), &bytes, &weather::Options::default())?;
+    let read =
+        weather::read_bytes(&weather_file.display().to_string(), &bytes, &weather::Options::default())?;
     let found = simulate(&scheme.plan(), &read.record)
         .map_err(|faults| in_file(&name, faults.into_iter().map(|f| scheme.locate(f)).collect()))?;
 

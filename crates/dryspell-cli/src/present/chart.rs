@@ -15,7 +15,9 @@ pub(crate) fn levels(lowest_m3: &[f64], full_m3: f64, blocks: bool) -> Vec<Strin
         .collect();
     (0..ROWS)
         .rev()
-        .map(|row| columns.iter().map(|share| cell(*share, row, blocks)).collect::<String>().trim_end().to_owned())
+        .map(|row| {
+            columns.iter().map(|share| cell(*share, row, blocks)).collect::<String>().trim_end().to_owned()
+        })
         .collect()
 }
 

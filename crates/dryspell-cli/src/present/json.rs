@@ -1,6 +1,8 @@
 //! The headlines, months and years as JSON.
 
-use dryspell::results::{CAUTIONS, Field, Figure, HEADLINES, MONTHS, SIMPLIFICATIONS, YEARS, answer, warnings};
+use dryspell::results::{
+    CAUTIONS, Field, Figure, HEADLINES, MONTHS, SIMPLIFICATIONS, YEARS, answer, warnings,
+};
 use dryspell::simulate::Run;
 use serde_json::{Map, Value, json};
 
@@ -25,7 +27,10 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
     top.insert("assumptions".into(), assumptions.into());
     top.insert("simplifications".into(), SIMPLIFICATIONS.to_vec().into());
     top.insert("cautions".into(), CAUTIONS.to_vec().into());
-    top.insert("scheme".into(), json!({"name": context.name, "file": context.scheme_file, "sha256": context.scheme_sha256}));
+    top.insert(
+        "scheme".into(),
+        json!({"name": context.name, "file": context.scheme_file, "sha256": context.scheme_sha256}),
+    );
     let place = &run.place;
     top.insert(
         "weather".into(),

@@ -43,7 +43,8 @@ pub(crate) struct Assumption {
     pub(crate) source: String,
 }
 
-const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+const MONTHS: [&str; 12] =
+    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 /// Width that text is wrapped to.
 const WIDTH: usize = 100;
 
@@ -94,7 +95,8 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
         YearKind::Calendar => "calendar years",
         YearKind::Synthetic => "invented (synthetic) years",
     };
-    let (ns, ew) = (if place.latitude_deg < 0.0 { "S" } else { "N" }, if place.longitude_deg < 0.0 { "W" } else { "E" });
+    let (ns, ew) =
+        (if place.latitude_deg < 0.0 { "S" } else { "N" }, if place.longitude_deg < 0.0 { "W" } else { "E" });
     line(
         &mut out,
         "weather",
@@ -112,7 +114,12 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
     for array in &run.plan.array.arrays {
         let module = match &array.module {
             Module::Datasheet(d) => {
-                format!("{} modules (Isc {} A, Voc {} V)", show(d.imp_a * d.vmp_v, Quantity::Power, system), d.isc_a, d.voc_v)
+                format!(
+                    "{} modules (Isc {} A, Voc {} V)",
+                    show(d.imp_a * d.vmp_v, Quantity::Power, system),
+                    d.isc_a,
+                    d.voc_v
+                )
             }
             Module::Parameters(_) => "modules by their five parameters".to_owned(),
         };
@@ -168,8 +175,10 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
                 || "drawdown taken as zero".to_owned(),
                 |c| format!("specific capacity {}", show(c, Quantity::SpecificCapacity, system))
             ),
-            well.yield_m3_per_h
-                .map_or_else(|| "yield not stated".to_owned(), |y| format!("yield {}", show(y, Quantity::Flow, system)))
+            well.yield_m3_per_h.map_or_else(
+                || "yield not stated".to_owned(),
+                |y| format!("yield {}", show(y, Quantity::Flow, system))
+            )
         ),
     );
     for pipe in &run.plan.supply.pipe.runs {
@@ -197,7 +206,11 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
                 show(*milk_kg, Quantity::DailyMass, system)
             ),
         };
-        line(&mut out, "draw", &format!("{}: {} x {need}; {}", group.name, group.count, dates(&group.present)));
+        line(
+            &mut out,
+            "draw",
+            &format!("{}: {} x {need}; {}", group.name, group.count, dates(&group.present)),
+        );
     }
     let t = &run.plan.tank;
     let float = match (t.float_stop_m3, t.float_start_m3) {
@@ -232,7 +245,12 @@ fn head(run: &Run, context: &Context<'_>) -> String {
         run.calendar.start_text(best)
     );
     let mut row = |what: &str, metres: f64, note: &str| {
-        let _ = writeln!(out, "  {what:<28}{:>9} {}{note}", column_number(metres, Quantity::Length, system), unit(Quantity::Length, system));
+        let _ = writeln!(
+            out,
+            "  {what:<28}{:>9} {}{note}",
+            column_number(metres, Quantity::Length, system),
+            unit(Quantity::Length, system)
+        );
     };
     row("static lift to the inlet", build.static_lift_m, "");
     row("drawdown", build.drawdown_m, "");
@@ -254,8 +272,12 @@ fn months(run: &Run, context: &Context<'_>) -> String {
     let volume = unit(Quantity::Volume, system);
     let mut out = String::from("THE YEAR BY MONTH\n");
     let mut rows = vec![
-        ["", "sun on plane", "offered", "pumped", "wanted", "short", "days of", "lowest", "full tank"].map(str::to_owned).to_vec(),
-        ["", "kWh/m2/day", volume, volume, volume, volume, "shortfall", volume, "lasts days"].map(str::to_owned).to_vec(),
+        ["", "sun on plane", "offered", "pumped", "wanted", "short", "days of", "lowest", "full tank"]
+            .map(str::to_owned)
+            .to_vec(),
+        ["", "kWh/m2/day", volume, volume, volume, volume, "shortfall", volume, "lasts days"]
+            .map(str::to_owned)
+            .to_vec(),
     ];
     let v = |m3: f64| column_number(m3, Quantity::Volume, system);
     let days = |d: f64| if d.fract().abs() < 1e-9 { format!("{d:.0}") } else { format!("{d:.1}") };
@@ -275,7 +297,9 @@ fn months(run: &Run, context: &Context<'_>) -> String {
             run.full_tank.by_month[m].map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
         ]);
     }
-    let sum = |get: fn(&dryspell::reliability::periods::MonthFigures) -> f64| run.months.iter().map(get).sum::<f64>();
+    let sum = |get: fn(&dryspell::reliability::periods::MonthFigures) -> f64| {
+        run.months.iter().map(get).sum::<f64>()
+    };
     let all_days = run.months.iter().map(|m| f64::from(m.days)).sum::<f64>();
     let plane = run.months.iter().map(|m| m.plane_kwh_per_m2_day * f64::from(m.days)).sum::<f64>() / all_days;
     rows.push(vec![
@@ -376,27 +400,39 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             &format!("there by {}", date(counts.haul_by_day)),
         );
     }
-    row("autonomy of a full tank", n_days(run.full_tank.worst), "no inflow, from the worst start hour of the year");
+    row(
+        "autonomy of a full tank",
+        n_days(run.full_tank.worst),
+        "no inflow, from the worst start hour of the year",
+    );
     if let Some(a) = run.in_service {
         row(
             "autonomy in service",
             format!("{:.1} days", a.min),
-            &format!("lowest; 5th percentile {:.1}, median {:.1} days, at the levels the tank had", a.p05, a.median),
+            &format!(
+                "lowest; 5th percentile {:.1}, median {:.1} days, at the levels the tank had",
+                a.p05, a.median
+            ),
         );
     }
     let (_, peak) = run.peak_month();
     row(
         "rule-sheet storage",
         n_days(run.rule_sheet_storage_days()),
-        &format!("usable volume over the mean daily draw of {}, the peak month", MONTHS[usize::from(peak) - 1]),
+        &format!(
+            "usable volume over the mean daily draw of {}, the peak month",
+            MONTHS[usize::from(peak) - 1]
+        ),
     );
-    let needed = run.storage.storage_m3.map_or_else(
-        || "no tank is enough".to_owned(),
-        |m3| show(m3, Quantity::Volume, system),
-    );
+    let needed = run
+        .storage
+        .storage_m3
+        .map_or_else(|| "no tank is enough".to_owned(), |m3| show(m3, Quantity::Volume, system));
     row("storage needed", needed, "smallest usable volume that is not short in this record (sequent peak)");
     if let Some(c) = run.storage.critical {
-        let refilled = c.refilled.map_or_else(|| "not refilled".to_owned(), |h| format!("refilled {}", day_text(run, h)));
+        let refilled = c
+            .refilled
+            .map_or_else(|| "not refilled".to_owned(), |h| format!("refilled {}", day_text(run, h)));
         row(
             "critical spell",
             format!("began {}", day_text(run, c.began)),
@@ -426,7 +462,9 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
         Some(passes) => row(
             "year counted from",
             format!("1 {}", MONTHS[usize::from(run.outcome.tank_year_month) - 1]),
-            &format!("the month in which the tank is most often full; the year repeats after {passes} passes"),
+            &format!(
+                "the month in which the tank is most often full; the year repeats after {passes} passes"
+            ),
         ),
         None => row(
             "years counted from",
@@ -435,7 +473,9 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
         ),
     }
     if run.outcome.years.len() > 1 {
-        let mut rows = vec![["from", "whole", "shortfall days", "spells", "longest", "dry hours"].map(str::to_owned).to_vec()];
+        let mut rows = vec![
+            ["from", "whole", "shortfall days", "spells", "longest", "dry hours"].map(str::to_owned).to_vec(),
+        ];
         for (year, c) in &run.outcome.years {
             let first = year.days().next().map_or(0, |d| d);
             rows.push(vec![
@@ -503,7 +543,8 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
         v(l.short_m3),
         v(l.short_m3)
     );
-    let _ = writeln!(out, "  largest residual {:.1e} of the scale; a run above 1e-9 is refused", l.residual());
+    let _ =
+        writeln!(out, "  largest residual {:.1e} of the scale; a run above 1e-9 is refused", l.residual());
     out
 }
 
@@ -546,7 +587,11 @@ fn reproduce(context: &Context<'_>) -> String {
 fn day_text(run: &Run, hour: usize) -> String {
     let day = run.calendar.day_of(hour);
     let name = MONTHS[usize::from(day.month) - 1];
-    if run.calendar.is_one_year() { format!("{} {name}", day.day) } else { format!("{} {name} {}", day.day, day.year) }
+    if run.calendar.is_one_year() {
+        format!("{} {name}", day.day)
+    } else {
+        format!("{} {name} {}", day.day, day.year)
+    }
 }
 
 /// The unit of a column, in characters that any terminal and e-mail shows.
@@ -589,7 +634,8 @@ fn dates(spans: &[DateSpan]) -> String {
 }
 
 fn compass(azimuth_deg: f64) -> &'static str {
-    const POINTS: [&str; 8] = ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
+    const POINTS: [&str; 8] =
+        ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 8 after the remainder")]
     let index = (azimuth_deg.rem_euclid(360.0) / 45.0).round() as usize % 8;
     POINTS[index]
