@@ -12,3 +12,9 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+
+mod bad_input;
+mod layout;
+mod program;
+mod readme;
+mod run;

@@ -12,7 +12,12 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+#[path = "../support/tmy3.rs"]
+mod tmy3;
 
 mod checks;
+mod hydraulics;
 mod ledger;
+mod pvlib_year;
 mod stationary;
+mod supply;

@@ -91,15 +91,16 @@ fn simulate<const N: usize>(
         let flows = Flows::lossless(&offered, &vec![demand; BATCH_HOURS]);
         let mut hours = ShortHours::default();
         let totals = run(&tanks, &flows, 0..BATCH_HOURS, &mut state, &mut hours);
-        for i in 0..N {
-            batch[i] = [hours.0[i] / BATCH_HOURS as f64, totals.short_m3[i] / totals.wanted_m3[i]];
-        }
+        *batch = std::array::from_fn(|i| {
+            [hours.0[i] / BATCH_HOURS as f64, totals.short_m3[i] / totals.wanted_m3[i]]
+        });
     }
     std::array::from_fn(|i| {
         std::array::from_fn(|k| {
             let n = BATCHES as f64;
             let mean = shares.iter().map(|b| b[i][k]).sum::<f64>() / n;
-            let variance = shares.iter().map(|b| (b[i][k] - mean).powi(2)).sum::<f64>() / (n - 1.0);
+            let variance =
+                shares.iter().map(|b| (b[i][k] - mean) * (b[i][k] - mean)).sum::<f64>() / (n - 1.0);
             (mean, (variance / n).sqrt())
         })
     })
@@ -144,7 +145,7 @@ fn a_lattice_walk_meets_its_closed_form() {
     // +1 with probability p, -1 otherwise: shortfall per step (1-p)·π0, π0 = (1-r)/(1-r^(K+1)), r = p/(1-p).
     for (seed, p, k, printed) in [(21, 0.6, 5, 0.019_248_12), (22, 0.7, 5, 0.002_494_01)] {
         let r: f64 = p / (1.0 - p);
-        let exact = (1.0 - p) * (1.0 - r) / (1.0 - r.powi(k + 1));
+        let exact = (1.0 - p) * (1.0 - r) / (1.0 - libm::pow(r, f64::from(k + 1)));
         assert!((exact - printed).abs() < 1e-8);
         let mut inflow = Independent {
             rng: ChaCha8Rng::seed_from_u64(seed),

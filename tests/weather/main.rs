@@ -7,7 +7,7 @@
     clippy::expect_used,
     clippy::panic,
     unreachable_pub,
-    reason = "a test stops at the first surprise"
+    reason = "a test stops at the first surprise, and values read are exact"
 )]
 
 #[path = "../support/mod.rs"]

@@ -7,10 +7,8 @@
 //! ```
 //! use dryspell_weather::{Options, read_bytes};
 //!
-//! let mut text = String::from(
-//!     "# place: Dry Creek\n# latitude: 45\n# longitude: -110\n# elevation: 1500 m\n# utc offset: -7\n\
-//!      # stamps: start\n# kind: synthetic\ntime,ghi_w_per_m2,air_degc\n",
-//! );
+//! let mut text = "# place: Dry Creek\n# latitude: 45\n# longitude: -110\n# elevation: 1500 m\n".to_owned();
+//! text += "# utc offset: -7\n# stamps: start\n# kind: synthetic\ntime,ghi_w_per_m2,air_degc\n";
 //! for day in 1..=2 {
 //!     for hour in 0..24 {
 //!         let ghi = if (8..16).contains(&hour) { 300 } else { 0 };

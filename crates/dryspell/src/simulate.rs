@@ -32,6 +32,10 @@ pub struct Run {
     pub array: array::Columns,
     /// Pump, well and pipe, each hour.
     pub supply: supply::Columns,
+    /// The head taken apart at the highest flow of the record.
+    pub head: supply::HeadBuildUp,
+    /// The hour of that flow.
+    pub head_hour: usize,
     /// Herd, each hour.
     pub draw: draw::Columns,
     /// The tank's hours in record order.
@@ -95,7 +99,19 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     record.check().map_err(|fault| vec![fault])?;
     let sky = sun::sky(&plan.sun, record).map_err(|fault| vec![fault])?;
     let array = array::array(&plan.array, &sky, &plan.sun, record).map_err(|fault| vec![fault])?;
-    let supply = supply::supply(&plan.supply, &array.array_w, &record.calendar)?;
+    let mut supply = supply::supply(&plan.supply, &array.array_w, &record.calendar)?;
+    // The pump cannot tell covered panels from night; the sky can.
+    for (limit, plane) in supply.limit.iter_mut().zip(&array.plane_w_per_m2) {
+        if *limit == supply::Limit::Night && *plane > 0.0 {
+            *limit = supply::Limit::SunBelowStart;
+        }
+    }
+    // The highest flow is the one that a reviewer asks about; the first hour on ties.
+    let head_hour = (0..record.hours())
+        .max_by(|a, b| supply.offered_m3[*a].total_cmp(&supply.offered_m3[*b]).then(b.cmp(a)))
+        .unwrap_or(0);
+    let head_month = record.calendar.day_of(head_hour).month;
+    let head = supply::head_build_up(&plan.supply, head_month, supply.offered_m3[head_hour])?;
     let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc).map_err(|fault| vec![fault])?;
     let hours = record.hours();
     let leak = vec![plan.tank.leak_m3_per_h; hours];
@@ -107,8 +123,9 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     let wraps = record.calendar.is_one_year();
     let storage = needed(&flows, wraps);
     let autonomy = Autonomy::new(&flows, wraps);
-    let full_tank =
-        FullTank::of(&autonomy, tank::grid::volume_m3(plan.tank.full_m3()), |h| record.calendar.day_of(h).month);
+    let full_tank = FullTank::of(&autonomy, tank::grid::volume_m3(plan.tank.full_m3()), |h| {
+        record.calendar.day_of(h).month
+    });
     let mut level_at_start = vec![outcome.start.level_m3[0]];
     level_at_start.extend(tank_hours.iter().take(hours - 1).map(|h| h.level_m3[0]));
     let in_service = InService::of(&autonomy, &level_at_start);
@@ -153,6 +170,8 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         sky,
         array,
         supply,
+        head,
+        head_hour,
         draw,
         hours: tank_hours,
         flows,

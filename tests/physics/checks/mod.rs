@@ -9,7 +9,10 @@
 use crate::support::data;
 use std::collections::{BTreeMap, BTreeSet};
 
+pub mod array;
 mod demand;
+mod hydraulics;
+mod sun;
 mod tank;
 
 /// Where an expected value may come from. None is ever made by our own code.
@@ -59,7 +62,8 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 2] = [demand::EVALUATORS, tank::EVALUATORS];
+    let lists: [&[(&'static str, Evaluator)]; 5] =
+        [array::EVALUATORS, demand::EVALUATORS, hydraulics::EVALUATORS, sun::EVALUATORS, tank::EVALUATORS];
     let mut all = BTreeMap::new();
     for (name, evaluator) in lists.into_iter().flatten() {
         assert!(all.insert(*name, *evaluator).is_none(), "two evaluators are called {name}");

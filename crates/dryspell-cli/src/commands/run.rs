@@ -35,15 +35,15 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     let quiet = [&hourly, &daily, &json_target].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
 
     let folder = args.scheme.parent().unwrap_or(Path::new(""));
-    let weather_file: PathBuf = folder.join(&scheme.weather.file);
-    let bytes = read_weather(&weather_file, &scheme, &name)?;
+    let weather_path: PathBuf = folder.join(weather_file(&scheme, &name)?);
+    let bytes = read_weather(&weather_path, &scheme, &name)?;
     let read =
-        weather::read_bytes(&weather_file.display().to_string(), &bytes, &weather::Options::default())?;
+        weather::read_bytes(&weather_path.display().to_string(), &bytes, &weather::Options::default())?;
     let found = simulate(&scheme.plan(), &read.record)
         .map_err(|faults| in_file(&name, faults.into_iter().map(|f| scheme.locate(f)).collect()))?;
 
     let context = Context {
-        name: &scheme.name,
+        name: scheme.name.as_deref().unwrap_or("(no name)"),
         scheme_file: name,
         scheme_sha256: hash(text.as_bytes()),
         weather_sha256: vec![hash(&bytes)],
@@ -82,6 +82,23 @@ fn in_file(name: &str, faults: Vec<Fault>) -> Failure {
     Failure(lines)
 }
 
+/// The one weather file of the scheme.
+fn weather_file<'a>(scheme: &'a Scheme, scheme_file: &str) -> Result<&'a str, Failure> {
+    match scheme.weather.files.as_slice() {
+        [file] => Ok(file),
+        files => {
+            let fault = Fault::at_key(
+                "weather.file",
+                dryspell::fault::FaultKind::Weather,
+                format!("{} files", files.len()),
+                "one hourly weather file",
+                "join the years into one file",
+            );
+            Err(in_file(scheme_file, vec![scheme.locate(fault)]))
+        }
+    }
+}
+
 /// Reads the weather file that the scheme names; a fault carries the place of that name.
 fn read_weather(path: &Path, scheme: &Scheme, scheme_file: &str) -> Result<Vec<u8>, Failure> {
     std::fs::read(path).map_err(|e| {
@@ -104,7 +121,7 @@ fn assumptions(scheme: &Scheme) -> Vec<Assumption> {
     scheme
         .defaults_used
         .iter()
-        .map(|d| Assumption { what: d.key.clone(), value: d.value.clone(), source: d.source.to_string() })
+        .map(|d| Assumption { what: d.key.clone(), value: d.value.clone(), source: d.why.to_string() })
         .collect()
 }
 

@@ -8,7 +8,6 @@ use dryspell::draw::Need;
 use dryspell::record::YearKind;
 use dryspell::results::{CAUTIONS, SIMPLIFICATIONS, answer, warnings};
 use dryspell::simulate::Run;
-use dryspell::supply;
 use dryspell::units::{Quantity, System, column_number, column_unit, show};
 
 use super::chart;
@@ -47,6 +46,8 @@ const MONTHS: [&str; 12] =
     ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 /// Width that text is wrapped to.
 const WIDTH: usize = 100;
+/// Width of the values in the list of reliability figures.
+const VALUE_WIDTH: usize = 14;
 
 /// The whole report.
 pub(crate) fn report(run: &Run, context: &Context<'_>) -> String {
@@ -232,27 +233,22 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
 
 fn head(run: &Run, context: &Context<'_>) -> String {
     let system = context.system;
-    // The highest flow of the record is the one a reviewer asks about.
-    let best = (0..run.calendar.hours())
-        .max_by(|a, b| run.supply.offered_m3[*a].total_cmp(&run.supply.offered_m3[*b]).then(b.cmp(a)))
-        .unwrap_or(0);
-    let flow = run.supply.offered_m3[best];
-    let month = run.calendar.day_of(best).month;
-    let build = supply::head_build_up(&run.plan.supply, month, flow);
+    let build = &run.head;
     let mut out = format!(
         "HEAD at {}, the highest flow of the record ({})\n",
-        show(flow, Quantity::Flow, system),
-        run.calendar.start_text(best)
+        show(build.flow_m3_per_h, Quantity::Flow, system),
+        run.calendar.start_text(run.head_hour)
     );
     let mut row = |what: &str, metres: f64, note: &str| {
         let _ = writeln!(
             out,
             "  {what:<28}{:>9} {}{note}",
             column_number(metres, Quantity::Length, system),
-            unit(Quantity::Length, system)
+            column_unit(Quantity::Length, system)
         );
     };
-    row("static lift to the inlet", build.static_lift_m, "");
+    row("static level in the well", build.static_level_m, "");
+    row("inlet above the wellhead", build.inlet_height_m, "");
     row("drawdown", build.drawdown_m, "");
     for pipe in &build.runs {
         row(
@@ -262,14 +258,15 @@ fn head(run: &Run, context: &Context<'_>) -> String {
         );
     }
     row("fittings", build.fittings_m, "");
-    row("discharge", build.discharge_m, "");
+    row("discharge pressure", build.discharge_pressure_m, "");
+    row("velocity head at the outlet", build.exit_m, "");
     row("total dynamic head", build.total_m, "");
     out
 }
 
 fn months(run: &Run, context: &Context<'_>) -> String {
     let system = context.system;
-    let volume = unit(Quantity::Volume, system);
+    let volume = column_unit(Quantity::Volume, system);
     let mut out = String::from("THE YEAR BY MONTH\n");
     let mut rows = vec![
         ["", "sun on plane", "offered", "pumped", "wanted", "short", "days of", "lowest", "full tank"]
@@ -369,10 +366,17 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
     let percent = |p: Option<f64>| p.map_or_else(|| "-".to_owned(), |p| format!("{p:.2} %"));
     let n_days = |d: Option<f64>| d.map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days"));
     let mut row = |what: &str, value: String, note: &str| {
-        let text = if note.is_empty() { value } else { format!("{value:<12} {note}") };
-        let mut rest = String::new();
-        wrap_to(&mut rest, &format!("  {what:<27}"), &" ".repeat(29), &text);
-        out.push_str(&rest);
+        // The note stands in a column of its own, on the next line where the value is long.
+        let first = format!("  {what:<27}{value:<VALUE_WIDTH$}");
+        let rest = " ".repeat(29 + VALUE_WIDTH);
+        if note.is_empty() {
+            let _ = writeln!(out, "{}", first.trim_end());
+        } else if value.chars().count() < VALUE_WIDTH {
+            wrap_to(&mut out, &first, &rest, note);
+        } else {
+            let _ = writeln!(out, "{}", first.trim_end());
+            wrap_to(&mut out, &rest, &rest, note);
+        }
     };
     row(
         "days of shortfall",
@@ -390,7 +394,9 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
         format!("{} h", counts.longest_nothing_drawn_hours),
         "nights without drinking included",
     );
-    row("worst day", format!("{:.0} % short", 100.0 * counts.worst_day_short), &date(counts.worst_day));
+    if counts.worst_day.is_some() {
+        row("worst day", format!("{:.0} % short", 100.0 * counts.worst_day_short), &date(counts.worst_day));
+    }
     row("days served", percent(run.days_served_percent()), "");
     row("water served", percent(run.volume_served_percent()), "");
     if counts.haul_by_day.is_some() {
@@ -435,17 +441,20 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             .map_or_else(|| "not refilled".to_owned(), |h| format!("refilled {}", day_text(run, h)));
         row(
             "critical spell",
-            format!("began {}", day_text(run, c.began)),
-            &format!("deepest {}, {refilled}", day_text(run, c.deepest)),
+            day_text(run, c.began),
+            &format!("began; deepest {}, {refilled}", day_text(run, c.deepest)),
         );
     }
     if !run.covered.is_empty() {
-        let list: Vec<String> =
-            run.covered.iter().map(|c| format!("{} days: {}", c.days, c.shortfall_days)).collect();
+        let days: Vec<String> = run.covered.iter().map(|c| c.days.to_string()).collect();
+        let short: Vec<String> = run.covered.iter().map(|c| c.shortfall_days.to_string()).collect();
         row(
             "panels covered (snow)",
-            list.join("; "),
-            "days of shortfall if the panels are covered from the start of the critical spell",
+            short.join(", "),
+            &format!(
+                "days of shortfall if the panels are covered for the first {} days of the critical spell",
+                days.join(", ")
+            ),
         );
     }
     let ends = run.start_ends;
@@ -516,7 +525,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
     let system = context.system;
     let l = &run.outcome.ledgers;
     let v = |m3: f64| column_number(m3, Quantity::Volume, system);
-    let mut out = format!("LEDGERS  {}, over the record\n", unit(Quantity::Volume, system));
+    let mut out = format!("LEDGERS  {}, over the record\n", column_unit(Quantity::Volume, system));
     let _ = writeln!(
         out,
         "  source  offered {} = pumped {} + turned away {}",
@@ -591,14 +600,6 @@ fn day_text(run: &Run, hour: usize) -> String {
         format!("{} {name}", day.day)
     } else {
         format!("{} {name} {}", day.day, day.year)
-    }
-}
-
-/// The unit of a column, in characters that any terminal and e-mail shows.
-fn unit(quantity: Quantity, system: System) -> &'static str {
-    match column_unit(quantity, system) {
-        "m³" => "m3",
-        other => other,
     }
 }
 

@@ -6,6 +6,13 @@ use libm::exp;
 
 /// Temperature step of the open-circuit condition, K.
 const STEP_K: f64 = 2.0;
+/// Ideality of one cell: real cells lie between 0.8 and 2, rounded datasheets a little outside. Half of that is a wrong
+/// count of cells.
+const LEAST_IDEALITY: f64 = 0.6;
+/// See [`LEAST_IDEALITY`].
+const MOST_IDEALITY: f64 = 2.5;
+/// Conductance that stands for no shunt, as a share of Isc/Voc.
+const NO_SHUNT: f64 = 1e-6;
 /// Thermal voltage of a cell at 25 °C, V.
 const THERMAL_V: f64 = 8.617_333_262e-5 * REFERENCE_K;
 
@@ -28,10 +35,13 @@ const THERMAL_V: f64 = 8.617_333_262e-5 * REFERENCE_K;
 /// voltage is Voc + 2·βoc. For given a and Rs the first three are linear in IL, I0 and 1/Rsh; the flatness then fixes Rs
 /// for each a, and the warm open-circuit voltage fixes a. Both roots are bracketed on a grid and halved.
 ///
+/// Where that leaves no positive shunt (the stated power is too good for the stated short-circuit current, often by
+/// rounding), the shunt is left out, and with it the condition on Isc, which may then miss by up to 1 %.
+///
 /// # Validity
 ///
-/// Crystalline silicon. A set counts only if Rs ≥ 0, Rsh > 0, all finite, and the finished curve gives back the maximum
-/// power and Voc within 0.1 % and Isc within 1 %.
+/// Crystalline silicon. A set counts only if Rs ≥ 0, Rsh > 0, a/(Ns·kT/q) lies between 0.6 and 2.5, all are
+/// finite, and the finished curve gives back the maximum power and Voc within 0.1 % and Isc within 1 %.
 ///
 /// # Example
 ///
@@ -60,12 +70,25 @@ pub fn fit(sheet: &Datasheet) -> Option<OneDiode> {
     if !sound {
         return None;
     }
-    // Ideality of one cell from 0.3 to 3: real cells lie between 0.8 and 2, and some datasheets a little outside.
+    solve(sheet, Conditions::Five).or_else(|| solve(sheet, Conditions::NoShunt))
+}
+
+/// Which conditions the light current, the saturation current and the shunt are made to meet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Conditions {
+    /// All five, as published.
+    Five,
+    /// Without the shunt, and without the short-circuit current that would determine it.
+    NoShunt,
+}
+
+/// The root of the remaining two conditions, in the ideality and the series resistance.
+fn solve(sheet: &Datasheet, conditions: Conditions) -> Option<OneDiode> {
     let unit = THERMAL_V * f64::from(sheet.cells);
-    let miss = |a: f64| series_resistance(sheet, a).map(|rs| warm_miss(sheet, a, rs));
-    let a = bracketed(0.3 * unit, 3.0 * unit, 135, miss)?;
-    let rs = series_resistance(sheet, a)?;
-    let (photocurrent_a, saturation_current_a, conductance) = linear_part(sheet, a, rs)?;
+    let miss = |a: f64| series_resistance(sheet, conditions, a).map(|rs| warm_miss(sheet, conditions, a, rs));
+    let a = bracketed(LEAST_IDEALITY * unit, MOST_IDEALITY * unit, 120, miss)?;
+    let rs = series_resistance(sheet, conditions, a)?;
+    let (photocurrent_a, saturation_current_a, conductance) = linear_part(sheet, conditions, a, rs)?;
     let module = OneDiode {
         photocurrent_a,
         saturation_current_a,
@@ -100,8 +123,17 @@ fn accepted(sheet: &Datasheet, module: &OneDiode) -> bool {
 }
 
 /// Light current, saturation current and shunt conductance that put the curve through its three points.
-fn linear_part(sheet: &Datasheet, a: f64, rs: f64) -> Option<(f64, f64, f64)> {
+fn linear_part(sheet: &Datasheet, conditions: Conditions, a: f64, rs: f64) -> Option<(f64, f64, f64)> {
     let diode = |v: f64, i: f64| (exp((v + i * rs) / a) - 1.0, v + i * rs);
+    let finite =
+        |parts: (f64, f64, f64)| [parts.0, parts.1, parts.2].iter().all(|v| v.is_finite()).then_some(parts);
+    if conditions == Conditions::NoShunt {
+        let (e_mp, v_mp) = diode(sheet.vmp_v, sheet.imp_a);
+        let (e_oc, v_oc) = diode(sheet.voc_v, 0.0);
+        let conductance = NO_SHUNT * sheet.isc_a / sheet.voc_v;
+        let saturation = (sheet.imp_a - (v_oc - v_mp) * conductance) / (e_oc - e_mp);
+        return finite((saturation * e_oc + conductance * v_oc, saturation, conductance));
+    }
     let (e_sc, v_sc) = diode(0.0, sheet.isc_a);
     let (e_mp, v_mp) = diode(sheet.vmp_v, sheet.imp_a);
     let (e_oc, v_oc) = diode(sheet.voc_v, 0.0);
@@ -112,27 +144,29 @@ fn linear_part(sheet: &Datasheet, a: f64, rs: f64) -> Option<(f64, f64, f64)> {
     let saturation = (r1 * m22 - m12 * r2) / bottom;
     let conductance = (m11 * r2 - r1 * m21) / bottom;
     let light = sheet.isc_a + saturation * e_sc + conductance * v_sc;
-    [light, saturation, conductance].iter().all(|v| v.is_finite()).then_some((light, saturation, conductance))
+    finite((light, saturation, conductance))
 }
 
 /// Series resistance that makes power flat at the stated maximum, for a given ideality; only where the shunt
 /// conductance comes out positive.
-fn series_resistance(sheet: &Datasheet, a: f64) -> Option<f64> {
+fn series_resistance(sheet: &Datasheet, conditions: Conditions, a: f64) -> Option<f64> {
     let most = (sheet.voc_v - sheet.vmp_v) / sheet.imp_a;
     let flat = |rs: f64| {
-        let (_, saturation, conductance) = linear_part(sheet, a, rs)?;
+        let (_, saturation, conductance) = linear_part(sheet, conditions, a, rs)?;
         let slope = saturation / a * exp((sheet.vmp_v + sheet.imp_a * rs) / a) + conductance;
         (saturation > 0.0).then_some(sheet.imp_a - slope * (sheet.vmp_v - sheet.imp_a * rs))
     };
     let rs = bracketed(0.0, most * (1.0 - 1e-6), 100, flat)?;
-    let (_, _, conductance) = linear_part(sheet, a, rs)?;
+    let (_, _, conductance) = linear_part(sheet, conditions, a, rs)?;
     (conductance > 0.0).then_some(rs)
 }
 
 /// Current at the stated open-circuit voltage of a module two kelvin warmer, as a share of the short-circuit current:
 /// zero when the datasheet's coefficient is met.
-fn warm_miss(sheet: &Datasheet, a: f64, rs: f64) -> f64 {
-    let Some((light, saturation, conductance)) = linear_part(sheet, a, rs) else { return f64::NAN };
+fn warm_miss(sheet: &Datasheet, conditions: Conditions, a: f64, rs: f64) -> f64 {
+    let Some((light, saturation, conductance)) = linear_part(sheet, conditions, a, rs) else {
+        return f64::NAN;
+    };
     let voltage = sheet.voc_v + STEP_K * sheet.voc_temperature_v_per_k;
     let warm_a = a * (REFERENCE_K + STEP_K) / REFERENCE_K;
     let current = light + STEP_K * sheet.isc_temperature_a_per_k
@@ -217,6 +251,29 @@ mod tests {
                 proptest::prop_assert!((got / put - 1.0).abs() < 1e-3, "{found:?} v {module:?}");
             }
         }
+    }
+
+    #[test]
+    fn a_power_too_good_for_its_current_is_met_without_the_shunt() {
+        // A public list's row (38 V, 60 cells) whose five conditions would need a negative shunt.
+        let sheet = Datasheet {
+            isc_a: 9.0,
+            voc_v: 38.0,
+            imp_a: 8.56,
+            vmp_v: 30.71,
+            isc_temperature_a_per_k: 0.00207,
+            voc_temperature_v_per_k: -0.11438,
+            cells: 60,
+        };
+        assert!(solve(&sheet, Conditions::Five).is_none());
+        let module = fit(&sheet).unwrap();
+        let c = curve(&module, 1000.0, 25.0).unwrap();
+        let p = c.maximum_power();
+        assert!((p.power_w / (8.56 * 30.71) - 1.0).abs() < 1e-6 && (p.current_a - 8.56).abs() < 1e-4);
+        assert!((c.open_circuit_v() - 38.0).abs() < 1e-6);
+        assert!((c.short_circuit_a() / 9.0 - 1.0).abs() < 0.01);
+        let warm = curve(&module, 1000.0, 35.0).unwrap().open_circuit_v();
+        assert!((warm - 38.0 + 1.1438).abs() < 0.02, "{warm}");
     }
 
     #[test]

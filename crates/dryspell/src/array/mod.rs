@@ -1,5 +1,6 @@
 //! Panels: light through the glass, cell temperature, one-diode module, strings, cable, losses.
 
+pub mod cable;
 pub mod circuit;
 pub mod faiman;
 pub mod fit;

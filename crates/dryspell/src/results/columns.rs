@@ -71,7 +71,12 @@ pub const COLUMNS: &[Field] = &[
         meaning: "power available to the pump, before the float and the pump's own limit",
         get: |run, h| run.array.array_w[h].into(),
     },
-    Field { name: "pump_w", unit: "W", meaning: "power taken by the pump", get: |run, h| pump_w(run, h).into() },
+    Field {
+        name: "pump_w",
+        unit: "W",
+        meaning: "power taken by the pump",
+        get: |run, h| pump_w(run, h).into(),
+    },
     Field {
         name: "head_m",
         unit: "m",

@@ -144,14 +144,24 @@ pub const YEARS: &[Field] = &[
         meaning: "days of it in the record",
         get: |run, y| Figure::Count(run.outcome.years[y].0.days().count() as u64),
     },
-    Field { name: "stock_days", unit: "days", meaning: "days with stock draw", get: |r, y| count(r, y, |c| c.stock_days) },
+    Field {
+        name: "stock_days",
+        unit: "days",
+        meaning: "days with stock draw",
+        get: |r, y| count(r, y, |c| c.stock_days),
+    },
     Field {
         name: "shortfall_days",
         unit: "days",
         meaning: "days of shortfall",
         get: |r, y| count(r, y, |c| c.shortfall_days),
     },
-    Field { name: "spells", unit: "", meaning: "spells that began in it", get: |r, y| count(r, y, |c| c.spells) },
+    Field {
+        name: "spells",
+        unit: "",
+        meaning: "spells that began in it",
+        get: |r, y| count(r, y, |c| c.spells),
+    },
     Field {
         name: "longest_spell_days",
         unit: "days",

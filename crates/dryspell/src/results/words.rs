@@ -15,7 +15,9 @@ pub fn answer(run: &Run, system: System) -> String {
         (YearKind::Calendar, true) => "this one calendar year".to_owned(),
         (YearKind::Synthetic, true) => "this one invented (synthetic) year".to_owned(),
         (YearKind::Calendar, false) => format!("these {} calendar years", whole(run.calendar.years())),
-        (YearKind::Synthetic, false) => format!("these {} invented (synthetic) years", whole(run.calendar.years())),
+        (YearKind::Synthetic, false) => {
+            format!("these {} invented (synthetic) years", whole(run.calendar.years()))
+        }
     };
     if counts.stock_days == 0 {
         return format!("No stock draws water on any day of {record}: there is nothing to answer.");
@@ -40,9 +42,13 @@ pub fn answer(run: &Run, system: System) -> String {
         )
     };
     let limit = match (run.kind, run.calendar.is_one_year()) {
-        (YearKind::Typical, _) => " Typical year: no return period (its extremes are left out when it is made).",
+        (YearKind::Typical, _) => {
+            " Typical year: no return period (its extremes are left out when it is made)."
+        }
         (_, true) => " One year: no return period.",
-        (YearKind::Synthetic, false) => " The years are invented from monthly means: they prove nothing about a real one.",
+        (YearKind::Synthetic, false) => {
+            " The years are invented from monthly means: they prove nothing about a real one."
+        }
         (YearKind::Calendar, false) => "",
     };
     let ends = &run.start_ends;

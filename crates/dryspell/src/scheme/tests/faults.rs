@@ -1,0 +1,5 @@
+use super::*;
+#[test]
+fn look() {
+    println!("{}", report(""));
+}
