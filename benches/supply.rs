@@ -3,6 +3,7 @@
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use dryspell::calendar::Calendar;
+use dryspell::coupling;
 use dryspell::pipe::{self, Run};
 use dryspell::pump::{self, DutyPoint, Start};
 use dryspell::supply::{Settings, System};
@@ -29,19 +30,23 @@ fn settings() -> Settings {
         bore_m,
         roughness_m: 1.5e-6,
         fittings_k: 4.0,
+        ..Run::default()
     };
     Settings {
-        pump: pump::Settings { duty, start: Start::BestEfficiency, tracking_efficiency: 0.97 },
+        pump: pump::Settings::duty(duty, Start::BestEfficiency),
+        coupling: coupling::Settings::tracking(0.97),
         well: well::Settings {
             static_level_m: std::array::from_fn(|m| 28.0 + 0.5 * f64::from(u8::try_from(m).unwrap())),
             specific_capacity_m3_per_h_m: Some(0.9),
             yield_m3_per_h: Some(3.0),
+            ..well::Settings::default()
         },
         pipe: pipe::Settings {
             runs: vec![run("drop", 45.0, 0.0326), run("main", 250.0, 0.0408)],
             inlet_height_m: 6.0,
             discharge_pressure_m: 0.0,
             water_degc: 12.0,
+            ..pipe::Settings::default()
         },
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::support::data;
 use dryspell::pipe::FrictionFactor;
-use dryspell::pump::{Duty, DutyPoint, Settings, Start};
+use dryspell::pump::{Duty, DutyPoint, DutyTable, Start};
 
 /// The numbers of a reference file.
 fn table(name: &str) -> Vec<Vec<f64>> {
@@ -36,7 +36,7 @@ fn duty_surface_agrees_with_scipy() {
             DutyPoint { head_m: v[0], power_w: v[1], flow_m3_per_h: v[2] }
         })
         .collect();
-    let duty = Duty::new(&Settings { duty, start: Start::Zero, tracking_efficiency: 1.0 }).unwrap();
+    let duty = Duty::new(&DutyTable { rows: duty, start: Start::Zero }).unwrap();
     let rows = table("duty_surface");
     assert!(rows.len() >= 300);
     assert_close(&rows, |r| (duty.flow_m3_per_h(r[0], r[1]) - r[2]).abs(), 1e-12);

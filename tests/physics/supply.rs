@@ -1,9 +1,10 @@
 //! Pump, well and pipe together: what must hold for any table, and what must be refused.
 
 use dryspell::calendar::Calendar;
+use dryspell::coupling;
 use dryspell::fault::{Fault, FaultKind};
 use dryspell::pipe::{self, Run};
-use dryspell::pump::{self, Duty, DutyPoint, Pchip, Start, hydraulic_power_w};
+use dryspell::pump::{self, Duty, DutyPoint, DutyTable, Pchip, Start, hydraulic_power_w};
 use dryspell::supply::{Limit, Settings, System, head_build_up, supply};
 use dryspell::well;
 use proptest::prelude::*;
@@ -15,8 +16,12 @@ fn rows(list: &[(f64, f64, f64)]) -> Vec<DutyPoint> {
         .collect()
 }
 
+fn table(rows: Vec<DutyPoint>, start: Start) -> DutyTable {
+    DutyTable { rows, start }
+}
+
 fn pump_with(duty: Vec<DutyPoint>, start: Start) -> pump::Settings {
-    pump::Settings { duty, start, tracking_efficiency: 1.0 }
+    pump::Settings::duty(duty, start)
 }
 
 /// An invented pump of four heads.
@@ -37,10 +42,12 @@ fn some_rows() -> Vec<DutyPoint> {
 fn settings(duty: Vec<DutyPoint>, start: Start, level_m: f64, length_m: f64) -> Settings {
     Settings {
         pump: pump_with(duty, start),
+        coupling: coupling::Settings::tracking(1.0),
         well: well::Settings {
             static_level_m: [level_m; 12],
             specific_capacity_m3_per_h_m: Some(0.8),
             yield_m3_per_h: None,
+            ..well::Settings::default()
         },
         pipe: pipe::Settings {
             runs: vec![Run {
@@ -49,10 +56,12 @@ fn settings(duty: Vec<DutyPoint>, start: Start, level_m: f64, length_m: f64) -> 
                 bore_m: 0.026,
                 roughness_m: 1.5e-6,
                 fittings_k: 5.0,
+                ..Run::default()
             }],
             inlet_height_m: 2.0,
             discharge_pressure_m: 0.0,
             water_degc: 12.0,
+            ..pipe::Settings::default()
         },
     }
 }
@@ -104,7 +113,7 @@ fn any_table() -> impl Strategy<Value = Vec<DutyPoint>> {
 }
 
 fn any_start() -> impl Strategy<Value = Start> {
-    prop_oneof![Just(Start::Zero), (0.0..10.0_f64).prop_map(Start::Power), Just(Start::BestEfficiency)]
+    prop_oneof![Just(Start::Zero), (0.0..10.0_f64).prop_map(Start::From), Just(Start::BestEfficiency)]
 }
 
 proptest! {
@@ -117,7 +126,7 @@ proptest! {
         heads in prop::collection::vec(0.0..1.0_f64, 8),
         powers in prop::collection::vec(0.0..1.2_f64, 8),
     ) {
-        let Ok(duty) = Duty::new(&pump_with(points.clone(), start)) else { return Err(TestCaseError::reject("")) };
+        let Ok(duty) = Duty::new(&table(points.clone(), start)) else { return Err(TestCaseError::reject("")) };
         let slack = 1e-12 * duty.full_flow_m3_per_h();
         let most = points.iter().map(|p| p.power_w).fold(0.0, f64::max);
         let sorted = |mut v: Vec<f64>| { v.sort_by(f64::total_cmp); v };
@@ -141,7 +150,7 @@ proptest! {
 
     #[test]
     fn rows_are_reproduced_and_nothing_passes_them(points in any_table()) {
-        let Ok(duty) = Duty::new(&pump_with(points.clone(), Start::Zero)) else {
+        let Ok(duty) = Duty::new(&table(points.clone(), Start::Zero)) else {
             return Err(TestCaseError::reject(""));
         };
         let full = duty.full_flow_m3_per_h();
@@ -161,7 +170,7 @@ proptest! {
 
     #[test]
     fn the_start_ends_are_ordered(points in any_table(), head in 0.0..1.0_f64, power in 0.0..1.2_f64) {
-        let make = |start| Duty::new(&pump_with(points.clone(), start));
+        let make = |start| Duty::new(&table(points.clone(), start));
         let (Ok(zero), Ok(hope)) = (make(Start::Zero), make(Start::BestEfficiency)) else {
             return Err(TestCaseError::reject(""));
         };
@@ -197,13 +206,13 @@ proptest! {
         let power = power * points.iter().map(|p| p.power_w).fold(0.0, f64::max);
         let hour = base.hour(6, power);
         let (q, h) = (hour.flow_m3_per_h, hour.head.total_m());
-        let full = base.duty().full_flow_m3_per_h();
+        let full = base.table().unwrap().full_flow_m3_per_h();
         let slack = 1e-9 * full;
         if hour.table_end {
             prop_assert!((h - top).abs() <= 1e-9 * top, "{h} at the table's end {top}");
-            prop_assert!(q <= base.duty().flow_m3_per_h(top, power) + slack);
+            prop_assert!(q <= base.table().unwrap().flow_m3_per_h(top, power) + slack);
         } else {
-            let residual = base.duty().flow_m3_per_h(h, power) - q;
+            let residual = base.table().unwrap().flow_m3_per_h(h, power) - q;
             prop_assert!(residual.abs() <= slack, "residual {residual:e} of {full} at {hour:?}");
         }
         prop_assert_eq!(hour.limit == Limit::Night, power <= 0.0);
@@ -224,12 +233,12 @@ fn a_fresh_cubic_across_heads_would_let_flow_fall_as_power_rises() {
 
 #[test]
 fn start_rules_at_a_tabulated_head() {
-    let flow = |start, power| Duty::new(&pump_with(some_rows(), start)).unwrap().flow_m3_per_h(50.0, power);
+    let flow = |start, power| Duty::new(&table(some_rows(), start)).unwrap().flow_m3_per_h(50.0, power);
     assert!(flow(Start::Zero, 219.9).abs() < 1e-15);
     assert!((flow(Start::Zero, 220.0) - 0.3).abs() < 1e-15);
     // Half way between 100 W and 220 W.
-    assert!((flow(Start::Power(100.0), 160.0) - 0.15).abs() < 1e-12);
-    assert!(flow(Start::Power(100.0), 99.0).abs() < 1e-15);
+    assert!((flow(Start::From(100.0), 160.0) - 0.15).abs() < 1e-12);
+    assert!(flow(Start::From(100.0), 99.0).abs() < 1e-15);
     // Best head·flow/power of the table: 50·1.8/500 = 0.18; the line ends at 220 − 50·0.3/0.18 = 136.67 W.
     assert!(flow(Start::BestEfficiency, 136.6).abs() < 1e-15);
     assert!((flow(Start::BestEfficiency, 180.0) - (180.0 - 136.0 - 2.0 / 3.0) * 0.18 / 50.0).abs() < 1e-12);
@@ -314,7 +323,7 @@ fn the_build_up_adds_up_to_the_head_of_the_hour() {
 
 /// The only fault of a pump's settings.
 fn fault(duty: Vec<DutyPoint>, start: Start) -> Fault {
-    let mut faults = Duty::new(&pump_with(duty, start)).unwrap_err();
+    let mut faults = Duty::new(&table(duty, start)).unwrap_err();
     assert_eq!(faults.len(), 1, "{faults:?}");
     faults.remove(0)
 }
@@ -347,11 +356,11 @@ fn unusable_tables_are_refused_by_row() {
         ),
         (fault(vec![], Start::Zero), FaultKind::WrongLength, "no rows"),
         (
-            fault(some_rows(), Start::Power(100.5)),
+            fault(some_rows(), Start::From(100.5)),
             FaultKind::Contradiction,
             "row 1 of pump.duty has flow at 100 W",
         ),
-        (fault(some_rows(), Start::Power(-1.0)), FaultKind::OutOfRange, "start power -1 W"),
+        (fault(some_rows(), Start::From(-1.0)), FaultKind::OutOfRange, "start power -1 W"),
     ];
     for (fault, kind, found) in cases {
         assert_eq!(fault.kind, kind, "{fault}");
@@ -394,7 +403,9 @@ fn a_static_head_above_the_table_is_refused_with_month_and_heads() {
     assert!(text.contains("at most 50 m, the highest head of the table"), "{text}");
     // A head that the table reaches without any flow.
     let mut s = settings(some_rows(), Start::Zero, 48.0, 60.0);
-    s.pump.duty.iter_mut().filter(|p| p.head_m > 40.0).for_each(|p| p.flow_m3_per_h = 0.0);
+    let mut list = some_rows();
+    list.iter_mut().filter(|p| p.head_m > 40.0).for_each(|p| p.flow_m3_per_h = 0.0);
+    s.pump = pump_with(list, Start::Zero);
     assert_eq!(System::new(&s).unwrap_err()[0].kind, FaultKind::CannotRun);
 }
 

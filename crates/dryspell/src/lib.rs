@@ -2,6 +2,7 @@
 
 pub mod array;
 pub mod calendar;
+pub mod coupling;
 pub mod draw;
 pub mod fault;
 pub mod nearest;
@@ -11,6 +12,7 @@ pub mod pump;
 pub mod record;
 pub mod reliability;
 pub mod results;
+mod root;
 #[cfg(feature = "scheme")]
 pub mod scheme;
 pub mod simulate;

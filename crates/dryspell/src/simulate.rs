@@ -1,7 +1,7 @@
 //! The whole way of the water: a plan and a record in, a [`Run`] out.
 
 use crate::calendar::{Calendar, HOURS_PER_DAY};
-use crate::fault::Fault;
+use crate::fault::{Fault, FaultKind};
 use crate::plan::Plan;
 use crate::record::{Place, Record, Source, YearKind};
 use crate::reliability::autonomy::{Autonomy, FullTank, InService};
@@ -9,7 +9,7 @@ use crate::reliability::outcome::{Outcome, follow, shortfall_days, shortfall_day
 use crate::reliability::periods::{self, DayFigures, LimitHours, MonthFigures};
 use crate::reliability::storage::{StorageNeeded, needed};
 use crate::tank::ledger::{Flows, Hour};
-use crate::{array, draw, pump, sun, supply, tank};
+use crate::{array, draw, sun, supply, tank};
 
 /// Everything that one simulation found. All that is printed, written or drawn is read from here.
 #[derive(Debug, Clone)]
@@ -99,7 +99,8 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     record.check().map_err(|fault| vec![fault])?;
     let sky = sun::sky(&plan.sun, record).map_err(|fault| vec![fault])?;
     let array = array::array(&plan.array, &sky, &plan.sun, record).map_err(|fault| vec![fault])?;
-    let mut supply = supply::supply(&plan.supply, &array.array_w, &record.calendar)?;
+    let mut supply = supply::supply(&plan.supply, &array, &record.calendar)?;
+    check_source(&supply.ledger)?;
     // The pump cannot tell covered panels from night; the sky can.
     for (limit, plane) in supply.limit.iter_mut().zip(&array.plane_w_per_m2) {
         if *limit == supply::Limit::Night && *plane > 0.0 {
@@ -108,10 +109,10 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     }
     // The highest flow is the one that a reviewer asks about; the first hour on ties.
     let head_hour = (0..record.hours())
-        .max_by(|a, b| supply.offered_m3[*a].total_cmp(&supply.offered_m3[*b]).then(b.cmp(a)))
+        .max_by(|a, b| supply.lifted_m3[*a].total_cmp(&supply.lifted_m3[*b]).then(b.cmp(a)))
         .unwrap_or(0);
     let head_month = record.calendar.day_of(head_hour).month;
-    let head = supply::head_build_up(&plan.supply, head_month, supply.offered_m3[head_hour])?;
+    let head = supply::head_build_up(&plan.supply, head_month, supply.lifted_m3[head_hour])?;
     let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc).map_err(|fault| vec![fault])?;
     let hours = record.hours();
     let leak = vec![plan.tank.leak_m3_per_h; hours];
@@ -134,18 +135,16 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         let flows = Flows::new(offered_m3, &draw.wanted_m3, &evaporation, &leak);
         shortfall_days(&plan.tank, &flows, &record.calendar)
     };
-    let with_start = |start: pump::Start| -> Result<u32, Vec<Fault>> {
-        if start == plan.supply.pump.start {
-            return Ok(outcome.counts.shortfall_days);
+    let with_start_end = |hopeful: bool| -> Result<u32, Vec<Fault>> {
+        match plan.supply.pump.with_start_end(hopeful) {
+            Some(pump) if pump != plan.supply.pump => {
+                let settings = supply::Settings { pump, ..plan.supply.clone() };
+                Ok(with_offered(&supply::supply(&settings, &array, &record.calendar)?.offered_m3))
+            }
+            _ => Ok(outcome.counts.shortfall_days),
         }
-        let mut settings = plan.supply.clone();
-        settings.pump.start = start;
-        Ok(with_offered(&supply::supply(&settings, &array.array_w, &record.calendar)?.offered_m3))
     };
-    let start_ends = StartEnds {
-        zero_days: with_start(pump::Start::Zero)?,
-        best_line_days: with_start(pump::Start::BestEfficiency)?,
-    };
+    let start_ends = StartEnds { zero_days: with_start_end(false)?, best_line_days: with_start_end(true)? };
     let covered = COVERED_DAYS
         .iter()
         .filter_map(|days| {
@@ -187,6 +186,21 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         shortfall_days_if_started_empty,
         snow_not_modelled,
     })
+}
+
+/// The source's ledger must close.
+fn check_source(ledger: &supply::SourceLedger) -> Result<(), Vec<Fault>> {
+    let residual = ledger.residual();
+    if residual <= 1e-9 {
+        return Ok(());
+    }
+    Err(vec![Fault::at_key(
+        "pump",
+        FaultKind::Ledger,
+        format!("the source's ledger misses {residual:e} of the water lifted"),
+        "lifted = weep + riser refill + offered to 1e-9",
+        "this is an error of the program: please report the scheme",
+    )])
 }
 
 /// Nothing is pumped for `days` days from the day of hour `began`, going round the record's end.

@@ -11,7 +11,7 @@ use dryspell::supply::{
     strings_needed, wire_power_w,
 };
 use dryspell::well::drawdown_m;
-use dryspell::{pipe, pump, well};
+use dryspell::{coupling, pipe, pump, well};
 
 const FOOT: f64 = 0.3048;
 const INCH: f64 = 0.0254;
@@ -32,7 +32,9 @@ pub const EVALUATORS: &[(&str, Evaluator)] = &[
     ("water_density", |r| water_density_kg_per_m3(r.number("degc"))),
     ("water_viscosity_1e-6_m2_per_s", |r| 1e6 * water_viscosity_m2_per_s(r.number("degc"))),
     ("pipe_volume_l_per_m", |r| 1000.0 * run(r.number("id_mm") / 1000.0, 1.0, 0.0, 0.0).volume_m3()),
-    ("drawdown_m", |r| drawdown_m(3.6 * r.number("q_l_per_s"), 3600.0 * r.number("sc_m2_per_s"))),
+    ("drawdown_m", |r| {
+        drawdown_m(3.6 * r.number("q_l_per_s"), 1.0 / (3600.0 * r.number("sc_m2_per_s")), 0.0)
+    }),
     ("hydraulic_energy_wh", hydraulic_energy),
     ("hydraulic_power_w_per_ft_gpm", |r| hydraulic_power_w(r.number("density"), FOOT, GPM)),
     ("head_build_up_ft", head_ft),
@@ -69,7 +71,7 @@ fn named(table: &[(&str, f64)], r: &Row) -> f64 {
 }
 
 fn run(bore_m: f64, length_m: f64, roughness_m: f64, fittings_k: f64) -> Run {
-    Run { name: "run".into(), length_m, bore_m, roughness_m, fittings_k }
+    Run { name: "run".into(), length_m, bore_m, roughness_m, fittings_k, ..Run::default() }
 }
 
 fn friction(r: &Row) -> f64 {
@@ -106,14 +108,21 @@ fn head_ft(r: &Row) -> f64 {
         inlet_height_m: r.number("inlet_ft") * FOOT,
         discharge_pressure_m: r.number_or("psi", 0.0) * PSI_FT * FOOT,
         water_degc: r.number("degc"),
+        ..pipe::Settings::default()
     };
     let well = well::Settings {
         static_level_m: [r.number("level_ft") * FOOT; 12],
         specific_capacity_m3_per_h_m: None,
         yield_m3_per_h: None,
+        ..well::Settings::default()
     };
-    let pump = pump::Settings { duty: vec![], start: Start::Zero, tracking_efficiency: 1.0 };
-    let built: HeadBuildUp = head_build_up(&Settings { pump, well, pipe }, 1, r.number("gpm") * GPM).unwrap();
+    let pump = pump::Settings::duty(vec![], Start::Zero);
+    let built: HeadBuildUp = head_build_up(
+        &Settings { pump, coupling: coupling::Settings::tracking(1.0), well, pipe },
+        1,
+        r.number("gpm") * GPM,
+    )
+    .unwrap();
     let part = match r.text("part") {
         "static" => built.static_lift_m,
         "friction" => built.friction_m,
@@ -141,17 +150,20 @@ fn operating_flow(r: &Row) -> f64 {
     let area = std::f64::consts::PI * bore * bore / 4.0;
     let k = 5.0 * 2.0 * 9.80665 * (area / 0.001) * (area / 0.001) - 1.0;
     let settings = Settings {
-        pump: pump::Settings { duty, start: Start::Zero, tracking_efficiency: 1.0 },
+        pump: pump::Settings::duty(duty, Start::Zero),
+        coupling: coupling::Settings::tracking(1.0),
         well: well::Settings {
             static_level_m: [30.0; 12],
             specific_capacity_m3_per_h_m: None,
             yield_m3_per_h: None,
+            ..well::Settings::default()
         },
         pipe: pipe::Settings {
             runs: vec![run(bore, 0.0, 0.0, k)],
             inlet_height_m: 0.0,
             discharge_pressure_m: 0.0,
             water_degc: 15.0,
+            ..pipe::Settings::default()
         },
     };
     let system = System::new(&settings).unwrap_or_else(|f| panic!("{}: {}", r.id, f[0]));

@@ -3,4 +3,5 @@
 pub(crate) mod chart;
 pub(crate) mod csv;
 pub(crate) mod json;
+mod pump;
 pub(crate) mod terminal;

@@ -11,6 +11,7 @@ use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, column_number, column_unit, show};
 
 use super::chart;
+use super::pump::pump;
 
 /// What the report needs beside the run itself.
 #[derive(Debug)]
@@ -142,28 +143,7 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
             ),
         );
     }
-    let duty = &run.plan.supply.pump.duty;
-    let span = |get: fn(&dryspell::pump::DutyPoint) -> f64, quantity| {
-        let (low, high) =
-            duty.iter().map(get).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
-        format!("{} to {}", show(low, quantity, system), show(high, quantity, system))
-    };
-    let start = match run.plan.supply.pump.start {
-        dryspell::pump::Start::Zero => "nothing flows below the lowest power of the table".to_owned(),
-        dryspell::pump::Start::Power(w) => format!("starts at {}", show(w, Quantity::Power, system)),
-        dryspell::pump::Start::BestEfficiency => "line to the hydraulic minimum below the table".to_owned(),
-    };
-    line(
-        &mut out,
-        "pump",
-        &format!(
-            "duty table of {} points: head {}, power {}, flow {}; maximum-power tracking; {start}",
-            duty.len(),
-            span(|p| p.head_m, Quantity::Length),
-            span(|p| p.power_w, Quantity::Power),
-            span(|p| p.flow_m3_per_h, Quantity::Flow)
-        ),
-    );
+    line(&mut out, "pump", &pump(run, system));
     let well = &run.plan.supply.well;
     let (shallow, deep) = ends(&well.static_level_m);
     line(

@@ -1,6 +1,159 @@
 //! Modules in strings, strings side by side, and the cable to the load.
 
-use crate::array::one_diode::Curve;
+use crate::array::OneDiode;
+use crate::array::one_diode::{Curve, Point, curve};
+
+/// How an array's modules are wired, and what lies between them and the load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wiring {
+    /// The module's five parameters.
+    pub module: OneDiode,
+    /// Modules in series in a string, ≥ 1.
+    pub series: u32,
+    /// Strings in parallel, ≥ 1.
+    pub parallel: u32,
+    /// Resistance of the cable, both ways together, Ω, ≥ 0.
+    pub cable_ohm: f64,
+    /// Share of power lost because modules differ, 0 to 1.
+    pub mismatch: f64,
+}
+
+impl Wiring {
+    /// The array in this light and heat, seen from the load's end of the cable; `None` in the dark.
+    #[must_use]
+    pub fn string(&self, light_w_per_m2: f64, cell_degc: f64) -> Option<Strings> {
+        let module = curve(&self.module, light_w_per_m2, cell_degc)?;
+        Some(Strings::new(&module, self.series, self.parallel, self.cable_ohm, self.mismatch))
+    }
+}
+
+/// Like strings side by side with their cable: current by voltage at the load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Strings {
+    /// One module with its share of the cable in series.
+    curve: Curve,
+    series: f64,
+    /// Strings in parallel, less the share lost to mismatch.
+    parallel: f64,
+}
+
+impl Strings {
+    /// Strings of modules of one curve; see [`Circuit`] for the equation.
+    #[must_use]
+    pub fn new(module: &Curve, series: u32, parallel: u32, cable_ohm: f64, mismatch: f64) -> Self {
+        let (ns, np) = (f64::from(series), f64::from(parallel));
+        let series_resistance_ohm = module.series_resistance_ohm + cable_ohm * np / ns;
+        let curve = Curve { series_resistance_ohm, ..*module };
+        Self { curve, series: ns, parallel: np * (1.0 - mismatch) }
+    }
+
+    /// Current at a voltage of the load, A; none flows back.
+    #[must_use]
+    pub fn current_a(&self, voltage_v: f64) -> f64 {
+        (self.parallel * self.curve.current_a(voltage_v / self.series)).max(0.0)
+    }
+
+    /// Open-circuit voltage, V.
+    #[must_use]
+    pub fn open_circuit_v(&self) -> f64 {
+        self.series * self.curve.open_circuit_v()
+    }
+
+    /// The point of maximum power at the load.
+    #[must_use]
+    pub fn maximum_power(&self) -> Point {
+        let point = self.curve.maximum_power();
+        Point {
+            voltage_v: self.series * point.voltage_v,
+            current_a: self.parallel * point.current_a,
+            power_w: self.series * self.parallel * point.power_w,
+        }
+    }
+}
+
+/// All arrays on one pair of terminals.
+///
+/// # Units
+///
+/// | symbol | name | unit | valid range |
+/// |---|---|---|---|
+/// | V | voltage at the load | V | ≥ 0 |
+/// | I | current into the load | A | ≥ 0 |
+///
+/// # Equation
+///
+/// `I(V) = Σ (1 − mismatch)·Np·i(V/Ns)` over the arrays, none below zero; `i` is a module's current with `Rc·Np/Ns` added
+/// to its series resistance (see [`array_power_w`]). So the greatest `V·I` of one array is its [`array_power_w`].
+///
+/// # Validity
+///
+/// Each array has a diode that lets no current back and drops no voltage. The mismatch is taken from the current alone.
+///
+/// # Example
+///
+/// ```
+/// use dryspell::array::{circuit::{Circuit, Strings}, one_diode::Curve};
+/// // Without resistances a module gives 5 A less 1e-9·(e^20 − 1) at 20 V.
+/// let module = Curve { photocurrent_a: 5.0, saturation_current_a: 1e-9, series_resistance_ohm: 0.0,
+///     shunt_conductance_per_ohm: 0.0, modified_ideality_v: 1.0 };
+/// let circuit = Circuit { strings: vec![Strings::new(&module, 2, 3, 0.0, 0.0)] };
+/// assert!((circuit.current_a(40.0) - 3.0 * (5.0 - 0.485165194)).abs() < 1e-7);
+/// ```
+///
+/// # References
+///
+/// Kirchhoff's laws.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Circuit {
+    /// The arrays that see light.
+    pub strings: Vec<Strings>,
+}
+
+impl Circuit {
+    /// Current at a voltage of the load, A.
+    #[must_use]
+    pub fn current_a(&self, voltage_v: f64) -> f64 {
+        self.strings.iter().map(|s| s.current_a(voltage_v)).sum()
+    }
+
+    /// The voltage above which no current flows, V.
+    #[must_use]
+    pub fn open_circuit_v(&self) -> f64 {
+        self.strings.iter().map(Strings::open_circuit_v).fold(0.0, f64::max)
+    }
+
+    /// The greatest power at one common voltage.
+    ///
+    /// It lies between the lowest and the highest of the arrays' own best voltages: below all of them every array gains
+    /// with voltage, above all of them every one loses.
+    #[must_use]
+    pub fn maximum_power(&self) -> Point {
+        let at = |voltage_v: f64| {
+            let current_a = self.current_a(voltage_v);
+            Point { voltage_v, current_a, power_w: voltage_v * current_a }
+        };
+        let mut best = self.strings.iter().map(Strings::maximum_power);
+        let Some(first) = best.next() else { return at(0.0) };
+        if self.strings.len() == 1 {
+            return first;
+        }
+        let (mut low, mut high) = best
+            .fold((first.voltage_v, first.voltage_v), |(l, h), p| (l.min(p.voltage_v), h.max(p.voltage_v)));
+        // Golden section.
+        let share = 0.5 * (5.0_f64.sqrt() - 1.0);
+        let inner = |low: f64, high: f64| (at(high - share * (high - low)), at(low + share * (high - low)));
+        let (mut left, mut right) = inner(low, high);
+        while high - low > 1e-7 * high {
+            if left.power_w < right.power_w {
+                low = left.voltage_v;
+            } else {
+                high = right.voltage_v;
+            }
+            (left, right) = inner(low, high);
+        }
+        if left.power_w > right.power_w { left } else { right }
+    }
+}
 
 /// Power of an array at the load's end of its cable.
 ///

@@ -12,7 +12,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::record::Record;
 use crate::sun::plane::{Plane, PlaneLight, plane_light};
 use crate::sun::{self, Sky, SkyHour, SkyModel};
-use circuit::array_power_w;
+use circuit::{Circuit, Wiring, array_power_w};
 use faiman::{DEFAULT_WIND_M_PER_S, cell_degc};
 use one_diode::curve;
 
@@ -134,12 +134,29 @@ pub struct OneArray {
     pub name: String,
     /// Light on the plane before incidence, soiling and snow, W/m².
     pub plane_w_per_m2: Vec<f64>,
+    /// Light that reaches the cells: after glass, dirt and snow, W/m².
+    pub light_w_per_m2: Vec<f64>,
     /// Cell temperature, °C.
     pub cell_degc: Vec<f64>,
     /// Maximum power at the load's end of the cable, W.
     pub power_w: Vec<f64>,
+    /// Module, strings and cable: with light and cell temperature they give back the hour's curve.
+    pub wiring: Option<Wiring>,
     /// Peak power, W: modules at 1000 W/m² and 25 °C, before losses.
     pub peak_w: f64,
+}
+
+/// Fills a circuit with the arrays' curves of an hour.
+pub fn circuit_of(each: &[OneArray], h: usize, circuit: &mut Circuit) {
+    circuit.strings.clear();
+    for array in each {
+        // Snow or a shade may leave light and take the power.
+        let strings = array
+            .wiring
+            .filter(|_| array.power_w[h] > 0.0)
+            .and_then(|wiring| wiring.string(array.light_w_per_m2[h], array.cell_degc[h]));
+        circuit.strings.extend(strings);
+    }
 }
 
 /// An array with what does not change from hour to hour worked out.
@@ -197,6 +214,19 @@ impl<'a> Prepared<'a> {
             peak_w: peak * f64::from(settings.series) * f64::from(settings.parallel),
             plane: Plane::new(settings.tilt_deg, settings.azimuth_deg),
         })
+    }
+
+    /// Module, strings and cable.
+    #[must_use]
+    pub const fn wiring(&self) -> Wiring {
+        let s = self.settings;
+        Wiring {
+            module: self.module,
+            series: s.series,
+            parallel: s.parallel,
+            cable_ohm: s.cable_ohm,
+            mismatch: s.mismatch,
+        }
     }
 
     /// Light, cell temperature and power of one hour.
@@ -263,8 +293,10 @@ pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Recor
         let mut one = OneArray {
             name: array.settings.name.clone(),
             plane_w_per_m2: Vec::with_capacity(n),
+            light_w_per_m2: Vec::with_capacity(n),
             cell_degc: Vec::with_capacity(n),
             power_w: Vec::with_capacity(n),
+            wiring: Some(array.wiring()),
             peak_w: array.peak_w,
         };
         let mut covered = false;
@@ -274,14 +306,15 @@ pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Recor
                 covered = settings.covered.iter().any(|span| span.contains(date));
             }
             let air_degc = record.air_degc[h];
-            let (plane, cell, power) = if is_dark(sky, h) {
-                (0.0, air_degc, 0.0)
+            let (plane, light, cell, power) = if is_dark(sky, h) {
+                (0.0, 0.0, air_degc, 0.0)
             } else {
                 let wind_m_per_s = record.wind_m_per_s.as_ref().map_or(DEFAULT_WIND_M_PER_S, |w| w[h]);
                 let hour = array.hour(sun.sky_model, &sky.hour(h), &Air { air_degc, wind_m_per_s, covered });
-                (hour.plane.total(), hour.cell_degc, hour.power_w)
+                (hour.plane.total(), hour.light_w_per_m2, hour.cell_degc, hour.power_w)
             };
             one.plane_w_per_m2.push(plane);
+            one.light_w_per_m2.push(light);
             one.cell_degc.push(cell);
             one.power_w.push(power);
             columns.plane_w_per_m2[h] += weight * plane;

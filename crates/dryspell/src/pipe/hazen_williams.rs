@@ -5,9 +5,12 @@ const GALLON_PER_MINUTE: f64 = 6.309_019_64e-5;
 /// One inch, m.
 const INCH: f64 = 0.0254;
 
+/// Power of the flow in the formula.
+pub(super) const HAZEN_WILLIAMS_POWER: f64 = 1.852;
+
 /// Head lost to friction by the formula of Hazen and Williams.
 ///
-/// The program itself uses Darcy-Weisbach; this law serves to compare with printed tables.
+/// The program itself uses Darcy-Weisbach unless a scheme asks for this law, to compare with printed tables.
 ///
 /// # Units
 /// | symbol | name | unit | valid range |
@@ -39,6 +42,6 @@ const INCH: f64 = 0.0254;
 #[must_use]
 pub fn hazen_williams_m(flow_m3_per_s: f64, coefficient: f64, bore_m: f64, length_m: f64) -> f64 {
     let gallons = flow_m3_per_s.abs() / GALLON_PER_MINUTE;
-    let flow = libm::pow(100.0 * gallons / coefficient, 1.852);
+    let flow = libm::pow(100.0 * gallons / coefficient, HAZEN_WILLIAMS_POWER);
     (0.002_083 * length_m * flow / libm::pow(bore_m / INCH, 4.8655)).copysign(flow_m3_per_s)
 }

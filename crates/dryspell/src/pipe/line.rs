@@ -1,7 +1,11 @@
 //! The whole pipe line: runs in series and the discharge.
 
-use super::{RunLaw, Settings, fittings_loss_m, water_viscosity_m2_per_s};
+use super::{
+    DEFAULT_HAZEN_WILLIAMS_C, FrictionLaw, Run, RunLaw, Settings, WeepHole, drain_down_h, fittings_loss_m,
+    water_viscosity_m2_per_s,
+};
 use crate::fault::{Fault, FaultKind};
+use crate::root::falling_root;
 
 /// The pipe line from pump to tank, made ready.
 ///
@@ -22,12 +26,13 @@ use crate::fault::{Fault, FaultKind};
 /// # Example
 /// ```
 /// use dryspell::pipe::{Line, Run, Settings};
-/// let run = Run { name: "drop".into(), length_m: 0.0, bore_m: 0.026, roughness_m: 1.5e-6, fittings_k: 0.0 };
+/// let run = Run { name: "drop".into(), length_m: 0.0, bore_m: 0.026, roughness_m: 1.5e-6, ..Run::default() };
 /// let line = Line::new(&Settings {
 ///     runs: vec![run],
 ///     inlet_height_m: 3.0,
 ///     discharge_pressure_m: 1.0,
 ///     water_degc: 15.0,
+///     ..Settings::default()
 /// })
 /// .map_err(|faults| faults[0].to_string())?;
 /// // 0.942 m/s leave: 1 m of pressure and 0.942²/19.61 = 0.045 m of speed.
@@ -41,6 +46,30 @@ use crate::fault::{Fault, FaultKind};
 pub struct Line {
     runs: Vec<RunLaw>,
     discharge_pressure_m: f64,
+    weep: Option<Weep>,
+}
+
+/// The weep hole, and its run cut in two there.
+#[derive(Debug, Clone, PartialEq)]
+struct Weep {
+    hole: WeepHole,
+    below: RunLaw,
+    above: RunLaw,
+    /// From the hole to the tank's inlet, m.
+    rise_m: f64,
+    /// Water that drains through the hole when the pump stands, m³.
+    drains_m3: f64,
+}
+
+/// Where the lifted water goes at one moment.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Split {
+    /// To the tank, m³/h.
+    pub delivered_m3_per_h: f64,
+    /// Through the weep hole, m³/h.
+    pub weep_m3_per_h: f64,
+    /// Pressure head at the weep hole, inside less outside, m.
+    pub weep_head_m: f64,
 }
 
 /// Head lost in a pipe line at one flow.
@@ -54,6 +83,14 @@ pub struct Losses {
     pub discharge_m: f64,
 }
 
+impl Losses {
+    /// The sum, m.
+    #[must_use]
+    pub fn total_m(&self) -> f64 {
+        self.friction_m + self.fittings_m + self.discharge_m
+    }
+}
+
 impl Line {
     /// Makes a line ready.
     ///
@@ -65,10 +102,94 @@ impl Line {
             return Err(faults);
         }
         let viscosity = water_viscosity_m2_per_s(settings.water_degc);
+        let law = |run: &Run| match settings.friction {
+            FrictionLaw::DarcyWeisbach => RunLaw::new(run, viscosity),
+            FrictionLaw::HazenWilliams => {
+                let c = run.hazen_williams_c.unwrap_or(DEFAULT_HAZEN_WILLIAMS_C);
+                RunLaw::by_hazen_williams(run, viscosity, c)
+            }
+        };
+        let weep = settings.weep_hole.as_ref().and_then(|hole| {
+            let run = settings.runs.get(hole.run)?;
+            let above = Run { length_m: hole.depth_m, fittings_k: 0.0, ..run.clone() };
+            let below = Run { length_m: run.length_m - hole.depth_m, ..run.clone() };
+            let later = settings.runs.iter().skip(hole.run + 1).filter(|r| r.drains_back);
+            Some(Weep {
+                drains_m3: above.volume_m3() + later.map(Run::volume_m3).sum::<f64>(),
+                below: law(&below),
+                above: law(&above),
+                rise_m: hole.depth_m + settings.inlet_height_m,
+                hole: hole.clone(),
+            })
+        });
         Ok(Self {
-            runs: settings.runs.iter().map(|run| RunLaw::new(run, viscosity)).collect(),
+            runs: settings.runs.iter().map(law).collect(),
             discharge_pressure_m: settings.discharge_pressure_m,
+            weep,
         })
+    }
+
+    /// Whether it has a weep hole.
+    #[must_use]
+    pub const fn has_weep_hole(&self) -> bool {
+        self.weep.is_some()
+    }
+
+    /// Water that drains through the weep hole when the pump stands, m³.
+    #[must_use]
+    pub fn drains_m3(&self) -> f64 {
+        self.weep.as_ref().map_or(0.0, |w| w.drains_m3)
+    }
+
+    /// Time in which it drains, h.
+    #[must_use]
+    pub fn drain_down_h(&self) -> f64 {
+        self.weep.as_ref().map_or(0.0, |w| {
+            let height = w.rise_m.max(w.hole.depth_m);
+            if height <= 0.0 {
+                return 0.0;
+            }
+            drain_down_h(w.drains_m3 / height, height, w.hole.discharge_coefficient, w.hole.area_m2())
+        })
+    }
+
+    /// Where a lifted flow goes, and the head lost on the way, with the water outside the pipe standing `level_m` below
+    /// the wellhead.
+    ///
+    /// # Equation
+    /// The delivered flow q solves `q + Q_weep(h(q)) = Q`, with `h(q)` the head from the hole to the tank at q less the
+    /// water standing over the hole outside. Both terms rise with q: there is one such flow. While the hole can take
+    /// all that is lifted, nothing is delivered, and the head is still counted to the tank's inlet, on the dry side.
+    #[must_use]
+    pub fn losses_with_weep(&self, lifted_m3_per_h: f64, level_m: f64) -> (Losses, Split) {
+        let Some(weep) = &self.weep else {
+            let split = Split { delivered_m3_per_h: lifted_m3_per_h, ..Split::default() };
+            return (self.losses(lifted_m3_per_h), split);
+        };
+        let outside = (weep.hole.depth_m - level_m).max(0.0);
+        let head = |q: f64| {
+            let above = self.sum(weep.hole.run + 1, q);
+            let lost = above.total_m() + weep.above.friction_m(q);
+            (weep.rise_m + lost - outside).max(0.0)
+        };
+        let loss = |q: f64| weep.hole.flow_m3_per_h(head(q));
+        let surplus = |q: f64| lifted_m3_per_h - q - loss(q);
+        let (delivered_m3_per_h, weep_m3_per_h) = if surplus(0.0) <= 0.0 {
+            (0.0, lifted_m3_per_h.max(0.0))
+        } else {
+            let q = falling_root(surplus, 0.0, lifted_m3_per_h, 1e-13 * lifted_m3_per_h);
+            (q, loss(q))
+        };
+        let mut losses = self.sum(weep.hole.run + 1, delivered_m3_per_h);
+        for run in &self.runs[..weep.hole.run] {
+            losses.friction_m += run.friction_m(lifted_m3_per_h);
+            losses.fittings_m += run.fittings_m(lifted_m3_per_h);
+        }
+        losses.friction_m +=
+            weep.below.friction_m(lifted_m3_per_h) + weep.above.friction_m(delivered_m3_per_h);
+        losses.fittings_m += weep.below.fittings_m(lifted_m3_per_h);
+        let weep_head_m = head(delivered_m3_per_h);
+        (losses, Split { delivered_m3_per_h, weep_m3_per_h, weep_head_m })
     }
 
     /// The runs, in the water's order.
@@ -80,8 +201,13 @@ impl Line {
     /// Head lost at a flow.
     #[must_use]
     pub fn losses(&self, flow_m3_per_h: f64) -> Losses {
+        self.sum(0, flow_m3_per_h)
+    }
+
+    /// Head lost from a run on, the discharge included.
+    fn sum(&self, from: usize, flow_m3_per_h: f64) -> Losses {
         let mut losses = Losses { discharge_m: self.discharge_pressure_m, ..Losses::default() };
-        for run in &self.runs {
+        for run in self.runs.get(from..).unwrap_or_default() {
             losses.friction_m += run.friction_m(flow_m3_per_h);
             losses.fittings_m += run.fittings_m(flow_m3_per_h);
         }
@@ -130,6 +256,43 @@ fn check(settings: &Settings) -> Vec<Fault> {
             "correct the fittings",
         );
     }
+    if let Some(hole) = &settings.weep_hole {
+        let run = settings.runs.get(hole.run);
+        let name = run.map_or("drop", |r| r.name.as_str());
+        let length = run.map_or(0.0, |r| r.length_m);
+        need(
+            (0.0..=length).contains(&hole.depth_m),
+            format!("pipe.{name}.weep_hole_depth"),
+            format!("weep hole {} m below the wellhead in a run of {length} m", hole.depth_m),
+            "a depth from 0 m to the run's length",
+            "put the hole into the run that ends at the wellhead",
+        );
+        need(
+            run.is_some_and(|r| hole.diameter_m > 0.0 && hole.diameter_m < 0.5 * r.bore_m),
+            format!("pipe.{name}.weep_hole"),
+            format!("weep hole of {} m", hole.diameter_m),
+            "a diameter above 0 and below half the bore",
+            "a common size is 1/16 in",
+        );
+        need(
+            hole.discharge_coefficient > 0.0 && hole.discharge_coefficient <= 1.0,
+            format!("pipe.{name}.weep_hole_coefficient"),
+            format!("discharge coefficient {}", hole.discharge_coefficient),
+            "above 0, at most 1",
+            "leave it out",
+        );
+    }
+    for run in &settings.runs {
+        if let Some(c) = run.hazen_williams_c {
+            need(
+                c.is_finite() && c > 0.0,
+                format!("pipe.{}.hazen_williams_c", run.name),
+                format!("coefficient {c}"),
+                "above 0",
+                "new plastic pipe has 140 to 150",
+            );
+        }
+    }
     need(
         settings.inlet_height_m.is_finite(),
         "pipe.inlet_height".into(),
@@ -169,7 +332,12 @@ mod tests {
             more in 1.000_01_f64..2.0,
         ) {
             let run = Run {
-                name: "run".into(), length_m: 100.0, bore_m, roughness_m: rough * bore_m, fittings_k: k,
+                name: "run".into(),
+                length_m: 100.0,
+                bore_m,
+                roughness_m: rough * bore_m,
+                fittings_k: k,
+                ..Run::default()
             };
             let law = RunLaw::new(&run, 1.1e-6);
             let loss = |q: f64| law.friction_m(q) + law.fittings_m(q);

@@ -67,3 +67,17 @@ pub const MATERIALS: &[(&str, f64)] = &[
     ("steel", 0.15 * 0.000_304_8),
     ("cast iron", 0.85 * 0.000_304_8),
 ];
+
+/// Hazen-Williams coefficients C of new pipe by material.
+///
+/// Source: L. A. Rossman et al., *EPANET 2.2 User Manual*, US EPA (2020), table 3.2 (plastic and steel 140 to 150, cast
+/// iron 130 to 140: the rougher end is taken). Printed tables of polyethylene pipe use 140, those of PVC pipe 150.
+pub const HAZEN_WILLIAMS_C: &[(&str, f64)] = &[
+    ("plastic", 140.0),
+    ("pe", 140.0),
+    ("pvc", 150.0),
+    ("galvanised iron", 120.0),
+    ("galvanized iron", 120.0),
+    ("steel", 140.0),
+    ("cast iron", 130.0),
+];

@@ -1,21 +1,25 @@
 //! Pipes: head lost to friction, fittings and the discharge.
 
+mod advice;
 mod darcy;
 mod friction_factor;
 mod hazen_williams;
 mod line;
 mod minor;
 mod water;
+mod weep;
 
+pub use advice::{Advice, PRESSURE_SHARE, VELOCITY_M_PER_S, advice};
 pub use darcy::RunLaw;
 pub use friction_factor::{FrictionFactor, LAMINAR_BELOW, TURBULENT_ABOVE};
 pub use hazen_williams::hazen_williams_m;
-pub use line::{Line, Losses};
-pub use minor::{FITTINGS, MATERIALS, fittings_loss_m};
+pub use line::{Line, Losses, Split};
+pub use minor::{FITTINGS, HAZEN_WILLIAMS_C, MATERIALS, fittings_loss_m};
 pub use water::{water_density_kg_per_m3, water_viscosity_m2_per_s};
+pub use weep::{WeepHole, drain_down_h, drained_share, orifice_m3_per_h};
 
 /// One run of pipe of one bore.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Run {
     /// Name in the scheme, such as `drop`.
     pub name: String,
@@ -27,6 +31,25 @@ pub struct Run {
     pub roughness_m: f64,
     /// Sum of the loss coefficients of the fittings, ≥ 0.
     pub fittings_k: f64,
+    /// Hazen-Williams coefficient, where that law is asked for; `None` is [`DEFAULT_HAZEN_WILLIAMS_C`].
+    pub hazen_williams_c: Option<f64>,
+    /// Pressure class, m of water; `None` when not stated.
+    pub pressure_class_m: Option<f64>,
+    /// Whether it empties through the weep hole when the pump stands.
+    pub drains_back: bool,
+}
+
+/// Coefficient of Hazen and Williams for a run that has none of its own: that of printed tables of polyethylene pipe.
+pub const DEFAULT_HAZEN_WILLIAMS_C: f64 = 140.0;
+
+/// Law of friction.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum FrictionLaw {
+    /// Darcy and Weisbach with a continuous transition.
+    #[default]
+    DarcyWeisbach,
+    /// Hazen and Williams, as printed tables have it.
+    HazenWilliams,
 }
 
 impl Run {
@@ -38,7 +61,7 @@ impl Run {
 }
 
 /// Settings of the pipe line from pump to tank.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Settings {
     /// Runs in series, in the water's order.
     pub runs: Vec<Run>,
@@ -48,4 +71,8 @@ pub struct Settings {
     pub discharge_pressure_m: f64,
     /// Water temperature, °C, 0 to 40; it sets the viscosity.
     pub water_degc: f64,
+    /// Law of friction.
+    pub friction: FrictionLaw,
+    /// A hole that lets the pipe above it drain; `None` where there is none.
+    pub weep_hole: Option<WeepHole>,
 }

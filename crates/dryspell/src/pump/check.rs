@@ -1,6 +1,6 @@
 //! What a duty table must be before it can be used.
 
-use super::{DutyPoint, Pchip, Settings, Start, hydraulic_power_w};
+use super::{Pchip, Row, Start, Surface, hydraulic_power_w};
 use crate::fault::{Fault, FaultKind};
 use std::fmt::Write as _;
 
@@ -8,85 +8,114 @@ use std::fmt::Write as _;
 /// the table is refused: rows are rounded, and a curve between rows is only an estimate.
 const INTERPOLATION_SLACK: f64 = 0.01;
 
-const KEY: &str = "pump.duty";
+/// How the faults of a table of one kind speak.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Words {
+    key: &'static str,
+    start_key: &'static str,
+    drive: &'static str,
+    unit: &'static str,
+    /// Whether one drive at a head is enough.
+    one_drive: bool,
+}
+
+/// Rows of head, power, flow.
+pub(super) const DUTY: Words =
+    Words { key: "pump.duty", start_key: "pump.start_power", drive: "power", unit: "W", one_drive: false };
+/// Rows of head, voltage, flow, current.
+pub(super) const VOLTS: Words = Words {
+    key: "pump.volt_duty",
+    start_key: "pump.start_voltage",
+    drive: "voltage",
+    unit: "V",
+    one_drive: false,
+};
+/// Rows of head, flow, current at one voltage.
+pub(super) const ONE_VOLTAGE: Words = Words {
+    key: "pump.head_flow",
+    start_key: "pump.start_voltage",
+    drive: "voltage",
+    unit: "V",
+    one_drive: true,
+};
 
 /// A row with its number in the scheme, from 1.
-type Row = (usize, DutyPoint);
+type Numbered = (usize, Row);
 
-/// The curve of each head, heads rising.
-pub(super) fn groups(settings: &Settings) -> Result<Vec<(f64, Pchip)>, Vec<Fault>> {
+/// The surface of a table's rows.
+pub(super) fn surface(words: &Words, rows: &[Row], start: Start) -> Result<Surface, Vec<Fault>> {
     let mut faults = Vec::new();
-    let efficiency = settings.tracking_efficiency;
-    if !(efficiency > 0.0 && efficiency <= 1.0) {
-        faults.push(Fault::at_key(
-            "pump.tracking_efficiency",
-            FaultKind::OutOfRange,
-            format!("tracking efficiency {efficiency}"),
-            "a number above 0 and at most 1",
-            "leave it out where the table's power is taken at the controller's input",
-        ));
-    }
-    let rows: Vec<Row> = settings.duty.iter().enumerate().map(|(i, p)| (i + 1, *p)).collect();
+    let rows: Vec<Numbered> = rows.iter().enumerate().map(|(i, p)| (i + 1, *p)).collect();
     for row in &rows {
-        check_row(row, &mut faults);
+        check_row(words, row, &mut faults);
     }
-    if settings.duty.is_empty() {
-        faults.push(duty(
-            FaultKind::WrongLength,
-            "no rows".into(),
-            "at least two powers at one head",
-            "copy the maker's rows of head, power and flow",
-        ));
+    if rows.is_empty() {
+        let accepted =
+            if words.one_drive { "rows of one or more heads" } else { "at least two powers at one head" };
+        faults.push(words.fault(FaultKind::WrongLength, "no rows".into(), accepted, "copy the maker's rows"));
     }
     if !faults.is_empty() {
         return Err(faults);
     }
     let groups = by_head(&rows);
     for group in &groups {
-        check_group(group, &mut faults);
+        check_group(words, group, &mut faults);
     }
     if rows.iter().all(|(_, p)| p.flow_m3_per_h <= 0.0) {
-        faults.push(duty(
+        faults.push(words.fault(
             FaultKind::OutOfRange,
             "no row has any flow".into(),
             "at least one flow above 0",
             "check the flow's column and its unit",
         ));
     }
-    let curves: Vec<Option<Pchip>> = groups
-        .iter()
-        .map(|g| {
-            let x: Vec<f64> = g.iter().map(|(_, p)| p.power_w).collect();
-            let y: Vec<f64> = g.iter().map(|(_, p)| p.flow_m3_per_h).collect();
-            Pchip::new(&x, &y)
-        })
-        .collect();
-    check_across_heads(&groups, &curves, &mut faults);
-    check_start(settings.start, &groups, &mut faults);
+    let curves: Vec<Option<Pchip>> = groups.iter().map(|g| curve(g, |p| p.flow_m3_per_h)).collect();
+    check_across_heads(words, &groups, &curves, &mut faults);
+    check_start(words, start, &groups, &mut faults);
     if !faults.is_empty() {
         return Err(faults);
     }
-    Ok(groups.iter().zip(curves).filter_map(|(g, curve)| Some((g[0].1.head_m, curve?))).collect())
+    let groups: Vec<Vec<Row>> = groups.into_iter().map(|g| g.into_iter().map(|(_, p)| p).collect()).collect();
+    Ok(Surface::new(&groups, curves.into_iter().flatten().collect(), start))
 }
 
-fn duty(kind: FaultKind, found: String, accepted: &str, way_out: &str) -> Fault {
-    Fault::at_key(KEY, kind, found, accepted, way_out)
+/// A value of one head's rows by their drive.
+fn curve(group: &[Numbered], value: impl Fn(&Row) -> f64) -> Option<Pchip> {
+    if let [(_, only)] = group {
+        return Some(Pchip::constant(only.drive, value(only)));
+    }
+    let x: Vec<f64> = group.iter().map(|(_, p)| p.drive).collect();
+    let y: Vec<f64> = group.iter().map(|(_, p)| value(p)).collect();
+    Pchip::new(&x, &y)
 }
 
-fn check_row((n, p): &Row, faults: &mut Vec<Fault>) {
+/// The same, of sound rows: heads rising, as [`Surface`] has them.
+pub(super) fn curves(rows: &[Row], value: impl Fn(&Row) -> f64 + Copy) -> Vec<Pchip> {
+    let rows: Vec<Numbered> = rows.iter().map(|p| (0, *p)).collect();
+    by_head(&rows).iter().filter_map(|g| curve(g, value)).collect()
+}
+
+impl Words {
+    pub(super) fn fault(&self, kind: FaultKind, found: String, accepted: &str, way_out: &str) -> Fault {
+        Fault::at_key(self.key, kind, found, accepted, way_out)
+    }
+}
+
+fn check_row(words: &Words, (n, p): &Numbered, faults: &mut Vec<Fault>) {
     let mut out = |found: String, accepted: &str, way_out: &str| {
-        faults.push(duty(FaultKind::OutOfRange, found, accepted, way_out));
+        faults.push(words.fault(FaultKind::OutOfRange, found, accepted, way_out));
     };
     let mut sound = true;
     if !(p.head_m.is_finite() && p.head_m >= 0.0) {
         out(format!("row {n}: head {} m", p.head_m), "a head of 0 m or more", "correct the row");
         sound = false;
     }
-    if !(p.power_w.is_finite() && p.power_w > 0.0) {
+    if !(p.drive.is_finite() && p.drive > 0.0) {
+        let (drive, unit) = (words.drive, words.unit);
         out(
-            format!("row {n}: power {} W", p.power_w),
-            "a power above 0 W",
-            "leave out rows where the pump stands still, or give the power at which it starts",
+            format!("row {n}: {drive} {} {unit}", p.drive),
+            &format!("a {drive} above 0 {unit}"),
+            &format!("leave out rows where the pump stands still, or give the {drive} at which it starts"),
         );
         sound = false;
     }
@@ -109,39 +138,45 @@ fn check_row((n, p): &Row, faults: &mut Vec<Fault>) {
 }
 
 /// Rows of exactly equal head, heads rising, rows in the scheme's order.
-fn by_head(rows: &[Row]) -> Vec<Vec<Row>> {
+fn by_head(rows: &[Numbered]) -> Vec<Vec<Numbered>> {
     let mut sorted = rows.to_vec();
     // A stable sort; adding zero makes −0 and 0 one head.
     sorted.sort_by(|a, b| (a.1.head_m + 0.0).total_cmp(&(b.1.head_m + 0.0)));
-    sorted.chunk_by(|a, b| a.1.head_m >= b.1.head_m).map(<[Row]>::to_vec).collect()
+    sorted.chunk_by(|a, b| a.1.head_m >= b.1.head_m).map(<[Numbered]>::to_vec).collect()
 }
 
-fn check_group(group: &[Row], faults: &mut Vec<Fault>) {
-    if let [(n, p)] = group {
-        faults.push(duty(
+fn check_group(words: &Words, group: &[Numbered], faults: &mut Vec<Fault>) {
+    let (drive, unit) = (words.drive, words.unit);
+    if let [(n, p)] = group
+        && !words.one_drive
+    {
+        faults.push(words.fault(
             FaultKind::WrongLength,
-            format!("row {n}: the only power at {} m", p.head_m),
-            "at least two powers at each head",
-            "add this head's other powers, write equal heads exactly alike, or leave the row out",
+            format!("row {n}: the only {drive} at {} m", p.head_m),
+            &format!("at least two {drive}s at each head"),
+            &format!("add this head's other {drive}s, write equal heads exactly alike, or leave the row out"),
         ));
     }
     for pair in group.windows(2) {
         let [(m, before), (n, p)] = [pair[0], pair[1]];
-        if p.power_w <= before.power_w {
-            faults.push(duty(
-                FaultKind::Contradiction,
-                format!("row {n}: {} W follows {} W (row {m}) at {} m", p.power_w, before.power_w, p.head_m),
-                "powers that rise from row to row of one head",
-                "put the rows of each head in order of power and leave out doubles",
-            ));
-        } else if p.flow_m3_per_h < before.flow_m3_per_h {
-            faults.push(duty(
+        if p.drive <= before.drive {
+            faults.push(words.fault(
                 FaultKind::Contradiction,
                 format!(
-                    "row {n}: flow falls to {} m³/h at {} W from {} m³/h at {} W (row {m}), both at {} m",
-                    p.flow_m3_per_h, p.power_w, before.flow_m3_per_h, before.power_w, p.head_m
+                    "row {n}: {} {unit} follows {} {unit} (row {m}) at {} m",
+                    p.drive, before.drive, p.head_m
                 ),
-                "flows that do not fall with power",
+                &format!("{drive}s that rise from row to row of one head"),
+                &format!("put the rows of each head in order of {drive} and leave out doubles"),
+            ));
+        } else if p.flow_m3_per_h < before.flow_m3_per_h {
+            faults.push(words.fault(
+                FaultKind::Contradiction,
+                format!(
+                    "row {n}: flow falls to {} m³/h at {} {unit} from {} m³/h at {} {unit} (row {m}), both at {} m",
+                    p.flow_m3_per_h, p.drive, before.flow_m3_per_h, before.drive, p.head_m
+                ),
+                &format!("flows that do not fall with {drive}"),
                 "check the two rows against the datasheet",
             ));
         }
@@ -149,29 +184,34 @@ fn check_group(group: &[Row], faults: &mut Vec<Fault>) {
 }
 
 /// No row may give less flow than a greater head gives at that row's power.
-fn check_across_heads(groups: &[Vec<Row>], curves: &[Option<Pchip>], faults: &mut Vec<Fault>) {
+fn check_across_heads(
+    words: &Words,
+    groups: &[Vec<Numbered>],
+    curves: &[Option<Pchip>],
+    faults: &mut Vec<Fault>,
+) {
     let full = groups.iter().flatten().map(|(_, p)| p.flow_m3_per_h).fold(0.0, f64::max);
     for (i, group) in groups.iter().enumerate() {
         for (n, p) in group {
             for (higher, curve) in groups.iter().zip(curves).skip(i + 1) {
                 let Some(curve) = curve else { continue };
-                if p.power_w < curve.first().0 {
+                if p.drive < curve.first().0 {
                     continue;
                 }
-                let there = curve.at(p.power_w);
-                let near = higher.iter().rfind(|(_, q)| q.power_w <= p.power_w);
-                let exact = p.power_w >= curve.last().0 || near.is_some_and(|(_, q)| q.power_w >= p.power_w);
+                let there = curve.at(p.drive);
+                let near = higher.iter().rfind(|(_, q)| q.drive <= p.drive);
+                let exact = p.drive >= curve.last().0 || near.is_some_and(|(_, q)| q.drive >= p.drive);
                 let slack = if exact { 0.0 } else { INTERPOLATION_SLACK * full };
                 if there > p.flow_m3_per_h + slack {
                     let mut found = format!(
-                        "row {n}: {} m³/h at {} m and {} W, but {:.4} m³/h at the greater head of {} m",
-                        p.flow_m3_per_h, p.head_m, p.power_w, there, higher[0].1.head_m
+                        "row {n}: {} m³/h at {} m and {} {}, but {:.4} m³/h at the greater head of {} m",
+                        p.flow_m3_per_h, p.head_m, p.drive, words.unit, there, higher[0].1.head_m
                     );
                     if let Some((m, _)) = near {
                         // Writing to a String cannot fail.
                         let _ = write!(found, " (row {m})");
                     }
-                    faults.push(duty(
+                    faults.push(words.fault(
                         FaultKind::Contradiction,
                         found,
                         "flows that do not rise with head",
@@ -184,26 +224,30 @@ fn check_across_heads(groups: &[Vec<Row>], curves: &[Option<Pchip>], faults: &mu
     }
 }
 
-fn check_start(start: Start, groups: &[Vec<Row>], faults: &mut Vec<Fault>) {
-    let Start::Power(from_w) = start else { return };
-    if !(from_w.is_finite() && from_w >= 0.0) {
+fn check_start(words: &Words, start: Start, groups: &[Vec<Numbered>], faults: &mut Vec<Fault>) {
+    let Start::From(from) = start else { return };
+    let (drive, unit) = (words.drive, words.unit);
+    if !(from.is_finite() && from >= 0.0) {
         faults.push(Fault::at_key(
-            "pump.start_power",
+            words.start_key,
             FaultKind::OutOfRange,
-            format!("start power {from_w} W"),
-            "a power of 0 W or more",
-            "leave it out: below the lowest tabulated power the flow is then zero",
+            format!("start {drive} {from} {unit}"),
+            format!("a {drive} of 0 {unit} or more"),
+            format!("leave it out: below the lowest tabulated {drive} the flow is then zero"),
         ));
         return;
     }
-    let running = groups.iter().flatten().find(|(_, p)| p.flow_m3_per_h > 0.0 && p.power_w < from_w);
+    let running = groups.iter().flatten().find(|(_, p)| p.flow_m3_per_h > 0.0 && p.drive < from);
     if let Some((n, p)) = running {
         faults.push(Fault::at_key(
-            "pump.start_power",
+            words.start_key,
             FaultKind::Contradiction,
-            format!("start power {from_w} W, but row {n} of pump.duty has flow at {} W", p.power_w),
-            "a start power that no row with flow lies below",
-            "lower the start power, or correct the row",
+            format!(
+                "start {drive} {from} {unit}, but row {n} of {} has flow at {} {unit}",
+                words.key, p.drive
+            ),
+            format!("a start {drive} that no row with flow lies below"),
+            format!("lower the start {drive}, or correct the row"),
         ));
     }
 }

@@ -73,6 +73,11 @@ impl Pchip {
         Some(Self { knots })
     }
 
+    /// A single point, whose value holds everywhere.
+    pub(super) fn constant(x: f64, y: f64) -> Self {
+        Self { knots: vec![Knot { x, y, slope: 0.0 }] }
+    }
+
     /// The curve at `x`; beyond the points, the nearer end's value.
     #[must_use]
     pub fn at(&self, x: f64) -> f64 {

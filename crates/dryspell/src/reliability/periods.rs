@@ -67,6 +67,8 @@ pub struct LimitHours {
     pub table_end: u32,
     /// The well gave no more.
     pub well: u32,
+    /// Well at the cut-out: the pump stood all hour.
+    pub cut_out: u32,
     /// The float refused some or all of the water.
     pub float_full: u32,
 }
@@ -152,6 +154,7 @@ pub fn limit_hours(limits: &[Limit], hours: &[Hour<1>]) -> LimitHours {
                 Limit::PumpLimit => &mut counts.pump_limit,
                 Limit::TableEnd => &mut counts.table_end,
                 Limit::Well => &mut counts.well,
+                Limit::CutOut => &mut counts.cut_out,
             }
         };
         *count += 1;

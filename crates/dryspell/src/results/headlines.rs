@@ -147,6 +147,13 @@ pub const HEADLINES: &[Field] = &[
         .ledgers
         .start_m3
         .into()),
+    headline!("lifted_m3", "m3", "lifted by the pump if the float did not stop it", |run| {
+        run.supply.ledger.lifted_m3.into()
+    }),
+    headline!("weep_m3", "m3", "of it lost through the weep hole", |run| run.supply.ledger.weep_m3.into()),
+    headline!("riser_refill_m3", "m3", "of it used to fill the drained pipe at starts", |run| {
+        run.supply.ledger.riser_refill_m3.into()
+    }),
     headline!("offered_m3", "m3", "what the pump could lift if the float did not stop it", |run| {
         run.outcome.ledgers.offered_m3.into()
     }),
@@ -173,7 +180,7 @@ pub const HEADLINES: &[Field] = &[
     headline!("losses_m3.leaked", "m3", "lost through leaks", |run| run.outcome.ledgers.leaked_m3.into()),
     headline!("end_m3", "m3", "in the tank at the record's end", |run| run.outcome.ledgers.end_m3.into()),
     headline!("ledger_residual", "", "largest residual of the ledgers as a share of their scale", |run| {
-        run.outcome.ledgers.residual().into()
+        run.outcome.ledgers.residual().max(run.supply.ledger.residual()).into()
     }),
     headline!("settled", "", "whether a repeated year came to rest", |run| Figure::Flag(run.outcome.settled)),
     headline!("passes", "", "passes of the year until it repeated; null for many years", |run| {
@@ -238,6 +245,9 @@ pub const HEADLINES: &[Field] = &[
         .table_end
         .into()),
     headline!("limit_hours.well", "h", "well giving no more", |run| run.limit_hours.well.into()),
+    headline!("limit_hours.cut_out", "h", "water at the cut-out, pump standing", |run| {
+        run.limit_hours.cut_out.into()
+    }),
     headline!("limit_hours.float_full", "h", "float full", |run| run.limit_hours.float_full.into()),
 ];
 

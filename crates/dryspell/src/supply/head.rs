@@ -2,7 +2,7 @@
 
 use super::Settings;
 use crate::fault::Fault;
-use crate::pipe::{Line, fittings_loss_m};
+use crate::pipe::{Line, Split, fittings_loss_m};
 
 /// The head against which the pump works, by cause.
 ///
@@ -109,23 +109,38 @@ pub fn head_build_up(settings: &Settings, month: u8, flow_m3_per_h: f64) -> Resu
         return Err(faults);
     }
     let line = Line::new(&settings.pipe)?;
-    let runs: Vec<RunBuildUp> = settings
+    let month = month.clamp(1, 12);
+    let drawdown_m = settings.well.drawdown_m(flow_m3_per_h);
+    let (head, split) = head_at(settings, &line, month, flow_m3_per_h, drawdown_m);
+    let hole = settings.pipe.weep_hole.as_ref().map(|hole| hole.run);
+    let mut runs: Vec<RunBuildUp> = settings
         .pipe
         .runs
         .iter()
         .zip(line.runs())
-        .map(|(run, law)| RunBuildUp {
-            name: run.name.clone(),
-            length_m: run.length_m,
-            bore_m: run.bore_m,
-            velocity_m_per_s: law.velocity_m_per_s(flow_m3_per_h),
-            reynolds: law.reynolds(flow_m3_per_h),
-            friction_m: law.friction_m(flow_m3_per_h),
-            fittings_m: law.fittings_m(flow_m3_per_h),
+        .enumerate()
+        .map(|(i, (run, law))| {
+            let beyond = hole.is_some_and(|hole| i > hole);
+            let flow = if beyond { split.delivered_m3_per_h } else { flow_m3_per_h };
+            RunBuildUp {
+                name: run.name.clone(),
+                length_m: run.length_m,
+                bore_m: run.bore_m,
+                velocity_m_per_s: law.velocity_m_per_s(flow),
+                reynolds: law.reynolds(flow),
+                friction_m: law.friction_m(flow),
+                fittings_m: law.fittings_m(flow),
+            }
         })
         .collect();
-    let month = month.clamp(1, 12);
-    let head = head(settings, &line, month, flow_m3_per_h);
+    if let Some(hole) = hole {
+        // Above the hole its run carries less: what the others leave of the sum is its own.
+        let others: f64 =
+            runs.iter().enumerate().filter(|(i, _)| *i != hole).map(|(_, r)| r.friction_m).sum();
+        if let Some(run) = runs.get_mut(hole) {
+            run.friction_m = head.friction_m - others;
+        }
+    }
     Ok(HeadBuildUp {
         month,
         flow_m3_per_h,
@@ -143,15 +158,22 @@ pub fn head_build_up(settings: &Settings, month: u8, flow_m3_per_h: f64) -> Resu
     })
 }
 
-/// The head of one month, 1 to 12, at a flow.
-pub(super) fn head(settings: &Settings, line: &Line, month: u8, flow_m3_per_h: f64) -> Head {
-    let losses = line.losses(flow_m3_per_h);
-    let month = usize::from(month.clamp(1, 12)) - 1;
-    Head {
-        static_lift_m: settings.well.static_level_m[month] + settings.pipe.inlet_height_m,
-        drawdown_m: settings.well.drawdown_m(flow_m3_per_h),
+/// The head of one month, 1 to 12, at a flow and a drawdown, and where the water goes.
+pub(super) fn head_at(
+    settings: &Settings,
+    line: &Line,
+    month: u8,
+    flow_m3_per_h: f64,
+    drawdown_m: f64,
+) -> (Head, Split) {
+    let level_m = settings.well.static_level_m[usize::from(month.clamp(1, 12)) - 1];
+    let (losses, split) = line.losses_with_weep(flow_m3_per_h, level_m + drawdown_m);
+    let head = Head {
+        static_lift_m: level_m + settings.pipe.inlet_height_m,
+        drawdown_m,
         friction_m: losses.friction_m,
         fittings_m: losses.fittings_m,
         discharge_m: losses.discharge_m,
-    }
+    };
+    (head, split)
 }

@@ -1,18 +1,25 @@
 //! Supply: where the pump meets the well and the pipe, hour by hour.
 //!
-//! Supply is made as if the float never stopped the pump. Each hour stands alone: it depends on the power of that hour
-//! and on the month, on nothing before it.
+//! Supply is made as if the float never stopped the pump. From hour to hour it carries whether the pump runs, how far the
+//! bore is drawn down, what keeps the pump from running and how far the riser is drained ([`State`]); a scheme without
+//! such things has hours that stand alone.
 
 mod head;
+mod ledger;
+mod operate;
 mod peak_hours;
-mod root;
+mod state;
 mod system;
 
 pub use head::{Head, HeadBuildUp, RunBuildUp, head_build_up};
+pub use ledger::SourceLedger;
 pub use peak_hours::{peak_hours_flow_m3_per_h, peak_hours_volume_m3_per_day, strings_needed, wire_power_w};
+pub use state::{State, Wait};
 pub use system::{Hour, System};
 
+use crate::array::{self, OneArray, circuit::Circuit, circuit_of};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
+use crate::coupling::{self, Power};
 use crate::fault::{Fault, FaultKind};
 use crate::{pipe, pump, well};
 
@@ -21,6 +28,8 @@ use crate::{pipe, pump, well};
 pub struct Settings {
     /// The pump.
     pub pump: pump::Settings,
+    /// What lies between array and pump.
+    pub coupling: coupling::Settings,
     /// The well.
     pub well: well::Settings,
     /// The pipe line.
@@ -42,17 +51,26 @@ pub enum Limit {
     TableEnd,
     /// Held back to what the well gives.
     Well,
+    /// Standing all hour because the water fell to the cut-out.
+    CutOut,
 }
 
 impl Limit {
     /// All limits, from no water to most.
-    pub const ALL: [Self; 6] =
-        [Self::Night, Self::SunBelowStart, Self::Sun, Self::PumpLimit, Self::TableEnd, Self::Well];
+    pub const ALL: [Self; 7] = [
+        Self::Night,
+        Self::SunBelowStart,
+        Self::Sun,
+        Self::PumpLimit,
+        Self::TableEnd,
+        Self::Well,
+        Self::CutOut,
+    ];
 
     /// Whether water flows.
     #[must_use]
     pub const fn flows(self) -> bool {
-        !matches!(self, Self::Night | Self::SunBelowStart)
+        !matches!(self, Self::Night | Self::SunBelowStart | Self::CutOut)
     }
 
     /// The limit in words, as tables show it.
@@ -65,6 +83,7 @@ impl Limit {
             Self::PumpLimit => "pump at its limit",
             Self::TableEnd => "head at the table's end",
             Self::Well => "well",
+            Self::CutOut => "well at the cut-out",
         }
     }
 }
@@ -74,6 +93,14 @@ impl Limit {
 pub struct Columns {
     /// Water offered to the tank, m³ in the hour.
     pub offered_m3: Vec<f64>,
+    /// Water lifted by the pump, m³ in the hour.
+    pub lifted_m3: Vec<f64>,
+    /// Water lost through the weep hole, m³ in the hour.
+    pub weep_m3: Vec<f64>,
+    /// Water that filled the drained pipe, m³ in the hour.
+    pub riser_refill_m3: Vec<f64>,
+    /// The sums of these four.
+    pub ledger: SourceLedger,
     /// Power that the pump took, W: none while nothing flows, and none above what gives more flow.
     pub power_w: Vec<f64>,
     /// Total dynamic head, m; the static head while nothing flows.
@@ -88,6 +115,10 @@ pub struct Columns {
     pub hours_table_end: u32,
     /// Hours with flow below the lowest tabulated head, where the flow of that head was kept.
     pub hours_below_lowest_head: u32,
+    /// Times that the pump was stopped because the water fell to the cut-out.
+    pub cut_out_stops: u32,
+    /// Hours in which the sun gave something, but not the current that breaks the motor away.
+    pub hours_held_fast: u32,
 }
 
 impl Columns {
@@ -98,35 +129,85 @@ impl Columns {
     }
 }
 
+/// What the array stage hands to the supply stage.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Source<'a> {
+    /// What the arrays can give at the coupling, W, each hour.
+    pub array_w: &'a [f64],
+    /// Each array, for its curve; empty where only the power is known.
+    pub each: &'a [OneArray],
+}
+
+impl<'a> From<&'a array::Columns> for Source<'a> {
+    fn from(columns: &'a array::Columns) -> Self {
+        Self { array_w: &columns.array_w, each: &columns.each }
+    }
+}
+
+impl<'a> From<&'a [f64]> for Source<'a> {
+    fn from(array_w: &'a [f64]) -> Self {
+        Self { array_w, each: &[] }
+    }
+}
+
+impl<'a> From<&'a Vec<f64>> for Source<'a> {
+    fn from(array_w: &'a Vec<f64>) -> Self {
+        Self { array_w, each: &[] }
+    }
+}
+
 /// The supply of every hour of a record.
 ///
-/// `array_w` is what the array can give at the coupling, before the tracker's efficiency.
-///
 /// # Errors
-/// Every fault of the settings (see [`System::new`]), or a power that is negative or not a number.
-pub fn supply(settings: &Settings, array_w: &[f64], calendar: &Calendar) -> Result<Columns, Vec<Fault>> {
-    System::new(settings)?.supply(array_w, calendar)
+/// Every fault of the settings (see [`System::new`]), or those of [`System::supply`].
+pub fn supply<'a>(
+    settings: &Settings,
+    source: impl Into<Source<'a>>,
+    calendar: &Calendar,
+) -> Result<Columns, Vec<Fault>> {
+    System::new(settings)?.supply(source, calendar)
 }
 
 impl System {
     /// The supply of every hour of a record; see [`supply`].
     ///
     /// # Errors
-    /// A power that is negative or not a number, or a column that does not fit the calendar.
-    pub fn supply(&self, array_w: &[f64], calendar: &Calendar) -> Result<Columns, Vec<Fault>> {
-        check_power(array_w, calendar)?;
-        let hours = array_w.len();
+    /// A power that is negative or not a number, a column that does not fit the calendar, a coupling that needs the
+    /// arrays' curves where there are none, an array whose voltage in the cold is more than the controller bears.
+    pub fn supply<'a>(
+        &self,
+        source: impl Into<Source<'a>>,
+        calendar: &Calendar,
+    ) -> Result<Columns, Vec<Fault>> {
+        let source = source.into();
+        check_power(source.array_w, calendar)?;
+        let coupling = &self.settings().coupling;
+        let needs_curve = coupling.needs_curve();
+        check_arrays(coupling, needs_curve, &source)?;
+        let hours = source.array_w.len();
         let mut columns = Columns {
             offered_m3: Vec::with_capacity(hours),
+            lifted_m3: Vec::with_capacity(hours),
+            weep_m3: Vec::with_capacity(hours),
+            riser_refill_m3: Vec::with_capacity(hours),
             power_w: Vec::with_capacity(hours),
             head_m: Vec::with_capacity(hours),
             limit: Vec::with_capacity(hours),
             ..Columns::default()
         };
         let mut flows = Vec::new();
-        for (day, powers) in calendar.days().iter().zip(array_w.chunks(HOURS_PER_DAY)) {
-            for power in powers {
-                columns.push(&self.solve(day.month, *power, &mut flows));
+        let mut circuit = Circuit::default();
+        let mut state = self.at_rest();
+        let mut h = 0;
+        for (day, powers) in calendar.days().iter().zip(source.array_w.chunks(HOURS_PER_DAY)) {
+            for available_w in powers {
+                let mut power = Power::watts(*available_w);
+                if needs_curve {
+                    circuit_of(source.each, h, &mut circuit);
+                    power.circuit = Some(&circuit);
+                }
+                columns.push(&self.step(&mut state, day.month, &power, &mut flows));
+                h += 1;
             }
         }
         Ok(columns)
@@ -135,17 +216,46 @@ impl System {
 
 impl Columns {
     fn push(&mut self, hour: &Hour) {
-        self.offered_m3.push(hour.flow_m3_per_h);
+        self.offered_m3.push(hour.offered_m3);
+        self.lifted_m3.push(hour.lifted_m3);
+        self.weep_m3.push(hour.weep_m3);
+        self.riser_refill_m3.push(hour.riser_refill_m3);
+        self.ledger.add(hour);
         self.power_w.push(hour.power_taken_w);
         self.head_m.push(hour.head.total_m());
         self.limit.push(hour.limit);
         if hour.below_lowest_power {
             self.hours_below_lowest_power += 1;
-            self.m3_below_lowest_power += hour.flow_m3_per_h;
+            self.m3_below_lowest_power += hour.offered_m3;
         }
         self.hours_table_end += u32::from(hour.table_end);
         self.hours_below_lowest_head += u32::from(hour.below_lowest_head);
+        self.cut_out_stops += hour.stops;
+        self.hours_held_fast += u32::from(hour.held_fast);
     }
+}
+
+/// Whether the arrays' curves are there where they are needed, and what the coupling says to them.
+fn check_arrays(
+    coupling: &coupling::Settings,
+    needs_curve: bool,
+    source: &Source<'_>,
+) -> Result<(), Vec<Fault>> {
+    let hours = source.array_w.len();
+    let whole = |a: &OneArray| {
+        a.wiring.is_some() && [a.light_w_per_m2.len(), a.cell_degc.len(), a.power_w.len()] == [hours; 3]
+    };
+    if needs_curve && (source.each.is_empty() || !source.each.iter().all(whole)) {
+        return Err(vec![Fault::at_key(
+            "coupling.kind",
+            FaultKind::CannotRun,
+            format!("coupling \"{}\" with the arrays' power alone", coupling.word()),
+            "light and cell temperature of each array for every hour",
+            "hand over the columns of the array stage",
+        )]);
+    }
+    let faults = coupling.array_faults(source.each);
+    if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 
 fn check_power(array_w: &[f64], calendar: &Calendar) -> Result<(), Vec<Fault>> {

@@ -50,6 +50,8 @@ pub enum Quantity {
     DailyVolume,
     /// Flow for each metre of drawdown; base unit m³/h per m.
     SpecificCapacity,
+    /// Drawdown for each square of flow; base unit m per (m³/h)².
+    WellLoss,
     /// Power; base unit W.
     Power,
     /// Energy; base unit kWh.
@@ -92,17 +94,26 @@ pub enum Quantity {
     HeatLoss,
     /// Heat lost for each kelvin and each m/s of wind; base unit W s/(m³ K).
     WindHeatLoss,
+    /// Volume for each turn; base unit m³.
+    Displacement,
+    /// Torque; base unit N m.
+    Torque,
+    /// Torque for each ampere, which is also voltage for each radian a second; base unit N m/A.
+    TorqueConstant,
+    /// Speed of turning; base unit rad/s.
+    Turning,
 }
 
 impl Quantity {
     /// All kinds.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 32] = [
         Self::Length,
         Self::Area,
         Self::Volume,
         Self::Flow,
         Self::DailyVolume,
         Self::SpecificCapacity,
+        Self::WellLoss,
         Self::Power,
         Self::Energy,
         Self::Voltage,
@@ -124,6 +135,10 @@ impl Quantity {
         Self::Duration,
         Self::HeatLoss,
         Self::WindHeatLoss,
+        Self::Displacement,
+        Self::Torque,
+        Self::TorqueConstant,
+        Self::Turning,
     ];
 
     /// What the quantity is called in messages, with its article: `a length`.
@@ -136,6 +151,7 @@ impl Quantity {
             Self::Flow => "a flow",
             Self::DailyVolume => "a volume a day",
             Self::SpecificCapacity => "a specific capacity",
+            Self::WellLoss => "a well loss coefficient",
             Self::Power => "a power",
             Self::Energy => "an energy",
             Self::Voltage => "a voltage",
@@ -157,6 +173,10 @@ impl Quantity {
             Self::Duration => "a time",
             Self::HeatLoss => "a heat loss factor",
             Self::WindHeatLoss => "a wind heat loss factor",
+            Self::Displacement => "a displacement",
+            Self::Torque => "a torque",
+            Self::TorqueConstant => "a torque constant",
+            Self::Turning => "a speed of turning",
         }
     }
 
@@ -170,6 +190,7 @@ impl Quantity {
             Self::Flow => "m³/h",
             Self::DailyVolume => "m³/day",
             Self::SpecificCapacity => "m³/h/m",
+            Self::WellLoss => "h²/m⁵",
             Self::Power => "W",
             Self::Energy => "kWh",
             Self::Voltage => "V",
@@ -191,6 +212,10 @@ impl Quantity {
             Self::Duration => "h",
             Self::HeatLoss => "W/m²/K",
             Self::WindHeatLoss => "W s/m³/K",
+            Self::Displacement => "m³/rev",
+            Self::Torque => "N m",
+            Self::TorqueConstant => "N m/A",
+            Self::Turning => "rad/s",
         }
     }
 

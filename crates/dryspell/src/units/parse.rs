@@ -183,6 +183,7 @@ fn plain(text: &str) -> String {
     for c in text.chars() {
         match c {
             '²' => out.push('2'),
+            '⁵' => out.push('5'),
             '³' => out.push('3'),
             '°' | 'º' => out.push_str("deg"),
             'Ω' | '\u{2126}' => out.push_str("ohm"),

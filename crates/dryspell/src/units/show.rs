@@ -32,6 +32,8 @@ const fn column(quantity: Quantity, system: System) -> Face {
         (Q::DailyVolume, Us) => face("gal/day", US_GALLON_M3, 0),
         (Q::SpecificCapacity, Si) => face("L/min/m", 0.06, 1),
         (Q::SpecificCapacity, Us) => face("gpm/ft", US_GALLON_M3 * 60.0 / FOOT_M, 2),
+        (Q::WellLoss, Si) => face("h²/m⁵", 1.0, 4),
+        (Q::WellLoss, Us) => face("ft/gpm²", FOOT_M / (US_GALLON_M3 * 60.0 * US_GALLON_M3 * 60.0), 4),
         (Q::Power, _) => face("W", 1.0, 0),
         (Q::Energy, _) => face("kWh", 1.0, 1),
         (Q::Voltage, _) => face("V", 1.0, 1),
@@ -59,6 +61,10 @@ const fn column(quantity: Quantity, system: System) -> Face {
         (Q::Duration, _) => face("h", 1.0, 1),
         (Q::HeatLoss, _) => face("W/m²/K", 1.0, 2),
         (Q::WindHeatLoss, _) => face("W s/m³/K", 1.0, 2),
+        (Q::Displacement, _) => face("mL/rev", 1e-6, 2),
+        (Q::Torque, _) => face("N m", 1.0, 3),
+        (Q::TorqueConstant, _) => face("N m/A", 1.0, 4),
+        (Q::Turning, _) => face("rpm", 2.0 * std::f64::consts::PI / 60.0, 0),
     }
 }
 

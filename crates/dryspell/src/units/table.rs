@@ -130,6 +130,13 @@ const SPECIFIC_CAPACITY: &[Unit] = &[
     unit("L/s/m", &[], LITRE * 3600.0),
     unit("m3/day/m", &["m3/d/m", "m2/day"], 1.0 / DAY_H),
 ];
+const WELL_LOSS: &[Unit] = &[
+    unit("h2/m5", &["m/(m3/h)2"], 1.0),
+    unit("ft/gpm2", &["ft/(gpm)2"], FOOT_M / (US_GALLON_M3 * MIN * US_GALLON_M3 * MIN)),
+    unit("s2/m5", &[], 1.0 / (3600.0 * 3600.0)),
+    unit("d2/m5", &["day2/m5"], DAY_H * DAY_H),
+    unit("min2/m5", &[], 1.0 / (MIN * MIN)),
+];
 const POWER: &[Unit] = &[
     unit("W", &["watt", "watts", "Wp"], 1.0),
     unit("hp", &["horsepower"], HORSEPOWER_W),
@@ -205,6 +212,27 @@ const DURATION: &[Unit] = &[
 ];
 const HEAT_LOSS: &[Unit] = &[unit("W/m2/K", &["W/(m2 K)", "W/m2 K", "W/m2K"], 1.0)];
 const WIND_HEAT_LOSS: &[Unit] = &[unit("W s/m3/K", &["W s/(m3 K)", "Ws/m3/K", "Ws/m3K"], 1.0)];
+const DISPLACEMENT: &[Unit] = &[
+    unit("mL/rev", &["cm3/rev", "cc/rev", "mL", "cm3"], 1e-6),
+    unit("in3/rev", &["cu in/rev", "in3"], INCH_M * INCH_M * INCH_M),
+    unit("L/rev", &["L"], LITRE),
+];
+const TORQUE: &[Unit] = &[
+    unit("N m", &["Nm"], 1.0),
+    unit("lbf ft", &["lb ft", "ft lb", "ft lbf"], POUND_KG * 9.806_65 * FOOT_M),
+    unit("mN m", &["mNm"], 1e-3),
+    unit("lbf in", &["lb in", "in lb", "in lbf"], POUND_KG * 9.806_65 * INCH_M),
+];
+const TORQUE_CONSTANT: &[Unit] = &[
+    unit("N m/A", &["Nm/A", "V s/rad", "Vs/rad"], 1.0),
+    unit("mN m/A", &["mNm/A"], 1e-3),
+    unit("V/krpm", &[], 60.0 / (2000.0 * std::f64::consts::PI)),
+];
+const TURNING: &[Unit] = &[
+    unit("rpm", &["rev/min", "r/min"], 2.0 * std::f64::consts::PI / 60.0),
+    unit("rad/s", &[], 1.0),
+    unit("rev/s", &[], 2.0 * std::f64::consts::PI),
+];
 
 pub(super) const fn units(quantity: Quantity) -> &'static [Unit] {
     match quantity {
@@ -214,6 +242,7 @@ pub(super) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::Flow => FLOW,
         Quantity::DailyVolume => DAILY_VOLUME,
         Quantity::SpecificCapacity => SPECIFIC_CAPACITY,
+        Quantity::WellLoss => WELL_LOSS,
         Quantity::Power => POWER,
         Quantity::Energy => ENERGY,
         Quantity::Voltage => VOLTAGE,
@@ -235,6 +264,10 @@ pub(super) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::Duration => DURATION,
         Quantity::HeatLoss => HEAT_LOSS,
         Quantity::WindHeatLoss => WIND_HEAT_LOSS,
+        Quantity::Displacement => DISPLACEMENT,
+        Quantity::Torque => TORQUE,
+        Quantity::TorqueConstant => TORQUE_CONSTANT,
+        Quantity::Turning => TURNING,
     }
 }
 

@@ -1,31 +1,110 @@
 //! The well: how deep the water stands, and how far it falls when pumped.
 
 mod drawdown;
+mod step_test;
+mod storage;
+mod theis;
 
 pub use drawdown::drawdown_m;
+pub use step_test::step_test;
+pub use storage::Bore;
+pub use theis::{Aquifer, well_function};
 
 use crate::fault::{Fault, FaultKind};
+use std::f64::consts::PI;
+
+/// When the pump may run again after the water fell to the cut-out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Restart {
+    /// After a fixed time, h.
+    Delay(f64),
+    /// When the water has come back to this depth below the wellhead, m.
+    Level(f64),
+}
+
+/// The bore, as far as its standing water matters.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BoreSize {
+    /// Inside diameter of the casing, m.
+    pub diameter_m: f64,
+    /// Outside diameter of the drop pipe, m, 0 where it is not known.
+    pub pipe_diameter_m: f64,
+}
 
 /// Settings of the well.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Settings {
     /// Depth of the standing water below the wellhead, m, by month (January first).
     pub static_level_m: [f64; 12],
     /// Specific capacity: flow for each metre of drawdown, m³/h per m, > 0; `None` when the drawdown is not known and
-    /// taken as zero.
+    /// taken as zero. It is 1/B.
     pub specific_capacity_m3_per_h_m: Option<f64>,
+    /// Well loss C, h²/m⁵, ≥ 0.
+    pub well_loss_h2_per_m5: f64,
     /// The most the well gives, m³/h; `None` when not stated.
     pub yield_m3_per_h: Option<f64>,
+    /// Depth of the pump's intake below the wellhead, m; `None` when not stated.
+    pub pump_setting_m: Option<f64>,
+    /// Water that must stand over the intake, m, ≥ 0.
+    pub submergence_m: f64,
+    /// The bore; `None` leaves its standing water out.
+    pub bore: Option<BoreSize>,
+    /// Depth at which the pump is stopped, m; `None` is the pump setting less the submergence.
+    pub cut_out_m: Option<f64>,
+    /// When it may run again.
+    pub restart: Option<Restart>,
 }
 
 impl Settings {
-    /// Drawdown at a flow, m; zero where the specific capacity is not known.
+    /// Settled drawdown at a flow, m; zero where the specific capacity is not known.
     #[must_use]
     pub fn drawdown_m(&self, flow_m3_per_h: f64) -> f64 {
-        self.specific_capacity_m3_per_h_m.map_or(0.0, |sc| drawdown_m(flow_m3_per_h, sc))
+        let aquifer_loss = self.specific_capacity_m3_per_h_m.map_or(0.0, |sc| 1.0 / sc);
+        drawdown_m(flow_m3_per_h, aquifer_loss, self.well_loss_h2_per_m5)
     }
 
-    /// Every value out of its range.
+    /// The part of it that has no memory, m.
+    #[must_use]
+    pub fn well_loss_m(&self, flow_m3_per_h: f64) -> f64 {
+        drawdown_m(flow_m3_per_h, 0.0, self.well_loss_h2_per_m5)
+    }
+
+    /// The water in the bore, where its size is given.
+    #[must_use]
+    pub fn storage(&self) -> Option<Bore> {
+        let bore = self.bore?;
+        let (d, p) = (bore.diameter_m, bore.pipe_diameter_m);
+        Some(Bore {
+            area_m2: PI / 4.0 * (d * d - p * p),
+            specific_capacity_m3_per_h_m: self.specific_capacity_m3_per_h_m?,
+            yield_m3_per_h: self.yield_m3_per_h,
+        })
+    }
+
+    /// Depth at which the pump is stopped, m below the wellhead.
+    #[must_use]
+    pub fn cut_out_level_m(&self) -> Option<f64> {
+        self.cut_out_m.or_else(|| Some(self.pump_setting_m? - self.submergence_m))
+    }
+
+    /// The flow that the well sustains in a month, 1 to 12, m³/h: its yield, and that whose settled drawdown reaches the
+    /// cut-out. Infinite where nothing limits it.
+    #[must_use]
+    pub fn sustained_m3_per_h(&self, month: u8) -> f64 {
+        let most = self.yield_m3_per_h.unwrap_or(f64::INFINITY);
+        let month = usize::from(month.clamp(1, 12)) - 1;
+        let Some(room) = self.cut_out_level_m().map(|level| (level - self.static_level_m[month]).max(0.0))
+        else {
+            return most;
+        };
+        let b = self.specific_capacity_m3_per_h_m.map_or(0.0, |sc| 1.0 / sc);
+        let c = self.well_loss_h2_per_m5;
+        // C Q² + B Q = room, in the form that does not cancel; without either loss the level stays.
+        let down = b + (b * b + 4.0 * c * room).sqrt();
+        if down > 0.0 { most.min(2.0 * room / down) } else { most }
+    }
+
+    /// Every value out of its range, and every one that contradicts another.
     #[must_use]
     pub fn faults(&self) -> Vec<Fault> {
         let mut faults = Vec::new();
@@ -38,24 +117,127 @@ impl Settings {
                 "correct the level",
             ));
         }
+        let mut need = |ok: bool, key: &str, kind, found: String, accepted: &str, way_out: &str| {
+            if !ok {
+                faults.push(Fault::at_key(format!("well.{key}"), kind, found, accepted, way_out));
+            }
+        };
         let positive = |value: Option<f64>| value.is_none_or(|v| v.is_finite() && v > 0.0);
-        if !positive(self.specific_capacity_m3_per_h_m) {
-            faults.push(Fault::at_key(
-                "well.specific_capacity",
-                FaultKind::OutOfRange,
-                format!("specific capacity {} m³/h per m", self.specific_capacity_m3_per_h_m.unwrap_or(0.0)),
-                "above 0",
-                "leave it out where the drawdown is not known: it is then taken as zero",
-            ));
+        let range = FaultKind::OutOfRange;
+        need(
+            positive(self.specific_capacity_m3_per_h_m),
+            "specific_capacity",
+            range,
+            format!("specific capacity {} m³/h per m", self.specific_capacity_m3_per_h_m.unwrap_or(0.0)),
+            "above 0",
+            "leave it out where the drawdown is not known: it is then taken as zero",
+        );
+        need(
+            positive(self.yield_m3_per_h),
+            "yield",
+            range,
+            format!("yield {} m³/h", self.yield_m3_per_h.unwrap_or(0.0)),
+            "above 0",
+            "leave it out where it is not known",
+        );
+        let loss = self.well_loss_h2_per_m5;
+        need(
+            loss.is_finite() && loss >= 0.0,
+            "well_loss",
+            range,
+            format!("well loss {loss} h²/m⁵"),
+            "0 or more",
+            "leave it out where it is not known",
+        );
+        let water = self.submergence_m;
+        need(
+            water.is_finite() && water >= 0.0,
+            "submergence",
+            range,
+            format!("submergence {water} m"),
+            "0 m or more",
+            "correct the value",
+        );
+        if let Some(bore) = self.bore {
+            need(
+                bore.pipe_diameter_m >= 0.0
+                    && bore.diameter_m > bore.pipe_diameter_m
+                    && bore.diameter_m.is_finite(),
+                "bore",
+                range,
+                format!("bore of {} m around a pipe of {} m", bore.diameter_m, bore.pipe_diameter_m),
+                "a casing wider than the drop pipe",
+                "give inside diameter of the casing and outside diameter of the pipe",
+            );
+            need(
+                self.specific_capacity_m3_per_h_m.is_some(),
+                "specific_capacity",
+                FaultKind::MissingKey,
+                "this key is missing".into(),
+                "needed with bore: how fast the water comes back",
+                "add specific_capacity, or leave out bore",
+            );
         }
-        if !positive(self.yield_m3_per_h) {
-            faults.push(Fault::at_key(
-                "well.yield",
-                FaultKind::OutOfRange,
-                format!("yield {} m³/h", self.yield_m3_per_h.unwrap_or(0.0)),
-                "above 0",
-                "leave it out where it is not known",
-            ));
+        if let Some(level) = self.cut_out_level_m() {
+            let shallow = self.static_level_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let key = if self.cut_out_m.is_some() { "cut_out" } else { "pump_setting" };
+            need(
+                level > shallow,
+                key,
+                FaultKind::CannotRun,
+                format!("the pump is stopped at {level} m, where water stands at {shallow} m"),
+                "a depth below the standing water of every month",
+                "set the pump deeper, or check static_level and submergence",
+            );
+            need(
+                self.pump_setting_m.is_none_or(|setting| level <= setting),
+                "cut_out",
+                FaultKind::Contradiction,
+                format!(
+                    "cut-out at {level} m, below the pump's intake at {} m",
+                    self.pump_setting_m.unwrap_or(0.0)
+                ),
+                "a cut-out at the intake or above it",
+                "correct cut_out or pump_setting",
+            );
+        }
+        match (self.restart, self.cut_out_level_m()) {
+            (Some(_), None) => need(
+                false,
+                "pump_setting",
+                FaultKind::MissingKey,
+                "this key is missing".into(),
+                "needed with a restart: the depth at which the pump is stopped",
+                "add pump_setting or cut_out",
+            ),
+            (Some(_), Some(_)) if self.bore.is_none() => need(
+                false,
+                "bore",
+                FaultKind::MissingKey,
+                "this key is missing".into(),
+                "needed with a restart: without the standing water the time between stops is not known",
+                "add bore, or leave out the restart: the flow is then held at what the well sustains",
+            ),
+            (Some(Restart::Delay(hours)), _) => need(
+                hours.is_finite() && hours >= 1.0 / 60.0,
+                "restart_delay",
+                range,
+                format!("restart delay {hours} h"),
+                "a minute or more",
+                "correct the value",
+            ),
+            (Some(Restart::Level(level)), Some(cut_out)) => {
+                let shallow = self.static_level_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                need(
+                    level < cut_out && level > shallow,
+                    "restart_level",
+                    FaultKind::Contradiction,
+                    format!("restart at {level} m, cut-out at {cut_out} m, water at {shallow} m"),
+                    "a restart above the cut-out and below the standing water of every month",
+                    "correct the levels",
+                );
+            }
+            (None, _) => {}
         }
         faults
     }

@@ -37,7 +37,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     let covered = r.table(root, "snow").map(|snow| r.dates(&snow, "covered"));
     let arrays = array::arrays(r, root);
     let (well, water_degc) = water::well(r, root);
-    let pump = water::pump(r, root);
+    let (pump, coupling) = water::pump(r, root).unzip();
     let runs = water::runs(r, root);
     let draw = draw::draw(r, root);
     let tank = tank::tank(r, root);
@@ -47,11 +47,14 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
             inlet_height_m: inlet.height_m,
             discharge_pressure_m: inlet.pressure_m,
             water_degc,
+            ..crate::pipe::Settings::default()
         }),
         _ => None,
     };
-    let supply = match (&pump, well, pipe) {
-        (Some(pump), Some(well), Some(pipe)) => Some(SupplySettings { pump: pump.clone(), well, pipe }),
+    let supply = match (&pump, coupling, well, pipe) {
+        (Some(pump), Some(coupling), Some(well), Some(pipe)) => {
+            Some(SupplySettings { pump: pump.clone(), coupling, well, pipe })
+        }
         _ => None,
     };
     water::check_together(r, pump.as_ref(), supply.as_ref());

@@ -7,7 +7,7 @@ use crate::pipe::{FITTINGS, MATERIALS};
 use crate::pump::{DutyPoint, Settings as PumpSettings, Start};
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::units::Quantity;
-use crate::{pipe, pump, supply, well};
+use crate::{coupling, pipe, pump, supply, well};
 use toml::de::DeValue;
 
 pub(super) fn well(r: &mut Reader<'_>, root: &Section<'_>) -> (Option<well::Settings>, Option<f64>) {
@@ -20,16 +20,18 @@ pub(super) fn well(r: &mut Reader<'_>, root: &Section<'_>) -> (Option<well::Sett
         static_level_m,
         specific_capacity_m3_per_h_m,
         yield_m3_per_h,
+        ..well::Settings::default()
     });
     (settings, water_degc)
 }
 
-pub(super) fn pump(r: &mut Reader<'_>, root: &Section<'_>) -> Option<PumpSettings> {
+pub(super) fn pump(r: &mut Reader<'_>, root: &Section<'_>) -> Option<(PumpSettings, coupling::Settings)> {
     let s = r.table(root, "pump")?;
     let duty = r.key(&s, "duty", duty);
-    let start = r.quantity(&s, "start_power").map_or(Start::Zero, Start::Power);
+    let start = r.quantity(&s, "start_power").map_or(Start::Zero, Start::From);
     let tracking_efficiency = r.ratio(&s, "tracking_efficiency");
-    Some(PumpSettings { duty: duty?, start, tracking_efficiency: tracking_efficiency? })
+    let coupling = tracking_efficiency.map(coupling::Settings::tracking);
+    Some((PumpSettings::duty(duty?, start), coupling?))
 }
 
 fn duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<DutyPoint>> {
@@ -86,6 +88,7 @@ fn run(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<pipe::Run> {
         bore_m: bore_m?,
         roughness_m: roughness.or(material)?,
         fittings_k: fittings_k?,
+        ..pipe::Run::default()
     })
 }
 
@@ -156,7 +159,7 @@ pub(super) fn check_together(
 ) {
     let faults = match (pump, all) {
         (_, Some(all)) => supply::System::new(all).err(),
-        (Some(pump), None) => pump::Duty::new(pump).err(),
+        (Some(pump), None) => pump::Pump::new(pump, 1000.0).err(),
         (None, None) => None,
     };
     for mut fault in faults.into_iter().flatten() {

@@ -45,9 +45,10 @@ fn base_scheme_becomes_settings() {
     near(module.isc_temperature_a_per_k, 9.3 * 0.0005);
     near(module.voc_temperature_v_per_k, -0.146);
     let supply = &plan.supply;
-    assert_eq!(supply.pump.duty.len(), 4);
-    near(supply.pump.duty[3].flow_m3_per_h, 0.54);
-    assert_eq!(supply.pump.start, Start::Zero);
+    let crate::pump::Settings::Duty(table) = &supply.pump else { panic!("{:?}", supply.pump) };
+    assert_eq!(table.rows.len(), 4);
+    near(table.rows[3].flow_m3_per_h, 0.54);
+    assert_eq!(table.start, Start::Zero);
     near(supply.well.static_level_m[11], 18.0);
     let names: Vec<&str> = supply.pipe.runs.iter().map(|r| r.name.as_str()).collect();
     // The water's order is the file's, not the alphabet's.
@@ -96,7 +97,9 @@ fn each_spelling_of_a_value_is_understood() {
     assert_eq!(plan("herd.*", "present", "\"5-1 to 9-30\"").draw.groups[0].present, [span((5, 1), (9, 30))]);
     let months = "[\"1 m\",\"2 m\",\"3 m\",\"4 m\",\"5 m\",\"6 m\",\"7 m\",\"8 m\",\"9 m\",\"10 m\",\"11 m\",\"12 m\"]";
     near(plan("well", "static_level", months).supply.well.static_level_m[6], 7.0);
-    assert_eq!(plan("pump", "start_power", "\"35 W\"").supply.pump.start, Start::Power(35.0));
+    let pump = plan("pump", "start_power", "\"35 W\"").supply.pump;
+    let crate::pump::Settings::Duty(table) = &pump else { panic!("{pump:?}") };
+    assert_eq!(table.start, Start::From(35.0));
     let mut shares = vec!["0"; 24];
     shares[7] = "0.25";
     shares[17] = "0.75";
@@ -158,7 +161,11 @@ fn both_systems_mean_the_same() {
     close(us.supply.well.static_level_m[0], si.supply.well.static_level_m[0]);
     close(us.tank.capacity_m3, si.tank.capacity_m3);
     close(us.supply.pipe.runs[0].bore_m, si.supply.pipe.runs[0].bore_m);
-    close(us.supply.pump.duty[1].flow_m3_per_h, si.supply.pump.duty[1].flow_m3_per_h);
+    let row = |plan: &Plan| match &plan.supply.pump {
+        crate::pump::Settings::Duty(table) => table.rows[1].flow_m3_per_h,
+        other => panic!("{other:?}"),
+    };
+    close(row(&us), row(&si));
     let (Need::ByMonth(a), Need::ByMonth(b)) = (&us.draw.groups[0].need, &si.draw.groups[0].need) else {
         panic!()
     };

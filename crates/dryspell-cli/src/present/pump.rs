@@ -1,0 +1,84 @@
+//! Pump and coupling in a line of the report.
+
+use dryspell::coupling;
+use dryspell::pump::{Motor, RatedCurve, Settings, Start};
+use dryspell::simulate::Run;
+use dryspell::units::{Quantity, System, show};
+
+/// The pump and what couples it to the panels.
+pub(super) fn pump(run: &Run, system: System) -> String {
+    let supply = &run.plan.supply;
+    let what = match &supply.pump {
+        Settings::Duty(table) => format!(
+            "duty table of {} points: head {}, power {}, flow {}",
+            table.rows.len(),
+            span(table.rows.iter().map(|p| p.head_m), Quantity::Length, system),
+            span(table.rows.iter().map(|p| p.power_w), Quantity::Power, system),
+            span(table.rows.iter().map(|p| p.flow_m3_per_h), Quantity::Flow, system)
+        ),
+        Settings::Volts(table) => format!(
+            "table of {} points: head {}, {}, flow {}, current {}",
+            table.rows.len(),
+            span(table.rows.iter().map(|p| p.head_m), Quantity::Length, system),
+            span(table.rows.iter().map(|p| p.voltage_v), Quantity::Voltage, system),
+            span(table.rows.iter().map(|p| p.flow_m3_per_h), Quantity::Flow, system),
+            span(table.rows.iter().map(|p| p.current_a), Quantity::Current, system)
+        ),
+        Settings::Displacement(p) => format!(
+            "positive displacement, {} a turn, permanent-magnet motor of {} and {}; up to {} and {}",
+            show(p.displacement_m3, Quantity::Displacement, system),
+            show(p.motor.constant_nm_per_a, Quantity::TorqueConstant, system),
+            show(p.motor.armature_ohm, Quantity::Resistance, system),
+            show(p.highest_voltage_v, Quantity::Voltage, system),
+            show(p.highest_head_m, Quantity::Length, system)
+        ),
+        Settings::Centrifugal(p) => {
+            let curve = match &p.curve {
+                RatedCurve::OnePoint { head_m } => format!("at {}", show(*head_m, Quantity::Length, system)),
+                RatedCurve::Points(points) => format!("curve of {} points", points.len()),
+            };
+            let motor = match p.motor {
+                Motor::Efficiency(eta) => format!("motor efficiency {:.0} %", 100.0 * eta),
+                Motor::PermanentMagnet { rated_speed_rad_per_s, .. } => format!(
+                    "permanent-magnet motor, {} rated",
+                    show(rated_speed_rad_per_s, Quantity::Turning, system)
+                ),
+            };
+            format!(
+                "centrifugal, rated {} {curve}; {motor}",
+                show(p.rated_flow_m3_per_h, Quantity::Flow, system)
+            )
+        }
+    };
+    let start = match &supply.pump {
+        Settings::Duty(table) => start(table.start, "power", Quantity::Power, system),
+        Settings::Volts(table) => start(table.start, "voltage", Quantity::Voltage, system),
+        Settings::Displacement(_) | Settings::Centrifugal(_) => String::new(),
+    };
+    let coupling = match &supply.coupling {
+        coupling::Settings::Tracking(_) => "maximum-power tracking".to_owned(),
+        coupling::Settings::Booster(b) => {
+            let bypass = if b.bypass { "with bypass" } else { "without bypass" };
+            format!("linear current booster, {:.0} %, {bypass}", 100.0 * b.efficiency)
+        }
+        coupling::Settings::Direct => "wired to the panels".to_owned(),
+    };
+    format!("{what}; {coupling}{start}")
+}
+
+fn start(start: Start, drive: &str, quantity: Quantity, system: System) -> String {
+    match start {
+        Start::Zero => format!("; nothing flows below the lowest {drive} of the table"),
+        Start::From(from) => format!("; starts at {}", show(from, quantity, system)),
+        Start::BestEfficiency => "; line to the hydraulic minimum below the table".to_owned(),
+    }
+}
+
+fn span(values: impl Iterator<Item = f64>, quantity: Quantity, system: System) -> String {
+    let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
+    if low < high {
+        format!("{} to {}", show(low, quantity, system), show(high, quantity, system))
+    } else {
+        show(low, quantity, system)
+    }
+}

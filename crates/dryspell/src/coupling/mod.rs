@@ -1,0 +1,167 @@
+//! The coupling between array and pump: what the pump is offered.
+//!
+//! Each kind is a file; they are listed in [`Settings`].
+
+mod booster;
+mod tracking;
+
+pub use booster::Booster;
+pub use tracking::{Efficiency, Passed, Tracking};
+
+use crate::array::OneArray;
+use crate::array::circuit::Circuit;
+use crate::fault::{Fault, FaultKind};
+
+/// Settings of the coupling, by kind.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Settings {
+    /// A controller that keeps the array at its maximum power.
+    Tracking(Tracking),
+    /// A linear current booster.
+    Booster(Booster),
+    /// The pump is wired to the array.
+    Direct,
+}
+
+impl Settings {
+    /// Maximum power tracking at one efficiency, without a window or a limit.
+    #[must_use]
+    pub const fn tracking(efficiency: f64) -> Self {
+        Self::Tracking(Tracking {
+            efficiency: Efficiency::Constant(efficiency),
+            rated_power_w: None,
+            window_v: None,
+            highest_voltage_v: None,
+            record_low_degc: None,
+        })
+    }
+
+    /// The kind in words.
+    #[must_use]
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Tracking(_) => "maximum power tracking",
+            Self::Booster(_) => "linear current booster",
+            Self::Direct => "direct",
+        }
+    }
+
+    /// Whether the array's curve is needed, not its maximum power alone.
+    #[must_use]
+    pub const fn needs_curve(&self) -> bool {
+        match self {
+            Self::Tracking(tracking) => tracking.window_v.is_some(),
+            Self::Booster(_) | Self::Direct => true,
+        }
+    }
+
+    /// Every value out of its range.
+    #[must_use]
+    pub fn faults(&self) -> Vec<Fault> {
+        match self {
+            Self::Tracking(tracking) => tracking.faults(),
+            Self::Booster(booster) => booster.faults(),
+            Self::Direct => Vec::new(),
+        }
+    }
+
+    /// What can be told only once the arrays are known: their voltage in the cold.
+    #[must_use]
+    pub fn array_faults(&self, arrays: &[OneArray]) -> Vec<Fault> {
+        match self {
+            Self::Tracking(tracking) => tracking.cold_voltage(arrays).into_iter().collect(),
+            Self::Booster(_) | Self::Direct => Vec::new(),
+        }
+    }
+
+    /// What the pump is offered in an hour.
+    #[must_use]
+    pub fn offer<'a>(&self, power: &Power<'a>) -> Offer<'a> {
+        let dark = || Offer::Power { watts: 0.0, passed: None };
+        match (self, power.circuit) {
+            (Self::Tracking(tracking), _) => {
+                let passed = tracking.pass(power);
+                Offer::Power { watts: passed.output_w, passed: Some(passed) }
+            }
+            (_, None) => dark(),
+            (_, Some(circuit)) if circuit.strings.is_empty() => dark(),
+            (Self::Booster(booster), Some(circuit)) => {
+                Offer::Boosted { circuit, booster: *booster, best: circuit.maximum_power() }
+            }
+            (Self::Direct, Some(circuit)) => Offer::Direct(circuit),
+        }
+    }
+}
+
+/// The array in one hour, as the coupling meets it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Power<'a> {
+    /// The arrays' maximum powers added, W.
+    pub available_w: f64,
+    /// The arrays on one pair of terminals; `None` where only the power is known.
+    pub circuit: Option<&'a Circuit>,
+}
+
+impl Power<'_> {
+    /// Power alone.
+    #[must_use]
+    pub const fn watts(available_w: f64) -> Self {
+        Self { available_w, circuit: None }
+    }
+}
+
+/// What the pump is offered in one hour.
+///
+/// # Equation
+/// Current falls as the pump's voltage rises, in each case: `P/V` from a tracker, the array's own curve when wired
+/// directly, [`Booster::current_a`] from a booster.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Offer<'a> {
+    /// A power at any voltage.
+    Power {
+        /// Power, W.
+        watts: f64,
+        /// How it came through the tracker.
+        passed: Option<Passed>,
+    },
+    /// The array itself.
+    Direct(&'a Circuit),
+    /// The array through a booster.
+    Boosted {
+        /// The array.
+        circuit: &'a Circuit,
+        /// The booster.
+        booster: Booster,
+        /// Its point of maximum power.
+        best: crate::array::one_diode::Point,
+    },
+}
+
+impl Offer<'_> {
+    /// Whether there is nothing to have.
+    #[must_use]
+    pub fn is_nothing(&self) -> bool {
+        matches!(self, Self::Power { watts, .. } if watts.is_nan() || *watts <= 0.0)
+    }
+
+    /// Current offered at a voltage, A.
+    #[must_use]
+    pub fn current_a(&self, voltage_v: f64) -> f64 {
+        match self {
+            Self::Power { watts, .. } => watts / voltage_v.max(f64::MIN_POSITIVE),
+            Self::Direct(circuit) => circuit.current_a(voltage_v),
+            Self::Boosted { circuit, booster, best } => booster.current_a(circuit, best, voltage_v),
+        }
+    }
+}
+
+/// The fault of a pump without voltage behind a coupling that needs one.
+pub(crate) fn no_voltage(settings: &Settings) -> Fault {
+    Fault::at_key(
+        "coupling.kind",
+        FaultKind::Contradiction,
+        format!("coupling \"{}\" to a pump whose data have no voltage", settings.word()),
+        "a pump with voltage and current: volt_duty, head_flow, or the constants of its motor",
+        "choose kind = \"maximum power tracking\", or give the pump's voltages and currents",
+    )
+}

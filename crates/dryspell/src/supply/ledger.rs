@@ -1,0 +1,35 @@
+//! The source's ledger: where the lifted water went.
+
+use super::Hour;
+
+/// Water of a record by where it went, m³. Each term is summed on its own; none is made from the others.
+///
+/// # Equation
+/// `lifted = weep + riser refill + offered`
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SourceLedger {
+    /// Lifted by the pump.
+    pub lifted_m3: f64,
+    /// Lost through the weep hole while pumping.
+    pub weep_m3: f64,
+    /// Used to fill the drained pipe at starts.
+    pub riser_refill_m3: f64,
+    /// Offered to the tank.
+    pub offered_m3: f64,
+}
+
+impl SourceLedger {
+    pub(super) fn add(&mut self, hour: &Hour) {
+        self.lifted_m3 += hour.lifted_m3;
+        self.weep_m3 += hour.weep_m3;
+        self.riser_refill_m3 += hour.riser_refill_m3;
+        self.offered_m3 += hour.offered_m3;
+    }
+
+    /// What is missing, as a share of the water lifted.
+    #[must_use]
+    pub fn residual(&self) -> f64 {
+        let missing = self.lifted_m3 - self.weep_m3 - self.riser_refill_m3 - self.offered_m3;
+        missing.abs() / self.lifted_m3.max(1e-9)
+    }
+}

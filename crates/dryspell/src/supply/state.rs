@@ -1,0 +1,39 @@
+//! What one hour leaves to the next.
+
+use crate::pipe::drained_share;
+
+/// What the pump, the well and the riser remember from hour to hour.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct State {
+    /// The pump ran at the hour's end: it need not break away again.
+    pub running: bool,
+    /// Drawdown of the water in the bore, m.
+    pub drawdown_m: f64,
+    /// Empty part of the pipe that drains through the weep hole, m³.
+    pub empty_m3: f64,
+    /// What keeps the pump from running.
+    pub wait: Wait,
+}
+
+/// What keeps the pump from running after the water fell to the cut-out.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Wait {
+    /// Nothing.
+    #[default]
+    No,
+    /// So many hours more.
+    Hours(f64),
+    /// Until the water is back at the restart level.
+    Level,
+}
+
+impl State {
+    /// Lets the pipe drain for a time: what stands in it falls as a column of its own height does.
+    pub(super) fn drain(&mut self, time_h: f64, drains_m3: f64, drain_down_h: f64) {
+        let standing = drains_m3 - self.empty_m3;
+        if standing > 0.0 {
+            let own_time = drain_down_h * (standing / drains_m3).sqrt();
+            self.empty_m3 += standing * drained_share(time_h, own_time);
+        }
+    }
+}
