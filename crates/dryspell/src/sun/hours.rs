@@ -146,7 +146,8 @@ fn crossing(f: impl Fn(f64) -> f64, (mut a, mut fa): (f64, f64), (mut b, mut fb)
     for _ in 0..60 {
         let x = (a * fb - b * fa) / (fb - fa);
         let fx = f(x);
-        if fx.abs() < 1e-11 || (b - a).abs() < 1e-9 {
+        // A hundredth of a second.
+        if fx.abs() < 1e-7 || (b - a).abs() < 1e-6 {
             return x;
         }
         if (fx > 0.0) == (fb > 0.0) {
