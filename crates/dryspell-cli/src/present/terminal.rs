@@ -8,6 +8,7 @@ use dryspell::draw::Need;
 use dryspell::record::YearKind;
 use dryspell::results::{CAUTIONS, SIMPLIFICATIONS, answer, warnings};
 use dryspell::simulate::Run;
+use dryspell::units::table::FOOT_M;
 use dryspell::units::{Quantity, System, column_number, column_unit, show};
 
 use super::chart;
@@ -202,9 +203,13 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
                 format!("{} each", range(low, high, Quantity::DailyVolume, system))
             }
             Need::BeefCow { mass_kg, milk_kg } => format!(
-                "beef cows of {} with {} of milk, drinking by the day's temperature",
+                "beef cows of {}, {}, drinking by the day's temperature",
                 show(*mass_kg, Quantity::Mass, system),
-                show(*milk_kg, Quantity::DailyMass, system)
+                if *milk_kg > 0.0 {
+                    format!("{} of milk", show(*milk_kg, Quantity::DailyMass, system))
+                } else {
+                    "dry".to_owned()
+                }
             ),
         };
         line(
@@ -254,7 +259,7 @@ fn head(run: &Run, context: &Context<'_>) -> String {
         row(
             &format!("friction, {}", pipe.name),
             pipe.friction_m,
-            &format!("   at {}", show(pipe.velocity_m_per_s, Quantity::Speed, system)),
+            &format!("   at {}", velocity(pipe.velocity_m_per_s, system)),
         );
     }
     row("fittings", build.fittings_m, "");
@@ -600,6 +605,14 @@ fn day_text(run: &Run, hour: usize) -> String {
         format!("{} {name}", day.day)
     } else {
         format!("{} {name} {}", day.day, day.year)
+    }
+}
+
+/// Water in a pipe is told in feet a second where wind is told in miles an hour.
+fn velocity(m_per_s: f64, system: System) -> String {
+    match system {
+        System::Si => format!("{m_per_s:.2} m/s"),
+        System::Us => format!("{:.2} ft/s", m_per_s / FOOT_M),
     }
 }
 
