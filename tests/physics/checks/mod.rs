@@ -10,6 +10,7 @@ use crate::support::data;
 use std::collections::{BTreeMap, BTreeSet};
 
 mod demand;
+mod units;
 
 /// Where an expected value may come from. None is ever made by our own code.
 const KINDS: [&str; 5] = ["published", "reference library", "closed form", "common practice", "from memory"];
@@ -58,7 +59,7 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 1] = [demand::EVALUATORS];
+    let lists: [&[(&'static str, Evaluator)]; 2] = [demand::EVALUATORS, units::EVALUATORS];
     let mut all = BTreeMap::new();
     for (name, evaluator) in lists.into_iter().flatten() {
         assert!(all.insert(*name, *evaluator).is_none(), "two evaluators are called {name}");

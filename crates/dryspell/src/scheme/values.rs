@@ -7,7 +7,7 @@ use super::reader::{Reader, Section, Value, type_name};
 use crate::calendar::{DateSpan, MonthDay};
 use crate::fault::{FaultKind, quoted};
 use crate::nearest::nearest;
-use crate::units::{Quantity, UnitError, UnitErrorKind, parse, parts};
+use crate::units::{Quantity, UnitError, UnitErrorKind, parse, parts, show};
 
 /// Points of the compass, clockwise from north, 22.5 degrees apart.
 const COMPASS: [(&str, &str); 16] = [
@@ -83,6 +83,18 @@ fn number_text(de: &DeValue<'_>) -> String {
     }
 }
 
+/// The error for a coefficient: a relative one would be accepted as well.
+fn either(mut error: UnitError, q: Quantity) -> UnitError {
+    let symbols: Vec<&str> = q.units().iter().map(|u| u.symbol).collect();
+    error.accepted = format!("{} carries its unit: %/K, {}", q.name(), symbols.join(", "));
+    error
+}
+
+/// `1 value`, `3 values`.
+pub(super) fn values(n: usize) -> String {
+    if n == 1 { "1 value".to_string() } else { format!("{n} values") }
+}
+
 impl Reader<'_> {
     pub(super) fn quantity(&mut self, section: &Section<'_>, name: &str) -> Option<f64> {
         self.key(section, name, |r, v, doc| match doc.kind {
@@ -113,22 +125,35 @@ impl Reader<'_> {
         // The key's own example knows better than the quantity whether millimetres or metres suit.
         let (_, usual) = parts(doc.example.trim_matches('"'));
         let (number, _) = parts(&number_text(v.de));
-        let first_two = |q: Quantity| q.units().iter().take(2).any(|u| u.symbol == usual);
-        let own = match (error.kind, doc.kind) {
-            (UnitErrorKind::Missing | UnitErrorKind::OtherKind(_), Kind::Quantity(q) | Kind::Months(q)) => {
-                !number.is_empty()
-                    && !usual.is_empty()
-                    && !first_two(q)
-                    && parse(&format!("1 {usual}"), q).is_ok()
+        let lacks = matches!(error.kind, UnitErrorKind::Missing | UnitErrorKind::OtherKind(_));
+        let kind = error.fault_kind();
+        let way_out = match doc.kind {
+            // A bare 0.01 may be one percent or a hundredth of one.
+            Kind::Quantity(Quantity::Fraction) if lacks => match number.parse::<f64>() {
+                Ok(share) if share > 0.0 && share <= 1.0 => {
+                    let percent = show(share, Quantity::Fraction, self.system);
+                    format!(
+                        "write {} or {}, as you mean it",
+                        quoted(&percent),
+                        quoted(&format!("{number} %"))
+                    )
+                }
+                _ => error.way_out,
+            },
+            Kind::Quantity(q) | Kind::Months(q)
+                if lacks
+                    && !number.is_empty()
+                    && q.units().iter().take(2).all(|u| u.symbol != usual)
+                    && parse(&format!("1 {usual}"), q).is_ok() =>
+            {
+                format!("write {}", quoted(&format!("{number} {usual}")))
             }
-            _ => false,
+            Kind::Quantity(Quantity::FractionPerKelvin) if lacks && !number.is_empty() => {
+                format!("write {}", quoted(&format!("{number} %/K")))
+            }
+            _ => error.way_out,
         };
-        let way_out = if own {
-            format!("write {}", quoted(&format!("{number} {usual}")))
-        } else {
-            error.way_out.clone()
-        };
-        self.refuse(v, error.fault_kind(), error.found, error.accepted, way_out);
+        self.refuse(v, kind, error.found, error.accepted, way_out);
         None
     }
 
@@ -160,7 +185,7 @@ impl Reader<'_> {
                 r.refuse(
                     v,
                     FaultKind::WrongLength,
-                    format!("a list of {} values", list.len()),
+                    format!("a list of {}", values(list.len())),
                     "one value for the whole year, or twelve from January to December",
                     "give twelve values, or one without brackets",
                 );
@@ -184,15 +209,21 @@ impl Reader<'_> {
     pub(super) fn coefficient(&mut self, section: &Section<'_>, name: &str) -> Option<Coefficient> {
         self.key(section, name, |r, v, doc| {
             let Kind::Coefficient(q) = doc.kind else { return None };
+            let relative = doc.with(Kind::Quantity(Quantity::FractionPerKelvin), doc.range);
             match v.de {
-                DeValue::String(text) if parse(text, Quantity::FractionPerKelvin).is_ok() => {
-                    let doc = doc.with(Kind::Quantity(Quantity::FractionPerKelvin), doc.range, doc.meaning);
-                    r.quantity_value(v, &doc).map(Coefficient::Relative)
+                DeValue::String(text) => {
+                    if parse(text, Quantity::FractionPerKelvin).is_ok() {
+                        return r.quantity_value(v, &relative).map(Coefficient::Relative);
+                    }
+                    match parse(text, q) {
+                        Ok(value) => Some(Coefficient::Absolute(value)),
+                        Err(error) => r.unit_fault(v, either(error, q), &relative),
+                    }
                 }
-                _ => {
-                    let doc = doc.with(Kind::Quantity(q), Range::Any, doc.meaning);
-                    r.quantity_value(v, &doc).map(Coefficient::Absolute)
+                DeValue::Integer(_) | DeValue::Float(_) => {
+                    r.unit_fault(v, either(UnitError::missing(&number_text(v.de), q), q), &relative)
                 }
+                _ => r.quantity_value(v, &relative).map(Coefficient::Relative),
             }
         })
     }
@@ -219,7 +250,7 @@ impl Reader<'_> {
         self.key(section, name, |r, v, doc| match (number_of(v.de), v.de) {
             (Some(value), _) => r.in_range(v, value, doc),
             (None, DeValue::String(_)) => {
-                r.quantity_value(v, &doc.with(Kind::Quantity(Quantity::Fraction), doc.range, doc.meaning))
+                r.quantity_value(v, &doc.with(Kind::Quantity(Quantity::Fraction), doc.range))
             }
             _ => {
                 r.wrong_type(v, "a number from 0 to 1, or text with %", doc);
@@ -245,7 +276,7 @@ impl Reader<'_> {
     pub(super) fn count(&mut self, section: &Section<'_>, name: &str) -> Option<u32> {
         self.key(section, name, |r, v, doc| {
             let DeValue::Integer(n) = v.de else {
-                r.wrong_type(v, "a whole number without quotes", doc);
+                r.wrong_type(v, "a whole number, without quotes and decimal point", doc);
                 return None;
             };
             let value = number_of(v.de)?;
@@ -358,7 +389,7 @@ impl Reader<'_> {
     pub(super) fn direction_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<f64> {
         let turned = |a: f64| if a >= 360.0 { a - 360.0 } else { a };
         let range = Range::Between(0.0, 360.0);
-        let doc = &doc.with(Kind::Quantity(Quantity::Angle), range, doc.meaning);
+        let doc = &doc.with(Kind::Quantity(Quantity::Angle), range);
         if let DeValue::String(text) = v.de {
             if !text
                 .trim_start()
@@ -397,7 +428,7 @@ impl Reader<'_> {
     pub(super) fn month(&mut self, section: &Section<'_>, name: &str) -> Option<u8> {
         self.key(section, name, |r, v, doc| {
             if let Some(n) = number_of(v.de) {
-                let n = r.in_range(v, n, &doc.with(Kind::Number, Range::Between(1.0, 12.0), doc.meaning))?;
+                let n = r.in_range(v, n, &doc.with(Kind::Number, Range::Between(1.0, 12.0)))?;
                 let month = (1_u8..=12).find(|m| (f64::from(*m) - n).abs() < 1e-9);
                 if month.is_none() {
                     r.wrong_type(v, "a month by name or by a whole number", doc);
