@@ -1,11 +1,21 @@
 //! The weather library on real files and on broken ones.
 #![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::float_cmp,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
+    clippy::float_cmp,
     unreachable_pub,
-    reason = "a test stops at the first surprise"
+    reason = "a test stops at the first surprise, and values read are exact"
 )]
 
 #[path = "../support/mod.rs"]
 mod support;
+
+mod broken;
+mod help;
+mod plain;
+mod psm;
+mod tmy3;

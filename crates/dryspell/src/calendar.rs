@@ -146,6 +146,18 @@ impl Calendar {
     pub fn is_one_year(&self) -> bool {
         matches!(self.days.len(), 365 | 366)
     }
+
+    /// Years in the record: 1 for a one-year record, else days / 365.25, a whole number where it is within 1 % of one.
+    #[must_use]
+    pub fn years(&self) -> f64 {
+        if self.is_one_year() {
+            return 1.0;
+        }
+        #[allow(clippy::cast_precision_loss, reason = "days of a record are far below 2^53")]
+        let years = self.days.len() as f64 / 365.25;
+        let whole = years.round();
+        if whole >= 1.0 && (years - whole).abs() < 0.01 { whole } else { years }
+    }
 }
 
 /// A month or day number, which always fits.

@@ -9,8 +9,11 @@ pub mod pipe;
 pub mod plan;
 pub mod pump;
 pub mod record;
+pub mod reliability;
+pub mod results;
 #[cfg(feature = "scheme")]
 pub mod scheme;
+pub mod simulate;
 pub mod sun;
 pub mod supply;
 pub mod tank;

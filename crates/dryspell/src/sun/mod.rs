@@ -1,5 +1,25 @@
 //! The sun: where it stands, what arrives outside the air, how the ground's radiation splits and falls on a plane.
 
+pub mod airmass;
+pub mod extraterrestrial;
+pub mod geometry;
+pub mod hay_davies;
+pub mod horizon;
+pub mod hours;
+pub mod isotropic;
+pub mod perez;
+pub mod plane;
+pub mod position;
+pub mod pressure;
+pub mod split;
+
+use crate::fault::{Fault, FaultKind};
+use crate::record::{RadiationTime, Record};
+use extraterrestrial::{SOLAR_CONSTANT_W_PER_M2, extraterrestrial_normal};
+use hours::{HourSun, hour_sun};
+use position::{Ephemeris, Site, julian_date, sun_position};
+use split::{Given, Light, Parts, rebuild, sound, split};
+
 /// How diffuse light from the sky is put on a tilted plane.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum SkyModel {
@@ -36,3 +56,226 @@ impl Default for Settings {
         Self { sky_model: SkyModel::Perez, albedo: 0.2, horizon: None }
     }
 }
+
+/// What the sun stage hands on: one value an hour in each column.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sky {
+    /// Apparent zenith angle, degrees.
+    pub zenith_deg: Vec<f64>,
+    /// Azimuth, degrees from north, clockwise.
+    pub azimuth_deg: Vec<f64>,
+    /// Minutes after the hour's start at which the sun is taken.
+    pub sun_minute: Vec<f64>,
+    /// Share of the hour with the sun above the flat horizon, 0 to 1.
+    pub lit_fraction: Vec<f64>,
+    /// Extraterrestrial radiation facing the sun, W/m².
+    pub extraterrestrial_normal_w_per_m2: Vec<f64>,
+    /// Global light on the level, W/m².
+    pub ghi_w_per_m2: Vec<f64>,
+    /// Beam facing the sun, W/m².
+    pub dni_w_per_m2: Vec<f64>,
+    /// Diffuse light on the level, W/m².
+    pub dhi_w_per_m2: Vec<f64>,
+    /// Ground albedo, 0 to 1.
+    pub albedo: Vec<f64>,
+    /// Unit vector to the apparent sun: east, north, up.
+    pub direction: Vec<[f64; 3]>,
+    /// Whether the sun stands above the horizon, the flat one and the site's.
+    pub sun_seen: Vec<bool>,
+}
+
+/// One hour of the sky.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SkyHour {
+    /// Apparent zenith angle, degrees.
+    pub zenith_deg: f64,
+    /// Azimuth, degrees from north, clockwise.
+    pub azimuth_deg: f64,
+    /// Unit vector to the apparent sun: east, north, up.
+    pub direction: [f64; 3],
+    /// Extraterrestrial radiation facing the sun, W/m².
+    pub extraterrestrial_normal_w_per_m2: f64,
+    /// Global light on the level, W/m².
+    pub ghi_w_per_m2: f64,
+    /// Beam facing the sun, W/m².
+    pub dni_w_per_m2: f64,
+    /// Diffuse light on the level, W/m².
+    pub dhi_w_per_m2: f64,
+    /// Ground albedo, 0 to 1.
+    pub albedo: f64,
+    /// Whether the sun stands above the horizon, the flat one and the site's.
+    pub sun_seen: bool,
+}
+
+impl Sky {
+    /// Number of hours.
+    #[must_use]
+    pub fn hours(&self) -> usize {
+        self.zenith_deg.len()
+    }
+
+    /// One hour of the columns.
+    ///
+    /// # Panics
+    /// If `h` lies outside the record.
+    #[must_use]
+    pub fn hour(&self, h: usize) -> SkyHour {
+        SkyHour {
+            zenith_deg: self.zenith_deg[h],
+            azimuth_deg: self.azimuth_deg[h],
+            direction: self.direction[h],
+            extraterrestrial_normal_w_per_m2: self.extraterrestrial_normal_w_per_m2[h],
+            ghi_w_per_m2: self.ghi_w_per_m2[h],
+            dni_w_per_m2: self.dni_w_per_m2[h],
+            dhi_w_per_m2: self.dhi_w_per_m2[h],
+            albedo: self.albedo[h],
+            sun_seen: self.sun_seen[h],
+        }
+    }
+
+    fn with_capacity(n: usize) -> Self {
+        let column = || Vec::with_capacity(n);
+        Self {
+            zenith_deg: column(),
+            azimuth_deg: column(),
+            sun_minute: column(),
+            lit_fraction: column(),
+            extraterrestrial_normal_w_per_m2: column(),
+            ghi_w_per_m2: column(),
+            dni_w_per_m2: column(),
+            dhi_w_per_m2: column(),
+            albedo: column(),
+            direction: Vec::with_capacity(n),
+            sun_seen: Vec::with_capacity(n),
+        }
+    }
+}
+
+/// The sun over a record: its place each hour and radiation with nothing missing.
+///
+/// # Errors
+/// The record does not keep what [`Record::check`] asks for, or holds a date that does not exist.
+pub fn sky(settings: &Settings, record: &Record) -> Result<Sky, Fault> {
+    record.check()?;
+    let n = record.hours();
+    let site = Site::new(&record.place);
+    let mut ephemeris = Ephemeris::default();
+    let mut sky = Sky::with_capacity(n);
+    let at_instant = instants(record, &site)?;
+    let (mut midnight, mut outside) = (0.0, 0.0);
+    for h in 0..n {
+        if h % crate::calendar::HOURS_PER_DAY == 0 {
+            midnight = local_midnight(record, h)?;
+            let day = record.calendar.day_of(h);
+            outside = extraterrestrial_normal(f64::from(day.day_of_year()), SOLAR_CONSTANT_W_PER_M2);
+        }
+        let start = midnight + f64::from(record.calendar.start_minute_of_day(h)) / 1440.0;
+        let sun = hour_sun(&mut ephemeris, &site, start)?;
+        let light = hour_light(&sun, outside);
+        let parts = match &at_instant {
+            None => split(&given(record, h), &light),
+            Some(readings) => rebuild_hour(readings, h, &light),
+        };
+        let position = &sun.position;
+        sky.zenith_deg.push(position.zenith_deg);
+        sky.azimuth_deg.push(position.azimuth_deg);
+        sky.direction.push(position.direction);
+        sky.sun_minute.push(sun.minute);
+        sky.lit_fraction.push(sun.lit_fraction);
+        sky.extraterrestrial_normal_w_per_m2.push(outside);
+        sky.ghi_w_per_m2.push(parts.ghi);
+        sky.dni_w_per_m2.push(parts.dni);
+        sky.dhi_w_per_m2.push(parts.dhi);
+        sky.albedo.push(record.albedo.as_ref().map_or(settings.albedo, |a| a[h]));
+        let seen = position.zenith_deg < 90.0
+            && settings.horizon.as_ref().is_none_or(|profile| {
+                90.0 - position.zenith_deg >= horizon::elevation_deg(profile, position.azimuth_deg)
+            });
+        sky.sun_seen.push(seen);
+    }
+    Ok(sky)
+}
+
+/// Julian date of the local midnight that begins the day of hour `h`.
+fn local_midnight(record: &Record, h: usize) -> Result<f64, Fault> {
+    let day = record.calendar.day_of(h);
+    let date = day.date().ok_or_else(|| {
+        Fault::at_key(
+            "weather.date",
+            FaultKind::Weather,
+            format!("{:04}-{:02}-{:02} in hour {h}", day.year, day.month, day.day),
+            "dates that exist",
+            "mend the date in the weather file",
+        )
+    })?;
+    Ok(julian_date(date, -60.0 * record.place.utc_offset_h))
+}
+
+fn given(record: &Record, h: usize) -> Given {
+    Given {
+        ghi: record.ghi_w_per_m2[h],
+        dni: record.dni_w_per_m2.as_ref().map(|c| c[h]),
+        dhi: record.dhi_w_per_m2.as_ref().map(|c| c[h]),
+    }
+}
+
+fn hour_light(sun: &HourSun, outside: f64) -> Light {
+    Light {
+        zenith_deg: sun.position.zenith_deg,
+        cos_zenith: sun.position.direction[2],
+        extraterrestrial_normal: outside,
+        lit_fraction: sun.lit_fraction,
+    }
+}
+
+/// A reading at an instant: what it says about the sky, and whether the sun stood high enough to say it.
+#[derive(Debug, Clone, Copy)]
+struct Reading {
+    clearness: f64,
+    diffuse_share: f64,
+    sound: bool,
+}
+
+/// Clearness and diffuse share of each reading, where the record holds instants.
+fn instants(record: &Record, site: &Site) -> Result<Option<Vec<Reading>>, Fault> {
+    let RadiationTime::Instant { minutes_after_start } = record.radiation_time else { return Ok(None) };
+    let mut ephemeris = Ephemeris::default();
+    let mut readings = Vec::with_capacity(record.hours());
+    let (mut midnight, mut outside) = (0.0, 0.0);
+    for h in 0..record.hours() {
+        if h % crate::calendar::HOURS_PER_DAY == 0 {
+            midnight = local_midnight(record, h)?;
+            let day = record.calendar.day_of(h);
+            outside = extraterrestrial_normal(f64::from(day.day_of_year()), SOLAR_CONSTANT_W_PER_M2);
+        }
+        let minute = f64::from(record.calendar.start_minute_of_day(h)) + minutes_after_start;
+        let position = sun_position(&mut ephemeris, site, midnight + minute / 1440.0)?;
+        let light = Light {
+            zenith_deg: position.zenith_deg,
+            cos_zenith: position.direction[2],
+            extraterrestrial_normal: outside,
+            lit_fraction: 1.0,
+        };
+        let Parts { ghi, dhi, clearness, .. } = split(&given(record, h), &light);
+        let diffuse_share = if ghi > 0.0 { (dhi / ghi).clamp(0.0, 1.0) } else { 1.0 };
+        readings.push(Reading { clearness, diffuse_share, sound: sound(&light) });
+    }
+    Ok(Some(readings))
+}
+
+/// The hour's mean from its reading. A reading with the sun too low says nothing about the sky: the nearest sound one
+/// within two hours of the same day stands in, so that the hour of sunrise is not lost when the scan came before it.
+fn rebuild_hour(readings: &[Reading], h: usize, light: &Light) -> Parts {
+    let day = h / crate::calendar::HOURS_PER_DAY;
+    let near = [h, h + 1, h.wrapping_sub(1), h + 2, h.wrapping_sub(2)];
+    let found = near
+        .into_iter()
+        .filter(|k| k / crate::calendar::HOURS_PER_DAY == day)
+        .filter_map(|k| readings.get(k))
+        .find(|r| r.sound)
+        .unwrap_or(&readings[h]);
+    rebuild(found.clearness, found.diffuse_share, light)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,5 +1,9 @@
 //! The tank's ledger: what comes in, what is drawn, what is short, hour by hour.
 
+pub mod balance;
+pub mod grid;
+pub mod ledger;
+
 /// What becomes of thirst that the tank could not meet in its hour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Carry {
@@ -30,4 +34,27 @@ pub struct Settings {
     /// First month of the tank year, 1 to 12; `None` lets the run choose (the month in which the tank is most often
     /// full).
     pub year_starts_in_month: Option<u8>,
+}
+
+impl Settings {
+    /// A tank without a float, losses or band, with the default rules: what does not fit goes over the top.
+    #[must_use]
+    pub fn open(name: impl Into<String>, capacity_m3: f64) -> Self {
+        Self {
+            name: name.into(),
+            capacity_m3,
+            float_stop_m3: None,
+            float_start_m3: None,
+            leak_m3_per_h: 0.0,
+            carry: Carry::WithinDay,
+            tolerance: 0.01,
+            year_starts_in_month: None,
+        }
+    }
+
+    /// The fullest the tank gets by itself, m³: the float's stop level, or the overflow.
+    #[must_use]
+    pub fn full_m3(&self) -> f64 {
+        self.float_stop_m3.unwrap_or(self.capacity_m3)
+    }
 }

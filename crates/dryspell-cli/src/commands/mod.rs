@@ -1,0 +1,4 @@
+//! One file a command.
+
+pub(crate) mod new;
+pub(crate) mod run;

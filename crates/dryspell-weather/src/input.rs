@@ -1,0 +1,236 @@
+//! Bytes in, lines and rows out: bounded memory, byte-order mark, Latin-1, line ends.
+
+use crate::error::{Error, ErrorKind};
+use crate::recognise::Head;
+use csv::ByteRecord;
+use std::cell::Cell;
+use std::io::{BufRead, BufReader, Cursor, Read};
+use std::rc::Rc;
+
+/// How much of a file is looked at to recognise it.
+const HEAD_BYTES: usize = 64 * 1024;
+/// Longest line or row: the longest header line seen in real files has 3 kB.
+pub(crate) const LINE_BYTES: usize = 256 * 1024;
+/// Most rows of a file: seven years of single minutes.
+pub(crate) const MOST_ROWS: usize = 4_000_000;
+
+/// A file being read.
+pub(crate) struct Input<'a> {
+    /// File as the user named it.
+    pub(crate) name: String,
+    source: Box<dyn BufRead + 'a>,
+    /// Lines taken so far.
+    line: u64,
+}
+
+impl std::fmt::Debug for Input<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Input").field("name", &self.name).field("line", &self.line).finish_non_exhaustive()
+    }
+}
+
+impl<'a> Input<'a> {
+    /// Reads the head; refuses what is no text.
+    pub(crate) fn new(name: &str, mut source: impl Read + 'a) -> Result<(Self, Head), Error> {
+        let mut bytes = Vec::with_capacity(HEAD_BYTES);
+        source
+            .by_ref()
+            .take(HEAD_BYTES as u64)
+            .read_to_end(&mut bytes)
+            .map_err(|e| Error::new(name, ErrorKind::CannotRead { reason: e.kind() }))?;
+        if bytes.is_empty() {
+            return Err(Error::new(name, ErrorKind::Empty));
+        }
+        if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
+            return Err(Error::new(name, ErrorKind::Utf16));
+        }
+        if let Some(at) = bytes.iter().position(|b| *b == 0) {
+            return Err(Error::new(name, ErrorKind::NotText { byte: at }));
+        }
+        if bytes.starts_with(&[0xEF, 0xBB, 0xBF]) {
+            bytes.drain(..3);
+        }
+        let head = Head { lines: bytes.split(|b| *b == b'\n').map(|l| decode(trim_cr(l))).collect() };
+        let source = Box::new(BufReader::with_capacity(HEAD_BYTES, Cursor::new(bytes).chain(source)));
+        Ok((Self { name: name.to_owned(), source, line: 0 }, head))
+    }
+
+    /// The next line without its end; `None` at the end of the file.
+    pub(crate) fn next_line(&mut self) -> Result<Option<String>, Error> {
+        let mut bytes = Vec::new();
+        let n = self
+            .source
+            .by_ref()
+            .take(LINE_BYTES as u64 + 1)
+            .read_until(b'\n', &mut bytes)
+            .map_err(|e| Error::new(&self.name, ErrorKind::CannotRead { reason: e.kind() }))?;
+        if n == 0 {
+            return Ok(None);
+        }
+        self.line += 1;
+        if n > LINE_BYTES {
+            return Err(self.error(ErrorKind::LineTooLong { limit_bytes: LINE_BYTES }));
+        }
+        if bytes.ends_with(b"\n") {
+            bytes.pop();
+        }
+        Ok(Some(decode(trim_cr(&bytes))))
+    }
+
+    /// The next line's fields, trimmed; a header cut short is an error.
+    pub(crate) fn header_fields(&mut self, lines_needed: u64) -> Result<Vec<String>, Error> {
+        match self.next_line()? {
+            Some(line) => Ok(fields(&line)),
+            None => {
+                let kind = ErrorKind::HeaderCutShort { lines: self.line, lines_needed };
+                Err(Error::new(&self.name, kind))
+            }
+        }
+    }
+
+    /// Number of the line taken last, from 1.
+    pub(crate) const fn line(&self) -> u64 {
+        self.line
+    }
+
+    /// An error at the line taken last.
+    pub(crate) fn error(&self, kind: ErrorKind) -> Error {
+        Error::new(&self.name, kind).at_line(self.line)
+    }
+
+    /// Turns to the rows of data.
+    pub(crate) fn into_rows(self) -> Rows<'a> {
+        let since = Rc::new(Cell::new(0));
+        let guard = Guard { inner: self.source, since: Rc::clone(&since) };
+        let reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .buffer_capacity(HEAD_BYTES)
+            .from_reader(guard);
+        Rows { name: self.name, reader, since, lines_before: self.line, record: ByteRecord::new(), rows: 0 }
+    }
+}
+
+/// Rows of data, one at a time.
+pub(crate) struct Rows<'a> {
+    pub(crate) name: String,
+    reader: csv::Reader<Guard<'a>>,
+    since: Rc<Cell<usize>>,
+    lines_before: u64,
+    record: ByteRecord,
+    rows: usize,
+}
+
+impl Rows<'_> {
+    /// Takes the next row that is not blank; `false` at the end.
+    pub(crate) fn advance(&mut self) -> Result<bool, Error> {
+        self.since.set(0);
+        match self.reader.read_byte_record(&mut self.record) {
+            Ok(more) => {
+                self.rows += usize::from(more);
+                if self.rows > MOST_ROWS {
+                    return Err(self.error(ErrorKind::TooManyRows { limit: MOST_ROWS }));
+                }
+                Ok(more)
+            }
+            Err(e) => {
+                let kind = match e.kind() {
+                    csv::ErrorKind::Io(e) if e.get_ref().is_some_and(|e| e.is::<TooLong>()) => {
+                        ErrorKind::LineTooLong { limit_bytes: LINE_BYTES }
+                    }
+                    csv::ErrorKind::Io(e) => ErrorKind::CannotRead { reason: e.kind() },
+                    _ => ErrorKind::CannotRead { reason: std::io::ErrorKind::InvalidData },
+                };
+                Err(self.error(kind))
+            }
+        }
+    }
+
+    /// The row's fields.
+    pub(crate) const fn record(&self) -> &ByteRecord {
+        &self.record
+    }
+
+    /// A field's bytes, trimmed; empty where there is none.
+    pub(crate) fn field(&self, n: usize) -> &[u8] {
+        self.record.get(n).unwrap_or_default().trim_ascii()
+    }
+
+    /// A field as text.
+    pub(crate) fn text(&self, n: usize) -> String {
+        decode(self.field(n))
+    }
+
+    /// Number of the row's line, from 1.
+    pub(crate) fn line(&self) -> u64 {
+        self.lines_before + self.record.position().map_or(0, csv::Position::line)
+    }
+
+    /// An error at the row.
+    pub(crate) fn error(&self, kind: ErrorKind) -> Error {
+        Error::new(&self.name, kind).at_line(self.line())
+    }
+}
+
+/// Lets no single row grow beyond bounds (an endless line, a quote that is never closed, endless blank lines).
+struct Guard<'a> {
+    inner: Box<dyn BufRead + 'a>,
+    since: Rc<Cell<usize>>,
+}
+
+/// The mark of [`Guard`] in an input error.
+#[derive(Debug, thiserror::Error)]
+#[error("row too long")]
+struct TooLong;
+
+impl Read for Guard<'_> {
+    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
+        let n = self.inner.read(buffer)?;
+        self.since.set(self.since.get() + n);
+        if self.since.get() > LINE_BYTES + HEAD_BYTES {
+            return Err(std::io::Error::other(TooLong));
+        }
+        Ok(n)
+    }
+}
+
+/// Text of bytes: UTF-8 where it is valid, else Latin-1.
+pub(crate) fn decode(bytes: &[u8]) -> String {
+    match std::str::from_utf8(bytes) {
+        Ok(text) => text.to_owned(),
+        Err(_) => bytes.iter().map(|b| char::from(*b)).collect(),
+    }
+}
+
+/// Without a carriage return at the end.
+fn trim_cr(line: &[u8]) -> &[u8] {
+    line.strip_suffix(b"\r").unwrap_or(line)
+}
+
+/// Fields of one line, trimmed; quotes reach no further than the line.
+pub(crate) fn fields(line: &str) -> Vec<String> {
+    let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(line.as_bytes());
+    let mut record = ByteRecord::new();
+    match reader.read_byte_record(&mut record) {
+        Ok(true) => record.iter().map(|f| decode(f.trim_ascii())).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// A number, or `None` where the bytes are none; `inf` and `nan` are none.
+pub(crate) fn number(bytes: &[u8]) -> Option<f64> {
+    let plain = |b: &u8| matches!(b, b'0'..=b'9' | b'+' | b'-' | b'.' | b'e' | b'E');
+    if !bytes.iter().all(plain) {
+        return None;
+    }
+    let value: f64 = std::str::from_utf8(bytes).ok()?.parse().ok()?;
+    value.is_finite().then_some(value)
+}
+
+/// A whole number of at most nine digits.
+pub(crate) fn whole(bytes: &[u8]) -> Option<i32> {
+    if bytes.is_empty() || bytes.len() > 9 {
+        return None;
+    }
+    bytes.iter().try_fold(0i32, |n, b| b.is_ascii_digit().then(|| n * 10 + i32::from(b - b'0')))
+}

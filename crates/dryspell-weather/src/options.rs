@@ -1,0 +1,54 @@
+//! What the user states about a file.
+
+use dryspell::record::YearKind;
+
+/// Which end of its interval a row's time names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stamps {
+    /// The row covers the time that begins at its stamp.
+    Start,
+    /// The stamp lies in the middle of the time that the row covers.
+    Middle,
+    /// The row covers the time that ends at its stamp.
+    End,
+}
+
+impl Stamps {
+    /// The word for it in the plain format.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Start => "start",
+            Self::Middle => "middle",
+            Self::End => "end",
+        }
+    }
+}
+
+/// What the user states about the place; it prevails over the file.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PlaceOptions {
+    /// Name of the place.
+    pub name: Option<String>,
+    /// Latitude, degrees, north positive.
+    pub latitude_deg: Option<f64>,
+    /// Longitude, degrees, east positive.
+    pub longitude_deg: Option<f64>,
+    /// Elevation above sea level, m.
+    pub elevation_m: Option<f64>,
+    /// Local standard time minus UTC, h.
+    pub utc_offset_h: Option<f64>,
+}
+
+/// How to read. The default takes nothing on trust that the file does not say.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Options {
+    /// Place, where the file has none or a wrong one.
+    pub place: PlaceOptions,
+    /// Kind of years, where the file's own dates tell it wrongly.
+    pub kind: Option<YearKind>,
+    /// What the stamps mean, where the file does not say or says it wrongly.
+    pub stamps: Option<Stamps>,
+    /// Accept whole days that are no whole year.
+    pub part_of_year: bool,
+}

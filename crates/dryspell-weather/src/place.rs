@@ -1,0 +1,88 @@
+//! The place and its clock: what the file says, what the user says, and whether they belong together.
+
+use crate::error::{Error, ErrorKind};
+use crate::input;
+use crate::options::PlaceOptions;
+use dryspell::record::Place;
+
+/// How far a clock may lie from its longitude, degrees.
+///
+/// China keeps one clock for all its width: 46.5 degrees at its western end, the widest found. A sign turned round
+/// or rows in UTC taken for local time lie further off anywhere but near the prime meridian.
+const FARTHEST_DEG: f64 = 50.0;
+
+/// What a file says about its place.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct FilePlace {
+    pub(crate) name: String,
+    pub(crate) latitude_deg: Option<f64>,
+    pub(crate) longitude_deg: Option<f64>,
+    pub(crate) elevation_m: Option<f64>,
+    /// Local standard time minus UTC, h.
+    pub(crate) utc_offset_h: Option<f64>,
+}
+
+/// Reads a number of a header.
+pub(crate) fn header_number(
+    name: &str,
+    text: &str,
+    error: impl FnOnce(ErrorKind) -> Error,
+) -> Result<f64, Error> {
+    input::number(text.trim().as_bytes()).ok_or_else(|| {
+        error(ErrorKind::HeaderValue {
+            name: name.to_owned(),
+            found: crate::error::clip(text),
+            accepted: "a number with a decimal point",
+        })
+    })
+}
+
+/// Puts file and options together and checks the result.
+pub(crate) fn settle(
+    file: &str,
+    found: &FilePlace,
+    stated: &PlaceOptions,
+    notes: &mut Vec<String>,
+) -> Result<Place, Error> {
+    let mut choose = |what: &'static str, unit: &str, found: Option<f64>, stated: Option<f64>| {
+        if let (Some(found), Some(stated)) = (found, stated)
+            && (found - stated).abs() > 0.0
+        {
+            notes.push(format!("{what} taken as {stated}{unit} as stated; the file says {found}{unit}"));
+        }
+        stated.or(found)
+    };
+    let not_said = |what, how| Error::new(file, ErrorKind::NotSaid { what, how });
+    let how = "state the place (latitude, longitude, elevation, UTC offset) in the options";
+    let latitude = choose("latitude", " degrees", found.latitude_deg, stated.latitude_deg)
+        .ok_or_else(|| not_said("latitude", how))?;
+    let longitude = choose("longitude", " degrees", found.longitude_deg, stated.longitude_deg)
+        .ok_or_else(|| not_said("longitude", how))?;
+    let elevation = choose("elevation", " m", found.elevation_m, stated.elevation_m)
+        .ok_or_else(|| not_said("elevation", how))?;
+    let offset = choose("offset from UTC", " h", found.utc_offset_h, stated.utc_offset_h)
+        .ok_or_else(|| not_said("offset from UTC", how))?;
+    for (what, value, from, to) in [
+        ("latitude", latitude, -90.0, 90.0),
+        ("longitude", longitude, -180.0, 180.0),
+        ("elevation", elevation, -450.0, 9000.0),
+        ("offset from UTC", offset, -12.0, 14.0),
+    ] {
+        if !(from..=to).contains(&value) {
+            return Err(Error::new(file, ErrorKind::NoSuchPlace { what, value, from, to }));
+        }
+    }
+    let off = ((15.0 * offset - longitude + 540.0).rem_euclid(360.0) - 180.0).abs();
+    if off > FARTHEST_DEG {
+        let kind = ErrorKind::ClockFarFromLongitude { utc_offset_h: offset, longitude_deg: longitude };
+        return Err(Error::new(file, kind));
+    }
+    let name = stated.name.clone().unwrap_or_else(|| found.name.trim().to_owned());
+    Ok(Place {
+        name,
+        latitude_deg: latitude,
+        longitude_deg: longitude,
+        elevation_m: elevation,
+        utc_offset_h: offset,
+    })
+}

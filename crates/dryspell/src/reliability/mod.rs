@@ -1,0 +1,8 @@
+//! What the ledger's hours say about reliability: shortfall, spells, autonomy, storage needed, the tank year.
+
+pub mod autonomy;
+pub mod counters;
+pub mod outcome;
+pub mod periods;
+pub mod storage;
+pub mod year;

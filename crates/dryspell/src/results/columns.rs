@@ -1,0 +1,165 @@
+//! The hourly columns.
+
+use super::{Field, Figure};
+use crate::simulate::Run;
+
+/// Every hourly column, in the water's order. SI always, unit in the name.
+pub const COLUMNS: &[Field] = &[
+    Field {
+        name: "hour_of_record",
+        unit: "",
+        meaning: "hour counted from 0",
+        get: |_, h| Figure::Count(h as u64),
+    },
+    Field {
+        name: "source_year",
+        unit: "",
+        meaning: "calendar year that the hour's weather came from",
+        get: |run, h| Figure::Text(run.calendar.day_of(h).year.to_string()),
+    },
+    Field {
+        name: "start",
+        unit: "local standard time",
+        meaning: "start of the hour",
+        get: |run, h| Figure::Text(run.calendar.start_text(h)),
+    },
+    Field {
+        name: "ghi_w_per_m2",
+        unit: "W/m2",
+        meaning: "global horizontal irradiance",
+        get: |run, h| run.sky.ghi_w_per_m2[h].into(),
+    },
+    Field {
+        name: "dni_w_per_m2",
+        unit: "W/m2",
+        meaning: "direct normal irradiance",
+        get: |run, h| run.sky.dni_w_per_m2[h].into(),
+    },
+    Field {
+        name: "dhi_w_per_m2",
+        unit: "W/m2",
+        meaning: "diffuse horizontal irradiance",
+        get: |run, h| run.sky.dhi_w_per_m2[h].into(),
+    },
+    Field {
+        name: "air_degc",
+        unit: "degC",
+        meaning: "air temperature",
+        get: |run, h| run.air_degc[h].into(),
+    },
+    Field {
+        name: "sun_zenith_deg",
+        unit: "deg",
+        meaning: "apparent zenith of the sun at the middle of the lit part of the hour",
+        get: |run, h| run.sky.zenith_deg[h].into(),
+    },
+    Field {
+        name: "plane_w_per_m2",
+        unit: "W/m2",
+        meaning: "irradiance on the panels' plane before incidence, soiling and snow, weighted over the arrays",
+        get: |run, h| run.array.plane_w_per_m2[h].into(),
+    },
+    Field {
+        name: "cell_degc",
+        unit: "degC",
+        meaning: "cell temperature, weighted over the arrays",
+        get: |run, h| run.array.cell_degc[h].into(),
+    },
+    Field {
+        name: "array_w",
+        unit: "W",
+        meaning: "power available to the pump, before the float and the pump's own limit",
+        get: |run, h| run.array.array_w[h].into(),
+    },
+    Field {
+        name: "pump_w",
+        unit: "W",
+        meaning: "power taken by the pump",
+        get: |run, h| pump_w(run, h).into(),
+    },
+    Field {
+        name: "head_m",
+        unit: "m",
+        meaning: "total dynamic head while pumping",
+        get: |run, h| {
+            if run.supply.limit[h].flows() { run.supply.head_m[h].into() } else { Figure::Null }
+        },
+    },
+    Field {
+        name: "offered_m3",
+        unit: "m3",
+        meaning: "what the pump could lift if the float did not stop it",
+        get: |run, h| run.flows.offered_m3[h].into(),
+    },
+    Field {
+        name: "pumped_m3",
+        unit: "m3",
+        meaning: "lifted into the tank",
+        get: |run, h| run.hours[h].pumped_m3[0].into(),
+    },
+    Field {
+        name: "wanted_m3",
+        unit: "m3",
+        meaning: "wanted by the stock",
+        get: |run, h| run.flows.wanted_m3[h].into(),
+    },
+    Field {
+        name: "drawn_m3",
+        unit: "m3",
+        meaning: "drunk, with what was still owed from earlier hours of the day",
+        get: |run, h| run.hours[h].drawn_m3[0].into(),
+    },
+    Field {
+        name: "thirst_m3",
+        unit: "m3",
+        meaning: "still owed at the hour's end, before midnight books it as short",
+        get: |run, h| (-run.hours[h].level_m3[0]).max(0.0).into(),
+    },
+    Field {
+        name: "short_m3",
+        unit: "m3",
+        meaning: "booked as short",
+        get: |run, h| run.hours[h].short_m3[0].into(),
+    },
+    Field {
+        name: "turned_away_m3",
+        unit: "m3",
+        meaning: "offered but not lifted: the float had stopped the pump",
+        get: |run, h| run.hours[h].turned_away_m3[0].into(),
+    },
+    Field {
+        name: "spilled_m3",
+        unit: "m3",
+        meaning: "lifted and gone over the top",
+        get: |run, h| run.hours[h].spilled_m3[0].into(),
+    },
+    Field {
+        name: "lost_m3",
+        unit: "m3",
+        meaning: "evaporated and leaked",
+        get: |run, h| (run.hours[h].evaporated_m3[0] + run.hours[h].leaked_m3[0]).into(),
+    },
+    Field {
+        name: "stored_m3",
+        unit: "m3",
+        meaning: "usable water in the tank at the hour's end",
+        get: |run, h| run.hours[h].level_m3[0].max(0.0).into(),
+    },
+    Field {
+        name: "limited_by",
+        unit: "",
+        meaning: "what set the water of the hour",
+        get: |run, h| Figure::Text(limit(run, h).to_owned()),
+    },
+];
+
+/// The power that the pump took: the share of the hour for which the float let it run.
+fn pump_w(run: &Run, h: usize) -> f64 {
+    let offered = run.flows.offered_m3[h];
+    if offered > 0.0 { run.supply.power_w[h] * (run.hours[h].pumped_m3[0] / offered) } else { 0.0 }
+}
+
+/// What set the water of an hour, as a word.
+fn limit(run: &Run, h: usize) -> &'static str {
+    if run.hours[h].turned_away_m3[0] > 0.0 { "float full" } else { run.supply.limit[h].word() }
+}

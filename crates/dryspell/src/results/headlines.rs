@@ -1,0 +1,285 @@
+//! The headlines: what a run comes to, one figure each.
+
+use super::{Field, Figure, SCHEMA, tables};
+use crate::record::YearKind;
+use crate::simulate::Run;
+
+/// A headline: the index is not used.
+macro_rules! headline {
+    ($name:literal, $unit:literal, $meaning:literal, $get:expr) => {
+        Field {
+            name: $name,
+            unit: $unit,
+            meaning: $meaning,
+            get: |run, _| {
+                let get: fn(&Run) -> Figure = $get;
+                get(run)
+            },
+        }
+    };
+}
+
+/// Every headline. Volumes are sums over the record.
+pub const HEADLINES: &[Field] = &[
+    headline!("schema", "", "version of this list", |_| Figure::Text(SCHEMA.into())),
+    headline!("year_kind", "", "typical, calendar or synthetic years", |run| {
+        Figure::Text(
+            match run.kind {
+                YearKind::Typical => "typical",
+                YearKind::Calendar => "calendar",
+                YearKind::Synthetic => "synthetic",
+            }
+            .into(),
+        )
+    }),
+    headline!("years_in_record", "years", "years in the record", |run| run.calendar.years().into()),
+    headline!("tank_year_starts_in_month", "", "month (1 to 12) in which yearly counts begin", |run| {
+        Figure::Count(run.outcome.tank_year_month.into())
+    }),
+    headline!("stock_days", "days", "days with stock draw; percentages of days are of these", |run| {
+        run.outcome.counts.stock_days.into()
+    }),
+    headline!(
+        "shortfall_days",
+        "days",
+        "days with stock draw whose shortage exceeds the tolerance of that day's stock draw",
+        |run| run.outcome.counts.shortfall_days.into()
+    ),
+    headline!("tolerance_percent", "%", "share of a day's stock draw that may be short", |run| {
+        (100.0 * run.plan.tank.tolerance).into()
+    }),
+    headline!("spells", "", "runs of consecutive days of shortfall", |run| run.outcome.counts.spells.into()),
+    headline!("longest_spell_days", "days", "days in the longest spell", |run| {
+        run.outcome.counts.longest_spell_days.into()
+    }),
+    headline!("dry_hours", "h", "hours that ended with no usable water, on days with stock draw", |run| {
+        run.outcome.counts.dry_hours.into()
+    }),
+    headline!("longest_dry_hours", "h", "hours in the longest dry run; over 24 is a welfare alarm", |run| {
+        run.outcome.counts.longest_dry_hours.into()
+    }),
+    headline!(
+        "longest_nothing_drawn_hours",
+        "h",
+        "hours in the longest run in which nothing was drawn, nights included, on days with stock draw",
+        |run| run.outcome.counts.longest_nothing_drawn_hours.into()
+    ),
+    headline!("worst_day_short_percent", "%", "largest share of a day's stock draw that was short", |run| {
+        (100.0 * run.outcome.counts.worst_day_short).into()
+    }),
+    headline!("worst_day", "", "the day on which that was", |run| {
+        run.outcome.counts.worst_day.map_or(Figure::Null, |d| tables::date(run, d))
+    }),
+    headline!(
+        "days_served_percent",
+        "%",
+        "share of days with stock draw that are not days of shortfall",
+        |run| { run.days_served_percent().into() }
+    ),
+    headline!("volume_served_percent", "%", "share of the water wanted that was drunk", |run| {
+        run.volume_served_percent().into()
+    }),
+    headline!(
+        "haul_m3",
+        "m3",
+        "water short in the spell with the most water short: what would have to be hauled",
+        |run| { run.outcome.counts.haul_m3.into() }
+    ),
+    headline!("haul_by_day", "", "the first day of that spell", |run| {
+        run.outcome.counts.haul_by_day.map_or(Figure::Null, |d| tables::date(run, d))
+    }),
+    headline!(
+        "full_tank_autonomy_days.worst",
+        "days",
+        "days a full tank lasts from the worst start hour",
+        |run| { run.full_tank.worst.into() }
+    ),
+    headline!(
+        "full_tank_autonomy_days.by_month",
+        "days",
+        "the same for the start hours of each month, January first",
+        |run| Figure::List(run.full_tank.by_month.iter().map(|d| (*d).into()).collect())
+    ),
+    headline!(
+        "full_tank_autonomy_days.starts_left_out",
+        "",
+        "start hours from which the water outlasts the record",
+        |run| run.full_tank.left_out.into()
+    ),
+    headline!("autonomy_in_service_days.min", "days", "days left at the lowest level the run had", |run| {
+        run.in_service.map(|a| a.min).into()
+    }),
+    headline!("autonomy_in_service_days.p05", "days", "days left, 5th percentile of hours", |run| {
+        run.in_service.map(|a| a.p05).into()
+    }),
+    headline!("autonomy_in_service_days.median", "days", "days left, median of hours", |run| {
+        run.in_service.map(|a| a.median).into()
+    }),
+    headline!(
+        "rule_sheet_storage_days",
+        "days",
+        "usable volume over the mean daily draw of the peak month",
+        |run| run.rule_sheet_storage_days().into()
+    ),
+    headline!(
+        "storage_needed_m3",
+        "m3",
+        "smallest usable volume that is not short in this record (sequent peak); null when supply is below draw",
+        |run| run.storage.storage_m3.into()
+    ),
+    headline!("supply_missing_m3_per_year", "m3", "what a year's supply lacks against its draw", |run| {
+        (run.storage.missing_m3 / run.calendar.years()).into()
+    }),
+    headline!("critical_spell.began", "", "hour in which the spell that sets the storage began", |run| {
+        run.storage.critical.map_or(Figure::Null, |c| Figure::Text(run.calendar.start_text(c.began)))
+    }),
+    headline!("critical_spell.deepest", "", "hour in which it was deepest", |run| {
+        run.storage.critical.map_or(Figure::Null, |c| Figure::Text(run.calendar.start_text(c.deepest)))
+    }),
+    headline!("critical_spell.refilled", "", "hour in which it was made good; null when it was not", |run| {
+        run.storage
+            .critical
+            .and_then(|c| c.refilled)
+            .map_or(Figure::Null, |h| Figure::Text(run.calendar.start_text(h)))
+    }),
+    headline!("start_m3", "m3", "in the tank at the record's start", |run| run
+        .outcome
+        .ledgers
+        .start_m3
+        .into()),
+    headline!("offered_m3", "m3", "what the pump could lift if the float did not stop it", |run| {
+        run.outcome.ledgers.offered_m3.into()
+    }),
+    headline!("pumped_m3", "m3", "lifted into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
+    headline!("wanted_m3", "m3", "wanted by the stock", |run| run.outcome.ledgers.wanted_m3.into()),
+    headline!("drawn_m3", "m3", "drunk", |run| run.outcome.ledgers.drawn_m3.into()),
+    headline!("short_m3", "m3", "wanted and not drunk", |run| run.outcome.ledgers.short_m3.into()),
+    headline!("short_by_cause_m3.tank_empty", "m3", "short because the tank was empty", |run| {
+        run.outcome.ledgers.short_m3.into()
+    }),
+    headline!("turned_away_m3", "m3", "offered but not lifted: the float had stopped the pump", |run| {
+        run.outcome.ledgers.turned_away_m3.into()
+    }),
+    headline!("spilled_m3", "m3", "lifted and gone over the top", |run| run
+        .outcome
+        .ledgers
+        .spilled_m3
+        .into()),
+    headline!("losses_m3.evaporated", "m3", "lost to the air", |run| run
+        .outcome
+        .ledgers
+        .evaporated_m3
+        .into()),
+    headline!("losses_m3.leaked", "m3", "lost through leaks", |run| run.outcome.ledgers.leaked_m3.into()),
+    headline!("end_m3", "m3", "in the tank at the record's end", |run| run.outcome.ledgers.end_m3.into()),
+    headline!("ledger_residual", "", "largest residual of the ledgers as a share of their scale", |run| {
+        run.outcome.ledgers.residual().into()
+    }),
+    headline!("settled", "", "whether a repeated year came to rest", |run| Figure::Flag(run.outcome.settled)),
+    headline!("passes", "", "passes of the year until it repeated; null for many years", |run| {
+        run.outcome.passes.into()
+    }),
+    headline!(
+        "shortfall_days_if_started_empty",
+        "days",
+        "the same record from an empty tank; null for one year",
+        |run| { run.shortfall_days_if_started_empty.into() }
+    ),
+    headline!(
+        "start_power_ends.zero_days",
+        "days",
+        "days of shortfall with no flow below the lowest tabulated power",
+        |run| { run.start_ends.zero_days.into() }
+    ),
+    headline!(
+        "start_power_ends.best_line_days",
+        "days",
+        "days of shortfall with a line from there to the hydraulic minimum at the table's best efficiency",
+        |run| run.start_ends.best_line_days.into()
+    ),
+    headline!(
+        "below_lowest_power_m3",
+        "m3",
+        "water offered in hours below the lowest tabulated power",
+        |run| run.supply.m3_below_lowest_power.into()
+    ),
+    headline!(
+        "panels_covered_shortfall_days.for_3_days",
+        "days",
+        "with the panels covered for the first 3 days of the critical spell",
+        |run| covered(run, 0)
+    ),
+    headline!(
+        "panels_covered_shortfall_days.for_7_days",
+        "days",
+        "with the panels covered for its first 7 days",
+        |run| covered(run, 1)
+    ),
+    headline!(
+        "panels_covered_shortfall_days.for_14_days",
+        "days",
+        "with the panels covered for its first 14 days",
+        |run| covered(run, 2)
+    ),
+    headline!(
+        "snow_not_modelled",
+        "",
+        "a month is below 2 degC and nothing says when snow lies on the panels",
+        |run| { Figure::Flag(run.snow_not_modelled) }
+    ),
+    headline!("limit_hours.night", "h", "sun down", |run| run.limit_hours.night.into()),
+    headline!("limit_hours.sun_below_start", "h", "sun too weak to start the pump", |run| {
+        run.limit_hours.sun_below_start.into()
+    }),
+    headline!("limit_hours.sun", "h", "pump running as the sun let it", |run| run.limit_hours.sun.into()),
+    headline!("limit_hours.pump_limit", "h", "pump at its limit", |run| run.limit_hours.pump_limit.into()),
+    headline!("limit_hours.table_end", "h", "head at the table's end", |run| run
+        .limit_hours
+        .table_end
+        .into()),
+    headline!("limit_hours.well", "h", "well giving no more", |run| run.limit_hours.well.into()),
+    headline!("limit_hours.float_full", "h", "float full", |run| run.limit_hours.float_full.into()),
+];
+
+fn covered(run: &Run, index: usize) -> Figure {
+    run.covered.get(index).map(|c| c.shortfall_days).into()
+}
+
+impl Run {
+    /// Share of days with stock draw that are not days of shortfall, percent; `None` without such days.
+    #[must_use]
+    pub fn days_served_percent(&self) -> Option<f64> {
+        let counts = &self.outcome.counts;
+        (counts.stock_days > 0)
+            .then(|| 100.0 * (1.0 - f64::from(counts.shortfall_days) / f64::from(counts.stock_days)))
+    }
+
+    /// Share of the water wanted that was drunk, percent; `None` when none was wanted.
+    #[must_use]
+    pub fn volume_served_percent(&self) -> Option<f64> {
+        let ledgers = &self.outcome.ledgers;
+        (ledgers.wanted_m3 > 0.0).then(|| 100.0 * ledgers.drawn_m3 / ledgers.wanted_m3)
+    }
+
+    /// Mean daily draw of the calendar month in which it is largest, m³ a day, and that month (1 to 12).
+    #[must_use]
+    pub fn peak_month(&self) -> (f64, u8) {
+        let years = self.calendar.years();
+        let mut peak = (0.0, 1);
+        for (number, month) in (1_u8..).zip(&self.months) {
+            let daily = if month.days == 0 { 0.0 } else { month.wanted_m3 * years / f64::from(month.days) };
+            // Months that differ by the grid's rounding alone are a tie: the first counts.
+            if daily > peak.0 * (1.0 + 1e-5) {
+                peak = (daily, number);
+            }
+        }
+        peak
+    }
+
+    /// Usable volume over the mean daily draw of the peak month, days; `None` without draw.
+    #[must_use]
+    pub fn rule_sheet_storage_days(&self) -> Option<f64> {
+        let (daily, _) = self.peak_month();
+        (daily > 0.0).then(|| self.plan.tank.capacity_m3 / daily)
+    }
+}

@@ -1,0 +1,109 @@
+//! What a run says: one list of hourly columns, one of headlines, and the tables of days, months and years.
+//!
+//! [`COLUMNS`], [`DAYS`], [`MONTHS`], [`YEARS`] and [`HEADLINES`] are the single source for every output. A number that
+//! is shown anywhere is read through one of them.
+
+mod columns;
+mod headlines;
+mod tables;
+mod words;
+
+use serde::ser::{Serialize, SerializeSeq, Serializer};
+
+use crate::simulate::Run;
+
+pub use columns::COLUMNS;
+pub use headlines::HEADLINES;
+pub use tables::{DAYS, MONTHS, YEARS};
+pub use words::{CAUTIONS, SIMPLIFICATIONS, answer, warnings};
+
+/// Version of the results' shape. Keys are only ever added; a change of meaning raises it.
+pub const SCHEMA: &str = "dryspell-run-1";
+
+/// One figure of a result.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Figure {
+    /// Not known, or without meaning here. Never absent and never 0.
+    Null,
+    /// A count.
+    Count(u64),
+    /// A number in the field's unit.
+    Number(f64),
+    /// Text, such as a date.
+    Text(String),
+    /// Yes or no.
+    Flag(bool),
+    /// Several figures in order.
+    List(Vec<Figure>),
+}
+
+impl Serialize for Figure {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::Null => serializer.serialize_none(),
+            Self::Count(n) => serializer.serialize_u64(*n),
+            Self::Number(x) if x.is_finite() => serializer.serialize_f64(*x),
+            Self::Number(_) => serializer.serialize_none(),
+            Self::Text(text) => serializer.serialize_str(text),
+            Self::Flag(flag) => serializer.serialize_bool(*flag),
+            Self::List(list) => {
+                let mut seq = serializer.serialize_seq(Some(list.len()))?;
+                for figure in list {
+                    seq.serialize_element(figure)?;
+                }
+                seq.end()
+            }
+        }
+    }
+}
+
+impl std::fmt::Display for Figure {
+    /// As a field of a table: nothing for what is not known, the shortest digits that read back equal for numbers.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Null => Ok(()),
+            Self::Count(n) => write!(f, "{n}"),
+            Self::Number(x) if x.is_finite() => write!(f, "{x}"),
+            Self::Number(_) => Ok(()),
+            Self::Text(text) => f.write_str(text),
+            Self::Flag(flag) => write!(f, "{flag}"),
+            Self::List(list) => {
+                for (i, figure) in list.iter().enumerate() {
+                    write!(f, "{}{figure}", if i == 0 { "" } else { " " })?;
+                }
+                Ok(())
+            }
+        }
+    }
+}
+
+impl From<f64> for Figure {
+    fn from(x: f64) -> Self {
+        Self::Number(x)
+    }
+}
+
+impl From<u32> for Figure {
+    fn from(n: u32) -> Self {
+        Self::Count(n.into())
+    }
+}
+
+impl<T: Into<Figure>> From<Option<T>> for Figure {
+    fn from(x: Option<T>) -> Self {
+        x.map_or(Self::Null, Into::into)
+    }
+}
+
+/// One field of a table of results: its name, its unit, what it means, and how to read it.
+#[derive(Debug, Clone, Copy)]
+pub struct Field {
+    /// Name, with the unit in it. Dots mean a table within a table (JSON) or a longer column name (CSV).
+    pub name: &'static str,
+    /// Unit in words; empty for counts, dates and text.
+    pub unit: &'static str,
+    /// What it means, in a sentence.
+    pub meaning: &'static str,
+    /// Reads row `index` of the field's table: an hour, a day, a month (0 to 11), a tank year; headlines have one row.
+    pub get: fn(&Run, usize) -> Figure,
+}

@@ -1,0 +1,199 @@
+//! The tables of days, months and tank years.
+
+use super::{Field, Figure};
+use crate::reliability::counters::Counts;
+use crate::reliability::periods::MonthFigures;
+use crate::simulate::Run;
+
+/// The daily table.
+pub const DAYS: &[Field] = &[
+    Field {
+        name: "date",
+        unit: "",
+        meaning: "local date, with the year that the day's weather came from",
+        get: |run, d| date(run, d),
+    },
+    Field {
+        name: "plane_kwh_per_m2",
+        unit: "kWh/m2",
+        meaning: "sun on the panels' plane",
+        get: |run, d| run.days[d].plane_kwh_per_m2.into(),
+    },
+    Field {
+        name: "offered_m3",
+        unit: "m3",
+        meaning: "what the pump could lift if the float did not stop it",
+        get: |run, d| run.days[d].offered_m3.into(),
+    },
+    Field {
+        name: "pumped_m3",
+        unit: "m3",
+        meaning: "lifted into the tank",
+        get: |run, d| run.days[d].pumped_m3.into(),
+    },
+    Field {
+        name: "wanted_m3",
+        unit: "m3",
+        meaning: "wanted by the stock",
+        get: |run, d| run.days[d].wanted_m3.into(),
+    },
+    Field { name: "drawn_m3", unit: "m3", meaning: "drunk", get: |run, d| run.days[d].drawn_m3.into() },
+    Field { name: "short_m3", unit: "m3", meaning: "short", get: |run, d| run.days[d].short_m3.into() },
+    Field {
+        name: "lowest_m3",
+        unit: "m3",
+        meaning: "lowest level at an hour's end",
+        get: |run, d| run.days[d].lowest_m3.into(),
+    },
+    Field {
+        name: "end_m3",
+        unit: "m3",
+        meaning: "level at midnight",
+        get: |run, d| run.days[d].end_m3.into(),
+    },
+    Field {
+        name: "dry_hours",
+        unit: "h",
+        meaning: "hours that ended with no usable water",
+        get: |run, d| run.days[d].dry_hours.into(),
+    },
+    Field {
+        name: "shortfall",
+        unit: "",
+        meaning: "whether it is a day of shortfall",
+        get: |run, d| Figure::Flag(run.days[d].shortfall),
+    },
+];
+
+/// The month table; rows 0 to 11 are January to December.
+pub const MONTHS: &[Field] = &[
+    Field { name: "month", unit: "", meaning: "calendar month", get: |_, m| Figure::Count(m as u64 + 1) },
+    Field {
+        name: "plane_kwh_per_m2_day",
+        unit: "kWh/m2 a day",
+        meaning: "sun on the panels' plane",
+        get: |run, m| month(run, m, |f| f.plane_kwh_per_m2_day),
+    },
+    Field {
+        name: "offered_m3",
+        unit: "m3",
+        meaning: "what the pump could lift if the float did not stop it, in a mean year",
+        get: |run, m| month(run, m, |f| f.offered_m3),
+    },
+    Field {
+        name: "pumped_m3",
+        unit: "m3",
+        meaning: "lifted into the tank, in a mean year",
+        get: |run, m| month(run, m, |f| f.pumped_m3),
+    },
+    Field {
+        name: "wanted_m3",
+        unit: "m3",
+        meaning: "wanted by the stock, in a mean year",
+        get: |run, m| month(run, m, |f| f.wanted_m3),
+    },
+    Field {
+        name: "drawn_m3",
+        unit: "m3",
+        meaning: "drunk, in a mean year",
+        get: |run, m| month(run, m, |f| f.drawn_m3),
+    },
+    Field {
+        name: "short_m3",
+        unit: "m3",
+        meaning: "short, in a mean year",
+        get: |run, m| month(run, m, |f| f.short_m3),
+    },
+    Field {
+        name: "shortfall_days",
+        unit: "days",
+        meaning: "days of shortfall, in a mean year",
+        get: |run, m| month(run, m, |f| f.shortfall_days),
+    },
+    Field {
+        name: "lowest_m3",
+        unit: "m3",
+        meaning: "lowest level at an hour's end in any year",
+        get: |run, m| month(run, m, |f| f.lowest_m3),
+    },
+    Field {
+        name: "full_tank_autonomy_days",
+        unit: "days",
+        meaning: "days that a full tank lasts without inflow, from the worst start hour of the month",
+        get: |run, m| run.full_tank.by_month[m].into(),
+    },
+];
+
+/// The table of tank years.
+pub const YEARS: &[Field] = &[
+    Field {
+        name: "from",
+        unit: "",
+        meaning: "first day of the tank year in the record",
+        get: |run, y| run.outcome.years[y].0.days().next().map_or(Figure::Null, |d| date(run, d)),
+    },
+    Field {
+        name: "whole",
+        unit: "",
+        meaning: "whether the record holds the whole of it",
+        get: |run, y| Figure::Flag(run.outcome.years[y].0.whole),
+    },
+    Field {
+        name: "days",
+        unit: "days",
+        meaning: "days of it in the record",
+        get: |run, y| Figure::Count(run.outcome.years[y].0.days().count() as u64),
+    },
+    Field {
+        name: "stock_days",
+        unit: "days",
+        meaning: "days with stock draw",
+        get: |r, y| count(r, y, |c| c.stock_days),
+    },
+    Field {
+        name: "shortfall_days",
+        unit: "days",
+        meaning: "days of shortfall",
+        get: |r, y| count(r, y, |c| c.shortfall_days),
+    },
+    Field {
+        name: "spells",
+        unit: "",
+        meaning: "spells that began in it",
+        get: |r, y| count(r, y, |c| c.spells),
+    },
+    Field {
+        name: "longest_spell_days",
+        unit: "days",
+        meaning: "days in the longest spell",
+        get: |r, y| count(r, y, |c| c.longest_spell_days),
+    },
+    Field { name: "dry_hours", unit: "h", meaning: "dry hours", get: |r, y| count(r, y, |c| c.dry_hours) },
+    Field {
+        name: "longest_dry_hours",
+        unit: "h",
+        meaning: "hours in the longest dry run",
+        get: |r, y| count(r, y, |c| c.longest_dry_hours),
+    },
+    Field {
+        name: "worst_day_short_percent",
+        unit: "%",
+        meaning: "largest share of a day's stock draw that was short",
+        get: |run, y| (100.0 * run.outcome.years[y].1.worst_day_short).into(),
+    },
+];
+
+fn count(run: &Run, year: usize, get: fn(&Counts) -> u32) -> Figure {
+    get(&run.outcome.years[year].1).into()
+}
+
+/// A day of the record as `YYYY-MM-DD`.
+pub(super) fn date(run: &Run, day: usize) -> Figure {
+    let d = run.calendar.days()[day];
+    Figure::Text(format!("{:04}-{:02}-{:02}", d.year, d.month, d.day))
+}
+
+fn month(run: &Run, month: usize, get: fn(&MonthFigures) -> f64) -> Figure {
+    let figures = &run.months[month];
+    if figures.days == 0 { Figure::Null } else { get(figures).into() }
+}

@@ -1,0 +1,211 @@
+//! The whole way of the water: a plan and a record in, a [`Run`] out.
+
+use crate::calendar::{Calendar, HOURS_PER_DAY};
+use crate::fault::Fault;
+use crate::plan::Plan;
+use crate::record::{Place, Record, Source, YearKind};
+use crate::reliability::autonomy::{Autonomy, FullTank, InService};
+use crate::reliability::outcome::{Outcome, follow, shortfall_days, shortfall_days_from_empty};
+use crate::reliability::periods::{self, DayFigures, LimitHours, MonthFigures};
+use crate::reliability::storage::{StorageNeeded, needed};
+use crate::tank::ledger::{Flows, Hour};
+use crate::{array, draw, pump, sun, supply, tank};
+
+/// Everything that one simulation found. All that is printed, written or drawn is read from here.
+#[derive(Debug, Clone)]
+pub struct Run {
+    /// The settings it ran with.
+    pub plan: Plan,
+    /// Where.
+    pub place: Place,
+    /// Kind of years.
+    pub kind: YearKind,
+    /// Where the weather came from.
+    pub source: Source,
+    /// Hours and days.
+    pub calendar: Calendar,
+    /// Air temperature, °C, each hour.
+    pub air_degc: Vec<f64>,
+    /// Sun and radiation, each hour.
+    pub sky: sun::Sky,
+    /// Panels, each hour.
+    pub array: array::Columns,
+    /// Pump, well and pipe, each hour.
+    pub supply: supply::Columns,
+    /// The head taken apart at the highest flow of the record.
+    pub head: supply::HeadBuildUp,
+    /// The hour of that flow.
+    pub head_hour: usize,
+    /// Herd, each hour.
+    pub draw: draw::Columns,
+    /// The tank's hours in record order.
+    pub hours: Vec<Hour<1>>,
+    /// The columns that drove the tank, on the grid.
+    pub flows: Flows,
+    /// What the tank did over the record.
+    pub outcome: Outcome,
+    /// Sums by day.
+    pub days: Vec<DayFigures>,
+    /// Sums by calendar month.
+    pub months: [MonthFigures; 12],
+    /// Hours by what set the water.
+    pub limit_hours: LimitHours,
+    /// Storage needed by the sequent peak.
+    pub storage: StorageNeeded,
+    /// Days a full tank lasts.
+    pub full_tank: FullTank,
+    /// Days the tank would have lasted at the levels it had.
+    pub in_service: Option<InService>,
+    /// Counts for the two ends of what a duty table leaves open below its lowest power.
+    pub start_ends: StartEnds,
+    /// The same year with the panels covered for the first days of the critical spell.
+    pub covered: Vec<Covered>,
+    /// Days of shortfall when the record starts with an empty tank; `None` for a one-year record, which repeats.
+    pub shortfall_days_if_started_empty: Option<u32>,
+    /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.
+    pub snow_not_modelled: bool,
+}
+
+/// Days of shortfall for both ends of the start rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct StartEnds {
+    /// Nothing flows below the lowest tabulated power.
+    pub zero_days: u32,
+    /// A straight line to the hydraulic minimum at the table's best efficiency.
+    pub best_line_days: u32,
+}
+
+/// Days of shortfall with the panels covered at the start of the critical spell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Covered {
+    /// So many days covered.
+    pub days: u32,
+    /// Days of shortfall then.
+    pub shortfall_days: u32,
+}
+
+/// Days that the panels are covered in the question that is always asked.
+pub const COVERED_DAYS: [u32; 3] = [3, 7, 14];
+
+/// Monthly mean temperature below which snow must be spoken of, °C.
+pub const SNOW_MONTH_DEGC: f64 = 2.0;
+
+/// Simulates a plan on a record.
+///
+/// # Errors
+/// Everything that keeps the scheme from running (a static head above the pump's reach, a record with a hole), each as
+/// a [`Fault`] with the key that caused it; or a ledger that does not close.
+pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
+    record.check().map_err(|fault| vec![fault])?;
+    let sky = sun::sky(&plan.sun, record).map_err(|fault| vec![fault])?;
+    let array = array::array(&plan.array, &sky, &plan.sun, record).map_err(|fault| vec![fault])?;
+    let mut supply = supply::supply(&plan.supply, &array.array_w, &record.calendar)?;
+    // The pump cannot tell covered panels from night; the sky can.
+    for (limit, plane) in supply.limit.iter_mut().zip(&array.plane_w_per_m2) {
+        if *limit == supply::Limit::Night && *plane > 0.0 {
+            *limit = supply::Limit::SunBelowStart;
+        }
+    }
+    // The highest flow is the one that a reviewer asks about; the first hour on ties.
+    let head_hour = (0..record.hours())
+        .max_by(|a, b| supply.offered_m3[*a].total_cmp(&supply.offered_m3[*b]).then(b.cmp(a)))
+        .unwrap_or(0);
+    let head_month = record.calendar.day_of(head_hour).month;
+    let head = supply::head_build_up(&plan.supply, head_month, supply.offered_m3[head_hour])?;
+    let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc).map_err(|fault| vec![fault])?;
+    let hours = record.hours();
+    let leak = vec![plan.tank.leak_m3_per_h; hours];
+    // The tank is closed or sheltered: no evaporation from it.
+    let evaporation = vec![0.0; hours];
+    let flows = Flows::new(&supply.offered_m3, &draw.wanted_m3, &evaporation, &leak);
+    let (tank_hours, outcome) = follow(&plan.tank, &flows, &record.calendar)?;
+
+    let wraps = record.calendar.is_one_year();
+    let storage = needed(&flows, wraps);
+    let autonomy = Autonomy::new(&flows, wraps);
+    let full_tank = FullTank::of(&autonomy, tank::grid::volume_m3(plan.tank.full_m3()), |h| {
+        record.calendar.day_of(h).month
+    });
+    let mut level_at_start = vec![outcome.start.level_m3[0]];
+    level_at_start.extend(tank_hours.iter().take(hours - 1).map(|h| h.level_m3[0]));
+    let in_service = InService::of(&autonomy, &level_at_start);
+
+    let with_offered = |offered_m3: &[f64]| {
+        let flows = Flows::new(offered_m3, &draw.wanted_m3, &evaporation, &leak);
+        shortfall_days(&plan.tank, &flows, &record.calendar)
+    };
+    let with_start = |start: pump::Start| -> Result<u32, Vec<Fault>> {
+        if start == plan.supply.pump.start {
+            return Ok(outcome.counts.shortfall_days);
+        }
+        let mut settings = plan.supply.clone();
+        settings.pump.start = start;
+        Ok(with_offered(&supply::supply(&settings, &array.array_w, &record.calendar)?.offered_m3))
+    };
+    let start_ends = StartEnds {
+        zero_days: with_start(pump::Start::Zero)?,
+        best_line_days: with_start(pump::Start::BestEfficiency)?,
+    };
+    let covered = COVERED_DAYS
+        .iter()
+        .filter_map(|days| {
+            let began = storage.critical?.began;
+            let mut offered = supply.offered_m3.clone();
+            cover(&mut offered, began, *days);
+            Some(Covered { days: *days, shortfall_days: with_offered(&offered) })
+        })
+        .collect();
+    let shortfall_days_if_started_empty = (!wraps).then(|| shortfall_days_from_empty(&plan.tank, &flows));
+    let days = periods::days(&array.plane_w_per_m2, &flows, &tank_hours, plan.tank.tolerance);
+    let months = periods::months(&record.calendar, &days);
+    let limit_hours = periods::limit_hours(&supply.limit, &tank_hours);
+    let snow_not_modelled = plan.array.covered.is_empty() && coldest_month_degc(record) < SNOW_MONTH_DEGC;
+    Ok(Run {
+        plan: plan.clone(),
+        place: record.place.clone(),
+        kind: record.kind,
+        source: record.source.clone(),
+        calendar: record.calendar.clone(),
+        air_degc: record.air_degc.clone(),
+        sky,
+        array,
+        supply,
+        head,
+        head_hour,
+        draw,
+        hours: tank_hours,
+        flows,
+        outcome,
+        days,
+        months,
+        limit_hours,
+        storage,
+        full_tank,
+        in_service,
+        start_ends,
+        covered,
+        shortfall_days_if_started_empty,
+        snow_not_modelled,
+    })
+}
+
+/// Nothing is pumped for `days` days from the day of hour `began`, going round the record's end.
+fn cover(offered_m3: &mut [f64], began: usize, days: u32) {
+    let n = offered_m3.len();
+    let first = began / HOURS_PER_DAY * HOURS_PER_DAY;
+    let length = (days as usize * HOURS_PER_DAY).min(n);
+    for h in first..first + length {
+        offered_m3[h % n] = 0.0;
+    }
+}
+
+/// Mean temperature of the coldest calendar month, °C.
+fn coldest_month_degc(record: &Record) -> f64 {
+    let mut sums = [(0.0, 0_u32); 12];
+    for (h, degc) in record.air_degc.iter().enumerate() {
+        let month = &mut sums[usize::from(record.calendar.day_of(h).month) - 1];
+        month.0 += degc;
+        month.1 += 1;
+    }
+    sums.iter().filter(|m| m.1 > 0).map(|m| m.0 / f64::from(m.1)).fold(f64::INFINITY, f64::min)
+}

@@ -1,0 +1,109 @@
+//! The three ledgers, and the refusal of a run whose ledgers do not close.
+
+use std::fmt;
+
+use crate::fault::{Fault, FaultKind};
+
+/// Largest residual of a ledger, as a share of its scale, at which a run still counts as closed.
+pub const LARGEST_RESIDUAL: f64 = 1e-9;
+
+/// Every term of the three ledgers, m³ over the run. Each was accumulated on its own; none comes from a balance.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Ledgers {
+    /// What the pump could have lifted.
+    pub offered_m3: f64,
+    /// Refused by the float.
+    pub turned_away_m3: f64,
+    /// Lifted into the tank.
+    pub pumped_m3: f64,
+    /// In the tank when the run began.
+    pub start_m3: f64,
+    /// In the tank when the run ended.
+    pub end_m3: f64,
+    /// Drunk by the stock.
+    pub drawn_m3: f64,
+    /// Over the top.
+    pub spilled_m3: f64,
+    /// To the air.
+    pub evaporated_m3: f64,
+    /// Through leaks.
+    pub leaked_m3: f64,
+    /// Wanted by the stock.
+    pub wanted_m3: f64,
+    /// Wanted and not drunk.
+    pub short_m3: f64,
+    /// Usable volume of the tank, for the scale.
+    pub capacity_m3: f64,
+}
+
+impl Ledgers {
+    /// What is left over in each ledger, m³: source, tank, demand.
+    ///
+    /// # Equation
+    /// - source: offered − pumped − turned away
+    /// - tank: start + pumped − drawn − spilled − evaporated − leaked − end
+    /// - demand: wanted − drawn − short
+    #[must_use]
+    pub fn left_over_m3(&self) -> [f64; 3] {
+        [
+            self.offered_m3 - self.pumped_m3 - self.turned_away_m3,
+            self.start_m3 + self.pumped_m3
+                - self.drawn_m3
+                - self.spilled_m3
+                - self.evaporated_m3
+                - self.leaked_m3
+                - self.end_m3,
+            self.wanted_m3 - self.drawn_m3 - self.short_m3,
+        ]
+    }
+
+    /// The largest left-over as a share of the largest of pumped, drawn and capacity.
+    #[must_use]
+    pub fn residual(&self) -> f64 {
+        let scale = self.pumped_m3.max(self.drawn_m3).max(self.capacity_m3);
+        self.left_over_m3().into_iter().fold(0.0, |worst: f64, left_over| {
+            let share = left_over.abs() / scale;
+            // A term that is not a number, or endless, must not pass as "not larger".
+            if share.is_finite() { worst.max(share) } else { f64::INFINITY }
+        })
+    }
+
+    /// The residual, if the ledgers close.
+    ///
+    /// # Errors
+    /// A [`FaultKind::Ledger`] fault with all terms when the residual is above [`LARGEST_RESIDUAL`].
+    pub fn close(&self) -> Result<f64, Fault> {
+        let residual = self.residual();
+        if residual <= LARGEST_RESIDUAL {
+            return Ok(residual);
+        }
+        Err(Fault::at_key(
+            "ledger",
+            FaultKind::Ledger,
+            format!("the ledgers do not close: residual {residual:.3e} ({self})"),
+            format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
+            "this is an error of the program: keep the scheme and the weather file and report it",
+        ))
+    }
+}
+
+impl fmt::Display for Ledgers {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "m3: offered {}, pumped {}, turned away {}; start {}, drawn {}, spilled {}, evaporated {}, leaked {}, \
+             end {}; wanted {}, short {}",
+            self.offered_m3,
+            self.pumped_m3,
+            self.turned_away_m3,
+            self.start_m3,
+            self.drawn_m3,
+            self.spilled_m3,
+            self.evaporated_m3,
+            self.leaked_m3,
+            self.end_m3,
+            self.wanted_m3,
+            self.short_m3
+        )
+    }
+}
