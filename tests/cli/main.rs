@@ -16,5 +16,6 @@ mod support;
 mod bad_input;
 mod layout;
 mod program;
+mod pvlib_year;
 mod readme;
 mod run;

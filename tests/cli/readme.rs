@@ -13,8 +13,11 @@ fn the_examples_of_the_readme_are_what_the_program_prints() {
     for block in readme.split("```console\n").skip(1) {
         let block = block.split("```").next().unwrap();
         let (command, shown) = block.split_once('\n').unwrap();
-        let args: Vec<&str> =
-            command.strip_prefix("$ dryspell ").unwrap_or_else(|| panic!("{command}")).split_whitespace().collect();
+        let args: Vec<&str> = command
+            .strip_prefix("$ dryspell ")
+            .unwrap_or_else(|| panic!("{command}"))
+            .split_whitespace()
+            .collect();
         let answer = run_in(&root(), &args);
         assert_eq!(answer.code, 0, "{command}: {}", answer.err);
         let mut rest = answer.out.lines();
@@ -25,7 +28,11 @@ fn the_examples_of_the_readme_are_what_the_program_prints() {
                 continue;
             }
             let found = if skipping { rest.any(|l| l == line) } else { rest.next() == Some(line) };
-            assert!(found, "{command}: the program does not print {line:?} there; it printed\n{}", answer.out);
+            assert!(
+                found,
+                "{command}: the program does not print {line:?} there; it printed\n{}",
+                answer.out
+            );
             skipping = false;
         }
         blocks += 1;
@@ -38,7 +45,10 @@ fn the_readme_has_the_job_first_and_both_commands() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
     let mut parts = readme.split("\n\n");
     assert!(parts.next().unwrap().starts_with("# dryspell"));
-    assert!(parts.next().unwrap().contains("off-grid stock-water"), "the job stands at the top in one paragraph");
+    assert!(
+        parts.next().unwrap().contains("off-grid stock-water"),
+        "the job stands at the top in one paragraph"
+    );
     for command in ["cargo run --release -- run data/demo/scheme.toml", "cargo test --workspace"] {
         assert!(readme.contains(command), "{command}");
     }

@@ -18,4 +18,5 @@ mod broken;
 mod help;
 mod plain;
 mod psm;
+mod synth;
 mod tmy3;
