@@ -6,7 +6,6 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
-    clippy::float_cmp,
     unreachable_pub,
     reason = "a test stops at the first surprise, and values read are exact"
 )]

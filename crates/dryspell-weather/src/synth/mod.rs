@@ -79,7 +79,7 @@ use light::YearLight;
 use std::num::NonZeroUsize;
 
 /// Years that can be made from one seed: their labels end where the sun is still worked out.
-pub const MOST_YEARS: usize = 1000;
+pub const MOST_YEARS: usize = 999;
 
 /// What a stream of random numbers is for.
 mod purpose {
