@@ -14,6 +14,7 @@ mod demand;
 mod hydraulics;
 mod sun;
 mod tank;
+mod units;
 
 /// Where an expected value may come from. None is ever made by our own code.
 const KINDS: [&str; 5] = ["published", "reference library", "closed form", "common practice", "from memory"];
@@ -62,8 +63,14 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 5] =
-        [array::EVALUATORS, demand::EVALUATORS, hydraulics::EVALUATORS, sun::EVALUATORS, tank::EVALUATORS];
+    let lists: [&[(&'static str, Evaluator)]; 6] = [
+        array::EVALUATORS,
+        demand::EVALUATORS,
+        hydraulics::EVALUATORS,
+        sun::EVALUATORS,
+        tank::EVALUATORS,
+        units::EVALUATORS,
+    ];
     let mut all = BTreeMap::new();
     for (name, evaluator) in lists.into_iter().flatten() {
         assert!(all.insert(*name, *evaluator).is_none(), "two evaluators are called {name}");

@@ -23,6 +23,7 @@ mod syntax;
 #[cfg(test)]
 mod tests;
 mod values;
+mod words;
 
 use std::collections::BTreeMap;
 

@@ -14,6 +14,7 @@ use crate::plan::Plan;
 use crate::record::YearKind;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::scheme::reader::Value;
+use crate::scheme::values::values;
 use crate::sun::{Horizon, Settings as SunSettings, SkyModel};
 use crate::supply::Settings as SupplySettings;
 use crate::units::{Quantity, System};
@@ -108,9 +109,14 @@ fn sun(r: &mut Reader<'_>, root: &Section<'_>) -> Option<SunSettings> {
 }
 
 fn horizon(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Horizon> {
-    let elevation =
-        doc.with(Kind::Quantity(Quantity::Angle), Range::Between(0.0, 90.0), "elevation of the horizon");
-    let direction = doc.with(Kind::Direction, Range::Between(0.0, 360.0), "azimuth, degrees from north");
+    let elevation = doc.part(
+        Kind::Quantity(Quantity::Angle),
+        Range::Between(0.0, 90.0),
+        "elevation of the horizon",
+        "\"3 deg\"",
+    );
+    let direction =
+        doc.part(Kind::Direction, Range::Between(0.0, 360.0), "azimuth, degrees from north", "\"90 deg\"");
     let mut points: Vec<(f64, f64)> = Vec::new();
     let sound = r.rows(v, doc, 2, |r, row, cells| {
         let azimuth = r.direction_value(cells[0], &direction);
@@ -176,7 +182,7 @@ impl Reader<'_> {
                 self.refuse(
                     value,
                     FaultKind::WrongLength,
-                    format!("a row of {} values", cells.len()),
+                    format!("a row of {}", values(cells.len())),
                     format!("rows of {width} values"),
                     format!("write {} = {}", doc.name, doc.example),
                 );

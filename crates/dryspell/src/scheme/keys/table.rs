@@ -9,7 +9,7 @@ pub const SECTIONS: &[SectionDoc] = &[
     section("weather", true, 0, "the weather record"),
     section("site", false, 0, "what surrounds the panels"),
     section("snow", false, 0, "snow on the panels"),
-    section("array.*", true, 0, "an array of solar panels in one plane; several are added"),
+    section("array.*", true, 0, "an array of solar panels in one plane (several are added)"),
     section("array.*.module", true, 0, "the module (panel), by its datasheet or by five model parameters"),
     section("array.*.cable", false, 0, "the cable from the array to the pump's controller"),
     section("well", true, 0, "the well"),
@@ -143,7 +143,7 @@ pub const KEYS: &[KeyDoc] = &[
         Any,
         FROM_FILE,
         "\"calendar\"",
-        "what kind of years the file holds; a typical year allows no return period",
+        "what kind of years the file holds (a typical year allows no return period)",
     ),
     key(
         "weather",
@@ -364,7 +364,7 @@ pub const KEYS: &[KeyDoc] = &[
         Between(0.0, 10_000.0),
         free("needed with area or awg"),
         "\"30 m\"",
-        "length one way; both wires are counted",
+        "length one way (both wires are counted)",
     ),
     key(
         "array.*.cable",
@@ -431,7 +431,7 @@ pub const KEYS: &[KeyDoc] = &[
             "near the mean air temperature of a temperate year; common practice, from memory",
         ),
         "\"50 degF\"",
-        "temperature of the water; it sets its viscosity",
+        "temperature of the water, which sets its viscosity",
     ),
     // Pump.
     key(
@@ -453,7 +453,7 @@ pub const KEYS: &[KeyDoc] = &[
             "below the lowest tabulated power at a head the flow is zero, the dry end of what a table leaves open",
         ),
         "\"35 W\"",
-        "power at which the pump starts; from there a straight line to the lowest tabulated power",
+        "power at which the pump starts, with a straight line from there to the lowest tabulated power",
     ),
     key(
         "pump",
@@ -481,7 +481,7 @@ pub const KEYS: &[KeyDoc] = &[
         Above(0.0, 2.0),
         Needed,
         "\"26 mm\"",
-        "inside diameter; not the nominal size",
+        "inside diameter, not the nominal size",
     ),
     key(
         "pipe.*",
@@ -610,7 +610,7 @@ pub const KEYS: &[KeyDoc] = &[
         Between(-1000.0, 1000.0),
         Needed,
         "\"4 m\"",
-        "height of the inlet above the wellhead; negative when the tank lies lower",
+        "height of the inlet above the wellhead, negative when the tank lies lower",
     ),
     key(
         "tank.*",
