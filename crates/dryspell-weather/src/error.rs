@@ -268,15 +268,57 @@ pub enum ErrorKind {
         /// Time of the first.
         from: String,
         /// How many hours in this run.
-        hours: f64,
+        hours: usize,
     },
     /// Rows are missing between others.
     MissingRows {
         /// Time of the first.
         from: String,
         /// How many hours in this run.
-        hours: f64,
+        hours: usize,
     },
+    /// An hour missing on a Sunday night on which clocks are put forward.
+    DaylightSaving {
+        /// Start of the hour.
+        from: String,
+    },
+    /// The times do not agree with the sun.
+    StampsOff {
+        /// Minutes to add for the best agreement.
+        shift_min: f64,
+        /// Root mean square residual there, W/m².
+        residual: f64,
+        /// The same with the times as read.
+        residual_as_read: f64,
+    },
+    /// Beam while the sun is down.
+    BeamAtNight {
+        /// Rows that have it.
+        rows: usize,
+        /// The strongest, W/m².
+        value: f64,
+    },
+    /// Radiation on a tilted plane.
+    TiltedPlane {
+        /// What the file says.
+        found: String,
+    },
+    /// Files of different places.
+    OtherPlace {
+        /// The first file.
+        first: String,
+    },
+    /// A typical or synthetic year among several files.
+    NotACalendarYear,
+    /// A time that another file has already.
+    TimeInTwoFiles {
+        /// The time.
+        time: String,
+        /// The other file.
+        other: String,
+    },
+    /// A folder without files that could be weather.
+    NoFiles,
     /// Fewer or more hours than a year has.
     WrongHourCount {
         /// Hours found.
@@ -459,14 +501,56 @@ impl ErrorKind {
             }
             Self::MissingValues { quantity, from, hours } => parts(
                 format!("{} is missing for {hours} h from {from}", quantity.words()),
-                "every hour needs a value",
-                "fill the gap with data from another source",
+                "gaps up to 3 h are bridged",
+                "fill the gap from another source, or ask for long gaps to be filled from neighbouring days",
             ),
             Self::MissingRows { from, hours } => parts(
                 format!("rows are missing for {hours} h from {from}"),
-                "every hour needs a row",
-                "fill the gap with data from another source; if a clock was put forward here, convert the file \
-                 to standard time",
+                "gaps up to 3 h are bridged",
+                "fill the gap from another source, or ask for long gaps to be filled from neighbouring days",
+            ),
+            Self::DaylightSaving { from } => parts(
+                format!("the hour from {from} is missing, a Sunday night on which clocks are put forward"),
+                "times are standard time all year",
+                "convert the file to standard time; if the hour is missing by chance, add it",
+            ),
+            Self::StampsOff { shift_min, residual, residual_as_read } => parts(
+                format!(
+                    "times do not agree with the sun: moved by {shift_min:+.0} min global, direct and diffuse radiation \
+                     fit within {residual:.1} W/m2, as read within {residual_as_read:.1}"
+                ),
+                "times may be off by 10 min",
+                "state what the stamps mean (start, middle or end) or the offset from UTC, or accept the fitted shift",
+            ),
+            Self::BeamAtNight { rows, value } => parts(
+                format!("direct radiation while the sun is down in {rows} rows, up to {value} W/m2"),
+                "a few such rows are set to 0",
+                "check longitude and offset from UTC, and state the right ones in the options",
+            ),
+            Self::TiltedPlane { found } => parts(
+                format!("radiation on a plane of {found:?}"),
+                "radiation on the level (slope 0) is needed",
+                "download the series again with slope 0 and its components",
+            ),
+            Self::OtherPlace { first } => parts(
+                "another place than the file before",
+                format!("all files belong to the place of {first}"),
+                "give the files of one place",
+            ),
+            Self::NotACalendarYear => parts(
+                "a year that is no calendar year",
+                "several files make one record only as calendar years",
+                "give this file alone",
+            ),
+            Self::TimeInTwoFiles { time, other } => parts(
+                format!("{time} is in {other} too"),
+                "each time stands once",
+                "leave one of the two files out",
+            ),
+            Self::NoFiles => parts(
+                "no CSV or EPW file in this folder",
+                "a folder of weather files is needed",
+                "check the name of the folder",
             ),
             Self::WrongHourCount { found, last } => parts(
                 match last {

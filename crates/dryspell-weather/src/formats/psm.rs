@@ -129,10 +129,8 @@ fn read(mut input: Input<'_>, _options: &Options) -> Result<Table, Error> {
         notes.push("rows without a minute are taken to begin at their hour".into());
         Meaning::Mean(Stamps::Start)
     };
-    let name = input.name.clone();
     let rows = read_rows(input.into_rows(), &bound, width(&header), |rows| stamp(rows, at, minute))?;
     Ok(Table {
-        file: name,
         format: FORMAT.name,
         place,
         rows_offset_h,
