@@ -12,6 +12,7 @@
 mod support;
 
 mod broken;
+mod corpus;
 mod help;
 mod plain;
 mod psm;

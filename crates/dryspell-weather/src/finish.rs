@@ -13,10 +13,13 @@ use crate::report;
 use crate::sunlight::{Sunlight, unforeseen};
 use crate::table::{Meaning, Table};
 use crate::timing::{self, Clock};
-use dryspell::record::{RadiationTime, Record, Source};
+use dryspell::record::{RadiationTime, Record, Source, YearKind};
 
 /// Latest minute after the stamp at which a satellite scan is taken to have happened, where the file does not say.
 const LATEST_SCAN_MIN: f64 = 35.0;
+
+/// Formats whose files are mostly typical years.
+const OFTEN_TYPICAL: [&str; 2] = ["TMY3", "EPW"];
 
 /// Makes the record and the report.
 pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> {
@@ -66,6 +69,13 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         resampled,
     };
     let laid = timing::lay_out(&rows, &middles, step_min, &clock, &mut notes)?;
+    let one_year = laid.calendar.is_one_year() && laid.kind == YearKind::Calendar;
+    if one_year && options.kind.or(kind).is_none() && OFTEN_TYPICAL.contains(&format) {
+        notes.push(
+            "all rows carry one year: taken as a calendar year; state the kind if it is a typical year"
+                .into(),
+        );
+    }
     let mut hourly = if resampled {
         hours::resample(&rows, &laid, step_min, snapshots, sunlight)
     } else {
@@ -82,6 +92,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         file: rows.file(),
         calendar: &laid.calendar,
         place: &place,
+        kind: laid.kind,
         long_gaps: options.fill_long_gaps,
         last_row: rows.stamps.last().copied(),
     };
@@ -134,7 +145,7 @@ fn scan_time(closure: &Closure, notes: &mut Vec<String>) -> Meaning {
         Some(shift) if (-5.0..=LATEST_SCAN_MIN).contains(&shift) => {
             let minutes = shift.max(0.0);
             notes.push(format!(
-                "radiation taken {minutes:.0} min after the stamp: the file does not say the minute, the sun agrees \
+                "radiation taken {minutes:.1} min after the stamp: the file does not say the minute, the sun agrees \
                  best there"
             ));
             minutes

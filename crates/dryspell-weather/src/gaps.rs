@@ -6,7 +6,7 @@ use crate::quantity::Quantity;
 use crate::timing::time_text;
 use chrono::{Datelike, Weekday};
 use dryspell::calendar::{Calendar, HOURS_PER_DAY};
-use dryspell::record::Place;
+use dryspell::record::{Place, YearKind};
 use dryspell::sun::extraterrestrial::{SOLAR_CONSTANT_W_PER_M2, extraterrestrial_normal};
 use dryspell::sun::hours::hour_sun;
 use dryspell::sun::position::{Ephemeris, Site, julian_date};
@@ -105,6 +105,8 @@ pub(crate) struct Filling<'a> {
     pub(crate) place: &'a Place,
     /// Fill long gaps from neighbouring days.
     pub(crate) long_gaps: bool,
+    /// Kind of years.
+    pub(crate) kind: YearKind,
     /// Time of the file's last row.
     pub(crate) last_row: Option<i64>,
 }
@@ -175,13 +177,20 @@ pub(crate) fn fill(
 
 /// A file that begins late or ends early is cut off, however little is missing.
 fn ends(about: &Filling<'_>, has_row: &[bool]) -> Result<(), Error> {
-    let found = has_row.iter().filter(|h| **h).count() as f64;
-    let cut = has_row.first() == Some(&false) || has_row.last() == Some(&false);
-    if cut {
-        let last = about.last_row.map(time_text);
-        return Err(Error::new(about.file, ErrorKind::WrongHourCount { found, last }));
+    if has_row.first() != Some(&false) && has_row.last() != Some(&false) {
+        return Ok(());
     }
-    Ok(())
+    let kind = if about.kind == YearKind::Typical {
+        let found = has_row.iter().filter(|h| **h).count() as f64;
+        ErrorKind::WrongHourCount { found, last: about.last_row.map(time_text) }
+    } else {
+        let text = |h: Option<usize>| about.calendar.start_text(h.unwrap_or(0));
+        ErrorKind::NotWholeDays {
+            first: text(has_row.iter().position(|h| *h)),
+            last: text(has_row.iter().rposition(|h| *h)),
+        }
+    };
+    Err(Error::new(about.file, kind))
 }
 
 /// One hour without a row in the night of a Sunday on which clocks are put forward somewhere.
@@ -209,8 +218,8 @@ fn bridge(q: Quantity, column: &mut [f64], gap: Gap, hours: &Hours, sky: &mut Cl
     let share = |h: usize| (h - before) as f64 / (after - before) as f64;
     if !q.is_radiation() {
         let (a, b) = (column[before], column[after]);
-        for h in gap.first..after {
-            column[h] = if q == Quantity::Precipitation { 0.0 } else { a + (b - a) * share(h) };
+        for (h, value) in (gap.first..).zip(&mut column[gap.first..after]) {
+            *value = if q == Quantity::Precipitation { 0.0 } else { a + (b - a) * share(h) };
         }
         return true;
     }

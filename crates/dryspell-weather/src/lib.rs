@@ -40,6 +40,7 @@ mod spells;
 mod sunlight;
 mod table;
 mod timing;
+mod wording;
 
 use dryspell::record::Record;
 use std::fs::File;

@@ -128,10 +128,12 @@ impl Limited {
 
 /// Beam below this is left as it is in the night, W/m².
 const NIGHT_BEAM: f64 = 5.0;
-/// So many rows with beam at night are mended; more say that the clock is wrong.
+/// So many rows with beam below twilight are mended; more say that the clock is wrong.
 const NIGHT_ROWS: usize = 24;
 /// Sine of the height at which the upper rim of the sun rises.
 const RISE: f64 = -0.014_543_3;
+/// Sine of the height at which civil twilight ends, -6 degrees. Satellite years of 2023 have beam down to -2.2 degrees.
+const TWILIGHT: f64 = -0.104_528_463;
 /// What half an hour can add to the sine of the sun's height: 7.5 degrees in rad.
 const HALF_HOUR: f64 = 0.131;
 
@@ -152,7 +154,7 @@ pub(crate) fn limit(
     };
     let value = |rows: &RowData, q: Quantity, i: usize| rows.columns.get(q).map_or(0.0, |c| c[i]);
     let mut limited = Limited { negatives: rows.mended.negatives, ..Limited::default() };
-    let mut strongest = 0.0;
+    let (mut dark, mut strongest) = (0, 0.0);
     for i in 0..rows.stamps.len() {
         let (ghi, dni, dhi) =
             (value(rows, Quantity::Ghi, i), value(rows, Quantity::Dni, i), value(rows, Quantity::Dhi, i));
@@ -173,14 +175,17 @@ pub(crate) fn limit(
         }
         if dni > NIGHT_BEAM && highest < RISE {
             limited.beam_at_night += 1;
-            strongest = f64::max(strongest, dni);
+            if highest < TWILIGHT {
+                dark += 1;
+                strongest = f64::max(strongest, dni);
+            }
             if let Some(column) = rows.columns.get_mut(Quantity::Dni) {
                 column[i] = 0.0;
             }
         }
     }
-    if limited.beam_at_night > NIGHT_ROWS {
-        return Err(rows.error(ErrorKind::BeamAtNight { rows: limited.beam_at_night, value: strongest }));
+    if dark > NIGHT_ROWS {
+        return Err(rows.error(ErrorKind::BeamAtNight { rows: dark, value: strongest }));
     }
     Ok(limited)
 }

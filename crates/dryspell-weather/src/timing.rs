@@ -266,8 +266,11 @@ fn running(
     };
     let (mut first_day, mut last_day) = (first.div_euclid(DAY_S), last.div_euclid(DAY_S));
     // Moved to the local clock, the file begins and ends within a day: both parts make one day.
-    let meet = (first - half).rem_euclid(DAY_S) == (last + half).rem_euclid(DAY_S);
-    let wraps = clock.shift_min != 0 && meet && first_day < last_day;
+    let begins = (first - half).rem_euclid(DAY_S);
+    let wraps = clock.shift_min != 0
+        && begins != 0
+        && begins == (last + half).rem_euclid(DAY_S)
+        && first_day < last_day;
     if wraps && clock.shift_min < 0 {
         first_day += 1;
     } else if wraps {

@@ -42,7 +42,8 @@ fn matches(head: &Head) -> bool {
 /// A missing code of the data dictionary, by its value: at or above for each field.
 fn missing(code: f64) -> fn(f64) -> bool {
     if code < 100.0 {
-        |v| v >= 99.9
+        // Both 99.9 and 999 are in use; 283 is a temperature in kelvin and to be refused.
+        |v| v >= 999.0 || (v - 99.9).abs() < 0.01
     } else if code < 1000.0 {
         |v| v >= 999.0
     } else if code < 10_000.0 {

@@ -43,7 +43,7 @@ const SPECS: &[Spec] = &[
 fn units(q: Quantity) -> &'static [&'static str] {
     match q {
         Quantity::Ghi | Quantity::Dni | Quantity::Dhi => &["w/m2", "w/m^2"],
-        Quantity::Air => &["c", "degc"],
+        Quantity::Air => &["C", "degC"],
         Quantity::Wind => &["m/s"],
         Quantity::Albedo => &["n/a"],
         Quantity::Snow => &["cm"],

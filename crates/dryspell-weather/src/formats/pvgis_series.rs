@@ -13,7 +13,7 @@ use crate::place::offset_of_longitude;
 use crate::quantity::Quantity;
 use crate::recognise::Head;
 use crate::table::{Meaning, Spec, Table, bind, read_rows, width};
-use crate::timing::civil_minute;
+use crate::timing::{civil_minute, time_text};
 
 pub(crate) const FORMAT: Format = Format { name: "PVGIS hourly series", matches, read };
 
@@ -81,8 +81,11 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
     let mut rows = read_rows(input.into_rows(), &bound, width(&header), |rows| {
         let Some((year, month, day, minute)) = compact(rows)? else { return Ok(None) };
         let first = *scan_minute.get_or_insert(minute % 60);
-        let start = minute - first;
-        civil_minute(year, month, day, start).map(Some).map_err(|kind| rows.error(kind))
+        let at = civil_minute(year, month, day, minute).map_err(|kind| rows.error(kind))?;
+        if minute % 60 != first {
+            return Err(rows.error(ErrorKind::OffTheGrid { time: time_text(at), step_min: 60 }));
+        }
+        Ok(Some(at - first))
     })?;
     if in_parts {
         let diffuse = rows.columns.get(Quantity::Dhi).cloned();

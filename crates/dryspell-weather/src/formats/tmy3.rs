@@ -42,8 +42,8 @@ const SPECS: &[Spec] = &[
 /// Units accepted, by quantity.
 fn unit(q: Quantity) -> &'static str {
     match q {
-        Quantity::Ghi | Quantity::Dni | Quantity::Dhi => "w/m^2",
-        Quantity::Air => "c",
+        Quantity::Ghi | Quantity::Dni | Quantity::Dhi => "W/m^2",
+        Quantity::Air => "C",
         Quantity::Wind => "m/s",
         Quantity::Albedo => "unitless",
         Quantity::Precipitation => "mm",
