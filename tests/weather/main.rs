@@ -14,6 +14,7 @@
 mod support;
 
 mod broken;
+mod corpus;
 mod help;
 mod plain;
 mod psm;
