@@ -19,3 +19,4 @@ mod program;
 mod pvlib_year;
 mod readme;
 mod run;
+mod weather;

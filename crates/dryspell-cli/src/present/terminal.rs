@@ -12,6 +12,7 @@ use dryspell::units::table::FOOT_M;
 use dryspell::units::{Quantity, System, column_number, column_unit, show};
 
 use super::chart;
+use super::layout::{MONTHS, line, table, wrap, wrap_to};
 
 /// What the report needs beside the run itself.
 #[derive(Debug)]
@@ -43,10 +44,6 @@ pub(crate) struct Assumption {
     pub(crate) source: String,
 }
 
-const MONTHS: [&str; 12] =
-    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-/// Width that text is wrapped to.
-const WIDTH: usize = 100;
 /// Width of the values in the list of reliability figures.
 const VALUE_WIDTH: usize = 14;
 
@@ -653,47 +650,4 @@ fn compass(azimuth_deg: f64) -> &'static str {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 8 after the remainder")]
     let index = (azimuth_deg.rem_euclid(360.0) / 45.0).round() as usize % 8;
     POINTS[index]
-}
-
-/// A line of the scheme: label, then text wrapped beside it.
-fn line(out: &mut String, label: &str, text: &str) {
-    wrap_to(out, &format!("  {label:<9}"), &" ".repeat(11), text);
-}
-
-/// Rows of cells, right-aligned under each other but for the first column.
-fn table(out: &mut String, rows: &[Vec<String>]) {
-    let columns = rows.first().map_or(0, Vec::len);
-    let widths: Vec<usize> =
-        (0..columns).map(|c| rows.iter().map(|r| r[c].chars().count()).max().unwrap_or(0)).collect();
-    for row in rows {
-        let mut text = String::from(" ");
-        for (c, cell) in row.iter().enumerate() {
-            let pad = " ".repeat(widths[c] - cell.chars().count());
-            let _ = if c == 0 { write!(text, " {cell}{pad}") } else { write!(text, "  {pad}{cell}") };
-        }
-        let _ = writeln!(out, "{}", text.trim_end());
-    }
-}
-
-fn wrap(out: &mut String, first: &str, text: &str) {
-    wrap_to(out, first, &" ".repeat(first.chars().count()), text);
-}
-
-/// Wraps text at [`WIDTH`] characters, with one beginning for the first line and another for the rest.
-fn wrap_to(out: &mut String, first: &str, rest: &str, text: &str) {
-    let mut current = first.to_owned();
-    let mut empty = true;
-    for word in text.split_whitespace() {
-        if !empty && current.chars().count() + 1 + word.chars().count() > WIDTH {
-            let _ = writeln!(out, "{}", current.trim_end());
-            current = rest.to_owned();
-            empty = true;
-        }
-        if !empty {
-            current.push(' ');
-        }
-        current.push_str(word);
-        empty = false;
-    }
-    let _ = writeln!(out, "{}", current.trim_end());
 }
