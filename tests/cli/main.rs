@@ -4,6 +4,8 @@
     clippy::cast_sign_loss,
     clippy::float_cmp,
     clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
     clippy::expect_used,
     clippy::panic,
     unreachable_pub,

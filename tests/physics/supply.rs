@@ -284,8 +284,8 @@ fn the_yield_and_the_months_reach_the_columns() {
         .collect();
     let columns = supply(&s, &array_w, &calendar).unwrap();
     let system = System::new(&s).unwrap();
-    for h in 0..calendar.hours() {
-        let hour = system.hour(calendar.day_of(h).month, array_w[h]);
+    for (h, power) in array_w.iter().enumerate() {
+        let hour = system.hour(calendar.day_of(h).month, *power);
         assert_eq!(columns.offered_m3[h].to_bits(), hour.flow_m3_per_h.to_bits());
         assert_eq!(columns.limit[h], hour.limit);
     }

@@ -7,7 +7,7 @@ use dryspell::units::System;
 
 /// Does the herd go without water in the weather given? Simulates an off-grid stock-water scheme hour by hour.
 #[derive(Debug, Parser)]
-#[command(version, about, max_term_width = 100)]
+#[command(version, max_term_width = 100)]
 pub(crate) struct Args {
     #[command(subcommand)]
     pub(crate) command: Command,

@@ -1,4 +1,4 @@
-//! The formats, one file each. A new one is a new file and a line in [`FORMATS`].
+//! The formats, one file each. A new one is a new file and a line in `FORMATS`.
 
 pub(crate) mod epw;
 pub mod plain;
