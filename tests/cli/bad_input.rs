@@ -34,7 +34,11 @@ fn missing_files() {
     assert!(err.contains("nothing.toml: no such file"), "{err}");
     desk.write("scheme.toml", dryspell::scheme::STARTER);
     let err = refused(&desk.run(&["run", "scheme.toml"])).to_owned();
-    assert!(err.contains("scheme.toml, line 14") && err.contains("weather.csv: no such file"), "{err}");
+    assert!(
+        err.contains("scheme.toml, line 15, column 8, weather.file")
+            && err.contains("weather.csv: no such file"),
+        "{err}"
+    );
 }
 
 #[test]
@@ -65,11 +69,14 @@ fn values_of_the_scheme() {
     );
     one_fault(&[("static_level", "static_level = \"18 L\"")], &["well.static_level", "volume"]);
     one_fault(&[("static_level", "static_levle = \"18 m\"")], &["static_levle", "static_level"]);
-    one_fault(&[("static_level", "static_level = [\"18 m\", \"17 m\"]")], &["well.static_level", "12"]);
+    one_fault(
+        &[("static_level", "static_level = [\"18 m\", \"17 m\"]")],
+        &["well.static_level", "a list of 2 values", "twelve"],
+    );
     one_fault(&[("capacity", "capacity = \"0 L\"")], &["tank.main.capacity"]);
     one_fault(&[("capacity", "capacity = \"12,000 L\"")], &["tank.main.capacity", "12000 L"]);
     one_fault(&[("count", "count = \"forty\"")], &["herd.cows.count"]);
-    one_fault(&[("name =", "name = \"Example")], &["line 12"]);
+    one_fault(&[("name =", "name = \"Example")], &["line 11, column 16"]);
 }
 
 #[test]
@@ -91,7 +98,7 @@ fn weather_that_is_no_weather() {
     let err = run(&cut);
     assert!(err.contains("weather.csv") && err.contains("8760"), "{err}");
     let err = run(&good.replacen("GHI (W/m^2)", "XXX", 1));
-    assert!(err.contains("GHI"), "{err}");
+    assert!(err.contains("line 2") && err.contains("global horizontal"), "{err}");
     let mut lines: Vec<String> = good.lines().map(str::to_owned).collect();
     let noon: Vec<String> = lines[14].split(',').map(str::to_owned).collect();
     let ghi = 4;

@@ -4,6 +4,8 @@
     clippy::cast_sign_loss,
     clippy::float_cmp,
     clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
     clippy::expect_used,
     clippy::panic,
     unreachable_pub,
@@ -16,4 +18,7 @@ mod support;
 mod bad_input;
 mod layout;
 mod program;
+mod pvlib_year;
+mod readme;
 mod run;
+mod weather;

@@ -4,9 +4,10 @@
     clippy::cast_sign_loss,
     clippy::float_cmp,
     clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
     clippy::expect_used,
     clippy::panic,
-    clippy::float_cmp,
     unreachable_pub,
     reason = "a test stops at the first surprise, and values read are exact"
 )]
@@ -15,7 +16,9 @@
 mod support;
 
 mod broken;
+mod corpus;
 mod help;
 mod plain;
 mod psm;
+mod synth;
 mod tmy3;

@@ -6,6 +6,7 @@ mod args;
 mod commands;
 mod files;
 mod present;
+mod source;
 
 use std::process::ExitCode;
 
@@ -35,6 +36,8 @@ fn main() -> ExitCode {
     let done = match args.command {
         args::Command::New(new) => commands::new::new(&new),
         args::Command::Run(run) => commands::run::run(&run),
+        args::Command::Weather(weather) => commands::weather::weather(&weather),
+        args::Command::Synth(synth) => commands::synth::synth(&synth),
     };
     match done {
         Ok(Verdict::Answered) => ExitCode::SUCCESS,

@@ -105,6 +105,8 @@ impl<'a> Input<'a> {
         let reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
+            // Carriage returns fall to the trimming of fields: as terminators they would upset the count of lines.
+            .terminator(csv::Terminator::Any(b'\n'))
             .buffer_capacity(HEAD_BYTES)
             .from_reader(guard);
         Rows { name: self.name, reader, since, lines_before: self.line, record: ByteRecord::new(), rows: 0 }
@@ -124,26 +126,33 @@ pub(crate) struct Rows<'a> {
 impl Rows<'_> {
     /// Takes the next row that is not blank; `false` at the end.
     pub(crate) fn advance(&mut self) -> Result<bool, Error> {
-        self.since.set(0);
-        match self.reader.read_byte_record(&mut self.record) {
-            Ok(more) => {
-                self.rows += usize::from(more);
-                if self.rows > MOST_ROWS {
-                    return Err(self.error(ErrorKind::TooManyRows { limit: MOST_ROWS }));
-                }
-                Ok(more)
-            }
-            Err(e) => {
-                let kind = match e.kind() {
-                    csv::ErrorKind::Io(e) if e.get_ref().is_some_and(|e| e.is::<TooLong>()) => {
-                        ErrorKind::LineTooLong { limit_bytes: LINE_BYTES }
+        loop {
+            self.since.set(0);
+            match self.reader.read_byte_record(&mut self.record) {
+                Ok(false) => return Ok(false),
+                Ok(true) if self.record.len() == 1 && self.field(0).is_empty() => {}
+                Ok(true) => {
+                    self.rows += 1;
+                    if self.rows > MOST_ROWS {
+                        return Err(self.error(ErrorKind::TooManyRows { limit: MOST_ROWS }));
                     }
-                    csv::ErrorKind::Io(e) => ErrorKind::CannotRead { reason: e.kind() },
-                    _ => ErrorKind::CannotRead { reason: std::io::ErrorKind::InvalidData },
-                };
-                Err(self.error(kind))
+                    return Ok(true);
+                }
+                Err(e) => return Err(self.stopped(&e)),
             }
         }
+    }
+
+    /// Why reading stopped.
+    fn stopped(&self, error: &csv::Error) -> Error {
+        let kind = match error.kind() {
+            csv::ErrorKind::Io(e) if e.get_ref().is_some_and(|e| e.is::<TooLong>()) => {
+                ErrorKind::LineTooLong { limit_bytes: LINE_BYTES }
+            }
+            csv::ErrorKind::Io(e) => ErrorKind::CannotRead { reason: e.kind() },
+            _ => ErrorKind::CannotRead { reason: std::io::ErrorKind::InvalidData },
+        };
+        self.error(kind)
     }
 
     /// The row's fields.
@@ -163,7 +172,10 @@ impl Rows<'_> {
 
     /// Number of the row's line, from 1.
     pub(crate) fn line(&self) -> u64 {
-        self.lines_before + self.record.position().map_or(0, csv::Position::line)
+        // Where the row's reading began, or where the next one begins: blank lines may lie before the row, and the
+        // last row may have no end of line.
+        let began = self.record.position().map_or(0, csv::Position::line);
+        self.lines_before + began.max(self.reader.position().line() - 1)
     }
 
     /// An error at the row.

@@ -2,12 +2,16 @@
 
 use crate::error::{Error, ErrorKind};
 use crate::quantity::{Columns, Quantity};
+use crate::sunlight::Sunlight;
+use crate::table::{Meaning, RowData};
 
 /// Radiation down to this is an instrument's night-time offset and taken as zero, W/m².
 const SMALL_NEGATIVE: f64 = -5.0;
 
 /// The sun's radiation outside the air at the year's nearest, W/m²: 1361 × 1.0344.
 const NEAREST_SUN: f64 = 1408.0;
+/// The same at the year's farthest.
+const FARTHEST_SUN: f64 = 1315.0;
 
 /// The most that radiation can be with the sun overhead, W/m².
 ///
@@ -101,33 +105,87 @@ fn credible_precipitation(rain: &[f64]) -> Result<(), String> {
     Ok(())
 }
 
-/// Refuses missing values in columns that are needed, and drops the others, with a note for each.
-pub(crate) fn whole(
-    file: &str,
-    columns: &mut Columns,
-    time: impl Fn(usize) -> String,
-    notes: &mut Vec<String>,
-) -> Result<(), Error> {
-    for q in Quantity::ALL {
-        let Some(column) = columns.get(q) else { continue };
-        let missing = column.iter().filter(|v| v.is_nan()).count();
-        if missing == 0 {
+/// What [`limit`] mended.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) struct Limited {
+    /// Rows whose beam was set to zero because the sun was down.
+    pub(crate) beam_at_night: usize,
+    /// Radiation just below zero set to zero.
+    negatives: usize,
+}
+
+impl Limited {
+    /// Says what was mended.
+    pub(crate) fn note(self, notes: &mut Vec<String>) {
+        if self.negatives > 0 {
+            notes.push(format!("{} radiation values between -5 and 0 W/m2 set to 0", self.negatives));
+        }
+        if self.beam_at_night > 0 {
+            notes.push(format!("direct radiation set to 0 in {} rows with the sun down", self.beam_at_night));
+        }
+    }
+}
+
+/// Beam below this is left as it is in the night, W/m².
+const NIGHT_BEAM: f64 = 5.0;
+/// So many rows with beam below twilight are mended; more say that the clock is wrong.
+const NIGHT_ROWS: usize = 24;
+/// Sine of the height at which the upper rim of the sun rises.
+const RISE: f64 = -0.014_543_3;
+/// Sine of the height at which civil twilight ends, -6 degrees. Satellite years of 2023 have beam down to -2.2 degrees.
+const TWILIGHT: f64 = -0.104_528_463;
+/// What half an hour can add to the sine of the sun's height: 7.5 degrees in rad.
+const HALF_HOUR: f64 = 0.131;
+
+/// Holds radiation to what the sun's height allows, and takes beam out of the night.
+///
+/// Physically possible limits of Long and Dutton (2002), see [`most_radiation`]: with the cosine μ of the zenith angle
+/// and radiation S outside the air, global at most 1.5 S μ^1.2 + 100, diffuse at most 0.95 S μ^1.2 + 50. Means over a
+/// step are held to the highest sun that the step can have.
+pub(crate) fn limit(
+    rows: &mut RowData,
+    sunlight: &mut Sunlight<'_>,
+    meaning: Meaning,
+    step_min: i64,
+) -> Result<Limited, Error> {
+    let within = match meaning {
+        Meaning::Mean(_) => HALF_HOUR * step_min as f64 / 60.0,
+        Meaning::Centred | Meaning::Instant { .. } => 0.0,
+    };
+    let value = |rows: &RowData, q: Quantity, i: usize| rows.columns.get(q).map_or(0.0, |c| c[i]);
+    let mut limited = Limited { negatives: rows.mended.negatives, ..Limited::default() };
+    let (mut dark, mut strongest) = (0, 0.0);
+    for i in 0..rows.stamps.len() {
+        let (ghi, dni, dhi) =
+            (value(rows, Quantity::Ghi, i), value(rows, Quantity::Dni, i), value(rows, Quantity::Dhi, i));
+        if !(ghi > 0.0 || dni > 0.0 || dhi > 0.0) {
             continue;
         }
-        if q.is_needed() {
-            let first = column.iter().position(|v| v.is_nan()).unwrap_or(0);
-            let run = column[first..].iter().take_while(|v| v.is_nan()).count() as f64;
-            let kind = ErrorKind::MissingValues { quantity: q, from: time(first), hours: run };
-            return Err(Error::new(file, kind));
+        let highest = sunlight.cosine(i, 0.0) + within;
+        let shape = highest.max(0.0);
+        // The square lies below the power of 1.2: most rows pass without the power.
+        for (q, found, slope, base) in [(Quantity::Ghi, ghi, 1.5, 100.0), (Quantity::Dhi, dhi, 0.95, 50.0)] {
+            if found > slope * FARTHEST_SUN * shape * shape + base {
+                let limit = slope * NEAREST_SUN * libm::pow(shape.min(1.0), 1.2) + base;
+                if found > limit {
+                    let kind = ErrorKind::ImpossibleRadiation { value: found, limit };
+                    return Err(rows.error_at(i, kind).in_column(rows.name(q)));
+                }
+            }
         }
-        let all = column.len();
-        *columns.get_mut(q) = None;
-        let words = q.words();
-        notes.push(if missing == all {
-            format!("the {words} column is marked as missing in every row")
-        } else {
-            format!("the {words} column is not used: {missing} of {all} hours are missing")
-        });
+        if dni > NIGHT_BEAM && highest < RISE {
+            limited.beam_at_night += 1;
+            if highest < TWILIGHT {
+                dark += 1;
+                strongest = f64::max(strongest, dni);
+            }
+            if let Some(column) = rows.columns.get_mut(Quantity::Dni) {
+                column[i] = 0.0;
+            }
+        }
     }
-    Ok(())
+    if dark > NIGHT_ROWS {
+        return Err(rows.error(ErrorKind::BeamAtNight { rows: dark, value: strongest }));
+    }
+    Ok(limited)
 }

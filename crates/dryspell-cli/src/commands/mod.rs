@@ -2,3 +2,5 @@
 
 pub(crate) mod new;
 pub(crate) mod run;
+pub(crate) mod synth;
+pub(crate) mod weather;

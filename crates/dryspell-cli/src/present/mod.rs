@@ -3,4 +3,6 @@
 pub(crate) mod chart;
 pub(crate) mod csv;
 pub(crate) mod json;
+pub(crate) mod layout;
 pub(crate) mod terminal;
+pub(crate) mod weather;

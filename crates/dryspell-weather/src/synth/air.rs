@@ -13,7 +13,7 @@
 //! # Equation
 //!
 //! - Middle: `T_d = T̄(d) + a_d`, `T̄(d)` joined between months ([`super::season`]). The anomaly is
-//!   `a_d = σ_d x_d`, `x_d = ρ x_(d−1) + √(1 − ρ²) (c s χ_d·g + √(1 − c² s²) ε_d)`, `ρ = 0.65`, `c = 0.4`,
+//!   `a_d = σ_d x_d`, `x_d = ρ x_(d−1) + √(1 − ρ²) (c s χ_d·g + √(1 − c² s²) ε_d)`, `ρ = 0.55`, `c = 0.55`,
 //!   `g = √((1 − ρφ)/(1 + ρφ))` for the memory that `χ` has itself, `σ_d = (1 + 0.2 A)(1 − 0.4 s)`, `A` half the
 //!   difference between the warmest and the coldest month.
 //! - Range: `R_d = R̄(d) (0.4 + 0.6 K_d/K̄)`: a clear day has the wider range, and the month's mean is kept.
@@ -49,10 +49,11 @@ use dryspell::calendar::HOURS_PER_DAY;
 use libm::{cos, exp};
 use std::f64::consts::PI;
 
-/// Lag-one correlation of the daily temperature.
-const PERSISTENCE: f64 = 0.65;
-/// Correlation of clearness and temperature where days are longest; its negative where they are shortest.
-const WITH_CLEARNESS: f64 = 0.4;
+/// Lag-one correlation of the middles; days made of hours that run from one middle to the next have about 0.65.
+const PERSISTENCE: f64 = 0.55;
+/// Correlation of clearness with what is new in a day's temperature, where days are longest; its negative where they
+/// are shortest.
+const WITH_CLEARNESS: f64 = 0.55;
 /// Part of the daily range that does not follow clearness.
 const RANGE_FIXED: f64 = 0.4;
 /// From solar noon to the warmest time, h.

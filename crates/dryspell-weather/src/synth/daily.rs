@@ -260,10 +260,8 @@ mod tests {
     fn strata_are_each_taken_once_in_a_block() {
         let years: Vec<Vec<f64>> = (20..40).map(|y| stratified(3, y)).collect();
         for day in [0, 100, 364] {
-            let mut strata: Vec<i32> = years
-                .iter()
-                .map(|y| (0..20).filter(|n| y[day] * 20.0 >= f64::from(n + 1)).count() as i32)
-                .collect();
+            let mut strata: Vec<usize> =
+                years.iter().map(|y| (0..20).filter(|n| y[day] * 20.0 >= f64::from(n + 1)).count()).collect();
             strata.sort_unstable();
             assert_eq!(strata, (0..20).collect::<Vec<_>>());
         }

@@ -126,6 +126,7 @@ impl Matrix {
 }
 
 #[cfg(test)]
+#[allow(clippy::print_stdout, reason = "statistics are shown beside their bounds")]
 mod tests {
     use super::*;
     use crate::synth::draws::Stream;

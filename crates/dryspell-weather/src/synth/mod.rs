@@ -20,7 +20,7 @@
 //!
 //! Synthetic years are no evidence about a site: they are what an average climate of that brightness would do. They
 //! hold no snow, no rain, no volcanic year, no trend, and dull spells last no longer than a memory of one day makes them.
-//! Every year has 365 days; 29 February is left out. Years are labelled from 2000 on; the label sets the sun and means
+//! Values are rounded to a tenth of their unit. Every year has 365 days; 29 February is left out. Years are labelled from 2000 on; the label sets the sun and means
 //! nothing else.
 //!
 //! The same seed gives the same bytes on any machine, with any number of threads, and for any number of years: year 7 is
@@ -59,6 +59,7 @@
 mod air;
 mod bendt;
 mod climate;
+mod climate_file;
 mod daily;
 mod draws;
 mod hourly;
@@ -78,7 +79,7 @@ use light::YearLight;
 use std::num::NonZeroUsize;
 
 /// Years that can be made from one seed: their labels end where the sun is still worked out.
-pub const MOST_YEARS: usize = 1000;
+pub const MOST_YEARS: usize = 999;
 
 /// What a stream of random numbers is for.
 mod purpose {
@@ -185,12 +186,12 @@ impl Generator {
             let global = hourly::global_w_per_m2(days.clearness[day], hours, &mut stream);
             for (value, hour) in global.into_iter().zip(hours) {
                 let parts = split(&Given { ghi: value, dni: None, dhi: None }, &hour.light);
-                ghi.push(parts.ghi);
-                dni.push(parts.dni);
-                dhi.push(parts.dhi);
+                ghi.push(tenth(parts.ghi));
+                dni.push(tenth(parts.dni));
+                dhi.push(tenth(parts.dhi));
             }
         }
-        let air_degc = air::air_degc(&self.climate, self.seed, number, &light, &days, &k_mean);
+        let air = air::air_degc(&self.climate, self.seed, number, &light, &days, &k_mean);
         let wind = air::wind_m_per_s(&self.climate, self.seed, number, &light, &days);
         Ok(Record {
             place: self.climate.place.clone(),
@@ -200,8 +201,8 @@ impl Generator {
             ghi_w_per_m2: ghi,
             dni_w_per_m2: Some(dni),
             dhi_w_per_m2: Some(dhi),
-            air_degc,
-            wind_m_per_s: Some(wind),
+            air_degc: air.into_iter().map(tenth).collect(),
+            wind_m_per_s: Some(wind.into_iter().map(tenth).collect()),
             albedo: None,
             snow_depth_m: None,
             precipitation_mm: None,
@@ -280,6 +281,12 @@ impl Generator {
         );
         Source { format: "synthetic".into(), files: Vec::new(), notes }
     }
+}
+
+/// The nearest tenth: what an instrument would give, and a shorter file.
+fn tenth(value: f64) -> f64 {
+    // Adding zero turns a negative zero into a plain one.
+    libm::round(value * 10.0) / 10.0 + 0.0
 }
 
 fn count_fault(count: usize) -> Fault {

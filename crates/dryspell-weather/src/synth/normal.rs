@@ -25,6 +25,8 @@
 //! Wichura, M. J. (1988). Algorithm AS 241: the percentage points of the normal distribution. Applied Statistics 37,
 //! 477–484. Coefficients from memory; checked against an independent library in the tests.
 
+#![allow(clippy::excessive_precision, reason = "the digits are those of the publication")]
+
 use std::f64::consts::FRAC_1_SQRT_2;
 
 /// Chance of a standard normal value below `x`.

@@ -98,6 +98,16 @@ pub(super) fn type_name(value: &DeValue<'_>) -> &'static str {
     }
 }
 
+/// A value of the wrong type, in the user's own characters where it has few.
+pub(super) fn described(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::Integer(n) => format!("{} (a whole number)", quoted(n.as_str())),
+        DeValue::Float(n) => format!("{} (a number)", quoted(n.as_str())),
+        DeValue::String(s) => format!("{} (text)", quoted(s)),
+        other => type_name(other).to_string(),
+    }
+}
+
 impl<'t> Reader<'t> {
     pub(super) fn new(text: &'t str) -> Self {
         Self {
@@ -178,6 +188,7 @@ impl<'t> Reader<'t> {
     ) -> Section<'d> {
         let mut section = Section { path, doc, at, entries: entries(table), resembled: Vec::new() };
         let known = names_in(doc);
+        let free: Vec<&'static str> = known.iter().copied().filter(|k| !section.has(k)).collect();
         for i in 0..section.entries.len() {
             let (name, key_at, value_at, is_table) = {
                 let e = &section.entries[i];
@@ -188,8 +199,7 @@ impl<'t> Reader<'t> {
             if known.contains(&name) {
                 continue;
             }
-            let open: Vec<&'static str> = known.iter().copied().filter(|k| !section.has(k)).collect();
-            let near = nearest(name, open.iter().copied());
+            let near = nearest(name, free.iter().copied());
             let found =
                 if section.path.is_empty() { "no key or table of this name" } else { "no key of this name" };
             let way_out = match near {
@@ -226,7 +236,9 @@ impl<'t> Reader<'t> {
         let doc = section_doc(parent.doc, name, false)?;
         match parent.entry(name) {
             Some(entry) => {
-                let path = parent.key(entry.name);
+                // A misspelt table is read under its right name, so that all later faults find their lines.
+                let path = parent.key(name);
+                self.note(&path, entry.at);
                 match entry.de {
                     DeValue::Table(table) => Some(self.open(path, doc.path, Some(entry.at), table)),
                     other => {
@@ -267,7 +279,8 @@ impl<'t> Reader<'t> {
             }
             return Vec::new();
         };
-        let path = root.key(entry.name);
+        let path = root.key(name);
+        self.note(&path, entry.at);
         let way_out = format!("give each table a name of its own, such as [{path}.main]");
         let DeValue::Table(table) = entry.de else {
             self.not_a_table(&path, entry.at, entry.de, &way_out);
@@ -317,7 +330,9 @@ impl<'t> Reader<'t> {
                 DeValue::Table(table) => {
                     tables.push((child.name.to_string(), self.open(path, doc.path, Some(child.at), table)));
                 }
-                other => self.not_a_table(&path, child.at, other, &way_out),
+                other => {
+                    self.not_a_table(&path, child.at, other, &format!("write [{path}] and its keys below it"))
+                }
             }
         }
         if doc.most > 0 && tables.len() > doc.most {
@@ -326,8 +341,8 @@ impl<'t> Reader<'t> {
                     &extra.path,
                     extra.at,
                     FaultKind::Contradiction,
-                    format!("one [{name}.…] too many"),
-                    format!("{} table [{name}.…]", doc.most),
+                    format!("more tables [{name}.NAME] than {}", doc.most),
+                    format!("exactly {} table [{name}.NAME]", doc.most),
                     "keep one; its capacity is the volume of all tanks that stand connected at one level",
                 );
             }
@@ -382,8 +397,8 @@ impl<'t> Reader<'t> {
                 None
             }
             Presence::Free { .. } => None,
-            Presence::Without { means } => {
-                self.defaults.push(DefaultUsed { key: path, value: "none".into(), why: means.into() });
+            Presence::Without { value, means } => {
+                self.defaults.push(DefaultUsed { key: path, value: value.into(), why: means.into() });
                 None
             }
             Presence::Default { literal, source } => {
@@ -420,12 +435,7 @@ impl<'t> Reader<'t> {
 
     /// The fault of a value of the wrong type.
     pub(super) fn wrong_type(&mut self, value: Value<'_>, accepted: &str, doc: &KeyDoc) {
-        let found = match value.de {
-            DeValue::Integer(n) => format!("{} (a number without quotes)", quoted(n.as_str())),
-            DeValue::Float(n) => format!("{} (a number without quotes)", quoted(n.as_str())),
-            DeValue::String(s) => format!("{} (text)", quoted(s)),
-            other => type_name(other).to_string(),
-        };
+        let found = described(value.de);
         self.refuse(
             value,
             FaultKind::WrongType,
@@ -440,7 +450,11 @@ impl<'t> Reader<'t> {
 fn default_text(literal: &str, doc: &KeyDoc, system: System) -> String {
     let text = literal.trim_matches('"');
     match doc.kind {
-        Kind::Quantity(q) => parse(text, q).map_or_else(|_| text.to_string(), |v| show(v, q, system)),
+        // Nothing is nothing in any unit, and the literal's own unit suits it best.
+        Kind::Quantity(q) => match parse(text, q) {
+            Ok(v) if v != 0.0 => show(v, q, system),
+            _ => text.to_string(),
+        },
         _ => text.to_string(),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::super::reader::{Reader, Section};
 use crate::fault::FaultKind;
+use crate::scheme::DefaultUsed;
 use crate::tank::{Carry, Settings};
 use crate::units::table::METRE_OF_WATER_PA;
 use crate::units::{Quantity, show};
@@ -36,6 +37,13 @@ fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, I
     let stop = r.quantity(s, "float_stop");
     let start = r.quantity(s, "float_start");
     let leak = r.quantity(s, "leak");
+    if s.has("float_stop") && !s.may_have("float_start") {
+        r.defaults.push(DefaultUsed {
+            key: s.key("float_start"),
+            value: "as float_stop".into(),
+            why: "the float only holds the level".into(),
+        });
+    }
     not_above(r, s, ("float_stop", stop), ("capacity", capacity));
     if s.has("float_start") && !s.may_have("float_stop") {
         r.fault_at(

@@ -1,173 +1,15 @@
-//! Every key of a scheme: kind, range, default, source, meaning. The reader, the page of keys and the tests of the
-//! starter scheme all use this one table.
+//! The table of all tables and keys.
 
+use super::{KeyDoc, Kind, Presence, Range, SectionDoc};
+use crate::units::Quantity;
 use crate::units::table::POUND_KG;
-use crate::units::{Quantity, System, show};
-
-/// What a key holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
-    /// Any text.
-    Text,
-    /// One file name or a list of them.
-    Files,
-    /// One of these words.
-    Word(&'static [&'static str]),
-    /// A material of `pipe::MATERIALS`.
-    Material,
-    /// A number with a unit, as text.
-    Quantity(Quantity),
-    /// One number with a unit for the whole year, or a list of twelve from January.
-    Months(Quantity),
-    /// A change with temperature, absolute (of this quantity) or in `%/K`.
-    Coefficient(Quantity),
-    /// A share as a number from 0 to 1, or as text with `%`.
-    Ratio,
-    /// A number without unit.
-    Number,
-    /// A whole number.
-    Count,
-    /// `true` or `false`.
-    Flag,
-    /// A direction: degrees from north, clockwise, as a number or with its unit, or a point of the compass.
-    Direction,
-    /// A month: its name or its number.
-    Month,
-    /// Dates without a year: `"11-15"`, `"11-01 to 04-30"`, or a list of these.
-    Dates,
-    /// A preset's name or 24 shares that sum to 1.
-    Pattern,
-    /// Rows of azimuth and elevation.
-    Horizon,
-    /// Rows of head, power and flow.
-    Duty,
-    /// A table of fittings and how many there are of each.
-    Fittings,
-}
-
-/// Valid values, in base units.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Range {
-    /// Anything of the kind.
-    Any,
-    /// From the first to the second, both allowed.
-    Between(f64, f64),
-    /// Above the first, up to the second.
-    Above(f64, f64),
-    /// From the first, but below the second.
-    Below(f64, f64),
-}
-
-impl Range {
-    /// Whether a value lies in the range; a value that is no number does not.
-    #[must_use]
-    pub fn holds(self, value: f64) -> bool {
-        match self {
-            Self::Any => value.is_finite(),
-            Self::Between(low, high) => (low..=high).contains(&value),
-            Self::Above(low, high) => value > low && value <= high,
-            Self::Below(low, high) => value >= low && value < high,
-        }
-    }
-
-    /// The range in words, in the units of a system; empty when anything goes.
-    #[must_use]
-    pub fn text(self, kind: Kind, system: System) -> String {
-        let number = |v: f64| match kind {
-            Kind::Quantity(q) | Kind::Months(q) => show(v, q, system),
-            Kind::Coefficient(_) => show(v, Quantity::FractionPerKelvin, system),
-            Kind::Direction => format!("{v}°"),
-            _ => format!("{v}"),
-        };
-        match self {
-            Self::Any => String::new(),
-            Self::Between(low, high) => format!("{} to {}", number(low), number(high)),
-            Self::Above(low, high) => format!("above {}, at most {}", number(low), number(high)),
-            Self::Below(low, high) => format!("from {}, below {}", number(low), number(high)),
-        }
-    }
-}
-
-/// What happens when a key is left out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Presence {
-    /// It may not be left out.
-    Needed,
-    /// It is read as this TOML literal, and listed with the assumptions of the run.
-    Default {
-        /// The literal, as it would stand in the file.
-        literal: &'static str,
-        /// Where the value comes from.
-        source: &'static str,
-    },
-    /// The scheme then has no such thing, which is listed with the assumptions of the run.
-    Without {
-        /// What that means.
-        means: &'static str,
-    },
-    /// Nothing to list: another key takes its place, or nothing hangs on it.
-    Free {
-        /// When it is needed, or what is used then.
-        note: &'static str,
-    },
-}
-
-/// One key.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct KeyDoc {
-    /// Table that it stands in; `*` stands for a name that the user chooses, empty is the top of the file.
-    pub section: &'static str,
-    /// Its name.
-    pub name: &'static str,
-    /// What it holds.
-    pub kind: Kind,
-    /// Valid values.
-    pub range: Range,
-    /// What happens when it is left out.
-    pub presence: Presence,
-    /// An example, as it would stand in the file.
-    pub example: &'static str,
-    /// What it means.
-    pub meaning: &'static str,
-}
-
-impl KeyDoc {
-    /// This key's documentation for a part of its value: a number in a list or row.
-    #[must_use]
-    pub(super) const fn with(&self, kind: Kind, range: Range, meaning: &'static str) -> Self {
-        Self { kind, range, meaning, ..*self }
-    }
-
-    /// Dotted path, such as `array.*.tilt`.
-    #[must_use]
-    pub fn path(&self) -> String {
-        if self.section.is_empty() {
-            self.name.to_string()
-        } else {
-            format!("{}.{}", self.section, self.name)
-        }
-    }
-}
-
-/// One table of the file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct SectionDoc {
-    /// Path; a last part `*` is a name that the user chooses.
-    pub path: &'static str,
-    /// Whether a scheme must have it.
-    pub needed: bool,
-    /// Most tables of this path; 0 for any number.
-    pub most: usize,
-    /// What it describes.
-    pub meaning: &'static str,
-}
 
 /// All tables, in the water's order.
 pub const SECTIONS: &[SectionDoc] = &[
     section("weather", true, 0, "the weather record"),
     section("site", false, 0, "what surrounds the panels"),
     section("snow", false, 0, "snow on the panels"),
-    section("array.*", true, 0, "an array of solar panels in one plane; several are added"),
+    section("array.*", true, 0, "an array of solar panels in one plane (several are added)"),
     section("array.*.module", true, 0, "the module (panel), by its datasheet or by five model parameters"),
     section("array.*.cable", false, 0, "the cable from the array to the pump's controller"),
     section("well", true, 0, "the well"),
@@ -199,8 +41,8 @@ const fn default(literal: &'static str, source: &'static str) -> Presence {
     Presence::Default { literal, source }
 }
 
-const fn without(means: &'static str) -> Presence {
-    Presence::Without { means }
+const fn without(value: &'static str, means: &'static str) -> Presence {
+    Presence::Without { value, means }
 }
 
 const fn free(note: &'static str) -> Presence {
@@ -245,9 +87,36 @@ pub const KEYS: &[KeyDoc] = &[
         "file",
         Kind::Files,
         Any,
-        Needed,
+        free("either this or climate"),
         "\"weather.csv\"",
-        "the weather file, or a list of files, as a path from the scheme's own folder",
+        "the weather file, a list of files (calendar years), or a folder of them, as a path from the scheme's own folder",
+    ),
+    key(
+        "weather",
+        "climate",
+        Kind::Text,
+        Any,
+        free("either this or file"),
+        "\"climate.toml\"",
+        "a climate file of twelve monthly means from which synthetic years are made; they prove nothing about a site",
+    ),
+    key(
+        "weather",
+        "seed",
+        Kind::Count,
+        Between(0.0, 4_294_967_295.0),
+        free("1; only with climate"),
+        "2026",
+        "the number that the made years start from: the same seed gives the same years",
+    ),
+    key(
+        "weather",
+        "made_years",
+        Kind::Count,
+        Between(1.0, 999.0),
+        free("1; only with climate"),
+        "30",
+        "how many years are made",
     ),
     key(
         "weather",
@@ -301,7 +170,7 @@ pub const KEYS: &[KeyDoc] = &[
         Any,
         FROM_FILE,
         "\"calendar\"",
-        "what kind of years the file holds; a typical year allows no return period",
+        "what kind of years the file holds (a typical year allows no return period)",
     ),
     key(
         "weather",
@@ -311,6 +180,24 @@ pub const KEYS: &[KeyDoc] = &[
         free("false: whole years only"),
         "true",
         "whether whole days that make no whole year are accepted",
+    ),
+    key(
+        "weather",
+        "accept_shift",
+        Kind::Flag,
+        Any,
+        free("false: stamps more than 10 minutes off the sun are refused"),
+        "true",
+        "whether a clock that does not fit the sun is shifted to the best fit",
+    ),
+    key(
+        "weather",
+        "fill_long_gaps",
+        Kind::Flag,
+        Any,
+        free("false: gaps of more than 3 hours are refused"),
+        "true",
+        "whether longer gaps are filled from the same hours of neighbouring days",
     ),
     // Site.
     key(
@@ -336,7 +223,7 @@ pub const KEYS: &[KeyDoc] = &[
         "horizon",
         Kind::Horizon,
         Any,
-        without("the horizon is flat: no hill or tree shades the panels"),
+        without("flat", "the horizon is flat: no hill or tree shades the panels"),
         "[[\"0 deg\", \"2 deg\"], [\"180 deg\", \"10 deg\"]]",
         "height of the horizon: pairs of azimuth (rising) and elevation",
     ),
@@ -345,7 +232,7 @@ pub const KEYS: &[KeyDoc] = &[
         "covered",
         Kind::Dates,
         Any,
-        without("no snow lies on the panels on any day"),
+        without("none", "no snow lies on the panels on any day"),
         "[\"12-20 to 01-05\", \"02-10\"]",
         "dates on which snow covers all panels, so that they give nothing",
     ),
@@ -522,7 +409,7 @@ pub const KEYS: &[KeyDoc] = &[
         Between(0.0, 10_000.0),
         free("needed with area or awg"),
         "\"30 m\"",
-        "length one way; both wires are counted",
+        "length one way (both wires are counted)",
     ),
     key(
         "array.*.cable",
@@ -566,7 +453,7 @@ pub const KEYS: &[KeyDoc] = &[
         "specific_capacity",
         Kind::Quantity(Q::SpecificCapacity),
         Above(0.0, 10_000.0),
-        without("the drawdown is not known and taken as zero: the head is too low by it"),
+        without("not known", "taken as no drawdown, so that the head is understated by it"),
         "\"0.5 gpm/ft\"",
         "flow for each metre or foot that the water falls while pumping",
     ),
@@ -575,7 +462,7 @@ pub const KEYS: &[KeyDoc] = &[
         "yield",
         Kind::Quantity(Q::Flow),
         Above(0.0, 10_000.0),
-        without("the well gives all that the pump can lift"),
+        without("no limit", "the well gives all that the pump can lift"),
         "\"20 L/min\"",
         "the most that the well gives",
     ),
@@ -589,7 +476,7 @@ pub const KEYS: &[KeyDoc] = &[
             "near the mean air temperature of a temperate year; common practice, from memory",
         ),
         "\"50 degF\"",
-        "temperature of the water; it sets its viscosity",
+        "temperature of the water, which sets its viscosity",
     ),
     // Pump.
     key(
@@ -607,10 +494,11 @@ pub const KEYS: &[KeyDoc] = &[
         Kind::Quantity(Q::Power),
         Between(0.0, 1e6),
         without(
+            "not given",
             "below the lowest tabulated power at a head the flow is zero, the dry end of what a table leaves open",
         ),
         "\"35 W\"",
-        "power at which the pump starts; from there a straight line to the lowest tabulated power",
+        "power at which the pump starts, with a straight line from there to the lowest tabulated power",
     ),
     key(
         "pump",
@@ -638,7 +526,7 @@ pub const KEYS: &[KeyDoc] = &[
         Above(0.0, 2.0),
         Needed,
         "\"26 mm\"",
-        "inside diameter; not the nominal size",
+        "inside diameter, not the nominal size",
     ),
     key(
         "pipe.*",
@@ -663,7 +551,7 @@ pub const KEYS: &[KeyDoc] = &[
         "fittings",
         Kind::Fittings,
         Between(0.0, 1000.0),
-        without("the run has no fittings, only straight pipe"),
+        without("none", "the run has no fittings, only straight pipe"),
         "{ elbow = 2 }",
         "how many fittings of each kind",
     ),
@@ -719,7 +607,7 @@ pub const KEYS: &[KeyDoc] = &[
         "present",
         Kind::Dates,
         Any,
-        without("they are there all year"),
+        without("all year", "they are there all year"),
         "[\"11-01 to 04-30\"]",
         "dates on which the group is there",
     ),
@@ -746,7 +634,7 @@ pub const KEYS: &[KeyDoc] = &[
         "present",
         Kind::Dates,
         Any,
-        without("it is drawn all year"),
+        without("all year", "it is drawn all year"),
         "[\"05-01 to 09-30\"]",
         "dates on which it is drawn",
     ),
@@ -767,7 +655,7 @@ pub const KEYS: &[KeyDoc] = &[
         Between(-1000.0, 1000.0),
         Needed,
         "\"4 m\"",
-        "height of the inlet above the wellhead; negative when the tank lies lower",
+        "height of the inlet above the wellhead, negative when the tank lies lower",
     ),
     key(
         "tank.*",
@@ -783,7 +671,7 @@ pub const KEYS: &[KeyDoc] = &[
         "float_stop",
         Kind::Quantity(Q::Volume),
         Above(0.0, 100_000.0),
-        without("no float stops the pump: what the tank cannot hold is spilled"),
+        without("none", "no float stops the pump: what the tank cannot hold is spilled"),
         "\"19 m3\"",
         "stored volume at which a float stops the pump",
     ),
@@ -829,101 +717,8 @@ pub const KEYS: &[KeyDoc] = &[
         "tank_year_starts",
         Kind::Month,
         Any,
-        without("the month in which the tank is most often full, found by the run"),
+        without("chosen by the run", "the month in which the tank is most often full, found by the run"),
         "\"may\"",
         "first month of the year that yearly figures are counted by",
     ),
 ];
-
-/// The key of a table, if there is one.
-#[must_use]
-pub fn find(section: &str, name: &str) -> Option<&'static KeyDoc> {
-    KEYS.iter().find(|k| k.section == section && k.name == name)
-}
-
-/// Names that may stand in a table: its keys and the tables inside it.
-pub(super) fn names_in(section: &str) -> Vec<&'static str> {
-    let keys = KEYS.iter().filter(|k| k.section == section).map(|k| k.name);
-    let inner = SECTIONS.iter().filter_map(|s| {
-        let rest =
-            if section.is_empty() { Some(s.path) } else { s.path.strip_prefix(section)?.strip_prefix('.') }?;
-        let (first, after) = rest.split_once('.').unwrap_or((rest, ""));
-        (first != "*" && matches!(after, "" | "*")).then_some(first)
-    });
-    keys.chain(inner).collect()
-}
-
-/// The page of all keys, in Markdown: one table for each table of the file.
-#[must_use]
-pub fn page() -> String {
-    use std::fmt::Write as _;
-
-    let mut out = String::from("# Keys\n");
-    let mut part = |section: &str, heading: String| {
-        // Writing to a String cannot fail.
-        let _ = write!(
-            out,
-            "\n{heading}\n\n| key | holds | range | when left out | example | meaning |\n| --- | --- | --- | --- | --- | --- |\n"
-        );
-        for key in KEYS.iter().filter(|k| k.section == section) {
-            let left_out = match key.presence {
-                Needed => "needed".to_string(),
-                Presence::Default { literal, source } => format!("`{literal}`: {source}"),
-                Presence::Without { means } => means.to_string(),
-                Presence::Free { note } => note.to_string(),
-            };
-            let _ = writeln!(
-                out,
-                "| `{}` | {} | {} | {left_out} | `{}` | {} |",
-                key.name,
-                key.kind.words(),
-                key.range.text(key.kind, System::Si),
-                key.example,
-                key.meaning
-            );
-        }
-    };
-    part("", "At the top of the file:".to_string());
-    for section in SECTIONS {
-        let need = match (section.needed, section.most) {
-            (true, 1) => " (exactly one)",
-            (true, _) => "",
-            (false, _) => " (may be left out)",
-        };
-        let path = section.path.replace('*', "NAME");
-        part(section.path, format!("`[{path}]`: {}{need}", section.meaning));
-    }
-    out
-}
-
-impl Kind {
-    /// What a key of this kind holds, in words.
-    #[must_use]
-    pub fn words(self) -> String {
-        let unit = |q: Quantity| match q.units() {
-            [first, second, ..] => format!("{} (`{}`, `{}`, …)", q.name(), first.symbol, second.symbol),
-            [first] => format!("{} (`{}`)", q.name(), first.symbol),
-            [] => q.name().to_string(),
-        };
-        match self {
-            Self::Text => "text".into(),
-            Self::Files => "a file name or a list of them".into(),
-            Self::Word(words) => words.iter().map(|w| format!("`\"{w}\"`")).collect::<Vec<_>>().join(" or "),
-            Self::Material => "a material".into(),
-            Self::Quantity(q) => unit(q),
-            Self::Months(q) => format!("{}, or twelve from January", unit(q)),
-            Self::Coefficient(q) => format!("{}, or in `%/K`", unit(q)),
-            Self::Ratio => "a number, or a share in `%`".into(),
-            Self::Number => "a number".into(),
-            Self::Count => "a whole number".into(),
-            Self::Flag => "`true` or `false`".into(),
-            Self::Direction => "a point of the compass, or degrees from north".into(),
-            Self::Month => "a month".into(),
-            Self::Dates => "dates: `\"11-15\"`, `\"11-01 to 04-30\"`, or a list".into(),
-            Self::Pattern => "a pattern's name, or 24 shares that sum to 1".into(),
-            Self::Horizon => "pairs of azimuth and elevation".into(),
-            Self::Duty => "rows of head, power and flow".into(),
-            Self::Fittings => "a table of fittings".into(),
-        }
-    }
-}
