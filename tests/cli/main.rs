@@ -1,5 +1,8 @@
 //! The program as its users meet it.
 #![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::float_cmp,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
@@ -9,3 +12,11 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+
+mod bad_input;
+mod layout;
+mod program;
+mod pvlib_year;
+mod readme;
+mod run;
+mod weather;

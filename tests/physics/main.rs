@@ -1,5 +1,8 @@
 //! The core library against the outside: published values, reference libraries, closed forms.
 #![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::float_cmp,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
@@ -9,5 +12,12 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+#[path = "../support/tmy3.rs"]
+mod tmy3;
 
 mod checks;
+mod hydraulics;
+mod ledger;
+mod pvlib_year;
+mod stationary;
+mod supply;

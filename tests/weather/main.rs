@@ -1,9 +1,11 @@
 //! The weather library on real files and on broken ones.
 #![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::float_cmp,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
-    clippy::float_cmp,
     unreachable_pub,
     reason = "a test stops at the first surprise, and values read are exact"
 )]
@@ -16,4 +18,5 @@ mod corpus;
 mod help;
 mod plain;
 mod psm;
+mod synth;
 mod tmy3;

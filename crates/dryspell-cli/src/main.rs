@@ -1,3 +1,52 @@
-//! The dryspell program.
+//! The dryspell program: reads a scheme, runs it on a weather file, prints what came of it.
+//!
+//! Exit codes: 0 answered; 1 only where a verdict was asked for; 2 any error; a broken pipe is 0.
 
-fn main() {}
+mod args;
+mod commands;
+mod files;
+mod present;
+mod source;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+/// How a command ended when it did not fail.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Verdict {
+    /// Answered, or no verdict was asked for.
+    Answered,
+    /// A verdict was asked for, and it is no.
+    No,
+}
+
+/// Ends a command: lines for standard error.
+#[derive(Debug)]
+pub(crate) struct Failure(pub(crate) Vec<String>);
+
+impl<T: std::fmt::Display> From<T> for Failure {
+    fn from(error: T) -> Self {
+        Self(vec![error.to_string()])
+    }
+}
+
+fn main() -> ExitCode {
+    let args = args::Args::parse();
+    let done = match args.command {
+        args::Command::New(new) => commands::new::new(&new),
+        args::Command::Run(run) => commands::run::run(&run),
+        args::Command::Weather(weather) => commands::weather::weather(&weather),
+        args::Command::Synth(synth) => commands::synth::synth(&synth),
+    };
+    match done {
+        Ok(Verdict::Answered) => ExitCode::SUCCESS,
+        Ok(Verdict::No) => ExitCode::from(1),
+        Err(Failure(lines)) => {
+            for line in lines {
+                files::say(&format!("dryspell: {line}"));
+            }
+            ExitCode::from(2)
+        }
+    }
+}

@@ -38,6 +38,7 @@ mod recognise;
 pub mod report;
 mod spells;
 mod sunlight;
+pub mod synth;
 mod table;
 mod timing;
 mod wording;

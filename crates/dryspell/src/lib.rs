@@ -10,6 +10,10 @@ pub mod plan;
 pub mod pump;
 pub mod record;
 pub mod reliability;
+pub mod results;
+#[cfg(feature = "scheme")]
+pub mod scheme;
+pub mod simulate;
 pub mod sun;
 pub mod supply;
 pub mod tank;

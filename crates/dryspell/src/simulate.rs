@@ -5,12 +5,10 @@ use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::{Place, Record, Source, YearKind};
 use crate::reliability::autonomy::{Autonomy, FullTank, InService};
-use crate::reliability::counters::{Counters, Counts};
+use crate::reliability::outcome::{Outcome, follow, shortfall_days, shortfall_days_from_empty};
 use crate::reliability::periods::{self, DayFigures, LimitHours, MonthFigures};
 use crate::reliability::storage::{StorageNeeded, needed};
-use crate::reliability::year::{TankYear, fullest_month, round_from, settle, tank_years};
-use crate::tank::balance::Ledgers;
-use crate::tank::ledger::{Flows, Hour, Sink, State, Tanks, Totals, run};
+use crate::tank::ledger::{Flows, Hour};
 use crate::{array, draw, pump, sun, supply, tank};
 
 /// Everything that one simulation found. All that is printed, written or drawn is read from here.
@@ -34,6 +32,10 @@ pub struct Run {
     pub array: array::Columns,
     /// Pump, well and pipe, each hour.
     pub supply: supply::Columns,
+    /// The head taken apart at the highest flow of the record.
+    pub head: supply::HeadBuildUp,
+    /// The hour of that flow.
+    pub head_hour: usize,
     /// Herd, each hour.
     pub draw: draw::Columns,
     /// The tank's hours in record order.
@@ -62,25 +64,6 @@ pub struct Run {
     pub shortfall_days_if_started_empty: Option<u32>,
     /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.
     pub snow_not_modelled: bool,
-}
-
-/// What the tank did over a record.
-#[derive(Debug, Clone)]
-pub struct Outcome {
-    /// Counts over the record.
-    pub counts: Counts,
-    /// The ledgers' terms.
-    pub ledgers: Ledgers,
-    /// Passes of a one-year record until it repeated; `None` for a record of many years.
-    pub passes: Option<u32>,
-    /// Whether it repeated; true for a record of many years.
-    pub settled: bool,
-    /// State at the start of the record.
-    pub start: State<1>,
-    /// First month of the tank year.
-    pub tank_year_month: u8,
-    /// The tank years, each with its counts.
-    pub years: Vec<(TankYear, Counts)>,
 }
 
 /// Days of shortfall for both ends of the start rule.
@@ -116,7 +99,19 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     record.check().map_err(|fault| vec![fault])?;
     let sky = sun::sky(&plan.sun, record).map_err(|fault| vec![fault])?;
     let array = array::array(&plan.array, &sky, &plan.sun, record).map_err(|fault| vec![fault])?;
-    let supply = supply::supply(&plan.supply, &array.array_w, &record.calendar)?;
+    let mut supply = supply::supply(&plan.supply, &array.array_w, &record.calendar)?;
+    // The pump cannot tell covered panels from night; the sky can.
+    for (limit, plane) in supply.limit.iter_mut().zip(&array.plane_w_per_m2) {
+        if *limit == supply::Limit::Night && *plane > 0.0 {
+            *limit = supply::Limit::SunBelowStart;
+        }
+    }
+    // The highest flow is the one that a reviewer asks about; the first hour on ties.
+    let head_hour = (0..record.hours())
+        .max_by(|a, b| supply.offered_m3[*a].total_cmp(&supply.offered_m3[*b]).then(b.cmp(a)))
+        .unwrap_or(0);
+    let head_month = record.calendar.day_of(head_hour).month;
+    let head = supply::head_build_up(&plan.supply, head_month, supply.offered_m3[head_hour])?;
     let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc).map_err(|fault| vec![fault])?;
     let hours = record.hours();
     let leak = vec![plan.tank.leak_m3_per_h; hours];
@@ -128,8 +123,9 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     let wraps = record.calendar.is_one_year();
     let storage = needed(&flows, wraps);
     let autonomy = Autonomy::new(&flows, wraps);
-    let full_tank =
-        FullTank::of(&autonomy, tank::grid::volume_m3(plan.tank.full_m3()), |h| record.calendar.day_of(h).month);
+    let full_tank = FullTank::of(&autonomy, tank::grid::volume_m3(plan.tank.full_m3()), |h| {
+        record.calendar.day_of(h).month
+    });
     let mut level_at_start = vec![outcome.start.level_m3[0]];
     level_at_start.extend(tank_hours.iter().take(hours - 1).map(|h| h.level_m3[0]));
     let in_service = InService::of(&autonomy, &level_at_start);
@@ -159,13 +155,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
             Some(Covered { days: *days, shortfall_days: with_offered(&offered) })
         })
         .collect();
-    let shortfall_days_if_started_empty = (!wraps).then(|| {
-        let tanks = Tanks::new([&plan.tank]);
-        let mut counters = Counters::<1>::new(&flows, plan.tank.tolerance);
-        run(&tanks, &flows, 0..hours, &mut tanks.empty(), &mut counters);
-        counters.counts()[0].shortfall_days
-    });
-
+    let shortfall_days_if_started_empty = (!wraps).then(|| shortfall_days_from_empty(&plan.tank, &flows));
     let days = periods::days(&array.plane_w_per_m2, &flows, &tank_hours, plan.tank.tolerance);
     let months = periods::months(&record.calendar, &days);
     let limit_hours = periods::limit_hours(&supply.limit, &tank_hours);
@@ -180,6 +170,8 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         sky,
         array,
         supply,
+        head,
+        head_hour,
         draw,
         hours: tank_hours,
         flows,
@@ -197,72 +189,6 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     })
 }
 
-/// Runs the ledger over a record as its kind asks: one year until it settles, many years straight through from full.
-///
-/// # Errors
-/// A [`crate::fault::FaultKind::Ledger`] fault when a ledger does not close.
-pub fn follow(
-    settings: &tank::Settings,
-    flows: &Flows,
-    calendar: &Calendar,
-) -> Result<(Vec<Hour<1>>, Outcome), Vec<Fault>> {
-    let tanks = Tanks::new([settings]);
-    let hours = flows.hours();
-    let (start, passes, settled) = if calendar.is_one_year() {
-        let steady = settle(&tanks, flows);
-        (steady.start, Some(steady.passes), steady.settled)
-    } else {
-        (tanks.full(), None, true)
-    };
-    let mut kept = Keep(Vec::with_capacity(hours));
-    let mut state = start;
-    let totals = run(&tanks, flows, 0..hours, &mut state, &mut kept);
-    let kept = kept.0;
-    let ledgers = ledgers(&totals, &start, &state, settings);
-    ledgers.close().map_err(|fault| vec![fault])?;
-
-    let levels: Vec<f64> = kept.iter().map(|h| h.level_m3[0]).collect();
-    let month = settings
-        .year_starts_in_month
-        .unwrap_or_else(|| fullest_month(calendar, &levels, tanks.full_m3()[0]));
-    let years: Vec<(TankYear, Counts)> = tank_years(calendar, month)
-        .into_iter()
-        .map(|year| {
-            let mut counters = Counters::<1>::new(flows, settings.tolerance);
-            for day in year.days() {
-                for h in day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY {
-                    counters.hour(h, &kept[h]);
-                }
-            }
-            (year, counters.counts()[0])
-        })
-        .collect();
-    // A settled year is a ring: counted from the tank year's start no spell is cut in two. Otherwise the record's own
-    // order holds.
-    let counts = match years.as_slice() {
-        [(_, counts)] if settled => *counts,
-        _ => {
-            let mut counters = Counters::<1>::new(flows, settings.tolerance);
-            kept.iter().enumerate().for_each(|(h, hour)| counters.hour(h, hour));
-            counters.counts()[0]
-        }
-    };
-    Ok((kept, Outcome { counts, ledgers, passes, settled, start, tank_year_month: month, years }))
-}
-
-/// Days of shortfall alone, for the variants of a run.
-fn shortfall_days(settings: &tank::Settings, flows: &Flows, calendar: &Calendar) -> u32 {
-    let tanks = Tanks::new([settings]);
-    let mut counters = Counters::<1>::new(flows, settings.tolerance);
-    if calendar.is_one_year() {
-        let steady = settle(&tanks, flows);
-        round_from(&tanks, flows, steady.start, 0, &mut counters);
-    } else {
-        run(&tanks, flows, 0..flows.hours(), &mut tanks.full(), &mut counters);
-    }
-    counters.counts()[0].shortfall_days
-}
-
 /// Nothing is pumped for `days` days from the day of hour `began`, going round the record's end.
 fn cover(offered_m3: &mut [f64], began: usize, days: u32) {
     let n = offered_m3.len();
@@ -270,23 +196,6 @@ fn cover(offered_m3: &mut [f64], began: usize, days: u32) {
     let length = (days as usize * HOURS_PER_DAY).min(n);
     for h in first..first + length {
         offered_m3[h % n] = 0.0;
-    }
-}
-
-fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, settings: &tank::Settings) -> Ledgers {
-    Ledgers {
-        offered_m3: totals.offered_m3[0],
-        turned_away_m3: totals.turned_away_m3[0],
-        pumped_m3: totals.pumped_m3[0],
-        start_m3: start.level_m3[0].max(0.0),
-        end_m3: end.level_m3[0].max(0.0),
-        drawn_m3: totals.drawn_m3[0],
-        spilled_m3: totals.spilled_m3[0],
-        evaporated_m3: totals.evaporated_m3[0],
-        leaked_m3: totals.leaked_m3[0],
-        wanted_m3: totals.wanted_m3[0],
-        short_m3: totals.short_m3[0],
-        capacity_m3: settings.capacity_m3,
     }
 }
 
@@ -299,13 +208,4 @@ fn coldest_month_degc(record: &Record) -> f64 {
         month.1 += 1;
     }
     sums.iter().filter(|m| m.1 > 0).map(|m| m.0 / f64::from(m.1)).fold(f64::INFINITY, f64::min)
-}
-
-/// Keeps every hour of one tank.
-struct Keep(Vec<Hour<1>>);
-
-impl Sink<1> for Keep {
-    fn hour(&mut self, _: usize, hour: &Hour<1>) {
-        self.0.push(*hour);
-    }
 }

@@ -1,6 +1,20 @@
 //! Panels: light through the glass, cell temperature, one-diode module, strings, cable, losses.
 
-use crate::calendar::DateSpan;
+pub mod cable;
+pub mod circuit;
+pub mod faiman;
+pub mod fit;
+pub mod incidence;
+pub mod one_diode;
+
+use crate::calendar::{DateSpan, HOURS_PER_DAY};
+use crate::fault::{Fault, FaultKind};
+use crate::record::Record;
+use crate::sun::plane::{Plane, PlaneLight, plane_light};
+use crate::sun::{self, Sky, SkyHour, SkyModel};
+use circuit::array_power_w;
+use faiman::{DEFAULT_WIND_M_PER_S, cell_degc};
+use one_diode::curve;
 
 /// A module's five reference parameters (1000 W/m², 25 °C) and how its current follows temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -97,3 +111,192 @@ pub struct Settings {
     /// Dates on which snow covers all panels; they then give nothing.
     pub covered: Vec<DateSpan>,
 }
+
+/// What the array stage hands on: one value an hour in each column.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Columns {
+    /// Light on the panels before incidence, soiling and snow, W/m²; arrays weigh by their peak power.
+    pub plane_w_per_m2: Vec<f64>,
+    /// Cell temperature, °C, weighed likewise.
+    pub cell_degc: Vec<f64>,
+    /// Power available at the coupling, W: the arrays' maximum powers added.
+    pub array_w: Vec<f64>,
+    /// Each array by itself, in the order of the settings.
+    pub each: Vec<OneArray>,
+    /// Peak power of all arrays, W: modules at 1000 W/m² and 25 °C, before losses.
+    pub peak_w: f64,
+}
+
+/// The columns of one array.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct OneArray {
+    /// Name in the scheme.
+    pub name: String,
+    /// Light on the plane before incidence, soiling and snow, W/m².
+    pub plane_w_per_m2: Vec<f64>,
+    /// Cell temperature, °C.
+    pub cell_degc: Vec<f64>,
+    /// Maximum power at the load's end of the cable, W.
+    pub power_w: Vec<f64>,
+    /// Peak power, W: modules at 1000 W/m² and 25 °C, before losses.
+    pub peak_w: f64,
+}
+
+/// An array with what does not change from hour to hour worked out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Prepared<'a> {
+    /// What the scheme says.
+    pub settings: &'a ArraySettings,
+    /// The module's five parameters, given or fitted.
+    pub module: OneDiode,
+    /// Peak power, W.
+    pub peak_w: f64,
+    plane: Plane,
+}
+
+/// One hour of one array, with everything between light and power.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ArrayHour {
+    /// Light on the plane, by where it comes from.
+    pub plane: PlaneLight,
+    /// Share of the beam that enters the glass, 0 to 1.
+    pub beam_share: f64,
+    /// Light that reaches the cells: after glass, dirt and snow, W/m².
+    pub light_w_per_m2: f64,
+    /// Cell temperature, °C.
+    pub cell_degc: f64,
+    /// Maximum power at the load's end of the cable, W.
+    pub power_w: f64,
+}
+
+/// The air around the panels in one hour.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Air {
+    /// Air temperature, °C.
+    pub air_degc: f64,
+    /// Wind, m/s.
+    pub wind_m_per_s: f64,
+    /// Whether snow covers the panels.
+    pub covered: bool,
+}
+
+impl<'a> Prepared<'a> {
+    /// Works out the module and the plane of an array.
+    ///
+    /// # Errors
+    /// No physical set of five parameters meets the module's datasheet.
+    pub fn new(settings: &'a ArraySettings) -> Result<Self, Fault> {
+        let module = match &settings.module {
+            Module::Parameters(module) => *module,
+            Module::Datasheet(sheet) => fit::fit(sheet).ok_or_else(|| no_fit(&settings.name, sheet))?,
+        };
+        let peak = curve(&module, 1000.0, 25.0).map_or(0.0, |c| c.maximum_power().power_w);
+        Ok(Self {
+            settings,
+            module,
+            peak_w: peak * f64::from(settings.series) * f64::from(settings.parallel),
+            plane: Plane::new(settings.tilt_deg, settings.azimuth_deg),
+        })
+    }
+
+    /// Light, cell temperature and power of one hour.
+    ///
+    /// Cell temperature follows all the light on the plane; power follows what passes glass and dirt. Covered panels
+    /// are as warm as the air and give nothing.
+    #[must_use]
+    pub fn hour(&self, model: SkyModel, sky: &SkyHour, air: &Air) -> ArrayHour {
+        let s = self.settings;
+        let plane = plane_light(model, sky, &self.plane);
+        let total = plane.total();
+        let beam_share = if s.incidence_loss { incidence::share(plane.cos_incidence) } else { 1.0 };
+        if air.covered || total <= 0.0 {
+            let cell_degc = air.air_degc;
+            return ArrayHour { plane, beam_share, light_w_per_m2: 0.0, cell_degc, power_w: 0.0 };
+        }
+        let light_w_per_m2 = (total - plane.beam * (1.0 - beam_share)) * (1.0 - s.soiling);
+        let cell_degc = cell_degc(&s.faiman, air.air_degc, total, air.wind_m_per_s);
+        let power_w = curve(&self.module, light_w_per_m2, cell_degc)
+            .map_or(0.0, |c| array_power_w(&c, s.series, s.parallel, s.cable_ohm, s.mismatch));
+        ArrayHour { plane, beam_share, light_w_per_m2, cell_degc, power_w }
+    }
+}
+
+/// The fault for a datasheet that nothing fits.
+fn no_fit(name: &str, sheet: &Datasheet) -> Fault {
+    Fault::at_key(
+        format!("array.{name}.module"),
+        FaultKind::CannotRun,
+        format!(
+            "no one-diode module has Isc {} A, Voc {} V, Imp {} A, Vmp {} V, {} A/K, {} V/K with {} cells",
+            sheet.isc_a,
+            sheet.voc_v,
+            sheet.imp_a,
+            sheet.vmp_v,
+            sheet.isc_temperature_a_per_k,
+            sheet.voc_temperature_v_per_k,
+            sheet.cells
+        ),
+        "values of one crystalline silicon module at 1000 W/m2 and 25 degC: Imp below Isc, Vmp below Voc, a negative Voc \
+         coefficient, cells in series",
+        "check the values and their units (A/K and V/K, not %/K; half-cut modules count half the cells), or give the five \
+         parameters",
+    )
+}
+
+/// The arrays over a record: light on the panels, cell temperature, power available.
+///
+/// # Errors
+/// A module's datasheet that no physical set of parameters meets.
+pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Record) -> Result<Columns, Fault> {
+    let arrays = settings.arrays.iter().map(Prepared::new).collect::<Result<Vec<_>, _>>()?;
+    let n = sky.hours().min(record.hours());
+    let peak_w: f64 = arrays.iter().map(|a| a.peak_w).sum();
+    let mut columns = Columns {
+        plane_w_per_m2: vec![0.0; n],
+        cell_degc: vec![0.0; n],
+        array_w: vec![0.0; n],
+        each: Vec::with_capacity(arrays.len()),
+        peak_w,
+    };
+    for array in &arrays {
+        let weight = if peak_w > 0.0 { array.peak_w / peak_w } else { 0.0 };
+        let mut one = OneArray {
+            name: array.settings.name.clone(),
+            plane_w_per_m2: Vec::with_capacity(n),
+            cell_degc: Vec::with_capacity(n),
+            power_w: Vec::with_capacity(n),
+            peak_w: array.peak_w,
+        };
+        let mut covered = false;
+        for h in 0..n {
+            if h % HOURS_PER_DAY == 0 {
+                let date = record.calendar.day_of(h).month_day();
+                covered = settings.covered.iter().any(|span| span.contains(date));
+            }
+            let air_degc = record.air_degc[h];
+            let (plane, cell, power) = if is_dark(sky, h) {
+                (0.0, air_degc, 0.0)
+            } else {
+                let wind_m_per_s = record.wind_m_per_s.as_ref().map_or(DEFAULT_WIND_M_PER_S, |w| w[h]);
+                let hour = array.hour(sun.sky_model, &sky.hour(h), &Air { air_degc, wind_m_per_s, covered });
+                (hour.plane.total(), hour.cell_degc, hour.power_w)
+            };
+            one.plane_w_per_m2.push(plane);
+            one.cell_degc.push(cell);
+            one.power_w.push(power);
+            columns.plane_w_per_m2[h] += weight * plane;
+            columns.cell_degc[h] += weight * cell;
+            columns.array_w[h] += power;
+        }
+        columns.each.push(one);
+    }
+    Ok(columns)
+}
+
+/// No light at all: most hours of a year.
+fn is_dark(sky: &Sky, h: usize) -> bool {
+    sky.ghi_w_per_m2[h] <= 0.0 && sky.dni_w_per_m2[h] <= 0.0 && sky.dhi_w_per_m2[h] <= 0.0
+}
+
+#[cfg(test)]
+mod tests;

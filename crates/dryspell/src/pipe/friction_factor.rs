@@ -19,7 +19,7 @@ const TWO_PER_LN_10: f64 = 0.868_588_963_806_503_7;
 ///
 /// # Equation
 /// - laminar, Re ≤ 2000: `f = 64 / Re`;
-/// - turbulent, Re ≥ 4000: `1/√f = −2 log₁₀(e/(3.7 D) + 2.51/(Re √f))`, solved for `1/√f` by three Newton steps from
+/// - turbulent, Re ≥ 4000: `1/√f = −2 log₁₀(e/(3.7 D) + 2.51/(Re √f))`, solved for `1/√f` by two Newton steps from
 ///   Haaland's explicit formula, to better than 10⁻¹² of its value;
 /// - between: the cubic in Re that joins both in value and slope.
 ///
@@ -88,7 +88,7 @@ impl FrictionFactor {
     fn inverse_root(&self, reynolds: f64) -> f64 {
         let mut x = -0.9 * TWO_PER_LN_10 * libm::log(self.rough_haaland + 6.9 / reynolds);
         let b = 2.51 / reynolds;
-        for _ in 0..3 {
+        for _ in 0..2 {
             let argument = self.rough + b * x;
             x -= (x + TWO_PER_LN_10 * libm::log(argument)) / (1.0 + TWO_PER_LN_10 * b / argument);
         }

@@ -29,6 +29,14 @@ pub struct Run {
     pub fittings_k: f64,
 }
 
+impl Run {
+    /// Water that fills the run, m³.
+    #[must_use]
+    pub fn volume_m3(&self) -> f64 {
+        std::f64::consts::PI * self.bore_m * self.bore_m / 4.0 * self.length_m
+    }
+}
+
 /// Settings of the pipe line from pump to tank.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {

@@ -188,7 +188,7 @@ fn check_start(start: Start, groups: &[Vec<Row>], faults: &mut Vec<Fault>) {
     let Start::Power(from_w) = start else { return };
     if !(from_w.is_finite() && from_w >= 0.0) {
         faults.push(Fault::at_key(
-            "pump.start",
+            "pump.start_power",
             FaultKind::OutOfRange,
             format!("start power {from_w} W"),
             "a power of 0 W or more",
@@ -196,13 +196,13 @@ fn check_start(start: Start, groups: &[Vec<Row>], faults: &mut Vec<Fault>) {
         ));
         return;
     }
-    let running = groups.iter().flatten().find(|(_, p)| p.flow_m3_per_h > 0.0 && p.power_w <= from_w);
+    let running = groups.iter().flatten().find(|(_, p)| p.flow_m3_per_h > 0.0 && p.power_w < from_w);
     if let Some((n, p)) = running {
         faults.push(Fault::at_key(
-            "pump.start",
+            "pump.start_power",
             FaultKind::Contradiction,
             format!("start power {from_w} W, but row {n} of pump.duty has flow at {} W", p.power_w),
-            "a start power below every row with flow",
+            "a start power that no row with flow lies below",
             "lower the start power, or correct the row",
         ));
     }

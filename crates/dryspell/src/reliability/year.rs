@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-use crate::calendar::{Calendar, HOURS_PER_DAY};
-use crate::tank::ledger::{Flows, NoSink, Sink, State, Tanks, Totals, run};
+use crate::calendar::Calendar;
+use crate::tank::ledger::{Flows, NoSink, State, Tanks, run};
 
 /// Most passes of a one-year record before it is called not settled.
 pub const MOST_PASSES: u32 = 20;
@@ -42,25 +42,6 @@ pub fn settle(tanks: &Tanks<1>, flows: &Flows) -> Steady {
         }
     }
     Steady { start: driest.0, passes: MOST_PASSES, settled: false }
-}
-
-/// Runs the hours of one whole round of the record beginning at midnight of `first_day`: to the end, then from the
-/// start. `at_record_start` is the state at hour 0 of a settled year. Returns the sums and the state at the round's
-/// start.
-pub fn round_from<S: Sink<1>>(
-    tanks: &Tanks<1>,
-    flows: &Flows,
-    at_record_start: State<1>,
-    first_day: usize,
-    sink: &mut S,
-) -> (Totals<1>, State<1>) {
-    let turn = first_day * HOURS_PER_DAY;
-    let mut state = at_record_start;
-    run(tanks, flows, 0..turn, &mut state, &mut NoSink);
-    let start = state;
-    let mut totals = run(tanks, flows, turn..flows.hours(), &mut state, sink);
-    totals.join(&run(tanks, flows, 0..turn, &mut state, sink));
-    (totals, start)
 }
 
 /// The month (1 to 12) in which the tank is most often full: the tank year starts with its first day, so that a winter is

@@ -71,7 +71,12 @@ pub const COLUMNS: &[Field] = &[
         meaning: "power available to the pump, before the float and the pump's own limit",
         get: |run, h| run.array.array_w[h].into(),
     },
-    Field { name: "pump_w", unit: "W", meaning: "power taken by the pump", get: |run, h| pump_w(run, h).into() },
+    Field {
+        name: "pump_w",
+        unit: "W",
+        meaning: "power taken by the pump",
+        get: |run, h| pump_w(run, h).into(),
+    },
     Field {
         name: "head_m",
         unit: "m",
@@ -83,7 +88,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "offered_m3",
         unit: "m3",
-        meaning: "what the pump could lift if the float never stopped it",
+        meaning: "what the pump could lift if the float did not stop it",
         get: |run, h| run.flows.offered_m3[h].into(),
     },
     Field {
@@ -119,7 +124,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "turned_away_m3",
         unit: "m3",
-        meaning: "offered but never lifted: the float had stopped the pump",
+        meaning: "offered but not lifted: the float had stopped the pump",
         get: |run, h| run.hours[h].turned_away_m3[0].into(),
     },
     Field {

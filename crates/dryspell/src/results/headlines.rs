@@ -70,21 +70,30 @@ pub const HEADLINES: &[Field] = &[
     headline!("worst_day", "", "the day on which that was", |run| {
         run.outcome.counts.worst_day.map_or(Figure::Null, |d| tables::date(run, d))
     }),
-    headline!("days_served_percent", "%", "share of days with stock draw that are not days of shortfall", |run| {
-        run.days_served_percent().into()
-    }),
+    headline!(
+        "days_served_percent",
+        "%",
+        "share of days with stock draw that are not days of shortfall",
+        |run| { run.days_served_percent().into() }
+    ),
     headline!("volume_served_percent", "%", "share of the water wanted that was drunk", |run| {
         run.volume_served_percent().into()
     }),
-    headline!("haul_m3", "m3", "water short in the spell with the most water short: what would have to be hauled", |run| {
-        run.outcome.counts.haul_m3.into()
-    }),
+    headline!(
+        "haul_m3",
+        "m3",
+        "water short in the spell with the most water short: what would have to be hauled",
+        |run| { run.outcome.counts.haul_m3.into() }
+    ),
     headline!("haul_by_day", "", "the first day of that spell", |run| {
         run.outcome.counts.haul_by_day.map_or(Figure::Null, |d| tables::date(run, d))
     }),
-    headline!("full_tank_autonomy_days.worst", "days", "days a full tank lasts from the worst start hour", |run| {
-        run.full_tank.worst.into()
-    }),
+    headline!(
+        "full_tank_autonomy_days.worst",
+        "days",
+        "days a full tank lasts from the worst start hour",
+        |run| { run.full_tank.worst.into() }
+    ),
     headline!(
         "full_tank_autonomy_days.by_month",
         "days",
@@ -115,7 +124,7 @@ pub const HEADLINES: &[Field] = &[
     headline!(
         "storage_needed_m3",
         "m3",
-        "smallest usable volume never short in this record (sequent peak); null when supply is below draw",
+        "smallest usable volume that is not short in this record (sequent peak); null when supply is below draw",
         |run| run.storage.storage_m3.into()
     ),
     headline!("supply_missing_m3_per_year", "m3", "what a year's supply lacks against its draw", |run| {
@@ -127,14 +136,18 @@ pub const HEADLINES: &[Field] = &[
     headline!("critical_spell.deepest", "", "hour in which it was deepest", |run| {
         run.storage.critical.map_or(Figure::Null, |c| Figure::Text(run.calendar.start_text(c.deepest)))
     }),
-    headline!("critical_spell.refilled", "", "hour in which it was made good; null when it never was", |run| {
+    headline!("critical_spell.refilled", "", "hour in which it was made good; null when it was not", |run| {
         run.storage
             .critical
             .and_then(|c| c.refilled)
             .map_or(Figure::Null, |h| Figure::Text(run.calendar.start_text(h)))
     }),
-    headline!("start_m3", "m3", "in the tank at the record's start", |run| run.outcome.ledgers.start_m3.into()),
-    headline!("offered_m3", "m3", "what the pump could lift if the float never stopped it", |run| {
+    headline!("start_m3", "m3", "in the tank at the record's start", |run| run
+        .outcome
+        .ledgers
+        .start_m3
+        .into()),
+    headline!("offered_m3", "m3", "what the pump could lift if the float did not stop it", |run| {
         run.outcome.ledgers.offered_m3.into()
     }),
     headline!("pumped_m3", "m3", "lifted into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
@@ -144,11 +157,19 @@ pub const HEADLINES: &[Field] = &[
     headline!("short_by_cause_m3.tank_empty", "m3", "short because the tank was empty", |run| {
         run.outcome.ledgers.short_m3.into()
     }),
-    headline!("turned_away_m3", "m3", "offered but never lifted: the float had stopped the pump", |run| {
+    headline!("turned_away_m3", "m3", "offered but not lifted: the float had stopped the pump", |run| {
         run.outcome.ledgers.turned_away_m3.into()
     }),
-    headline!("spilled_m3", "m3", "lifted and gone over the top", |run| run.outcome.ledgers.spilled_m3.into()),
-    headline!("losses_m3.evaporated", "m3", "lost to the air", |run| run.outcome.ledgers.evaporated_m3.into()),
+    headline!("spilled_m3", "m3", "lifted and gone over the top", |run| run
+        .outcome
+        .ledgers
+        .spilled_m3
+        .into()),
+    headline!("losses_m3.evaporated", "m3", "lost to the air", |run| run
+        .outcome
+        .ledgers
+        .evaporated_m3
+        .into()),
     headline!("losses_m3.leaked", "m3", "lost through leaks", |run| run.outcome.ledgers.leaked_m3.into()),
     headline!("end_m3", "m3", "in the tank at the record's end", |run| run.outcome.ledgers.end_m3.into()),
     headline!("ledger_residual", "", "largest residual of the ledgers as a share of their scale", |run| {
@@ -158,12 +179,18 @@ pub const HEADLINES: &[Field] = &[
     headline!("passes", "", "passes of the year until it repeated; null for many years", |run| {
         run.outcome.passes.into()
     }),
-    headline!("shortfall_days_if_started_empty", "days", "the same record from an empty tank; null for one year", |run| {
-        run.shortfall_days_if_started_empty.into()
-    }),
-    headline!("start_power_ends.zero_days", "days", "days of shortfall with no flow below the lowest tabulated power", |run| {
-        run.start_ends.zero_days.into()
-    }),
+    headline!(
+        "shortfall_days_if_started_empty",
+        "days",
+        "the same record from an empty tank; null for one year",
+        |run| { run.shortfall_days_if_started_empty.into() }
+    ),
+    headline!(
+        "start_power_ends.zero_days",
+        "days",
+        "days of shortfall with no flow below the lowest tabulated power",
+        |run| { run.start_ends.zero_days.into() }
+    ),
     headline!(
         "start_power_ends.best_line_days",
         "days",
@@ -176,19 +203,40 @@ pub const HEADLINES: &[Field] = &[
         "water offered in hours below the lowest tabulated power",
         |run| run.supply.m3_below_lowest_power.into()
     ),
-    headline!("panels_covered_shortfall_days.for_3_days", "days", "with the panels covered for the first 3 days of the critical spell", |run| covered(run, 0)),
-    headline!("panels_covered_shortfall_days.for_7_days", "days", "with the panels covered for its first 7 days", |run| covered(run, 1)),
-    headline!("panels_covered_shortfall_days.for_14_days", "days", "with the panels covered for its first 14 days", |run| covered(run, 2)),
-    headline!("snow_not_modelled", "", "a month is below 2 degC and nothing says when snow lies on the panels", |run| {
-        Figure::Flag(run.snow_not_modelled)
-    }),
+    headline!(
+        "panels_covered_shortfall_days.for_3_days",
+        "days",
+        "with the panels covered for the first 3 days of the critical spell",
+        |run| covered(run, 0)
+    ),
+    headline!(
+        "panels_covered_shortfall_days.for_7_days",
+        "days",
+        "with the panels covered for its first 7 days",
+        |run| covered(run, 1)
+    ),
+    headline!(
+        "panels_covered_shortfall_days.for_14_days",
+        "days",
+        "with the panels covered for its first 14 days",
+        |run| covered(run, 2)
+    ),
+    headline!(
+        "snow_not_modelled",
+        "",
+        "a month is below 2 degC and nothing says when snow lies on the panels",
+        |run| { Figure::Flag(run.snow_not_modelled) }
+    ),
     headline!("limit_hours.night", "h", "sun down", |run| run.limit_hours.night.into()),
     headline!("limit_hours.sun_below_start", "h", "sun too weak to start the pump", |run| {
         run.limit_hours.sun_below_start.into()
     }),
     headline!("limit_hours.sun", "h", "pump running as the sun let it", |run| run.limit_hours.sun.into()),
     headline!("limit_hours.pump_limit", "h", "pump at its limit", |run| run.limit_hours.pump_limit.into()),
-    headline!("limit_hours.table_end", "h", "head at the table's end", |run| run.limit_hours.table_end.into()),
+    headline!("limit_hours.table_end", "h", "head at the table's end", |run| run
+        .limit_hours
+        .table_end
+        .into()),
     headline!("limit_hours.well", "h", "well giving no more", |run| run.limit_hours.well.into()),
     headline!("limit_hours.float_full", "h", "float full", |run| run.limit_hours.float_full.into()),
 ];
@@ -220,7 +268,8 @@ impl Run {
         let mut peak = (0.0, 1);
         for (number, month) in (1_u8..).zip(&self.months) {
             let daily = if month.days == 0 { 0.0 } else { month.wanted_m3 * years / f64::from(month.days) };
-            if daily > peak.0 {
+            // Months that differ by the grid's rounding alone are a tie: the first counts.
+            if daily > peak.0 * (1.0 + 1e-5) {
                 peak = (daily, number);
             }
         }

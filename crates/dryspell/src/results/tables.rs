@@ -22,7 +22,7 @@ pub const DAYS: &[Field] = &[
     Field {
         name: "offered_m3",
         unit: "m3",
-        meaning: "what the pump could lift if the float never stopped it",
+        meaning: "what the pump could lift if the float did not stop it",
         get: |run, d| run.days[d].offered_m3.into(),
     },
     Field {
@@ -77,7 +77,7 @@ pub const MONTHS: &[Field] = &[
     Field {
         name: "offered_m3",
         unit: "m3",
-        meaning: "what the pump could lift if the float never stopped it, in a mean year",
+        meaning: "what the pump could lift if the float did not stop it, in a mean year",
         get: |run, m| month(run, m, |f| f.offered_m3),
     },
     Field {
@@ -144,14 +144,24 @@ pub const YEARS: &[Field] = &[
         meaning: "days of it in the record",
         get: |run, y| Figure::Count(run.outcome.years[y].0.days().count() as u64),
     },
-    Field { name: "stock_days", unit: "days", meaning: "days with stock draw", get: |r, y| count(r, y, |c| c.stock_days) },
+    Field {
+        name: "stock_days",
+        unit: "days",
+        meaning: "days with stock draw",
+        get: |r, y| count(r, y, |c| c.stock_days),
+    },
     Field {
         name: "shortfall_days",
         unit: "days",
         meaning: "days of shortfall",
         get: |r, y| count(r, y, |c| c.shortfall_days),
     },
-    Field { name: "spells", unit: "", meaning: "spells that began in it", get: |r, y| count(r, y, |c| c.spells) },
+    Field {
+        name: "spells",
+        unit: "",
+        meaning: "spells that began in it",
+        get: |r, y| count(r, y, |c| c.spells),
+    },
     Field {
         name: "longest_spell_days",
         unit: "days",

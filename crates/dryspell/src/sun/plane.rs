@@ -60,8 +60,8 @@ pub struct PlaneLight {
     pub sky: SkyLight,
     /// Light thrown back by the ground.
     pub ground: f64,
-    /// Angle between the sun's rays and the plane's normal, degrees, 0 to 180.
-    pub incidence_deg: f64,
+    /// Cosine of the angle between the sun's rays and the plane's normal; negative when the sun is behind.
+    pub cos_incidence: f64,
 }
 
 impl PlaneLight {
@@ -69,6 +69,12 @@ impl PlaneLight {
     #[must_use]
     pub fn total(&self) -> f64 {
         self.beam + self.sky.total() + self.ground
+    }
+
+    /// Angle between the sun's rays and the plane's normal, degrees, 0 to 180.
+    #[must_use]
+    pub fn incidence_deg(&self) -> f64 {
+        acos(self.cos_incidence).to_degrees()
     }
 }
 
@@ -139,6 +145,6 @@ pub fn plane_light(model: SkyModel, hour: &SkyHour, plane: &Plane) -> PlaneLight
         beam,
         sky,
         ground: ground_reflected(hour.ghi_w_per_m2, hour.albedo, plane.cos_tilt),
-        incidence_deg: acos(cos_incidence).to_degrees(),
+        cos_incidence,
     }
 }

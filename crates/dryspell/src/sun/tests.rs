@@ -82,7 +82,8 @@ fn instants_are_rebuilt_with_the_hours_own_sun() {
     let mut rebuilt = 0.0;
     for h in 0..24 {
         let expected = 0.6 * outside * sky.direction[h][2].max(0.0) * sky.lit_fraction[h];
-        assert!((sky.ghi_w_per_m2[h] - expected).abs() < 1e-9, "{h}: {} v {expected}", sky.ghi_w_per_m2[h]);
+        // A Julian date is good to 40 µs.
+        assert!((sky.ghi_w_per_m2[h] - expected).abs() < 1e-5, "{h}: {} v {expected}", sky.ghi_w_per_m2[h]);
         rebuilt += sky.ghi_w_per_m2[h];
         if sky.zenith_deg[h] < 87.0 {
             let beam = 0.7 * expected / sky.direction[h][2];

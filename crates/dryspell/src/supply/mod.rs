@@ -48,6 +48,25 @@ impl Limit {
     /// All limits, from no water to most.
     pub const ALL: [Self; 6] =
         [Self::Night, Self::SunBelowStart, Self::Sun, Self::PumpLimit, Self::TableEnd, Self::Well];
+
+    /// Whether water flows.
+    #[must_use]
+    pub const fn flows(self) -> bool {
+        !matches!(self, Self::Night | Self::SunBelowStart)
+    }
+
+    /// The limit in words, as tables show it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Night => "night",
+            Self::SunBelowStart => "sun below start",
+            Self::Sun => "sun",
+            Self::PumpLimit => "pump at its limit",
+            Self::TableEnd => "head at the table's end",
+            Self::Well => "well",
+        }
+    }
 }
 
 /// What the supply stage makes: one value for each hour of the record, and counts.

@@ -61,9 +61,10 @@ impl Ledgers {
     #[must_use]
     pub fn residual(&self) -> f64 {
         let scale = self.pumped_m3.max(self.drawn_m3).max(self.capacity_m3);
-        self.left_over_m3().into_iter().fold(0.0, |worst: f64, r| {
-            // A term that is not a number must not pass as "not larger".
-            if r.is_nan() { f64::INFINITY } else { worst.max(r.abs() / scale) }
+        self.left_over_m3().into_iter().fold(0.0, |worst: f64, left_over| {
+            let share = left_over.abs() / scale;
+            // A term that is not a number, or endless, must not pass as "not larger".
+            if share.is_finite() { worst.max(share) } else { f64::INFINITY }
         })
     }
 

@@ -20,6 +20,8 @@ mod parse;
 mod show;
 pub mod table;
 
+#[cfg(feature = "scheme")]
+pub(crate) use parse::parts;
 pub use parse::{UnitError, UnitErrorKind, parse};
 pub use show::{column_number, column_unit, column_value, show};
 pub use table::Unit;
@@ -191,6 +193,24 @@ impl Quantity {
             Self::HeatLoss => "W/m²/K",
             Self::WindHeatLoss => "W s/m³/K",
         }
+    }
+
+    /// Whether a US customary unit is in everyday use for it; it then stands second in the list of units.
+    const fn has_us_unit(self) -> bool {
+        matches!(
+            self,
+            Self::Length
+                | Self::Volume
+                | Self::Flow
+                | Self::DailyVolume
+                | Self::SpecificCapacity
+                | Self::Mass
+                | Self::DailyMass
+                | Self::Pressure
+                | Self::Temperature
+                | Self::TemperatureDifference
+                | Self::Speed
+        )
     }
 
     /// The units accepted for this quantity; the first SI and the first US one are those that hints offer.

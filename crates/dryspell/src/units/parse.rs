@@ -87,7 +87,7 @@ pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
                 accepted: "digits with at most one decimal point, then the unit".to_string(),
                 way_out: format!("write {}", quoted(&better)),
             },
-            None if number.is_empty() => not_a_number(offer(example(quantity), quantity)),
+            None if number.is_empty() => not_a_number(offer(number, quantity)),
             None => not_a_number("write the number with digits and one decimal point".to_string()),
         });
     };
@@ -150,15 +150,24 @@ fn accepted(quantity: Quantity) -> String {
 
 /// `write "18 m" or "18 ft"`.
 fn offer(number: &str, quantity: Quantity) -> String {
+    let number = if number.is_empty() { example(quantity) } else { number };
     let mut units = quantity.units().iter();
     let first = units.next().map_or(String::new(), |u| quoted(&format!("{number} {}", u.symbol)));
-    // The first two units of a table are the SI and the US one, where both exist.
+    // The first two units of a table are the SI and the US one, where both are in use.
     match units.next() {
-        Some(second) if number.len() <= 12 => {
-            format!("write {first} or {}", quoted(&format!("{number} {}", second.symbol)))
+        Some(us) if quantity.has_us_unit() => {
+            format!("write {first} or {}", quoted(&format!("{number} {}", us.symbol)))
         }
         _ => format!("write {first}"),
     }
+}
+
+/// Number and unit of a text as they stand, without a check of either.
+#[cfg(feature = "scheme")]
+pub(crate) fn parts(text: &str) -> (String, String) {
+    let plain = plain(text);
+    let (number, unit) = split(&plain);
+    (number.to_string(), unit.to_string())
 }
 
 const fn example(quantity: Quantity) -> &'static str {

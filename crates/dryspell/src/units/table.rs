@@ -77,11 +77,11 @@ const LENGTH: &[Unit] = &[
     unit("mi", &["mile", "miles"], MILE_M),
 ];
 const AREA: &[Unit] = &[
+    unit("mm2", &["sq mm"], 1e-6),
+    unit("in2", &["sq in"], INCH_M * INCH_M),
     unit("m2", &["sq m"], 1.0),
     unit("ft2", &["sq ft"], FOOT_M * FOOT_M),
-    unit("mm2", &["sq mm"], 1e-6),
     unit("cm2", &["sq cm"], 1e-4),
-    unit("in2", &["sq in"], INCH_M * INCH_M),
     unit("ha", &["hectare", "hectares"], 1e4),
     unit("acre", &["acres", "ac"], ACRE_M2),
 ];

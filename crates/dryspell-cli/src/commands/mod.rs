@@ -1,0 +1,6 @@
+//! One file a command.
+
+pub(crate) mod new;
+pub(crate) mod run;
+pub(crate) mod synth;
+pub(crate) mod weather;

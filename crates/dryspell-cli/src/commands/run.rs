@@ -1,0 +1,74 @@
+//! `dryspell run`: a scheme on its weather.
+
+use std::io::IsTerminal;
+use std::path::Path;
+
+use dryspell::scheme::Scheme;
+use dryspell::simulate::{Run, simulate};
+
+use crate::args::RunArgs;
+use crate::files::{self, Target};
+use crate::present::terminal::{Assumption, Context, report};
+use crate::present::{csv, json};
+use crate::source::{self, hash, in_file};
+use crate::{Failure, Verdict};
+
+/// Runs the scheme, writes what was asked for, prints the report unless standard output is taken.
+pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
+    let asked = [&args.hourly, &args.daily, &args.json];
+    if asked.iter().filter(|f| f.as_deref() == Some(Path::new("-"))).count() > 1 {
+        return Err(Failure(vec![
+            "more than one of --hourly, --daily and --json is `-`; standard output takes one of them; name a file for the \
+             others"
+                .to_owned(),
+        ]));
+    }
+    let text = files::read_text(&args.scheme)?;
+    let name = args.scheme.display().to_string();
+    let scheme = Scheme::from_toml(&text).map_err(|faults| in_file(&name, faults))?;
+    // Opened before the work, so that a path that cannot be written fails at once.
+    let hourly = args.hourly.as_deref().map(Target::open).transpose()?;
+    let daily = args.daily.as_deref().map(Target::open).transpose()?;
+    let json_target = args.json.as_deref().map(Target::open).transpose()?;
+    let quiet = [&hourly, &daily, &json_target].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
+
+    let folder = args.scheme.parent().unwrap_or(Path::new(""));
+    let source = source::of_scheme(&scheme, &name, folder)?;
+    let found = simulate(&scheme.plan(), &source.record)
+        .map_err(|faults| in_file(&name, faults.into_iter().map(|f| scheme.locate(f)).collect()))?;
+
+    let context = Context {
+        name: scheme.name.as_deref().unwrap_or("(no name)"),
+        scheme_file: name,
+        scheme_sha256: hash(text.as_bytes()),
+        weather_sha256: source.sha256,
+        system: args.units.map_or(scheme.units, Into::into),
+        assumptions: assumptions(&scheme),
+        blocks: std::io::stdout().is_terminal(),
+    };
+    if let Some(target) = hourly {
+        target.write(&csv::hourly(&found)?)?;
+    }
+    if let Some(target) = daily {
+        target.write(&csv::daily(&found)?)?;
+    }
+    if let Some(target) = json_target {
+        target.write(&json::document(&found, &context)?)?;
+    }
+    if !quiet {
+        files::print(&report(&found, &context))?;
+    }
+    Ok(verdict(&found, args.fail_if_short))
+}
+
+fn verdict(run: &Run, asked: bool) -> Verdict {
+    if asked && run.outcome.counts.shortfall_days > 0 { Verdict::No } else { Verdict::Answered }
+}
+
+fn assumptions(scheme: &Scheme) -> Vec<Assumption> {
+    scheme
+        .defaults_used
+        .iter()
+        .map(|d| Assumption { what: d.key.clone(), value: d.value.clone(), source: d.why.to_string() })
+        .collect()
+}

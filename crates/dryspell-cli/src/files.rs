@@ -1,0 +1,113 @@
+//! Files and the terminal: the only place that reads, writes or prints.
+
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use crate::Failure;
+
+/// Prints a line to standard error.
+#[allow(clippy::print_stderr, reason = "this is the one place that speaks on standard error")]
+pub(crate) fn say(line: &str) {
+    eprintln!("{line}");
+}
+
+/// Writes to standard output. A reader that has gone away is no error.
+pub(crate) fn print(text: &str) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        Err(e) => Err(Failure(vec![format!("standard output: {e}; the text could not be written")])),
+        Ok(()) => Ok(()),
+    }
+}
+
+/// Reads a file of the user's as text.
+pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
+    let bytes = std::fs::read(path).map_err(|e| {
+        let name = path.display();
+        match e.kind() {
+            io::ErrorKind::NotFound => Failure(vec![format!(
+                "{name}: no such file; a scheme file is needed here; check the name, or write a starter with `dryspell new`"
+            )]),
+            _ => Failure(vec![format!("{name}: {e}; a readable scheme file is needed; check the name and its permissions")]),
+        }
+    })?;
+    String::from_utf8(bytes).map_err(|e| {
+        let upto = e.utf8_error().valid_up_to();
+        let line = e.as_bytes()[..upto].iter().filter(|b| **b == b'\n').count() + 1;
+        Failure(vec![format!(
+            "{}: line {line}: bytes that are not UTF-8; a scheme is UTF-8 text; save it again as UTF-8",
+            path.display()
+        )])
+    })
+}
+
+/// Where a file of results goes, opened before anything long is done, so that a path that cannot be written fails at
+/// once. It appears under its name whole or not at all.
+#[derive(Debug)]
+pub(crate) enum Target {
+    /// Standard output.
+    Stdout,
+    /// A temporary file beside the final one.
+    File { temporary: tempfile::NamedTempFile, path: PathBuf },
+}
+
+impl Target {
+    /// Prepares to write `path`; `-` is standard output.
+    pub(crate) fn open(path: &Path) -> Result<Self, Failure> {
+        if path == Path::new("-") {
+            return Ok(Self::Stdout);
+        }
+        let folder = match path.parent() {
+            Some(parent) if !parent.as_os_str().is_empty() => parent,
+            _ => Path::new("."),
+        };
+        let cannot = |e: &dyn std::fmt::Display| {
+            Failure(vec![format!(
+                "{}: cannot be written: {e}; a file in a folder that exists and can be written; check the path",
+                path.display()
+            )])
+        };
+        if path.is_dir() {
+            return Err(cannot(&"it is a folder"));
+        }
+        let temporary =
+            tempfile::Builder::new().prefix(".dryspell-").tempfile_in(folder).map_err(|e| cannot(&e))?;
+        Ok(Self::File { temporary, path: path.to_owned() })
+    }
+
+    /// Whether this is standard output.
+    pub(crate) fn is_stdout(&self) -> bool {
+        matches!(self, Self::Stdout)
+    }
+
+    /// Writes the whole text and puts it in its place.
+    pub(crate) fn write(self, text: &str) -> Result<(), Failure> {
+        match self {
+            Self::Stdout => print(text),
+            Self::File { mut temporary, path } => {
+                let cannot = |e: &dyn std::fmt::Display| {
+                    Failure(vec![format!(
+                        "{}: cannot be written: {e}; what was there before is untouched; free some space or choose \
+                         another place",
+                        path.display()
+                    )])
+                };
+                temporary.write_all(text.as_bytes()).map_err(|e| cannot(&e))?;
+                temporary.as_file().sync_all().map_err(|e| cannot(&e))?;
+                // A temporary file is private; a result is an ordinary file.
+                #[cfg(unix)]
+                {
+                    use std::os::unix::fs::PermissionsExt;
+                    let mode = std::fs::metadata(&path).map_or(0o644, |m| m.permissions().mode() & 0o777);
+                    temporary
+                        .as_file()
+                        .set_permissions(std::fs::Permissions::from_mode(mode))
+                        .map_err(|e| cannot(&e))?;
+                }
+                temporary.persist(&path).map_err(|e| cannot(&e.error))?;
+                Ok(())
+            }
+        }
+    }
+}

@@ -1,0 +1,84 @@
+//! The headlines, months and years as JSON.
+
+use dryspell::results::{
+    CAUTIONS, Field, Figure, HEADLINES, MONTHS, SIMPLIFICATIONS, YEARS, answer, warnings,
+};
+use dryspell::simulate::Run;
+use serde_json::{Map, Value, json};
+
+use super::terminal::Context;
+use crate::Failure;
+
+/// The whole document, ending in a line break.
+pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failure> {
+    let mut top = Map::new();
+    for field in HEADLINES {
+        put(&mut top, field.name, figure((field.get)(run, 0))?);
+    }
+    top.insert("months".into(), rows(MONTHS, run, 12)?);
+    top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
+    top.insert("answer".into(), answer(run, context.system).into());
+    top.insert("warnings".into(), warnings(run, context.system).into());
+    let assumptions: Vec<Value> = context
+        .assumptions
+        .iter()
+        .map(|a| json!({"what": a.what, "value": a.value, "source": a.source}))
+        .collect();
+    top.insert("assumptions".into(), assumptions.into());
+    top.insert("simplifications".into(), SIMPLIFICATIONS.to_vec().into());
+    top.insert("cautions".into(), CAUTIONS.to_vec().into());
+    top.insert(
+        "scheme".into(),
+        json!({"name": context.name, "file": context.scheme_file, "sha256": context.scheme_sha256}),
+    );
+    let place = &run.place;
+    top.insert(
+        "weather".into(),
+        json!({
+            "place": place.name,
+            "latitude_deg": place.latitude_deg,
+            "longitude_deg": place.longitude_deg,
+            "elevation_m": place.elevation_m,
+            "utc_offset_h": place.utc_offset_h,
+            "format": run.source.format,
+            "files": run.source.files,
+            "sha256": context.weather_sha256,
+        }),
+    );
+    top.insert("program".into(), json!({"name": "dryspell", "version": env!("CARGO_PKG_VERSION")}));
+    let mut text = serde_json::to_string_pretty(&Value::Object(top))?;
+    text.push('\n');
+    Ok(text)
+}
+
+/// Puts a figure under a dotted name.
+fn put(top: &mut Map<String, Value>, name: &str, value: Value) {
+    match name.split_once('.') {
+        None => {
+            top.insert(name.to_owned(), value);
+        }
+        Some((outer, inner)) => {
+            let table = top.entry(outer).or_insert_with(|| Value::Object(Map::new()));
+            if let Value::Object(table) = table {
+                put(table, inner, value);
+            }
+        }
+    }
+}
+
+fn figure(figure: Figure) -> Result<Value, Failure> {
+    Ok(serde_json::to_value(figure)?)
+}
+
+fn rows(fields: &[Field], run: &Run, count: usize) -> Result<Value, Failure> {
+    (0..count)
+        .map(|row| {
+            let mut table = Map::new();
+            for field in fields {
+                put(&mut table, field.name, figure((field.get)(run, row))?);
+            }
+            Ok(Value::Object(table))
+        })
+        .collect::<Result<Vec<_>, Failure>>()
+        .map(Value::Array)
+}

@@ -1,0 +1,8 @@
+//! Results as text: one file an output.
+
+pub(crate) mod chart;
+pub(crate) mod csv;
+pub(crate) mod json;
+pub(crate) mod layout;
+pub(crate) mod terminal;
+pub(crate) mod weather;

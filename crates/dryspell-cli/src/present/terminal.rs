@@ -1,0 +1,653 @@
+//! The report on the terminal, in the order a designer reads: the answer, the scheme, the head, the year, the evidence.
+
+use std::fmt::Write;
+
+use dryspell::array::Module;
+use dryspell::calendar::{DateSpan, HOURS_PER_DAY};
+use dryspell::draw::Need;
+use dryspell::record::YearKind;
+use dryspell::results::{CAUTIONS, SIMPLIFICATIONS, answer, warnings};
+use dryspell::simulate::Run;
+use dryspell::units::table::FOOT_M;
+use dryspell::units::{Quantity, System, column_number, column_unit, show};
+
+use super::chart;
+use super::layout::{MONTHS, line, table, wrap, wrap_to};
+
+/// What the report needs beside the run itself.
+#[derive(Debug)]
+pub(crate) struct Context<'a> {
+    /// Name of the scheme.
+    pub(crate) name: &'a str,
+    /// Scheme file as typed.
+    pub(crate) scheme_file: String,
+    /// SHA-256 of the scheme file.
+    pub(crate) scheme_sha256: String,
+    /// SHA-256 of each weather file.
+    pub(crate) weather_sha256: Vec<String>,
+    /// Units of the report.
+    pub(crate) system: System,
+    /// Everything that the scheme did not say and was taken all the same.
+    pub(crate) assumptions: Vec<Assumption>,
+    /// Whether standard output is a terminal that shows block characters.
+    pub(crate) blocks: bool,
+}
+
+/// Something taken for granted.
+#[derive(Debug)]
+pub(crate) struct Assumption {
+    /// What.
+    pub(crate) what: String,
+    /// Its value.
+    pub(crate) value: String,
+    /// Where that comes from.
+    pub(crate) source: String,
+}
+
+/// Width of the values in the list of reliability figures.
+const VALUE_WIDTH: usize = 14;
+
+/// The whole report.
+pub(crate) fn report(run: &Run, context: &Context<'_>) -> String {
+    let mut out = String::new();
+    let parts = [
+        opening(run, context),
+        scheme(run, context),
+        head(run, context),
+        months(run, context),
+        tank(run, context),
+        reliability(run, context),
+        limits(run),
+        ledgers(run, context),
+        assumptions(run, context),
+        cautions(),
+        reproduce(context),
+    ];
+    for part in parts {
+        if !out.is_empty() {
+            out.push('\n');
+        }
+        out.push_str(&part);
+    }
+    out
+}
+
+fn opening(run: &Run, context: &Context<'_>) -> String {
+    let mut out = String::new();
+    wrap(&mut out, "", &answer(run, context.system));
+    let warnings = warnings(run, context.system);
+    if !warnings.is_empty() {
+        out.push('\n');
+    }
+    for warning in warnings {
+        wrap(&mut out, "! ", &warning);
+    }
+    out
+}
+
+fn scheme(run: &Run, context: &Context<'_>) -> String {
+    let system = context.system;
+    let mut out = format!("SCHEME  {} ({})\n", context.name, context.scheme_file);
+    let place = &run.place;
+    let kind = match run.kind {
+        YearKind::Typical => "typical year",
+        YearKind::Calendar => "calendar years",
+        YearKind::Synthetic => "invented (synthetic) years",
+    };
+    let (ns, ew) =
+        (if place.latitude_deg < 0.0 { "S" } else { "N" }, if place.longitude_deg < 0.0 { "W" } else { "E" });
+    line(
+        &mut out,
+        "weather",
+        &format!(
+            "{} at {:.2} {ns} {:.2} {ew}, {}; {kind}, {} from {}; clock is UTC{:+}",
+            place.name,
+            place.latitude_deg.abs(),
+            place.longitude_deg.abs(),
+            show(place.elevation_m, Quantity::Length, system),
+            run.source.format,
+            run.source.files.join(", "),
+            place.utc_offset_h
+        ),
+    );
+    for array in &run.plan.array.arrays {
+        let module = match &array.module {
+            Module::Datasheet(d) => {
+                format!(
+                    "{} modules (Isc {} A, Voc {} V)",
+                    show(d.imp_a * d.vmp_v, Quantity::Power, system),
+                    d.isc_a,
+                    d.voc_v
+                )
+            }
+            Module::Parameters(_) => "modules by their five parameters".to_owned(),
+        };
+        line(
+            &mut out,
+            "panels",
+            &format!(
+                "{}: {} in series, {} in parallel, {module}; tilt {:.0} deg, facing {} ({:.0} deg from north); soiling \
+                 {:.1} %, mismatch {:.1} %, cable {:.2} ohm",
+                array.name,
+                array.series,
+                array.parallel,
+                array.tilt_deg,
+                compass(array.azimuth_deg),
+                array.azimuth_deg,
+                100.0 * array.soiling,
+                100.0 * array.mismatch,
+                array.cable_ohm
+            ),
+        );
+    }
+    let duty = &run.plan.supply.pump.duty;
+    let span = |get: fn(&dryspell::pump::DutyPoint) -> f64, quantity| {
+        let (low, high) =
+            duty.iter().map(get).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
+        format!("{} to {}", show(low, quantity, system), show(high, quantity, system))
+    };
+    let start = match run.plan.supply.pump.start {
+        dryspell::pump::Start::Zero => "nothing flows below the lowest power of the table".to_owned(),
+        dryspell::pump::Start::Power(w) => format!("starts at {}", show(w, Quantity::Power, system)),
+        dryspell::pump::Start::BestEfficiency => "line to the hydraulic minimum below the table".to_owned(),
+    };
+    line(
+        &mut out,
+        "pump",
+        &format!(
+            "duty table of {} points: head {}, power {}, flow {}; maximum-power tracking; {start}",
+            duty.len(),
+            span(|p| p.head_m, Quantity::Length),
+            span(|p| p.power_w, Quantity::Power),
+            span(|p| p.flow_m3_per_h, Quantity::Flow)
+        ),
+    );
+    let well = &run.plan.supply.well;
+    let (shallow, deep) = ends(&well.static_level_m);
+    line(
+        &mut out,
+        "well",
+        &format!(
+            "static level {}; {}; {}",
+            range(shallow, deep, Quantity::Length, system),
+            well.specific_capacity_m3_per_h_m.map_or_else(
+                || "drawdown taken as zero".to_owned(),
+                |c| format!("specific capacity {}", show(c, Quantity::SpecificCapacity, system))
+            ),
+            well.yield_m3_per_h.map_or_else(
+                || "yield not stated".to_owned(),
+                |y| format!("yield {}", show(y, Quantity::Flow, system))
+            )
+        ),
+    );
+    for pipe in &run.plan.supply.pipe.runs {
+        line(
+            &mut out,
+            "pipe",
+            &format!(
+                "{}: {} of {} bore, fittings K {:.1}",
+                pipe.name,
+                show(pipe.length_m, Quantity::Length, system),
+                show(pipe.bore_m, Quantity::Length, system),
+                pipe.fittings_k
+            ),
+        );
+    }
+    for group in &run.plan.draw.groups {
+        let need = match &group.need {
+            Need::ByMonth(months) => {
+                let (low, high) = ends(months);
+                format!("{} each", range(low, high, Quantity::DailyVolume, system))
+            }
+            Need::BeefCow { mass_kg, milk_kg } => format!(
+                "beef cows of {}, {}, drinking by the day's temperature",
+                show(*mass_kg, Quantity::Mass, system),
+                if *milk_kg > 0.0 {
+                    format!("{} of milk", show(*milk_kg, Quantity::DailyMass, system))
+                } else {
+                    "dry".to_owned()
+                }
+            ),
+        };
+        line(
+            &mut out,
+            "draw",
+            &format!("{}: {} x {need}; {}", group.name, group.count, dates(&group.present)),
+        );
+    }
+    let t = &run.plan.tank;
+    let float = match (t.float_stop_m3, t.float_start_m3) {
+        (None, _) => "no float: what does not fit goes over the top".to_owned(),
+        (Some(stop), None) => format!("float stops the pump at {}", show(stop, Quantity::Volume, system)),
+        (Some(stop), Some(start)) => format!(
+            "float stops the pump at {} and lets it start again at {}",
+            show(stop, Quantity::Volume, system),
+            show(start, Quantity::Volume, system)
+        ),
+    };
+    line(
+        &mut out,
+        "tank",
+        &format!("{}: {} usable; {float}", t.name, show(t.capacity_m3, Quantity::Volume, system)),
+    );
+    out
+}
+
+fn head(run: &Run, context: &Context<'_>) -> String {
+    let system = context.system;
+    let build = &run.head;
+    let mut out = format!(
+        "HEAD at {}, the highest flow of the record ({})\n",
+        show(build.flow_m3_per_h, Quantity::Flow, system),
+        run.calendar.start_text(run.head_hour)
+    );
+    let mut row = |what: &str, metres: f64, note: &str| {
+        let _ = writeln!(
+            out,
+            "  {what:<28}{:>9} {}{note}",
+            column_number(metres, Quantity::Length, system),
+            column_unit(Quantity::Length, system)
+        );
+    };
+    row("static level in the well", build.static_level_m, "");
+    row("inlet above the wellhead", build.inlet_height_m, "");
+    row("drawdown", build.drawdown_m, "");
+    for pipe in &build.runs {
+        row(
+            &format!("friction, {}", pipe.name),
+            pipe.friction_m,
+            &format!("   at {}", velocity(pipe.velocity_m_per_s, system)),
+        );
+    }
+    row("fittings", build.fittings_m, "");
+    row("discharge pressure", build.discharge_pressure_m, "");
+    row("velocity head at the outlet", build.exit_m, "");
+    row("total dynamic head", build.total_m, "");
+    out
+}
+
+fn months(run: &Run, context: &Context<'_>) -> String {
+    let system = context.system;
+    let volume = column_unit(Quantity::Volume, system);
+    let mut out = String::from("THE YEAR BY MONTH\n");
+    let mut rows = vec![
+        ["", "sun on plane", "offered", "pumped", "wanted", "short", "days of", "lowest", "full tank"]
+            .map(str::to_owned)
+            .to_vec(),
+        ["", "kWh/m2/day", volume, volume, volume, volume, "shortfall", volume, "lasts days"]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    let v = |m3: f64| column_number(m3, Quantity::Volume, system);
+    let days = |d: f64| if d.fract().abs() < 1e-9 { format!("{d:.0}") } else { format!("{d:.1}") };
+    for (m, month) in run.months.iter().enumerate() {
+        if month.days == 0 {
+            continue;
+        }
+        rows.push(vec![
+            MONTHS[m].to_owned(),
+            format!("{:.2}", month.plane_kwh_per_m2_day),
+            v(month.offered_m3),
+            v(month.pumped_m3),
+            v(month.wanted_m3),
+            v(month.short_m3),
+            days(month.shortfall_days),
+            v(month.lowest_m3),
+            run.full_tank.by_month[m].map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
+        ]);
+    }
+    let sum = |get: fn(&dryspell::reliability::periods::MonthFigures) -> f64| {
+        run.months.iter().map(get).sum::<f64>()
+    };
+    let all_days = run.months.iter().map(|m| f64::from(m.days)).sum::<f64>();
+    let plane = run.months.iter().map(|m| m.plane_kwh_per_m2_day * f64::from(m.days)).sum::<f64>() / all_days;
+    rows.push(vec![
+        "year".to_owned(),
+        format!("{plane:.2}"),
+        v(sum(|m| m.offered_m3)),
+        v(sum(|m| m.pumped_m3)),
+        v(sum(|m| m.wanted_m3)),
+        v(sum(|m| m.short_m3)),
+        days(sum(|m| m.shortfall_days)),
+        v(run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min)),
+        run.full_tank.worst.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
+    ]);
+    table(&mut out, &rows);
+    if !run.calendar.is_one_year() {
+        out.push_str("  volumes and days of shortfall are those of a mean year\n");
+    }
+    out
+}
+
+fn tank(run: &Run, context: &Context<'_>) -> String {
+    let full = run.plan.tank.full_m3();
+    let lowest: Vec<f64> = run.days.iter().map(|d| d.lowest_m3).collect();
+    let step = chart::days_a_column(lowest.len());
+    let mut out = format!(
+        "TANK LEVEL  lowest of each {step} days; the top is full ({})\n",
+        show(full, Quantity::Volume, context.system)
+    );
+    for text in chart::levels(&lowest, full, context.blocks) {
+        let _ = writeln!(out, "  |{text}");
+    }
+    let mut axis = String::new();
+    if run.calendar.is_one_year() {
+        for (index, day) in run.calendar.days().iter().enumerate() {
+            if day.day == 1 {
+                let column = index / step;
+                while axis.len() < column {
+                    axis.push(' ');
+                }
+                axis.push_str(MONTHS[usize::from(day.month) - 1]);
+            }
+        }
+    } else {
+        for (index, day) in run.calendar.days().iter().enumerate() {
+            if day.day == 1 && day.month == 1 && index / step >= axis.len() {
+                while axis.len() < index / step {
+                    axis.push(' ');
+                }
+                let _ = write!(axis, "{}", day.year);
+            }
+        }
+    }
+    let _ = writeln!(out, "   {axis}");
+    out
+}
+
+fn reliability(run: &Run, context: &Context<'_>) -> String {
+    let system = context.system;
+    let counts = &run.outcome.counts;
+    let mut out = String::from("RELIABILITY\n");
+    let date = |day: Option<usize>| {
+        day.map_or_else(String::new, |d| {
+            let day = run.calendar.days()[d];
+            format!("{} {}", day.day, MONTHS[usize::from(day.month) - 1])
+        })
+    };
+    let percent = |p: Option<f64>| p.map_or_else(|| "-".to_owned(), |p| format!("{p:.2} %"));
+    let n_days = |d: Option<f64>| d.map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days"));
+    let mut row = |what: &str, value: String, note: &str| {
+        // The note stands in a column of its own, on the next line where the value is long.
+        let first = format!("  {what:<27}{value:<VALUE_WIDTH$}");
+        let rest = " ".repeat(29 + VALUE_WIDTH);
+        if note.is_empty() {
+            let _ = writeln!(out, "{}", first.trim_end());
+        } else if value.chars().count() < VALUE_WIDTH {
+            wrap_to(&mut out, &first, &rest, note);
+        } else {
+            let _ = writeln!(out, "{}", first.trim_end());
+            wrap_to(&mut out, &rest, &rest, note);
+        }
+    };
+    row(
+        "days of shortfall",
+        counts.shortfall_days.to_string(),
+        &format!(
+            "of {} days with stock; a day counts when more than {:.1} % of its draw is short",
+            counts.stock_days,
+            100.0 * run.plan.tank.tolerance
+        ),
+    );
+    row("spells", counts.spells.to_string(), &format!("longest {} days", counts.longest_spell_days));
+    row("dry hours", counts.dry_hours.to_string(), &format!("longest run {} h", counts.longest_dry_hours));
+    row(
+        "nothing drawn, longest",
+        format!("{} h", counts.longest_nothing_drawn_hours),
+        "nights without drinking included",
+    );
+    if counts.worst_day.is_some() {
+        row("worst day", format!("{:.0} % short", 100.0 * counts.worst_day_short), &date(counts.worst_day));
+    }
+    row("days served", percent(run.days_served_percent()), "");
+    row("water served", percent(run.volume_served_percent()), "");
+    if counts.haul_by_day.is_some() {
+        row(
+            "to haul in the worst spell",
+            show(counts.haul_m3, Quantity::Volume, system),
+            &format!("there by {}", date(counts.haul_by_day)),
+        );
+    }
+    row(
+        "autonomy of a full tank",
+        n_days(run.full_tank.worst),
+        "no inflow, from the worst start hour of the year",
+    );
+    if let Some(a) = run.in_service {
+        row(
+            "autonomy in service",
+            format!("{:.1} days", a.min),
+            &format!(
+                "lowest; 5th percentile {:.1}, median {:.1} days, at the levels the tank had",
+                a.p05, a.median
+            ),
+        );
+    }
+    let (_, peak) = run.peak_month();
+    row(
+        "rule-sheet storage",
+        n_days(run.rule_sheet_storage_days()),
+        &format!(
+            "usable volume over the mean daily draw of {}, the peak month",
+            MONTHS[usize::from(peak) - 1]
+        ),
+    );
+    let needed = run
+        .storage
+        .storage_m3
+        .map_or_else(|| "no tank is enough".to_owned(), |m3| show(m3, Quantity::Volume, system));
+    row("storage needed", needed, "smallest usable volume that is not short in this record (sequent peak)");
+    if let Some(c) = run.storage.critical {
+        let refilled = c
+            .refilled
+            .map_or_else(|| "not refilled".to_owned(), |h| format!("refilled {}", day_text(run, h)));
+        row(
+            "critical spell",
+            day_text(run, c.began),
+            &format!("began; deepest {}, {refilled}", day_text(run, c.deepest)),
+        );
+    }
+    if !run.covered.is_empty() {
+        let days: Vec<String> = run.covered.iter().map(|c| c.days.to_string()).collect();
+        let short: Vec<String> = run.covered.iter().map(|c| c.shortfall_days.to_string()).collect();
+        row(
+            "panels covered (snow)",
+            short.join(", "),
+            &format!(
+                "days of shortfall if the panels are covered for the first {} days of the critical spell",
+                days.join(", ")
+            ),
+        );
+    }
+    let ends = run.start_ends;
+    row(
+        "start power, both ends",
+        format!("{} and {}", ends.zero_days, ends.best_line_days),
+        "days of shortfall with no flow below the table's lowest power, and with a line from there to the hydraulic \
+         minimum at the table's best efficiency",
+    );
+    if let Some(empty) = run.shortfall_days_if_started_empty {
+        row("if the tank starts empty", empty.to_string(), "days of shortfall");
+    }
+    match run.outcome.passes {
+        Some(passes) => row(
+            "year counted from",
+            format!("1 {}", MONTHS[usize::from(run.outcome.tank_year_month) - 1]),
+            &format!(
+                "the month in which the tank is most often full; the year repeats after {passes} passes"
+            ),
+        ),
+        None => row(
+            "years counted from",
+            format!("1 {}", MONTHS[usize::from(run.outcome.tank_year_month) - 1]),
+            "the month in which the tank is most often full",
+        ),
+    }
+    if run.outcome.years.len() > 1 {
+        let mut rows = vec![
+            ["from", "whole", "shortfall days", "spells", "longest", "dry hours"].map(str::to_owned).to_vec(),
+        ];
+        for (year, c) in &run.outcome.years {
+            let first = year.days().next().map_or(0, |d| d);
+            rows.push(vec![
+                run.calendar.start_text(first * HOURS_PER_DAY)[..10].to_owned(),
+                if year.whole { "yes" } else { "no" }.to_owned(),
+                c.shortfall_days.to_string(),
+                c.spells.to_string(),
+                c.longest_spell_days.to_string(),
+                c.dry_hours.to_string(),
+            ]);
+        }
+        table(&mut out, &rows);
+    }
+    out
+}
+
+fn limits(run: &Run) -> String {
+    let l = run.limit_hours;
+    let all = run.calendar.hours();
+    let mut out = format!("HOURS OF THE RECORD BY WHAT SET THE WATER  ({all} in all)\n");
+    for (what, hours) in [
+        ("night", l.night),
+        ("sun below start", l.sun_below_start),
+        ("sun", l.sun),
+        ("pump at its limit", l.pump_limit),
+        ("head at the table's end", l.table_end),
+        ("well", l.well),
+        ("float full", l.float_full),
+    ] {
+        #[allow(clippy::cast_precision_loss, reason = "hours of a record")]
+        let share = 100.0 * f64::from(hours) / all as f64;
+        let _ = writeln!(out, "  {what:<28}{hours:>7}  {share:>5.1} %");
+    }
+    out
+}
+
+fn ledgers(run: &Run, context: &Context<'_>) -> String {
+    let system = context.system;
+    let l = &run.outcome.ledgers;
+    let v = |m3: f64| column_number(m3, Quantity::Volume, system);
+    let mut out = format!("LEDGERS  {}, over the record\n", column_unit(Quantity::Volume, system));
+    let _ = writeln!(
+        out,
+        "  source  offered {} = pumped {} + turned away {}",
+        v(l.offered_m3),
+        v(l.pumped_m3),
+        v(l.turned_away_m3)
+    );
+    let _ = writeln!(
+        out,
+        "  tank    start {} + pumped {} = drawn {} + spilled {} + evaporated {} + leaked {} + end {}",
+        v(l.start_m3),
+        v(l.pumped_m3),
+        v(l.drawn_m3),
+        v(l.spilled_m3),
+        v(l.evaporated_m3),
+        v(l.leaked_m3),
+        v(l.end_m3)
+    );
+    let _ = writeln!(
+        out,
+        "  demand  wanted {} = drawn {} + short {} (tank empty {})",
+        v(l.wanted_m3),
+        v(l.drawn_m3),
+        v(l.short_m3),
+        v(l.short_m3)
+    );
+    let _ =
+        writeln!(out, "  largest residual {:.1e} of the scale; a run above 1e-9 is refused", l.residual());
+    out
+}
+
+fn assumptions(run: &Run, context: &Context<'_>) -> String {
+    let mut out = String::from("TAKEN FOR GRANTED\n");
+    for assumption in &context.assumptions {
+        wrap_to(
+            &mut out,
+            "  - ",
+            "    ",
+            &format!("{}: {} ({})", assumption.what, assumption.value, assumption.source),
+        );
+    }
+    for note in &run.source.notes {
+        wrap_to(&mut out, "  - ", "    ", &format!("weather: {note}"));
+    }
+    for text in SIMPLIFICATIONS {
+        wrap_to(&mut out, "  - ", "    ", text);
+    }
+    out
+}
+
+fn cautions() -> String {
+    let mut out = String::from("CAUTIONS\n");
+    for text in CAUTIONS {
+        wrap_to(&mut out, "  - ", "    ", text);
+    }
+    out
+}
+
+fn reproduce(context: &Context<'_>) -> String {
+    let mut out = format!("MADE BY  dryspell {}\n", env!("CARGO_PKG_VERSION"));
+    let _ = writeln!(out, "  scheme   sha256 {}", context.scheme_sha256);
+    for hash in &context.weather_sha256 {
+        let _ = writeln!(out, "  weather  sha256 {hash}");
+    }
+    out
+}
+
+fn day_text(run: &Run, hour: usize) -> String {
+    let day = run.calendar.day_of(hour);
+    let name = MONTHS[usize::from(day.month) - 1];
+    if run.calendar.is_one_year() {
+        format!("{} {name}", day.day)
+    } else {
+        format!("{} {name} {}", day.day, day.year)
+    }
+}
+
+/// Water in a pipe is told in feet a second where wind is told in miles an hour.
+fn velocity(m_per_s: f64, system: System) -> String {
+    match system {
+        System::Si => format!("{m_per_s:.2} m/s"),
+        System::Us => format!("{:.2} ft/s", m_per_s / FOOT_M),
+    }
+}
+
+fn ends(values: &[f64]) -> (f64, f64) {
+    values.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)))
+}
+
+fn range(low: f64, high: f64, quantity: Quantity, system: System) -> String {
+    if high - low < 1e-12 {
+        show(low, quantity, system)
+    } else {
+        format!("{} to {} by month", show(low, quantity, system), show(high, quantity, system))
+    }
+}
+
+fn dates(spans: &[DateSpan]) -> String {
+    if spans.is_empty() {
+        return "all year".to_owned();
+    }
+    let text: Vec<String> = spans
+        .iter()
+        .map(|s| {
+            format!(
+                "{} {} to {} {}",
+                s.from.day,
+                MONTHS[usize::from(s.from.month) - 1],
+                s.to.day,
+                MONTHS[usize::from(s.to.month) - 1]
+            )
+        })
+        .collect();
+    text.join(", ")
+}
+
+fn compass(azimuth_deg: f64) -> &'static str {
+    const POINTS: [&str; 8] =
+        ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 8 after the remainder")]
+    let index = (azimuth_deg.rem_euclid(360.0) / 45.0).round() as usize % 8;
+    POINTS[index]
+}

@@ -1,0 +1,335 @@
+//! The one-diode module: its parameters in any light and heat, its current at a voltage, its maximum power.
+
+use crate::array::OneDiode;
+use libm::{exp, log};
+
+/// Boltzmann's constant over the electron's charge, V/K (eV/K).
+const BOLTZMANN_EV_PER_K: f64 = 8.617_333_262e-5;
+/// Band gap of silicon at 25 °C, eV.
+const BAND_GAP_EV: f64 = 1.121;
+/// Change of the band gap with temperature, as a share of it, 1/K.
+const BAND_GAP_PER_K: f64 = -0.000_267_7;
+/// Reference cell temperature, K.
+pub(crate) const REFERENCE_K: f64 = 298.15;
+/// Reference light, W/m².
+const REFERENCE_W_PER_M2: f64 = 1000.0;
+/// Steps after which a search stops; it needs five.
+const STEPS: usize = 60;
+
+/// A module at one light and cell temperature.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Curve {
+    /// Light current, A.
+    pub photocurrent_a: f64,
+    /// Diode saturation current, A.
+    pub saturation_current_a: f64,
+    /// Series resistance, Ω, with what hangs before the load.
+    pub series_resistance_ohm: f64,
+    /// Shunt conductance, 1/Ω.
+    pub shunt_conductance_per_ohm: f64,
+    /// Modified ideality factor, V.
+    pub modified_ideality_v: f64,
+}
+
+/// A point on a module's curve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Voltage, V.
+    pub voltage_v: f64,
+    /// Current, A.
+    pub current_a: f64,
+    /// Power, W.
+    pub power_w: f64,
+}
+
+/// What the module's curve is with this light and cell temperature; `None` in the dark.
+///
+/// # Units
+///
+/// | symbol | name | unit | valid range |
+/// |---|---|---|---|
+/// | G | `light_w_per_m2` that reaches the cells | W/m² | > 0 |
+/// | Tc | `cell_degc` | °C | −60 to 120 |
+/// | | [`OneDiode`] at 1000 W/m² and 25 °C | A, Ω, V | |
+///
+/// # Equation
+///
+/// `IL = G/1000·[IL,ref + αsc(Tc − 25)]`; `I0 = I0,ref·(T/Tref)³·exp[(Eg,ref/Tref − Eg/T)/k]`,
+/// `Eg = 1.121 eV·[1 − 0.0002677(T − Tref)]`; `a = aref·T/Tref`; `Rsh = Rsh,ref·1000/G`; Rs stays.
+///
+/// # Validity
+///
+/// Crystalline silicon. The light's colour is that of the reference.
+///
+/// # Example
+///
+/// At the reference the parameters are their own.
+///
+/// ```
+/// use dryspell::array::{OneDiode, one_diode::curve};
+/// let m = OneDiode { photocurrent_a: 4.980938, saturation_current_a: 9.686902e-10, series_resistance_ohm: 0.326085,
+///     shunt_resistance_ohm: 148.161652, modified_ideality_v: 0.976234, isc_temperature_a_per_k: 0.004423 };
+/// let c = curve(&m, 1000.0, 25.0).unwrap();
+/// assert!((c.photocurrent_a - 4.980938).abs() < 1e-12);
+/// // Half the light: half the current, half the leak.
+/// let c = curve(&m, 500.0, 25.0).unwrap();
+/// assert!((c.photocurrent_a - 2.490469).abs() < 1e-12);
+/// assert!((1.0 / c.shunt_conductance_per_ohm - 296.323304).abs() < 1e-6);
+/// ```
+///
+/// # References
+///
+/// W. De Soto, S. A. Klein and W. A. Beckman, *Improvement and validation of a model for photovoltaic array performance*,
+/// Solar Energy 80 (2006) 78, doi 10.1016/j.solener.2005.06.010, equations 3 and 8 to 11.
+#[must_use]
+pub fn curve(module: &OneDiode, light_w_per_m2: f64, cell_degc: f64) -> Option<Curve> {
+    let light = light_w_per_m2 / REFERENCE_W_PER_M2;
+    let photocurrent_a =
+        light * (module.photocurrent_a + module.isc_temperature_a_per_k * (cell_degc - 25.0));
+    if !(light > 0.0 && photocurrent_a > 0.0) {
+        return None;
+    }
+    let warmth = (cell_degc + 273.15) / REFERENCE_K;
+    Some(Curve {
+        photocurrent_a,
+        saturation_current_a: module.saturation_current_a * saturation_ratio(cell_degc),
+        series_resistance_ohm: module.series_resistance_ohm,
+        shunt_conductance_per_ohm: light / module.shunt_resistance_ohm,
+        modified_ideality_v: module.modified_ideality_v * warmth,
+    })
+}
+
+/// Saturation current at a cell temperature over that at 25 °C.
+pub(crate) fn saturation_ratio(cell_degc: f64) -> f64 {
+    let kelvin = cell_degc + 273.15;
+    let warmth = kelvin / REFERENCE_K;
+    let gap = BAND_GAP_EV * (1.0 + BAND_GAP_PER_K * (kelvin - REFERENCE_K));
+    warmth * warmth * warmth * exp((BAND_GAP_EV / REFERENCE_K - gap / kelvin) / BOLTZMANN_EV_PER_K)
+}
+
+impl Curve {
+    /// Current at the diode's voltage Vd and its slope: `I = IL − I0[exp(Vd/a) − 1] − Vd/Rsh`.
+    fn at_diode(&self, diode_v: f64) -> (f64, f64, f64) {
+        let grown = self.saturation_current_a * exp(diode_v / self.modified_ideality_v);
+        let current = self.photocurrent_a
+            - (grown - self.saturation_current_a)
+            - diode_v * self.shunt_conductance_per_ohm;
+        let bend = grown / self.modified_ideality_v;
+        (current, -bend - self.shunt_conductance_per_ohm, -bend / self.modified_ideality_v)
+    }
+
+    /// Diode voltage above which no current leaves the module, without the shunt: `a·ln(1 + IL/I0)`.
+    fn diode_limit_v(&self) -> f64 {
+        self.modified_ideality_v * log(1.0 + self.photocurrent_a / self.saturation_current_a)
+    }
+
+    /// Current at a voltage.
+    ///
+    /// # Units
+    ///
+    /// | symbol | name | unit | valid range |
+    /// |---|---|---|---|
+    /// | V | `voltage_v` | V | 0 to the open-circuit voltage; beyond it the current is negative |
+    /// | I | result | A | |
+    ///
+    /// # Equation
+    ///
+    /// `I = IL − I0[exp((V + I·Rs)/a) − 1] − (V + I·Rs)/Rsh`, solved by Newton's method for the diode's voltage
+    /// `Vd = V + I·Rs`, which has one root and bends one way.
+    ///
+    /// # Validity
+    ///
+    /// One module evenly lit. Beyond the open-circuit voltage the current is negative: a blocking diode makes it zero.
+    ///
+    /// # Example
+    ///
+    /// Without resistances the equation is explicit: 5 A less 1e-9·(e^20 − 1).
+    ///
+    /// ```
+    /// use dryspell::array::one_diode::Curve;
+    /// let c = Curve { photocurrent_a: 5.0, saturation_current_a: 1e-9, series_resistance_ohm: 0.0,
+    ///     shunt_conductance_per_ohm: 0.0, modified_ideality_v: 1.0 };
+    /// assert!((c.current_a(20.0) - (5.0 - 0.485165194)).abs() < 1e-8);
+    /// ```
+    ///
+    /// # References
+    ///
+    /// De Soto et al. 2006, equation 1; J. W. Bishop, *Computer simulation of the effects of electrical mismatches in
+    /// photovoltaic cell interconnection circuits*, Solar Cells 25 (1988) 73, doi 10.1016/0379-6787(88)90059-2.
+    #[must_use]
+    pub fn current_a(&self, voltage_v: f64) -> f64 {
+        let rs = self.series_resistance_ohm;
+        let mut diode = self.diode_limit_v().min(voltage_v + self.photocurrent_a * rs);
+        for _ in 0..STEPS {
+            let (current, slope, _) = self.at_diode(diode);
+            let step = (diode - rs * current - voltage_v) / (1.0 - rs * slope);
+            diode -= step;
+            if step.abs() < 1e-12 * (1.0 + diode.abs()) {
+                break;
+            }
+        }
+        self.at_diode(diode).0
+    }
+
+    /// Open-circuit voltage, V.
+    #[must_use]
+    pub fn open_circuit_v(&self) -> f64 {
+        let mut diode = self.diode_limit_v();
+        for _ in 0..STEPS {
+            let (current, slope, _) = self.at_diode(diode);
+            let step = current / slope;
+            diode -= step;
+            if step.abs() < 1e-12 * (1.0 + diode.abs()) {
+                break;
+            }
+        }
+        diode
+    }
+
+    /// Short-circuit current, A.
+    #[must_use]
+    pub fn short_circuit_a(&self) -> f64 {
+        self.current_a(0.0)
+    }
+
+    /// The point of maximum power.
+    ///
+    /// # Units
+    ///
+    /// | symbol | name | unit | valid range |
+    /// |---|---|---|---|
+    /// | V, I, P | [`Point`] | V, A, W | ≥ 0 |
+    ///
+    /// # Equation
+    ///
+    /// `d(V·I)/dVd = 0` with `V = Vd − I·Rs`: `I + (dI/dVd)·(Vd − 2·I·Rs) = 0`, by Newton's method held within the bracket
+    /// from zero to the open-circuit voltage. The start is `v = voc − ln(1 + voc)` in units of a, the maximum without
+    /// resistances to first order.
+    ///
+    /// # Validity
+    ///
+    /// One module evenly lit: one maximum.
+    ///
+    /// # Example
+    ///
+    /// The 80 W module of [`curve`]'s example gives 80.15 W at 17.50 V.
+    ///
+    /// ```
+    /// # use dryspell::array::{OneDiode, one_diode::curve};
+    /// # let m = OneDiode { photocurrent_a: 4.980938, saturation_current_a: 9.686902e-10, series_resistance_ohm: 0.326085,
+    /// #     shunt_resistance_ohm: 148.161652, modified_ideality_v: 0.976234, isc_temperature_a_per_k: 0.004423 };
+    /// let p = curve(&m, 1000.0, 25.0).unwrap().maximum_power();
+    /// assert!((p.power_w - 80.15).abs() < 1e-3 && (p.voltage_v - 17.50).abs() < 1e-3);
+    /// ```
+    ///
+    /// # References
+    ///
+    /// Bishop 1988 (see [`Curve::current_a`]).
+    #[must_use]
+    pub fn maximum_power(&self) -> Point {
+        let rs = self.series_resistance_ohm;
+        let a = self.modified_ideality_v;
+        let limit = self.diode_limit_v() / a;
+        let (mut low, mut high) = (0.0, limit * a);
+        // Current through the series resistance lifts the diode's voltage, so the guess is for the diode itself.
+        let mut diode = a * (limit - log(1.0 + limit));
+        let mut found = self.at_diode(diode);
+        for _ in 0..STEPS {
+            let (current, slope, bend) = found;
+            let lever = diode - 2.0 * current * rs;
+            let rise = current + slope * lever;
+            if rise > 0.0 {
+                low = diode;
+            } else {
+                high = diode;
+            }
+            let change = 2.0 * slope * (1.0 - slope * rs) + bend * lever;
+            let mut next = diode - rise / change;
+            if !(next > low && next < high) {
+                next = 0.5 * (low + high);
+            }
+            let step = next - diode;
+            diode = next;
+            found = self.at_diode(diode);
+            // Power is flat here: an error of 1e-7 a in voltage is 1e-13 in power.
+            if step.abs() < 1e-7 * a {
+                break;
+            }
+        }
+        let current_a = found.0.max(0.0);
+        let voltage_v = (diode - current_a * rs).max(0.0);
+        Point { voltage_v, current_a, power_w: voltage_v * current_a }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    pub(crate) const M36: OneDiode = OneDiode {
+        photocurrent_a: 4.980938,
+        saturation_current_a: 9.686902e-10,
+        series_resistance_ohm: 0.326085,
+        shunt_resistance_ohm: 148.161652,
+        modified_ideality_v: 0.976234,
+        isc_temperature_a_per_k: 0.004423,
+    };
+
+    #[test]
+    fn the_dark_has_no_curve() {
+        assert!(curve(&M36, 0.0, 25.0).is_none());
+        assert!(curve(&M36, -1.0, 25.0).is_none());
+    }
+
+    #[test]
+    fn no_point_of_the_curve_has_more_power() {
+        for light in [0.5, 3.0, 20.0, 100.0, 400.0, 1200.0] {
+            for cell in [-40.0, 0.0, 25.0, 80.0] {
+                for extra in [0.0, 0.5, 5.0, 40.0] {
+                    let mut c = curve(&M36, light, cell).unwrap();
+                    c.series_resistance_ohm += extra;
+                    let best = c.maximum_power();
+                    let open = c.open_circuit_v();
+                    assert!(c.current_a(open).abs() < 1e-9);
+                    assert!(
+                        (c.current_a(best.voltage_v) - best.current_a).abs() < 1e-9 * (1.0 + best.current_a)
+                    );
+                    for k in 0..=2000 {
+                        let v = open * f64::from(k) / 2000.0;
+                        assert!(
+                            v * c.current_a(v) <= best.power_w * (1.0 + 1e-9),
+                            "{light} {cell} {extra}: {v} V gives more than {best:?}"
+                        );
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_current_satisfies_its_equation() {
+        let c = curve(&M36, 700.0, 40.0).unwrap();
+        for v in [-5.0, 0.0, 12.0, 17.5, 20.0, 25.0] {
+            let i = c.current_a(v);
+            let vd = v + i * c.series_resistance_ohm;
+            let right = c.photocurrent_a
+                - c.saturation_current_a * (exp(vd / c.modified_ideality_v) - 1.0)
+                - vd * c.shunt_conductance_per_ohm;
+            assert!((i - right).abs() < 1e-9 * (1.0 + i.abs()), "{v}");
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn more_light_never_gives_less_power(
+            light in 0.1..1400.0_f64, more in 1.0..1.5_f64, cell in -40.0..90.0_f64, extra in 0.0..10.0_f64,
+        ) {
+            let power = |g: f64| {
+                let mut c = curve(&M36, g, cell).unwrap();
+                c.series_resistance_ohm += extra;
+                c.maximum_power().power_w
+            };
+            proptest::prop_assert!(power(light * more) >= power(light) * (1.0 - 1e-12));
+        }
+    }
+}

@@ -1,0 +1,124 @@
+//! What a tank did over a record: the ledger run as the record's kind asks, counted by tank year.
+
+use super::counters::{Counters, Counts};
+use super::year::{TankYear, fullest_month, settle, tank_years};
+use crate::calendar::{Calendar, HOURS_PER_DAY};
+use crate::fault::Fault;
+use crate::tank::Settings;
+use crate::tank::balance::Ledgers;
+use crate::tank::ledger::{Flows, Hour, Sink, State, Tanks, Totals, run};
+
+/// What the tank did over a record.
+#[derive(Debug, Clone)]
+pub struct Outcome {
+    /// Counts over the record.
+    pub counts: Counts,
+    /// The ledgers' terms.
+    pub ledgers: Ledgers,
+    /// Passes of a one-year record until it repeated; `None` for a record of many years.
+    pub passes: Option<u32>,
+    /// Whether it repeated; true for a record of many years.
+    pub settled: bool,
+    /// State at the start of the record.
+    pub start: State<1>,
+    /// First month of the tank year.
+    pub tank_year_month: u8,
+    /// The tank years, each with its counts.
+    pub years: Vec<(TankYear, Counts)>,
+}
+
+/// Runs the ledger over a record as its kind asks: one year until it settles, many years straight through from full.
+///
+/// # Errors
+/// A [`crate::fault::FaultKind::Ledger`] fault when a ledger does not close.
+pub fn follow(
+    settings: &Settings,
+    flows: &Flows,
+    calendar: &Calendar,
+) -> Result<(Vec<Hour<1>>, Outcome), Vec<Fault>> {
+    let tanks = Tanks::new([settings]);
+    let hours = flows.hours();
+    let (start, passes, settled) = if calendar.is_one_year() {
+        let steady = settle(&tanks, flows);
+        (steady.start, Some(steady.passes), steady.settled)
+    } else {
+        (tanks.full(), None, true)
+    };
+    let mut kept = Keep(Vec::with_capacity(hours));
+    let mut state = start;
+    let totals = run(&tanks, flows, 0..hours, &mut state, &mut kept);
+    let kept = kept.0;
+    let ledgers = ledgers(&totals, &start, &state, settings);
+    ledgers.close().map_err(|fault| vec![fault])?;
+
+    let levels: Vec<f64> = kept.iter().map(|h| h.level_m3[0]).collect();
+    let month =
+        settings.year_starts_in_month.unwrap_or_else(|| fullest_month(calendar, &levels, tanks.full_m3()[0]));
+    let years: Vec<(TankYear, Counts)> = tank_years(calendar, month)
+        .into_iter()
+        .map(|year| {
+            let mut counters = Counters::<1>::new(flows, settings.tolerance);
+            for day in year.days() {
+                let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
+                hours.clone().zip(&kept[hours]).for_each(|(h, hour)| counters.hour(h, hour));
+            }
+            (year, counters.counts()[0])
+        })
+        .collect();
+    // A settled year is a ring: counted from the tank year's start no spell is cut in two. Otherwise the record's own
+    // order holds.
+    let counts = match years.as_slice() {
+        [(_, counts)] if settled => *counts,
+        _ => {
+            let mut counters = Counters::<1>::new(flows, settings.tolerance);
+            kept.iter().enumerate().for_each(|(h, hour)| counters.hour(h, hour));
+            counters.counts()[0]
+        }
+    };
+    Ok((kept, Outcome { counts, ledgers, passes, settled, start, tank_year_month: month, years }))
+}
+
+/// Days of shortfall alone, for the variants of a run.
+#[must_use]
+pub fn shortfall_days(settings: &Settings, flows: &Flows, calendar: &Calendar) -> u32 {
+    let tanks = Tanks::new([settings]);
+    let mut counters = Counters::<1>::new(flows, settings.tolerance);
+    let mut state = if calendar.is_one_year() { settle(&tanks, flows).start } else { tanks.full() };
+    run(&tanks, flows, 0..flows.hours(), &mut state, &mut counters);
+    counters.counts()[0].shortfall_days
+}
+
+/// Days of shortfall of a record of many years that starts with an empty tank.
+#[must_use]
+pub fn shortfall_days_from_empty(settings: &Settings, flows: &Flows) -> u32 {
+    let tanks = Tanks::new([settings]);
+    let mut counters = Counters::<1>::new(flows, settings.tolerance);
+    run(&tanks, flows, 0..flows.hours(), &mut tanks.empty(), &mut counters);
+    counters.counts()[0].shortfall_days
+}
+
+fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, settings: &Settings) -> Ledgers {
+    Ledgers {
+        offered_m3: totals.offered_m3[0],
+        turned_away_m3: totals.turned_away_m3[0],
+        pumped_m3: totals.pumped_m3[0],
+        start_m3: start.level_m3[0].max(0.0),
+        end_m3: end.level_m3[0].max(0.0),
+        drawn_m3: totals.drawn_m3[0],
+        spilled_m3: totals.spilled_m3[0],
+        evaporated_m3: totals.evaporated_m3[0],
+        leaked_m3: totals.leaked_m3[0],
+        wanted_m3: totals.wanted_m3[0],
+        short_m3: totals.short_m3[0],
+        capacity_m3: settings.capacity_m3,
+    }
+}
+
+/// Keeps every hour of one tank.
+struct Keep(Vec<Hour<1>>);
+
+impl Sink<1> for Keep {
+    fn hour(&mut self, _: usize, hour: &Hour<1>) {
+        self.0.push(*hour);
+    }
+}

@@ -1,0 +1,156 @@
+//! What a run comes to in words: the answer, the warnings, the simplifications, the cautions.
+//!
+//! Every number in a sentence is read from the run. No sentence promises anything about years that were not run.
+
+use crate::record::YearKind;
+use crate::simulate::Run;
+use crate::units::{Quantity, System, show};
+
+/// The answer in a sentence, with its number and its limit.
+#[must_use]
+pub fn answer(run: &Run, system: System) -> String {
+    let counts = &run.outcome.counts;
+    let record = match (run.kind, run.calendar.is_one_year()) {
+        (YearKind::Typical, _) => "this typical year".to_owned(),
+        (YearKind::Calendar, true) => "this one calendar year".to_owned(),
+        (YearKind::Synthetic, true) => "this one invented (synthetic) year".to_owned(),
+        (YearKind::Calendar, false) => format!("these {} calendar years", whole(run.calendar.years())),
+        (YearKind::Synthetic, false) => {
+            format!("these {} invented (synthetic) years", whole(run.calendar.years()))
+        }
+    };
+    if counts.stock_days == 0 {
+        return format!("No stock draws water on any day of {record}: there is nothing to answer.");
+    }
+    let served = run.volume_served_percent().unwrap_or(100.0);
+    let verdict = if counts.shortfall_days == 0 {
+        let lowest = run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min);
+        format!(
+            "The herd had its water on every one of the {} days with stock in {record}; the tank's lowest level was {}.",
+            counts.stock_days,
+            show(lowest, Quantity::Volume, system)
+        )
+    } else {
+        format!(
+            "The herd goes short on {} of the {} days with stock in {record}: {}, the longest {}; {served:.1} % of the \
+             water wanted is served, and the worst day lacks {:.0} % of its draw.",
+            counts.shortfall_days,
+            counts.stock_days,
+            plural(counts.spells, "spell"),
+            plural(counts.longest_spell_days, "day"),
+            100.0 * counts.worst_day_short
+        )
+    };
+    let limit = match (run.kind, run.calendar.is_one_year()) {
+        (YearKind::Typical, _) => {
+            " Typical year: no return period (its extremes are left out when it is made)."
+        }
+        (_, true) => " One year: no return period.",
+        (YearKind::Synthetic, false) => {
+            " The years are invented from monthly means: they prove nothing about a real one."
+        }
+        (YearKind::Calendar, false) => "",
+    };
+    let ends = &run.start_ends;
+    let (low, high) = (ends.zero_days.min(ends.best_line_days), ends.zero_days.max(ends.best_line_days));
+    let range = if high - low > 1 {
+        format!(
+            " Between {low} and {high} days, depending on what the pump does below the lowest power of its duty table."
+        )
+    } else {
+        String::new()
+    };
+    let runs_down = if run.storage.missing_m3 > 0.0 {
+        format!(
+            "This scheme runs down: {} a year is missing between what is wanted and what can be lifted. ",
+            show(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume, system)
+        )
+    } else {
+        String::new()
+    };
+    format!("{runs_down}{verdict}{range}{limit}")
+}
+
+/// What the reader must know before using the answer, each with what to do about it; the gravest first.
+#[must_use]
+pub fn warnings(run: &Run, system: System) -> Vec<String> {
+    let mut list = Vec::new();
+    let counts = &run.outcome.counts;
+    if counts.longest_dry_hours > 24 {
+        list.push(format!(
+            "WELFARE ALARM: {} hours in a row without usable water. Stock must be able to drink within 24 hours: plan \
+             the haul or the backup before you build",
+            counts.longest_dry_hours
+        ));
+    }
+    if run.snow_not_modelled {
+        list.push(
+            "snow not modelled: a month is colder than 2 degC on average and nothing says when snow lies on the panels; \
+             put the dates under [snow], and see the line with the panels covered"
+                .to_owned(),
+        );
+    }
+    if !run.outcome.settled {
+        list.push(format!(
+            "not settled: the year did not repeat within {} passes; the driest pass is shown",
+            run.outcome.passes.unwrap_or(0)
+        ));
+    }
+    let offered = run.outcome.ledgers.offered_m3;
+    let below = run.supply.m3_below_lowest_power;
+    if below > 0.0 {
+        list.push(format!(
+            "{:.1} % of the water offered ({}) comes in hours with less power than the duty table's lowest for that head, \
+             where the table says nothing: ask the maker for a row at lower power",
+            100.0 * below / offered,
+            show(below, Quantity::Volume, system)
+        ));
+    }
+    let end_hours = run.limit_hours.table_end;
+    if end_hours > 0 {
+        list.push(format!(
+            "in {end_hours} hours the head stood at the highest head of the duty table; the flow is held at what the pipe \
+             carries there"
+        ));
+    }
+    let left_out = run.full_tank.left_out;
+    if left_out > 0 {
+        list.push(format!("autonomy: {left_out} start hours left out, since the water outlasts the record"));
+    }
+    list
+}
+
+/// What the calculation leaves aside, and on which side that errs. Printed with every result.
+pub const SIMPLIFICATIONS: [&str; 5] = [
+    "supply is worked out as if the float did not stop the pump: drawdown and starts are those of a pump that always may \
+     run (dry side)",
+    "what is wanted is asked of the tank in its own hour; thirst is carried to midnight, then counted as short",
+    "hourly means hide broken cloud: the start power acts on the hour's mean. With a maximum-power tracker this errs dry \
+     in dull hours (bright minutes that would have pumped are lost) and hopeful in bright broken hours when the pump is \
+     at its limit",
+    "rain into the tank and evaporation from it are zero (a closed tank)",
+    "frost in pipes, valves and troughs is not part of this run",
+];
+
+/// The cautions that every output carries.
+pub const CAUTIONS: [&str; 8] = [
+    "A simulation is not a guarantee and not an approval. Local codes and licensed practice decide: electrical work, well \
+     work, pressure, structures.",
+    "Animals need checking every day whatever the model says. Keep a backup plan for water.",
+    "A full tank is heavy: 1000 L weigh a tonne, 1000 US gallons 8340 lb. Footing, slope and edges need a competent \
+     eye.",
+    "Tanks, vaults and well pits are confined spaces: do not enter without training, test and attendant.",
+    "Panels are live in daylight; a DC arc does not put itself out. Use a disconnect and a licensed electrician.",
+    "Batteries hold acid and give off hydrogen: ventilate, keep sparks away.",
+    "Protect the well against backflow: an air gap above the trough's rim, or a breaker.",
+    "Water from a stock scheme is not assured fit for people.",
+];
+
+/// `1 day`, `2 days`.
+fn plural(n: u32, word: &str) -> String {
+    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
+}
+
+fn whole(years: f64) -> String {
+    if (years - years.round()).abs() < 1e-9 { format!("{years:.0}") } else { format!("{years:.1}") }
+}

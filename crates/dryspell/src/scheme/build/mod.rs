@@ -1,0 +1,236 @@
+//! From the tables of a scheme to the settings of each stage. Every key is read before anything is put together, so
+//! that all faults are found.
+
+mod array;
+mod draw;
+mod tank;
+mod water;
+
+use super::reader::{Reader, Section};
+use super::{StampedAt, WeatherEntry, WeatherOrigin};
+use crate::array::Settings as ArraySettings;
+use crate::fault::FaultKind;
+use crate::plan::Plan;
+use crate::record::YearKind;
+use crate::scheme::keys::{KeyDoc, Kind, Range};
+use crate::scheme::reader::Value;
+use crate::scheme::values::values;
+use crate::sun::{Horizon, Settings as SunSettings, SkyModel};
+use crate::supply::Settings as SupplySettings;
+use crate::units::{Quantity, System};
+use toml::de::DeValue;
+
+/// What the whole file says, when nothing is wrong with it.
+pub(super) struct Built {
+    pub(super) name: Option<String>,
+    pub(super) weather: WeatherEntry,
+    pub(super) plan: Plan,
+}
+
+pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
+    // First, because faults and defaults are shown in these units.
+    if r.word(root, "units") == Some("us") {
+        r.system = System::Us;
+    }
+    let name = r.text(root, "name");
+    let weather = weather(r, root);
+    let sun = sun(r, root);
+    let covered = r.table(root, "snow").map(|snow| r.dates(&snow, "covered"));
+    let arrays = array::arrays(r, root);
+    let (well, water_degc) = water::well(r, root);
+    let pump = water::pump(r, root);
+    let runs = water::runs(r, root);
+    let draw = draw::draw(r, root);
+    let tank = tank::tank(r, root);
+    let pipe = match (&tank, runs, water_degc) {
+        (Some((_, inlet)), Some(runs), Some(water_degc)) => Some(crate::pipe::Settings {
+            runs,
+            inlet_height_m: inlet.height_m,
+            discharge_pressure_m: inlet.pressure_m,
+            water_degc,
+        }),
+        _ => None,
+    };
+    let supply = match (&pump, well, pipe) {
+        (Some(pump), Some(well), Some(pipe)) => Some(SupplySettings { pump: pump.clone(), well, pipe }),
+        _ => None,
+    };
+    water::check_together(r, pump.as_ref(), supply.as_ref());
+    let plan = Plan {
+        sun: sun?,
+        array: ArraySettings { arrays: arrays?, covered: covered? },
+        supply: supply?,
+        draw: draw?,
+        tank: tank?.0,
+    };
+    Some(Built { name, weather: weather?, plan })
+}
+
+fn weather(r: &mut Reader<'_>, root: &Section<'_>) -> Option<WeatherEntry> {
+    let section = r.table(root, "weather")?;
+    let origin = origin(r, &section);
+    let latitude_deg = r.quantity(&section, "latitude");
+    let longitude_deg = r.quantity(&section, "longitude");
+    let elevation_m = r.quantity(&section, "elevation");
+    let utc_offset_h = r.quantity(&section, "utc_offset");
+    let stamps = r.word(&section, "stamps").map(|word| match word {
+        "start" => StampedAt::Start,
+        "middle" => StampedAt::Middle,
+        _ => StampedAt::End,
+    });
+    let years = r.word(&section, "years").map(|word| match word {
+        "typical" => YearKind::Typical,
+        "synthetic" => YearKind::Synthetic,
+        _ => YearKind::Calendar,
+    });
+    let part_of_year = r.flag(&section, "part_of_year").unwrap_or(false);
+    let accept_shift = r.flag(&section, "accept_shift").unwrap_or(false);
+    let fill_long_gaps = r.flag(&section, "fill_long_gaps").unwrap_or(false);
+    Some(WeatherEntry {
+        origin: origin?,
+        latitude_deg,
+        longitude_deg,
+        elevation_m,
+        utc_offset_h,
+        stamps,
+        years,
+        part_of_year,
+        accept_shift,
+        fill_long_gaps,
+    })
+}
+
+/// Files, or a climate from which years are made.
+fn origin(r: &mut Reader<'_>, section: &Section<'_>) -> Option<WeatherOrigin> {
+    let files = r.files(section, "file");
+    let climate = r.text(section, "climate");
+    let seed = r.count(section, "seed");
+    let years = r.count(section, "made_years");
+    if !section.may_have("climate") {
+        for key in ["seed", "made_years"] {
+            if section.has(key) {
+                r.fault_at(
+                    section,
+                    key,
+                    FaultKind::Contradiction,
+                    format!("{key} has no effect without climate"),
+                    "seed and made_years only with climate",
+                    "remove it, or name a climate in place of file",
+                );
+            }
+        }
+        r.missing_here(section, "file");
+        return files.map(WeatherOrigin::Files);
+    }
+    if section.may_have("file") {
+        r.fault_at(
+            section,
+            "climate",
+            FaultKind::Contradiction,
+            "climate stands beside file",
+            "either a weather file or a climate",
+            "keep one of them",
+        );
+    }
+    // Their ranges hold both within these types.
+    Some(WeatherOrigin::Climate { file: climate?, seed: seed.unwrap_or(1), years: years.unwrap_or(1) })
+}
+
+fn sun(r: &mut Reader<'_>, root: &Section<'_>) -> Option<SunSettings> {
+    let site = r.table(root, "site")?;
+    let albedo = r.ratio(&site, "albedo");
+    let sky_model = r.word(&site, "sky").map(|word| match word {
+        "isotropic" => SkyModel::Isotropic,
+        "hay-davies" => SkyModel::HayDavies,
+        _ => SkyModel::Perez,
+    });
+    let horizon = r.key(&site, "horizon", horizon);
+    Some(SunSettings { sky_model: sky_model?, albedo: albedo?, horizon })
+}
+
+fn horizon(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Horizon> {
+    let elevation = doc.part(
+        Kind::Quantity(Quantity::Angle),
+        Range::Between(0.0, 90.0),
+        "elevation of the horizon",
+        "\"3 deg\"",
+    );
+    let direction =
+        doc.part(Kind::Direction, Range::Between(0.0, 360.0), "azimuth, degrees from north", "\"90 deg\"");
+    let mut points: Vec<(f64, f64)> = Vec::new();
+    let sound = r.rows(v, doc, 2, |r, row, cells| {
+        let azimuth = r.direction_value(cells[0], &direction);
+        let height = r.quantity_value(cells[1], &elevation);
+        let (azimuth, height) = (azimuth?, height?);
+        if points.last().is_some_and(|(before, _)| *before >= azimuth) {
+            r.refuse(
+                row,
+                FaultKind::Contradiction,
+                format!("azimuth {azimuth}° does not lie beyond the one before"),
+                "azimuths that rise from 0 to below 360 degrees",
+                "put the pairs in order and leave out doubles",
+            );
+        }
+        points.push((azimuth, height));
+        Some(())
+    });
+    sound.then_some(Horizon { points_deg: points })
+}
+
+impl Reader<'_> {
+    /// Reads a list of rows of `width` cells each with `read`; whether all of them are sound.
+    fn rows(
+        &mut self,
+        v: Value<'_>,
+        doc: &KeyDoc,
+        width: usize,
+        mut read: impl FnMut(&mut Self, Value<'_>, &[Value<'_>]) -> Option<()>,
+    ) -> bool {
+        let DeValue::Array(list) = v.de else {
+            self.wrong_type(v, &format!("a list of rows of {width} values"), doc);
+            return false;
+        };
+        if list.is_empty() {
+            self.refuse(
+                v,
+                FaultKind::WrongLength,
+                "an empty list",
+                format!("rows of {width} values"),
+                format!("write {} = {}", doc.name, doc.example),
+            );
+            return false;
+        }
+        let mut sound = true;
+        for (i, row) in list.iter().enumerate() {
+            let path = format!("{}[{}]", v.path, i + 1);
+            let at = row.span().start;
+            self.note(&path, at);
+            let value = Value { path: &path, at: Some(at), de: row.get_ref() };
+            let cells: Vec<Value<'_>> = match row.get_ref() {
+                DeValue::Array(cells) => cells
+                    .iter()
+                    .map(|c| Value { path: &path, at: Some(c.span().start), de: c.get_ref() })
+                    .collect(),
+                _ => {
+                    let text = format!("a row: a list of {width} values");
+                    self.wrong_type(value, &text, doc);
+                    sound = false;
+                    continue;
+                }
+            };
+            if cells.len() != width {
+                self.refuse(
+                    value,
+                    FaultKind::WrongLength,
+                    format!("a row of {}", values(cells.len())),
+                    format!("rows of {width} values"),
+                    format!("write {} = {}", doc.name, doc.example),
+                );
+                sound = false;
+                continue;
+            }
+            sound &= read(self, value, &cells).is_some();
+        }
+        sound
+    }
+}

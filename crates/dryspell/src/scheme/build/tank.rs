@@ -1,0 +1,88 @@
+//! The tank and the rules of counting.
+
+use super::super::reader::{Reader, Section};
+use crate::fault::FaultKind;
+use crate::scheme::DefaultUsed;
+use crate::tank::{Carry, Settings};
+use crate::units::table::METRE_OF_WATER_PA;
+use crate::units::{Quantity, show};
+
+/// Where the pipe ends.
+pub(super) struct Inlet {
+    pub(super) height_m: f64,
+    pub(super) pressure_m: f64,
+}
+
+pub(super) fn tank(r: &mut Reader<'_>, root: &Section<'_>) -> Option<(Settings, Inlet)> {
+    let tanks = r.named_tables(root, "tank");
+    let rules = r.table(root, "rules");
+    let tolerance = rules.as_ref().and_then(|s| r.quantity(s, "tolerance"));
+    let carry = rules.as_ref().and_then(|s| r.word(s, "carry"));
+    let year_starts_in_month = rules.as_ref().and_then(|s| r.month(s, "tank_year_starts"));
+    let mut read: Vec<_> = tanks.into_iter().map(|(name, section)| one(r, name, &section)).collect();
+    if read.is_empty() {
+        return None;
+    }
+    let (mut settings, inlet) = read.swap_remove(0)?;
+    settings.tolerance = tolerance?;
+    settings.carry = if carry? == "none" { Carry::None } else { Carry::WithinDay };
+    settings.year_starts_in_month = year_starts_in_month;
+    Some((settings, inlet))
+}
+
+fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, Inlet)> {
+    let capacity = r.quantity(s, "capacity");
+    let height_m = r.quantity(s, "inlet_height");
+    let pressure_pa = r.quantity(s, "discharge_pressure");
+    let stop = r.quantity(s, "float_stop");
+    let start = r.quantity(s, "float_start");
+    let leak = r.quantity(s, "leak");
+    if s.has("float_stop") && !s.may_have("float_start") {
+        r.defaults.push(DefaultUsed {
+            key: s.key("float_start"),
+            value: "as float_stop".into(),
+            why: "the float only holds the level".into(),
+        });
+    }
+    not_above(r, s, ("float_stop", stop), ("capacity", capacity));
+    if s.has("float_start") && !s.may_have("float_stop") {
+        r.fault_at(
+            s,
+            "float_start",
+            FaultKind::Contradiction,
+            "float_start without float_stop",
+            "float_start only together with float_stop",
+            "add float_stop, or remove float_start",
+        );
+    } else {
+        not_above(r, s, ("float_start", start), ("float_stop", stop));
+    }
+    let settings = Settings {
+        name,
+        capacity_m3: capacity?,
+        float_stop_m3: stop,
+        float_start_m3: start,
+        leak_m3_per_h: leak?,
+        carry: Carry::default(),
+        tolerance: 0.0,
+        year_starts_in_month: None,
+    };
+    Some((settings, Inlet { height_m: height_m?, pressure_m: pressure_pa? / METRE_OF_WATER_PA }))
+}
+
+fn not_above(r: &mut Reader<'_>, s: &Section<'_>, low: (&str, Option<f64>), high: (&str, Option<f64>)) {
+    if let ((name, Some(low)), (other, Some(high))) = (low, high)
+        && low > high
+    {
+        let text = |v| show(v, Quantity::Volume, r.system);
+        let found = format!("{name} of {} above {other} of {}", text(low), text(high));
+        r.fault_at(
+            s,
+            name,
+            FaultKind::Contradiction,
+            found,
+            format!("{name} at most {other}"),
+            format!("lower {name} or raise {other}"),
+        );
+    }
+}

@@ -1,0 +1,198 @@
+//! Every key of a scheme: kind, range, default, source, meaning. The reader, the page of keys and the tests of the
+//! starter scheme all use this one table.
+
+mod page;
+mod table;
+
+pub use page::page;
+pub use table::{KEYS, SECTIONS};
+
+use crate::units::{Quantity, System, show};
+
+/// What a key holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Any text.
+    Text,
+    /// One file name or a list of them.
+    Files,
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// A material of `pipe::MATERIALS`.
+    Material,
+    /// A number with a unit, as text.
+    Quantity(Quantity),
+    /// One number with a unit for the whole year, or a list of twelve from January.
+    Months(Quantity),
+    /// A change with temperature, absolute (of this quantity) or in `%/K`.
+    Coefficient(Quantity),
+    /// A share as a number from 0 to 1, or as text with `%`.
+    Ratio,
+    /// A number without unit.
+    Number,
+    /// A whole number.
+    Count,
+    /// `true` or `false`.
+    Flag,
+    /// A direction: degrees from north, clockwise, as a number or with its unit, or a point of the compass.
+    Direction,
+    /// A month: its name or its number.
+    Month,
+    /// Dates without a year: `"11-15"`, `"11-01 to 04-30"`, or a list of these.
+    Dates,
+    /// A preset's name or 24 shares that sum to 1.
+    Pattern,
+    /// Rows of azimuth and elevation.
+    Horizon,
+    /// Rows of head, power and flow.
+    Duty,
+    /// A table of fittings and how many there are of each.
+    Fittings,
+}
+
+/// Valid values, in base units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Range {
+    /// Anything of the kind.
+    Any,
+    /// From the first to the second, both allowed.
+    Between(f64, f64),
+    /// Above the first, up to the second.
+    Above(f64, f64),
+    /// From the first, but below the second.
+    Below(f64, f64),
+}
+
+impl Range {
+    /// Whether a value lies in the range; a value that is no number does not.
+    #[must_use]
+    pub fn holds(self, value: f64) -> bool {
+        match self {
+            Self::Any => value.is_finite(),
+            Self::Between(low, high) => (low..=high).contains(&value),
+            Self::Above(low, high) => value > low && value <= high,
+            Self::Below(low, high) => value >= low && value < high,
+        }
+    }
+
+    /// The range in words, in the units of a system; empty when anything goes.
+    #[must_use]
+    pub fn text(self, kind: Kind, system: System) -> String {
+        let number = |v: f64| match kind {
+            Kind::Quantity(q) | Kind::Months(q) => show(v, q, system),
+            Kind::Coefficient(_) => show(v, Quantity::FractionPerKelvin, system),
+            Kind::Direction => format!("{v}°"),
+            _ => format!("{v}"),
+        };
+        match self {
+            Self::Any => String::new(),
+            Self::Between(low, high) => format!("{} to {}", number(low), number(high)),
+            Self::Above(low, high) => format!("above {}, at most {}", number(low), number(high)),
+            Self::Below(low, high) => format!("from {}, below {}", number(low), number(high)),
+        }
+    }
+}
+
+/// What happens when a key is left out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Presence {
+    /// It may not be left out.
+    Needed,
+    /// It is read as this TOML literal, and listed with the assumptions of the run.
+    Default {
+        /// The literal, as it would stand in the file.
+        literal: &'static str,
+        /// Where the value comes from.
+        source: &'static str,
+    },
+    /// The scheme then has no such thing, which is listed with the assumptions of the run.
+    Without {
+        /// The word that stands for it in the list.
+        value: &'static str,
+        /// What that means.
+        means: &'static str,
+    },
+    /// Nothing to list: another key takes its place, or nothing hangs on it.
+    Free {
+        /// When it is needed, or what is used then.
+        note: &'static str,
+    },
+}
+
+/// One key.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct KeyDoc {
+    /// Table that it stands in; `*` stands for a name that the user chooses, empty is the top of the file.
+    pub section: &'static str,
+    /// Its name.
+    pub name: &'static str,
+    /// What it holds.
+    pub kind: Kind,
+    /// Valid values.
+    pub range: Range,
+    /// What happens when it is left out.
+    pub presence: Presence,
+    /// An example, as it would stand in the file.
+    pub example: &'static str,
+    /// What it means.
+    pub meaning: &'static str,
+}
+
+impl KeyDoc {
+    /// This key's documentation, read as another kind.
+    pub(super) const fn with(&self, kind: Kind, range: Range) -> Self {
+        Self { kind, range, ..*self }
+    }
+
+    /// The documentation of a part of its value: a number in a list or row.
+    pub(super) const fn part(
+        &self,
+        kind: Kind,
+        range: Range,
+        meaning: &'static str,
+        example: &'static str,
+    ) -> Self {
+        Self { kind, range, meaning, example, ..*self }
+    }
+
+    /// Dotted path, such as `array.*.tilt`.
+    #[must_use]
+    pub fn path(&self) -> String {
+        if self.section.is_empty() {
+            self.name.to_string()
+        } else {
+            format!("{}.{}", self.section, self.name)
+        }
+    }
+}
+
+/// One table of the file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SectionDoc {
+    /// Path; a last part `*` is a name that the user chooses.
+    pub path: &'static str,
+    /// Whether a scheme must have it.
+    pub needed: bool,
+    /// Most tables of this path; 0 for any number.
+    pub most: usize,
+    /// What it describes.
+    pub meaning: &'static str,
+}
+
+/// The key of a table, if there is one.
+#[must_use]
+pub fn find(section: &str, name: &str) -> Option<&'static KeyDoc> {
+    KEYS.iter().find(|k| k.section == section && k.name == name)
+}
+
+/// Names that may stand in a table: its keys and the tables inside it.
+pub(super) fn names_in(section: &str) -> Vec<&'static str> {
+    let keys = KEYS.iter().filter(|k| k.section == section).map(|k| k.name);
+    let inner = SECTIONS.iter().filter_map(|s| {
+        let rest =
+            if section.is_empty() { Some(s.path) } else { s.path.strip_prefix(section)?.strip_prefix('.') }?;
+        let (first, after) = rest.split_once('.').unwrap_or((rest, ""));
+        (first != "*" && matches!(after, "" | "*")).then_some(first)
+    });
+    keys.chain(inner).collect()
+}

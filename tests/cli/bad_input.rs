@@ -1,0 +1,150 @@
+//! What a user can get wrong: one line each, exit code 2, nothing half-written.
+
+use crate::program::{Answer, Desk, starter};
+
+const WEATHER: &str = "723170TYA.CSV";
+
+fn refused(answer: &Answer) -> &str {
+    assert_eq!(answer.code, 2, "out: {}\nerr: {}", answer.out, answer.err);
+    assert_eq!(answer.out, "", "nothing is reported");
+    assert!(!answer.err.contains("panicked"), "{}", answer.err);
+    for line in answer.err.lines() {
+        assert!(line.starts_with("dryspell: "), "{line}");
+        assert!(line.matches("; ").count() >= 2, "found, accepted and way out: {line}");
+    }
+    &answer.err
+}
+
+/// Runs the changed starter and wants a single fault that holds all of `parts`.
+fn one_fault(changes: &[(&str, &str)], parts: &[&str]) {
+    let desk = Desk::with(&starter(changes), WEATHER);
+    let answer = desk.run(&["run", "scheme.toml", "--json", "r.json"]);
+    let err = refused(&answer);
+    assert_eq!(err.lines().count(), 1, "{err}");
+    for part in parts {
+        assert!(err.contains(part), "no {part:?} in {err}");
+    }
+    assert_eq!(desk.files(), ["scheme.toml", "weather.csv"], "no output is half-written");
+}
+
+#[test]
+fn missing_files() {
+    let desk = Desk::new();
+    let err = refused(&desk.run(&["run", "nothing.toml"])).to_owned();
+    assert!(err.contains("nothing.toml: no such file"), "{err}");
+    desk.write("scheme.toml", dryspell::scheme::STARTER);
+    let err = refused(&desk.run(&["run", "scheme.toml"])).to_owned();
+    assert!(
+        err.contains("scheme.toml, line 15, column 8, weather.file")
+            && err.contains("weather.csv: no such file"),
+        "{err}"
+    );
+}
+
+#[test]
+fn outputs_that_cannot_be_written_fail_before_the_work() {
+    let desk = Desk::with(&starter(&[]), WEATHER);
+    let answer = desk.run(&["run", "scheme.toml", "--json", "nowhere/r.json"]);
+    assert!(refused(&answer).contains("nowhere/r.json: cannot be written"), "{}", answer.err);
+    let answer = desk.run(&["run", "scheme.toml", "--json", "-", "--hourly", "-"]);
+    refused(&answer);
+    std::fs::create_dir(desk.path("folder")).unwrap();
+    let answer = desk.run(&["run", "scheme.toml", "--daily", "folder"]);
+    assert!(refused(&answer).contains("it is a folder"), "{}", answer.err);
+}
+
+#[test]
+fn a_fault_leaves_the_old_result_as_it_was() {
+    let desk = Desk::with(&starter(&[("static_level", "static_level = \"18\"")]), WEATHER);
+    desk.write("r.json", "old");
+    refused(&desk.run(&["run", "scheme.toml", "--json", "r.json"]));
+    assert_eq!(desk.read("r.json"), "old");
+}
+
+#[test]
+fn values_of_the_scheme() {
+    one_fault(
+        &[("static_level", "static_level = \"18\"")],
+        &["scheme.toml, line", "well.static_level", "18 m"],
+    );
+    one_fault(&[("static_level", "static_level = \"18 L\"")], &["well.static_level", "volume"]);
+    one_fault(&[("static_level", "static_levle = \"18 m\"")], &["static_levle", "static_level"]);
+    one_fault(
+        &[("static_level", "static_level = [\"18 m\", \"17 m\"]")],
+        &["well.static_level", "a list of 2 values", "twelve"],
+    );
+    one_fault(&[("capacity", "capacity = \"0 L\"")], &["tank.main.capacity"]);
+    one_fault(&[("capacity", "capacity = \"12,000 L\"")], &["tank.main.capacity", "12000 L"]);
+    one_fault(&[("count", "count = \"forty\"")], &["herd.cows.count"]);
+    one_fault(&[("name =", "name = \"Example")], &["line 11, column 16"]);
+}
+
+#[test]
+fn a_pump_table_out_of_order_or_too_short_for_the_well() {
+    one_fault(&[("  [\"20 m\", \"120 W\"", "  [\"20 m\", \"50 W\", \"12 L/min\"],")], &["pump.duty", "line"]);
+    one_fault(&[("static_level", "static_level = \"60 m\"")], &["64", "40", "line"]);
+}
+
+#[test]
+fn weather_that_is_no_weather() {
+    let desk = Desk::with(&starter(&[]), WEATHER);
+    let good = desk.read("weather.csv");
+    let run = |text: &str| {
+        desk.write("weather.csv", text);
+        refused(&desk.run(&["run", "scheme.toml"])).to_owned()
+    };
+    assert!(run("a,b\n1,2\n").contains("weather.csv"));
+    let cut: String = good.lines().take(4000).map(|l| format!("{l}\n")).collect();
+    let err = run(&cut);
+    assert!(err.contains("weather.csv") && err.contains("8760"), "{err}");
+    let err = run(&good.replacen("GHI (W/m^2)", "XXX", 1));
+    assert!(err.contains("line 2") && err.contains("global horizontal"), "{err}");
+    let mut lines: Vec<String> = good.lines().map(str::to_owned).collect();
+    let noon: Vec<String> = lines[14].split(',').map(str::to_owned).collect();
+    let ghi = 4;
+    for (value, part) in [("many", "many"), ("-60", "-60"), ("4000", "4000")] {
+        let mut broken = noon.clone();
+        broken[ghi] = value.to_owned();
+        lines[14] = broken.join(",");
+        let err = run(&(lines.join("\n") + "\n"));
+        assert!(err.contains("line 15") && err.contains(part) && err.contains("GHI"), "{err}");
+    }
+    let err = run(&good.replacen("-79.950", "79.950", 1));
+    assert!(err.contains("79.95") && err.contains("-5"), "{err}");
+}
+
+#[test]
+fn ten_different_faults_show_all_ten_in_one_run() {
+    let scheme = starter(&[
+        ("units", "units = \"metric\""),
+        ("tilt", "tilt = \"155 deg\""),
+        ("azimuth", "azimuth = \"sowth\""),
+        ("series", "series = 2.5"),
+        ("isc =", "isc = \"9.3 V\""),
+        ("static_level", "static_level = \"18\""),
+        ("specific_capacity", "specific_capasity = \"20 L/min/m\""),
+        ("bore = \"26 mm\"", "bore = \"0 mm\""),
+        ("drinks", "drinks = [\"55 L\", \"60 L\"]"),
+        ("float_stop", "float_stop = \"13 m3\""),
+    ]);
+    let desk = Desk::with(&scheme, WEATHER);
+    let err = refused(&desk.run(&["run", "scheme.toml"])).to_owned();
+    for key in [
+        "units",
+        "array.main.tilt",
+        "array.main.azimuth",
+        "array.main.series",
+        "array.main.module.isc",
+        "well.static_level",
+        "specific_capasity",
+        "pipe.drop.bore",
+        "herd.cows.drinks",
+        "tank.main.float_stop",
+    ] {
+        assert!(err.lines().any(|l| l.contains(key)), "no line for {key} in\n{err}");
+    }
+    assert_eq!(err.lines().count(), 10, "{err}");
+    for line in err.lines() {
+        assert!(line.contains("scheme.toml, line ") && line.contains("column "), "{line}");
+    }
+}
