@@ -9,10 +9,11 @@ use dryspell_weather::{Error, Options, read_file};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Kinds that no file of the corpus can show, and the tests that show them.
-const ELSEWHERE: [(&str, &str); 9] = [
+const ELSEWHERE: [(&str, &str); 10] = [
     ("CannotOpen", "broken::a_missing_file_and_a_folder"),
     ("CannotRead", "endless::a_reader_that_fails"),
     ("LineTooLong", "endless::garbage_without_line_ends_is_refused_early"),
+    ("HeaderTooLong", "endless::a_gigabyte_of_garbage_is_refused_early"),
     ("TooManyRows", "endless::rows_without_end"),
     ("OtherPlace", "many::files_that_do_not_belong_together"),
     ("NotACalendarYear", "many::files_that_do_not_belong_together"),

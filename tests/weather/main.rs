@@ -17,8 +17,15 @@ mod support;
 
 mod broken;
 mod corpus;
+mod endless;
+mod gaps;
 mod help;
+mod many;
 mod plain;
 mod psm;
-mod synth;
+mod pvgis;
+mod reference;
+mod report;
+mod stamps;
+mod subhourly;
 mod tmy3;

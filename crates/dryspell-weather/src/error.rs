@@ -112,6 +112,11 @@ pub enum ErrorKind {
         /// The most that are read.
         limit: usize,
     },
+    /// No columns in sight.
+    HeaderTooLong {
+        /// Lines read.
+        lines: u64,
+    },
     /// The file ends within its header.
     HeaderCutShort {
         /// Lines that there are.

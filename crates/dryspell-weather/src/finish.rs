@@ -56,7 +56,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
     }
     let after_middle = meaning.after_middle_min(step_min) + fitted_min as f64;
     let mut sunlight = Sunlight::new(&place, &middles, rows_clock_h, after_middle);
-    let mended = quality::limit(&mut rows, &mut sunlight, meaning, step_min)?;
+    let mended = quality::limit(&mut rows, &mut sunlight, meaning, step_min, stated)?;
     mended.note(&mut notes);
 
     let snapshots = meaning == Meaning::Centred;
@@ -96,8 +96,8 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         long_gaps: options.fill_long_gaps,
         last_row: rows.stamps.last().copied(),
     };
-    let fills = gaps::fill(&filling, &mut hourly, &mut notes)?;
     quality::distrust(&mut hourly.columns, zero_snow_is_said, &mut notes);
+    let fills = gaps::fill(&filling, &mut hourly, &mut notes)?;
     let files = rows.file_names();
     let first_file = rows.file().to_owned();
     let mut columns = hourly.columns;

@@ -65,6 +65,8 @@ struct Light {
     row: usize,
     /// Factor of global and diffuse light.
     level: f64,
+    /// Row of the beam: the row itself where the sun is up in it.
+    beam_row: usize,
     /// Factor of beam.
     beam: f64,
 }
@@ -97,7 +99,7 @@ pub(crate) fn resample(
             {
                 let light = match source {
                     Some(source) => light(&mut sunlight, row, source, at - middle, until - middle),
-                    None => Light { row, level: 1.0, beam: 1.0 },
+                    None => Light { row, level: 1.0, beam_row: row, beam: 1.0 },
                 };
                 pieces.push(Piece { row, hour, seconds: (until - at) as f64, light });
             }
@@ -116,7 +118,7 @@ pub(crate) fn resample(
         for piece in &pieces {
             let (row, factor) = match q {
                 Quantity::Ghi | Quantity::Dhi => (piece.light.row, piece.light.level),
-                Quantity::Dni => (piece.light.row, piece.light.beam),
+                Quantity::Dni => (piece.light.beam_row, piece.light.beam),
                 // Amounts in the step, not means.
                 Quantity::Precipitation => (piece.row, 60.0 / step_min as f64),
                 _ => (piece.row, 1.0),
@@ -167,12 +169,19 @@ fn light(sunlight: &mut Sunlight<'_>, row: usize, source: (usize, f64), from: i6
     let (from, to) = (from as f64, to as f64);
     let ends =
         [sunlight.cosine(row, from), sunlight.cosine(row, 0.5 * (from + to)), sunlight.cosine(row, to)];
-    let (mut mean, mut up) = (0.0, 0.0);
-    for (cosine, weight) in ends.iter().zip([1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0]) {
-        mean += cosine.max(0.0) * weight;
-        up += if *cosine > 0.0 { weight } else { 0.0 };
+    let beam_row = if sunlight.cosine(row, 0.0) > 0.0 { row } else { source };
+    let (mut mean, mut beam) = (0.0, 0.0);
+    for (there, weight) in ends.iter().zip([1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0]) {
+        if *there > 0.0 {
+            mean += there * weight;
+            beam += weight * if beam_row == row { 1.0 } else { through_air(*there) / through_air(cosine) };
+        }
     }
-    // Another row's beam is weakened towards the horizon, where the air takes it.
-    let low = if source == row { 1.0 } else { (mean / LEAST_COSINE).min(1.0) };
-    Light { row: source, level: mean / cosine, beam: up * low }
+    Light { row: source, level: mean / cosine, beam_row, beam }
+}
+
+/// Beam that a clear sky lets through: 0.7 to the power of the air mass to the 0.678 (Meinel and Meinel 1976, from
+/// memory). Another row's beam is weakened by it towards the horizon.
+fn through_air(cosine: f64) -> f64 {
+    libm::pow(0.7, libm::pow(1.0 / cosine.max(0.01), 0.678))
 }

@@ -11,6 +11,8 @@ use std::rc::Rc;
 const HEAD_BYTES: usize = 64 * 1024;
 /// Longest line or row: the longest header line seen in real files has 3 kB.
 pub(crate) const LINE_BYTES: usize = 256 * 1024;
+/// Most lines above the columns.
+const HEADER_LINES: u64 = 1000;
 /// Most rows of a file: seven years of single minutes.
 pub(crate) const MOST_ROWS: usize = 4_000_000;
 
@@ -68,6 +70,9 @@ impl<'a> Input<'a> {
             return Ok(None);
         }
         self.line += 1;
+        if self.line > HEADER_LINES {
+            return Err(self.error(ErrorKind::HeaderTooLong { lines: HEADER_LINES }));
+        }
         if n > LINE_BYTES {
             return Err(self.error(ErrorKind::LineTooLong { limit_bytes: LINE_BYTES }));
         }

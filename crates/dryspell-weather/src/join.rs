@@ -67,6 +67,8 @@ fn join(mut tables: Vec<Table>, options: &Options) -> Result<Table, Error> {
     };
     for table in tables {
         add(&mut all, table)?;
+        // Known from each file; the dates of all together may leave out years.
+        all.kind = all.kind.or(Some(YearKind::Calendar));
     }
     Ok(all)
 }

@@ -72,14 +72,14 @@ pub(crate) fn admit(q: Quantity, value: f64, mended: &mut Mended) -> Result<f64,
 /// Drops hourly columns that are not to be believed, with a note for each.
 pub(crate) fn distrust(columns: &mut Columns, zero_snow_is_said: bool, notes: &mut Vec<String>) {
     if let Some(albedo) = columns.get(Quantity::Albedo)
-        && albedo.iter().all(|v| *v <= 0.0)
+        && all_zero(albedo)
     {
         *columns.get_mut(Quantity::Albedo) = None;
         notes.push("ground albedo is 0 in every row of the file: treated as not given".into());
     }
     if let Some(snow) = columns.get(Quantity::Snow)
         && !zero_snow_is_said
-        && snow.iter().all(|v| *v <= 0.0)
+        && all_zero(snow)
     {
         *columns.get_mut(Quantity::Snow) = None;
         notes.push("snow depth is 0 in every row of the file: treated as not given".into());
@@ -92,13 +92,23 @@ pub(crate) fn distrust(columns: &mut Columns, zero_snow_is_said: bool, notes: &m
     }
 }
 
+/// Whether a column has values and all of them are zero.
+fn all_zero(column: &[f64]) -> bool {
+    column.iter().any(|v| v.is_finite()) && !column.iter().any(|v| *v > 0.0)
+}
+
 /// Whether hourly precipitation can be weather: 50 to 4000 mm a year, no hour above 100 mm.
 fn credible_precipitation(rain: &[f64]) -> Result<(), String> {
-    let years = rain.len() as f64 / 8760.0;
-    if let Some(bad) = rain.iter().find(|v| !(0.0..=100.0).contains(*v)) {
+    let given = || rain.iter().filter(|v| v.is_finite());
+    let years = given().count() as f64 / 8760.0;
+    if years <= 0.0 {
+        // Said where gaps are dealt with.
+        return Ok(());
+    }
+    if let Some(bad) = given().find(|v| !(0.0..=100.0).contains(*v)) {
         return Err(format!("an hour of {bad} mm (0 to 100 mm is credible)"));
     }
-    let a_year = rain.iter().sum::<f64>() / years.max(f64::MIN_POSITIVE);
+    let a_year = given().sum::<f64>() / years;
     if !(50.0..=4000.0).contains(&a_year) {
         return Err(format!("{a_year:.0} mm a year (50 to 4000 mm is credible)"));
     }
@@ -141,12 +151,14 @@ const HALF_HOUR: f64 = 0.131;
 ///
 /// Physically possible limits of Long and Dutton (2002), see [`most_radiation`]: with the cosine μ of the zenith angle
 /// and radiation S outside the air, global at most 1.5 S μ^1.2 + 100, diffuse at most 0.95 S μ^1.2 + 50. Means over a
-/// step are held to the highest sun that the step can have.
+/// step are held to the highest sun that the step can have. Where the user has stated what stamps mean, beam at night is
+/// set to zero and counted, however much there is.
 pub(crate) fn limit(
     rows: &mut RowData,
     sunlight: &mut Sunlight<'_>,
     meaning: Meaning,
     step_min: i64,
+    stated: bool,
 ) -> Result<Limited, Error> {
     let within = match meaning {
         Meaning::Mean(_) => HALF_HOUR * step_min as f64 / 60.0,
@@ -184,7 +196,7 @@ pub(crate) fn limit(
             }
         }
     }
-    if dark > NIGHT_ROWS {
+    if dark > NIGHT_ROWS && !stated {
         return Err(rows.error(ErrorKind::BeamAtNight { rows: dark, value: strongest }));
     }
     Ok(limited)

@@ -146,7 +146,10 @@ pub(crate) fn lay_out(
     notes: &mut Vec<String>,
 ) -> Result<Laid, Error> {
     let kind = clock.kind.unwrap_or_else(|| kind_of(middles));
-    let leap = kind == YearKind::Typical && middles.iter().any(|m| is_leap_day(*m));
+    // One hour of 29 February is midnight of a 28th or a first of March that is written so, and no leap day.
+    let an_hour = usize::try_from(60 / step_min).unwrap_or(1);
+    let leap =
+        kind == YearKind::Typical && middles.iter().filter(|m| is_leap_day(**m)).nth(an_hour).is_some();
     // Place of each row's middle on one running axis, before the shift to the local clock.
     let places: Vec<i64> = match kind {
         YearKind::Typical => {
@@ -157,29 +160,49 @@ pub(crate) fn lay_out(
                     let date = date_of(second);
                     last = (day, (days_before(date.month(), leap) + i64::from(date.day()) - 1) * DAY_S);
                 }
-                last.1 + second.rem_euclid(DAY_S)
+                let of_day = second.rem_euclid(DAY_S);
+                let stray = !leap && of_day >= DAY_S / 2 && is_leap_day(second);
+                last.1 + of_day - if stray { DAY_S } else { 0 }
             };
-            middles.iter().map(|m| place(*m)).collect()
+            let mut before = 0;
+            let mut turned = 0;
+            let mut on_axis = |second: i64| {
+                let here = place(second);
+                // The months run on into January: a year that does not begin there, or a last hour beyond midnight.
+                if turned == 0 && before - here > 300 * DAY_S {
+                    turned = year_length(leap);
+                }
+                before = here;
+                here + turned
+            };
+            middles.iter().map(|m| on_axis(*m)).collect()
         }
         YearKind::Calendar | YearKind::Synthetic => middles.to_vec(),
     };
-    in_order(rows, &places, step_min)?;
+    let turn = (kind == YearKind::Typical).then(|| year_length(leap));
+    in_order(rows, &places, step_min, turn)?;
     match kind {
         YearKind::Typical => Ok(typical(middles, &places, clock, leap, notes)),
         YearKind::Calendar | YearKind::Synthetic => running(rows, &places, step_min, clock, kind, notes),
     }
 }
 
-/// Refuses duplicates, rows out of order and rows off the grid.
-fn in_order(rows: &RowData, places: &[i64], step_min: i64) -> Result<(), Error> {
+/// Seconds in a typical year.
+const fn year_length(leap: bool) -> i64 {
+    if leap { 366 * DAY_S } else { 365 * DAY_S }
+}
+
+/// Refuses duplicates, rows out of order and rows off the grid. `turn` is the length of a year that is joined at its ends.
+fn in_order(rows: &RowData, places: &[i64], step_min: i64, turn: Option<i64>) -> Result<(), Error> {
     for (i, pair) in places.windows(2).enumerate() {
         let (before, this) = (pair[0], pair[1]);
         let time = || time_text(rows.stamps[i + 1]);
+        let again = turn.filter(|turn| this - places[0] >= *turn).map(|turn| this - turn);
         let kind = if (this - before) % (step_min * 60) != 0 {
             ErrorKind::OffTheGrid { time: time(), step_min }
-        } else if this > before {
+        } else if this > before && again.is_none() {
             continue;
-        } else if let Some(first) = places[..=i].iter().rposition(|p| *p == this) {
+        } else if let Some(first) = places[..=i].iter().rposition(|p| *p == again.unwrap_or(this)) {
             ErrorKind::DuplicateRow { time: time(), first_line: rows.lines[first] }
         } else {
             ErrorKind::OutOfOrder { time: time(), before: time_text(rows.stamps[i]) }
@@ -200,7 +223,7 @@ fn grid_minute(middle_s: i64, clock: &Clock) -> i8 {
 /// A typical year: by month, day and hour; rows pushed over the year's end by the local clock wrap round.
 fn typical(middles: &[i64], places: &[i64], clock: &Clock, leap: bool, notes: &mut Vec<String>) -> Laid {
     let day_count: usize = if leap { 366 } else { 365 };
-    let length = if leap { 366 * DAY_S } else { 365 * DAY_S };
+    let length = year_length(leap);
     let shift = clock.shift_min * 60;
     let mut year_of_day: Vec<Option<(i64, i32)>> = vec![None; day_count];
     let mut middles_s = Vec::with_capacity(places.len());

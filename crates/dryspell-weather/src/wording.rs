@@ -57,6 +57,11 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
             format!("at most {limit} rows are read"),
             "give longer steps, or a file for each year",
         ),
+        ErrorKind::HeaderTooLong { lines } => parts(
+            format!("no columns within {lines} lines"),
+            "the names of the columns stand near the top",
+            "remove what stands above them, or download the file again",
+        ),
         ErrorKind::HeaderCutShort { lines, lines_needed } => parts(
             format!("the file ends after {lines} lines"),
             format!("the header alone has {lines_needed}"),
