@@ -47,6 +47,6 @@ fn figure(x: f64) -> String {
         return format!("{x:.5e}");
     }
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 9")]
-    let decimals = (5.0 - size.log10().floor()).clamp(0.0, 9.0) as usize;
+    let decimals = (5.0 - libm::log10(size).floor()).clamp(0.0, 9.0) as usize;
     format!("{x:.decimals$}")
 }
