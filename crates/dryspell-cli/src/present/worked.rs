@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use dryspell::simulate::Run;
-use dryspell::worked::{Section, Step};
+use dryspell::worked::Section;
 
 use super::layout::wrap_to;
 
@@ -17,24 +17,18 @@ pub(crate) fn page(run: &Run, sections: &[Section], h: usize, scheme: &str) -> S
     for section in sections {
         let _ = writeln!(out, "\n{}", section.title);
         for step in &section.steps {
-            let _ = writeln!(
-                out,
-                "  {:<10} {:>12} {:<7} {}",
-                step.symbol,
-                figure(step.value),
-                step.unit,
-                step.name
-            );
-            let from = if step.equation.is_empty() { String::new() } else { format!("= {}", step.equation) };
-            let from = if step.source.is_empty() { from } else { join(&from, step) };
-            wrap_to(&mut out, &" ".repeat(13), &" ".repeat(15), &from);
+            let first =
+                format!("  {:<10} {:>12} {:<7} {}", step.symbol, figure(step.value), step.unit, step.name);
+            if step.equation.is_empty() {
+                wrap_to(&mut out, &format!("{first} "), &" ".repeat(34), &format!("[{}]", step.source));
+            } else {
+                let _ = writeln!(out, "{first}");
+                let from = format!("= {}  [{}]", step.equation, step.source);
+                wrap_to(&mut out, &" ".repeat(13), &" ".repeat(15), &from);
+            }
         }
     }
     out
-}
-
-fn join(from: &str, step: &Step) -> String {
-    if from.is_empty() { format!("[{}]", step.source) } else { format!("{from}  [{}]", step.source) }
 }
 
 /// Six significant figures, as a person would write them.

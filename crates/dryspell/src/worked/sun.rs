@@ -74,7 +74,7 @@ pub(super) fn position(record: &Record, run: &Run, h: usize) -> Result<Section, 
         "air pressure, standard atmosphere",
         standard_pressure_pa(place.elevation_m) / 100.0,
         "mbar",
-        "1013.25 (1 - 2.25577e-5 z)^5.25588, z elevation in m",
+        format!("1013.25 (1 - 2.25577e-5 x {:.1})^5.25588", place.elevation_m),
         "ISA",
     );
     s.step(
