@@ -226,3 +226,18 @@ fn one_hour_is_worked_on_paper() {
         assert_eq!(refused.err.lines().count(), 1);
     }
 }
+
+#[test]
+fn the_curve_for_the_site_agrees_with_the_run() {
+    let desk = Desk::with(&starter(&[]), WEATHER);
+    let answer = desk.run(&["curve", "scheme.toml"]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    for part in ["FLOW AGAINST SUN", "starts at", "20 L bucket", "judgement, no source", "Panels are live in daylight"] {
+        assert!(answer.out.contains(part), "no {part:?} in\n{}", answer.out);
+    }
+    let us = desk.run(&["curve", "scheme.toml", "--units", "us", "--month", "july"]).out;
+    assert!(us.contains("5 gal bucket") && us.contains("gpm") && us.contains("(Jul)"), "{us}");
+    let refused = desk.run(&["curve", "scheme.toml", "--month", "smarch"]);
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("--month smarch: no such month"), "{}", refused.err);
+}

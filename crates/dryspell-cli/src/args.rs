@@ -21,6 +21,8 @@ pub(crate) enum Command {
     Run(RunArgs),
     /// Work one hour on paper: every number between the sun's place and the tank's level, with its equation
     Hour(HourArgs),
+    /// Flow against sun for this scheme: what to check on site with an irradiance meter, a bucket and a watch
+    Curve(CurveArgs),
     /// Read weather files and report what they hold, how they were read and what they lack
     Weather(WeatherArgs),
     /// Make synthetic years from twelve monthly means
@@ -64,6 +66,19 @@ pub(crate) struct HourArgs {
     /// Start of the hour in local standard time: "12-21 12:00", "2003-12-21 12:00", or the hour's number in the hourly file
     #[arg(value_name = "WHEN")]
     pub(crate) when: String,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct CurveArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    /// Month whose water level counts, 1 to 12 or a name; without it the month with the deepest water
+    #[arg(long, value_name = "MONTH")]
+    pub(crate) month: Option<String>,
+    /// Units of the page; default is what the scheme says
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
 }
 
 #[derive(Debug, ClapArgs)]

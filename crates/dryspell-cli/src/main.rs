@@ -38,6 +38,7 @@ fn main() -> ExitCode {
         args::Command::New(new) => commands::new::new(&new),
         args::Command::Run(run) => commands::run::run(&run),
         args::Command::Hour(hour) => commands::hour::hour(&hour),
+        args::Command::Curve(curve) => commands::curve::curve(&curve),
         args::Command::Weather(weather) => commands::weather::weather(&weather),
         args::Command::Synth(synth) => commands::synth::synth(&synth),
     };

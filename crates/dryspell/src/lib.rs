@@ -2,6 +2,7 @@
 
 pub mod array;
 pub mod calendar;
+pub mod curve;
 pub mod draw;
 pub mod fault;
 pub mod nearest;

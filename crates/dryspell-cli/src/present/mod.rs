@@ -2,6 +2,7 @@
 
 pub(crate) mod chart;
 pub(crate) mod csv;
+pub(crate) mod curve;
 pub(crate) mod json;
 pub(crate) mod layout;
 pub(crate) mod terminal;

@@ -262,8 +262,9 @@ impl Curve {
             let step = next - diode;
             diode = next;
             grown *= exp_of_step(step * per_v);
-            // The error left is below the step's cube: 1e-9 a in voltage, 1e-17 in power.
-            if step.abs() < 1e-3 * a {
+            // The error left is below the step's cube: 1e-9 a in voltage, 1e-17 in power. A step is also short where
+            // the rise is flat, far from its root; there Newton's step would be long.
+            if step.abs() < 1e-3 * a && rise.abs() < 2e-3 * a * change.abs() {
                 break;
             }
         }

@@ -89,7 +89,7 @@ pub const KEYS: &[KeyDoc] = &[
         Any,
         free("either this or climate"),
         "\"weather.csv\"",
-        "the weather file, a list of files (calendar years), or a folder of them, as a path from the scheme's own folder",
+        "the weather file, a list of files or a folder, from the scheme's own folder",
     ),
     key(
         "weather",
@@ -98,7 +98,7 @@ pub const KEYS: &[KeyDoc] = &[
         Any,
         free("either this or file"),
         "\"climate.toml\"",
-        "a climate file of twelve monthly means from which synthetic years are made; they prove nothing about a site",
+        "a climate of twelve monthly means from which synthetic years are made",
     ),
     key(
         "weather",
@@ -107,7 +107,7 @@ pub const KEYS: &[KeyDoc] = &[
         Between(0.0, 4_294_967_295.0),
         free("1; only with climate"),
         "2026",
-        "the number that the made years start from: the same seed gives the same years",
+        "where the made years start from: the same seed gives the same years",
     ),
     key(
         "weather",
