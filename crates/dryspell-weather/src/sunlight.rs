@@ -1,7 +1,7 @@
 //! The sun over a file's rows.
 
 use crate::error::{Error, ErrorKind};
-use crate::timing::{DAY_S, julian};
+use crate::timing::{DAY_S, julian, month_of};
 use dryspell::record::Place;
 use dryspell::sun::position::{Ephemeris, Geocentric, Site};
 use std::collections::BTreeMap;
@@ -103,6 +103,11 @@ impl<'a> Sunlight<'a> {
         let sun = self.suns.at(date);
         let there = self.site.true_direction(&sun, date);
         RowSun { sin_declination: sun.sin_declination, hour_angle_rad: there.hour_angle_rad, up: there.up }
+    }
+
+    /// Month of a row on its own clock, 1 to 12.
+    pub(crate) fn month(&self, row: usize) -> u32 {
+        month_of(self.middles[row])
     }
 
     /// Cosine of the zenith angle, likewise.
