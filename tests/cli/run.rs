@@ -200,3 +200,29 @@ fn help_names_every_option() {
         assert!(help.contains(option), "{help}");
     }
 }
+
+#[test]
+fn one_hour_is_worked_on_paper() {
+    let desk = Desk::with(&dry_scheme(), WEATHER);
+    let answer = desk.run(&["hour", "scheme.toml", "12-21 12:00"]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    for part in [
+        "ONE HOUR ON PAPER",
+        "1980-12-21T12:00",
+        "THE SUN",
+        "LIGHT ON THE PLANE of array main",
+        "Darcy-Weisbach",
+        "THE TANK",
+    ] {
+        assert!(answer.out.contains(part), "no {part:?} in\n{}", answer.out);
+    }
+    assert!(answer.out.lines().all(|l| l.chars().count() <= 120), "a line is too wide");
+    assert_eq!(desk.run(&["hour", "scheme.toml", "8508"]).out, answer.out);
+    assert_eq!(desk.run(&["hour", "scheme.toml", "1980-12-21T12:00"]).out, answer.out);
+    for when in ["8760", "12-32 12:00", "noon"] {
+        let refused = desk.run(&["hour", "scheme.toml", when]);
+        assert_eq!(refused.code, 2);
+        assert!(refused.err.starts_with(&format!("dryspell: WHEN {when}: ")), "{}", refused.err);
+        assert_eq!(refused.err.lines().count(), 1);
+    }
+}

@@ -23,3 +23,4 @@ mod ledger;
 mod pvlib_year;
 mod stationary;
 mod supply;
+mod worked;

@@ -19,6 +19,8 @@ pub(crate) enum Command {
     New(NewArgs),
     /// Run a scheme on its weather and print days of shortfall, autonomy and the evidence
     Run(RunArgs),
+    /// Work one hour on paper: every number between the sun's place and the tank's level, with its equation
+    Hour(HourArgs),
     /// Read weather files and report what they hold, how they were read and what they lack
     Weather(WeatherArgs),
     /// Make synthetic years from twelve monthly means
@@ -52,6 +54,16 @@ pub(crate) struct RunArgs {
     /// Exit with code 1 if there is any day of shortfall
     #[arg(long, help_heading = "Verdict")]
     pub(crate) fail_if_short: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct HourArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    /// Start of the hour in local standard time: "12-21 12:00", "2003-12-21 12:00", or the hour's number in the hourly file
+    #[arg(value_name = "WHEN")]
+    pub(crate) when: String,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -5,6 +5,7 @@
 mod args;
 mod commands;
 mod files;
+mod job;
 mod present;
 mod source;
 
@@ -36,6 +37,7 @@ fn main() -> ExitCode {
     let done = match args.command {
         args::Command::New(new) => commands::new::new(&new),
         args::Command::Run(run) => commands::run::run(&run),
+        args::Command::Hour(hour) => commands::hour::hour(&hour),
         args::Command::Weather(weather) => commands::weather::weather(&weather),
         args::Command::Synth(synth) => commands::synth::synth(&synth),
     };

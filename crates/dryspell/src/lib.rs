@@ -19,3 +19,4 @@ pub mod supply;
 pub mod tank;
 pub mod units;
 pub mod well;
+pub mod worked;

@@ -1,5 +1,6 @@
 //! One file a command.
 
+pub(crate) mod hour;
 pub(crate) mod new;
 pub(crate) mod run;
 pub(crate) mod synth;

@@ -4,13 +4,14 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use dryspell::scheme::Scheme;
-use dryspell::simulate::{Run, simulate};
+use dryspell::simulate::Run;
 
 use crate::args::RunArgs;
 use crate::files::{self, Target};
+use crate::job::Job;
 use crate::present::terminal::{Assumption, Context, report};
 use crate::present::{csv, json};
-use crate::source::{self, hash, in_file};
+use crate::source::hash;
 use crate::{Failure, Verdict};
 
 /// Runs the scheme, writes what was asked for, prints the report unless standard output is taken.
@@ -23,27 +24,23 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
                 .to_owned(),
         ]));
     }
-    let text = files::read_text(&args.scheme)?;
-    let name = args.scheme.display().to_string();
-    let scheme = Scheme::from_toml(&text).map_err(|faults| in_file(&name, faults))?;
+    let job = Job::open(&args.scheme)?;
     // Opened before the work, so that a path that cannot be written fails at once.
     let hourly = args.hourly.as_deref().map(Target::open).transpose()?;
     let daily = args.daily.as_deref().map(Target::open).transpose()?;
     let json_target = args.json.as_deref().map(Target::open).transpose()?;
     let quiet = [&hourly, &daily, &json_target].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
 
-    let folder = args.scheme.parent().unwrap_or(Path::new(""));
-    let source = source::of_scheme(&scheme, &name, folder)?;
-    let found = simulate(&scheme.plan(), &source.record)
-        .map_err(|faults| in_file(&name, faults.into_iter().map(|f| scheme.locate(f)).collect()))?;
-
+    let source = job.weather()?;
+    let found = job.run(&source.record)?;
+    let scheme = &job.scheme;
     let context = Context {
         name: scheme.name.as_deref().unwrap_or("(no name)"),
-        scheme_file: name,
-        scheme_sha256: hash(text.as_bytes()),
+        scheme_file: job.file.clone(),
+        scheme_sha256: hash(job.text.as_bytes()),
         weather_sha256: source.sha256,
         system: args.units.map_or(scheme.units, Into::into),
-        assumptions: assumptions(&scheme),
+        assumptions: assumptions(scheme),
         blocks: std::io::stdout().is_terminal(),
     };
     if let Some(target) = hourly {

@@ -6,3 +6,4 @@ pub(crate) mod json;
 pub(crate) mod layout;
 pub(crate) mod terminal;
 pub(crate) mod weather;
+pub(crate) mod worked;

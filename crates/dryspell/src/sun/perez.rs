@@ -25,6 +25,10 @@ const COS_85: f64 = 0.087_155_742_747_658_17;
 /// What the sky itself says, whatever the plane: brightness coefficients of the two bright parts.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Brightness {
+    /// Sky clearness ε, ≥ 1.
+    pub sky_clearness: f64,
+    /// Sky brightness Δ, ≥ 0.
+    pub sky_brightness: f64,
     /// Circumsolar coefficient F1, 0 to 1.
     pub around_sun: f64,
     /// Horizon coefficient F2.
@@ -80,6 +84,8 @@ pub fn brightness(
     let brightness = air_mass * dhi / extraterrestrial_normal;
     let [f11, f12, f13, f21, f22, f23] = COEFFICIENTS[BINS.partition_point(|&b| b <= clearness)];
     Brightness {
+        sky_clearness: clearness,
+        sky_brightness: brightness,
         around_sun: (f11 + f12 * brightness + f13 * zenith_rad).clamp(0.0, 1.0),
         along_horizon: f21 + f22 * brightness + f23 * zenith_rad,
     }
