@@ -62,3 +62,14 @@ fn every_real_file_has_the_sums_and_the_clock_that_pvlib_finds() {
     }
     assert_eq!(files, 9);
 }
+
+#[test]
+fn the_list_of_files_names_each_and_no_other() {
+    let list = std::fs::read_to_string(data("weather/README.md")).unwrap();
+    for entry in std::fs::read_dir(data("weather")).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        assert!(name == "README.md" || list.contains(&format!("| `{name}` |")), "{name} is not in the list");
+    }
+    let listed = list.lines().filter(|l| l.starts_with("| `")).count();
+    assert_eq!(listed, std::fs::read_dir(data("weather")).unwrap().count() - 1);
+}

@@ -127,3 +127,34 @@ fn at_most_four_hundred_rows_are_compared() {
         assert!((200..=400).contains(&rows), "{name}: {rows}");
     }
 }
+
+/// Greensboro's values moved by so many rows from mid-March to the end of October, every time there once.
+fn summer_moved(text: &str, rows: usize) -> String {
+    let lines: Vec<&str> = text.lines().collect();
+    let values = |n: usize| lines[n].splitn(3, ',').nth(2).unwrap();
+    let (first, last) = (2 + 70 * 24 + 2, 2 + 304 * 24);
+    let mut out: Vec<String> = lines.iter().map(|l| (*l).to_owned()).collect();
+    for (n, line) in out.iter_mut().enumerate().take(last).skip(first) {
+        let time: Vec<&str> = lines[n].splitn(3, ',').collect();
+        *line = format!("{},{},{}", time[0], time[1], values(n - rows));
+    }
+    out.join("\n")
+}
+
+#[test]
+fn a_clock_that_was_put_forward_in_summer() {
+    let moved = summer_moved(&text("723170TYA.CSV"), 1);
+    assert_eq!(
+        read(&moved, &Options::default()).unwrap_err().to_string(),
+        "site.csv: against the sun, the clock of April to September is 60 min from that of November to February; times \
+         are standard time all year, never daylight saving; convert the file to standard time, or export it again in UTC"
+    );
+    let error = read(&moved, &Options { accept_shift: true, ..Options::default() }).unwrap_err();
+    assert!(
+        matches!(error.kind(), ErrorKind::ClockMovesWithTheSeasons { minutes } if (minutes + 60.0).abs() < 3.0)
+    );
+    for name in ["723170TYA.CSV", "703165TY.csv", "tmy_45.000_8.000_2005_2023.csv"] {
+        let closure = real(name, &Options::default()).report.reading.closure;
+        assert!(closure.summer_less_winter_min.unwrap().abs() < 2.0, "{name}: {closure:?}");
+    }
+}

@@ -30,6 +30,9 @@ pub struct Closure {
     pub residual_w_per_m2: Option<f64>,
     /// The same with the times as read.
     pub residual_as_read_w_per_m2: Option<f64>,
+    /// Best shift of April to September less that of November to February, min, where both seasons tell: about 0 on a
+    /// clock without daylight saving, 60 to either side on one with it.
+    pub summer_less_winter_min: Option<f64>,
 }
 
 impl Closure {
@@ -40,6 +43,7 @@ impl Closure {
             best_shift_min: None,
             residual_w_per_m2: None,
             residual_as_read_w_per_m2: None,
+            summer_less_winter_min: None,
         }
     }
 
@@ -55,6 +59,7 @@ impl Closure {
 }
 
 /// One row with beam.
+#[derive(Debug, Clone, Copy)]
 struct Sample {
     level: f64,
     beam: f64,
@@ -119,27 +124,74 @@ pub(crate) fn test(columns: &Columns, latitude_deg: f64, sunlight: &mut Sunlight
             }
         })
         .collect();
-    let best_of = |from: f64, steps: u32, step: f64| {
-        (0..=steps).map(|n| from + f64::from(n) * step).fold((0.0, f64::INFINITY), |best, shift| {
-            let r = residual(&samples, shift);
-            if r < best.1 { (shift, r) } else { best }
-        })
+    let season = |months: &[u32]| {
+        let of_season: Vec<Sample> = chosen
+            .iter()
+            .zip(&samples)
+            .filter(|(i, _)| months.contains(&sunlight.month(**i)))
+            .map(|(_, s)| *s)
+            .collect();
+        Fit::of(&of_season).filter(|fit| of_season.len() >= FEWEST / 2 && fit.tells())
     };
-    let coarse = best_of(-720.0, 288, 5.0).0;
-    let (best, at_best) = best_of(coarse - 5.0, 40, 0.25);
-    let beside = 0.5 * (residual(&samples, best - 30.0) + residual(&samples, best + 30.0));
-    if at_best > 0.6 * beside {
-        return Closure::untested(format!(
+    // Half a day to either side is the same.
+    let apart = |(summer, winter): (Fit, Fit)| {
+        (summer.shift_min - winter.shift_min + 720.0).rem_euclid(1440.0) - 720.0
+    };
+    let summer_less_winter_min = season(&SUMMER).zip(season(&WINTER)).map(apart);
+    let Some(fit) = Fit::of(&samples) else { return Closure::untested("no rows with beam") };
+    let Fit { shift_min, residual: at_best, beside } = fit;
+    if !fit.tells() {
+        let reason = format!(
             "global, direct and diffuse radiation do not belong together at any time of day (residual {at_best:.1} \
              W/m2 at best, {beside:.1} half an hour off)"
-        ));
+        );
+        return Closure { summer_less_winter_min, ..Closure::untested(reason) };
     }
     Closure {
         rows: samples.len(),
         not_testable: None,
-        best_shift_min: Some(best),
+        best_shift_min: Some(shift_min),
         residual_w_per_m2: Some(at_best),
         residual_as_read_w_per_m2: Some(residual(&samples, 0.0)),
+        summer_less_winter_min,
+    }
+}
+
+/// Months in which clocks are put forward in either hemisphere, and those in which they are not, or the other way round.
+const SUMMER: [u32; 6] = [4, 5, 6, 7, 8, 9];
+const WINTER: [u32; 4] = [11, 12, 1, 2];
+/// Seasons whose best shifts differ by more, min, are on different clocks.
+const SEASONS_MIN: f64 = 30.0;
+
+/// The shift at which radiation agrees best with the sun.
+#[derive(Debug, Clone, Copy)]
+struct Fit {
+    shift_min: f64,
+    residual: f64,
+    /// The residual half an hour to either side.
+    beside: f64,
+}
+
+impl Fit {
+    fn of(samples: &[Sample]) -> Option<Self> {
+        if samples.is_empty() {
+            return None;
+        }
+        let best_of = |from: f64, steps: u32, step: f64| {
+            (0..=steps).map(|n| from + f64::from(n) * step).fold((0.0, f64::INFINITY), |best, shift| {
+                let r = residual(samples, shift);
+                if r < best.1 { (shift, r) } else { best }
+            })
+        };
+        let coarse = best_of(-720.0, 288, 5.0).0;
+        let (shift_min, at_best) = best_of(coarse - 5.0, 40, 0.25);
+        let beside = 0.5 * (residual(samples, shift_min - 30.0) + residual(samples, shift_min + 30.0));
+        Some(Self { shift_min, residual: at_best, beside })
+    }
+
+    /// Whether the agreement is sharp enough to tell the time.
+    fn tells(&self) -> bool {
+        self.residual <= 0.6 * self.beside
     }
 }
 
@@ -152,6 +204,9 @@ pub(crate) fn judge(
     accept_shift: bool,
     notes: &mut Vec<String>,
 ) -> Result<i64, Error> {
+    if let Some(minutes) = closure.summer_less_winter_min.filter(|m| m.abs() > SEASONS_MIN && !stated) {
+        return Err(Error::new(file, ErrorKind::ClockMovesWithTheSeasons { minutes }));
+    }
     let Some(kind) = closure.off() else { return Ok(0) };
     let shift = closure.best_shift_min.unwrap_or(0.0);
     if stated {

@@ -296,6 +296,11 @@ pub enum ErrorKind {
         /// The same with the times as read.
         residual_as_read: f64,
     },
+    /// Times agree with the sun in one season and not in the other.
+    ClockMovesWithTheSeasons {
+        /// Best shift of summer less that of winter, min.
+        minutes: f64,
+    },
     /// Beam while the sun is down.
     BeamAtNight {
         /// Rows that have it.

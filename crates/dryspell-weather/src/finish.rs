@@ -55,7 +55,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         return Err(rows.error(kind));
     }
     let after_middle = meaning.after_middle_min(step_min) + fitted_min as f64;
-    let mut sunlight = Sunlight::new(&place, &middles, rows_clock_h, after_middle);
+    let mut sunlight = sunlight.taken(after_middle);
     let mended = quality::limit(&mut rows, &mut sunlight, meaning, step_min, stated)?;
     mended.note(&mut notes);
 
@@ -77,9 +77,9 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         );
     }
     let mut hourly = if resampled {
-        hours::resample(&rows, &laid, step_min, snapshots, sunlight)
+        hours::resample(&rows, &laid, step_min, snapshots, &mut sunlight)
     } else {
-        hours::place(&rows, &laid)
+        hours::place(&mut rows, &laid)
     };
     let radiation_time = match meaning {
         Meaning::Instant { minutes_after_start: Some(minutes_after_start) } => {
@@ -129,7 +129,8 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         small_negatives: rows.mended.negatives,
         beam_at_night: mended.beam_at_night,
     };
-    let report = report::report(&record, reading).map_err(|fault| unforeseen(&first_file, &fault))?;
+    let report = report::report(&record, reading, &mut sunlight.into_suns())
+        .map_err(|fault| unforeseen(&first_file, &fault))?;
     Ok(Weather { record, report })
 }
 

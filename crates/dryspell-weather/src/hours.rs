@@ -28,8 +28,13 @@ pub(crate) struct Hours {
 }
 
 /// Rows that are hours already, each at its place.
-pub(crate) fn place(rows: &RowData, laid: &Laid) -> Hours {
+pub(crate) fn place(rows: &mut RowData, laid: &Laid) -> Hours {
     let n = laid.calendar.hours();
+    let in_place =
+        |(row, middle): (usize, &i64)| usize::try_from(middle.div_euclid(HOUR_S)).is_ok_and(|h| h == row);
+    if laid.middles_s.len() == n && laid.middles_s.iter().enumerate().all(in_place) {
+        return Hours { columns: std::mem::take(&mut rows.columns), has_row: vec![true; n] };
+    }
     let slot = |middle: &i64| usize::try_from(middle.div_euclid(HOUR_S)).unwrap_or(usize::MAX);
     let mut has_row = vec![false; n];
     for middle in &laid.middles_s {
@@ -77,7 +82,7 @@ pub(crate) fn resample(
     laid: &Laid,
     step_min: i64,
     snapshots: bool,
-    mut sunlight: Sunlight<'_>,
+    sunlight: &mut Sunlight<'_>,
 ) -> Hours {
     let n = laid.calendar.hours();
     let wraps = laid.kind == YearKind::Typical;
@@ -89,7 +94,7 @@ pub(crate) fn resample(
     for (row, middle) in laid.middles_s.iter().enumerate() {
         let (from, to) = (middle - half, middle + half);
         let lit = snapshots && (shines(row) || shines(row + 1) || (row > 0 && shines(row - 1)));
-        let source = if lit { sky_of(&mut sunlight, laid, row, step_min, &shines) } else { None };
+        let source = if lit { sky_of(sunlight, laid, row, step_min, &shines) } else { None };
         let mut at = from;
         while at < to {
             let until = ((at.div_euclid(HOUR_S) + 1) * HOUR_S).min(to);
@@ -98,7 +103,7 @@ pub(crate) fn resample(
                 && hour < n
             {
                 let light = match source {
-                    Some(source) => light(&mut sunlight, row, source, at - middle, until - middle),
+                    Some(source) => light(sunlight, row, source, at - middle, until - middle),
                     None => Light { row, level: 1.0, beam_row: row, beam: 1.0 },
                 };
                 pieces.push(Piece { row, hour, seconds: (until - at) as f64, light });

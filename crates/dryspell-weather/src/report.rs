@@ -4,13 +4,14 @@ use crate::closure::Closure;
 use crate::gaps::Fill;
 use crate::quantity::Quantity;
 use crate::spells::{self, Cold, DULL_LENGTHS, Spell};
+use crate::sunlight::DaySuns;
 use chrono::Datelike;
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::fault::Fault;
 use dryspell::record::{Record, YearKind};
 use dryspell::sun::extraterrestrial::{SOLAR_CONSTANT_W_PER_M2, extraterrestrial_normal};
 use dryspell::sun::geometry::daily_extraterrestrial_mj_per_m2;
-use dryspell::sun::position::{Ephemeris, julian_date};
+use dryspell::sun::position::julian_date;
 use serde::Serialize;
 
 /// MJ in a kWh.
@@ -155,28 +156,27 @@ impl Sums {
 }
 
 /// Radiation outside the air on the level over each day, kWh/m².
-fn outside(record: &Record) -> Result<Vec<f64>, Fault> {
-    let mut ephemeris = Ephemeris::default();
+fn outside(record: &Record, suns: &mut DaySuns) -> Vec<f64> {
     let noon_min = 720.0 - 4.0 * record.place.longitude_deg;
     record
         .calendar
         .days()
         .iter()
         .map(|day| {
-            let Some(date) = day.date() else { return Ok(0.0) };
-            let sun = ephemeris.at(julian_date(date, noon_min))?;
+            let Some(date) = day.date() else { return 0.0 };
+            let sun = suns.at(julian_date(date, noon_min));
             let declination = libm::asin(sun.sin_declination).to_degrees();
             let normal = extraterrestrial_normal(f64::from(date.ordinal()), SOLAR_CONSTANT_W_PER_M2);
             let mj = daily_extraterrestrial_mj_per_m2(normal, declination, record.place.latitude_deg);
-            Ok(mj / MJ_PER_KWH)
+            mj / MJ_PER_KWH
         })
         .collect()
 }
 
 /// Makes the report on a record.
-pub(crate) fn report(record: &Record, reading: Reading) -> Result<Report, Fault> {
+pub(crate) fn report(record: &Record, reading: Reading, suns: &mut DaySuns) -> Result<Report, Fault> {
     let calendar = &record.calendar;
-    let outside = outside(record)?;
+    let outside = outside(record, suns);
     let daily = |column: Option<&Vec<f64>>| -> Vec<f64> {
         let kwh = |day: &[f64]| day.iter().sum::<f64>() / 1000.0;
         column

@@ -62,6 +62,11 @@ fn date_of(second: i64) -> NaiveDate {
     days.and_then(NaiveDate::from_num_days_from_ce_opt).unwrap_or_default()
 }
 
+/// Month of a civil second, 1 to 12.
+pub(crate) fn month_of(second: i64) -> u32 {
+    date_of(second).month()
+}
+
 /// A civil minute as text.
 pub(crate) fn time_text(minute: i64) -> String {
     let of_day = minute.rem_euclid(DAY_MIN);

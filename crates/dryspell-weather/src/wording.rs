@@ -198,6 +198,14 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
             "times may be off by 10 min",
             "state what the stamps mean (start, middle or end) or the offset from UTC, or accept the fitted shift",
         ),
+        ErrorKind::ClockMovesWithTheSeasons { minutes } => parts(
+            format!(
+                "against the sun, the clock of April to September is {:.0} min from that of November to February",
+                minutes.abs()
+            ),
+            "times are standard time all year, never daylight saving",
+            "convert the file to standard time, or export it again in UTC",
+        ),
         ErrorKind::BeamAtNight { rows, value } => parts(
             format!("direct radiation while the sun is down in {rows} rows, up to {value} W/m2"),
             "a few such rows are set to 0",

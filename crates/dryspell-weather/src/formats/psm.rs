@@ -54,6 +54,10 @@ fn units(q: Quantity) -> &'static [&'static str] {
 }
 
 fn has(line: &str, names: &[&str]) -> bool {
+    let lower = line.to_lowercase();
+    if !names.iter().all(|n| lower.contains(&n.to_lowercase())) {
+        return false;
+    }
     let found = fields(line);
     names.iter().all(|n| found.iter().any(|f| f.eq_ignore_ascii_case(n)))
 }

@@ -40,6 +40,9 @@ const WHOLE: &[Spec] = &[
 ];
 
 fn is_header(line: &str) -> bool {
+    if !line.trim_start().trim_start_matches('"').starts_with("time") {
+        return false;
+    }
     let names = fields(line);
     names.first().is_some_and(|f| f == "time")
         && names.iter().any(|f| f == "H_sun" || f == "Gb(i)" || f == "G(i)")
