@@ -232,7 +232,13 @@ fn the_curve_for_the_site_agrees_with_the_run() {
     let desk = Desk::with(&starter(&[]), WEATHER);
     let answer = desk.run(&["curve", "scheme.toml"]);
     assert_eq!((answer.code, answer.err.as_str()), (0, ""));
-    for part in ["FLOW AGAINST SUN", "starts at", "20 L bucket", "judgement, no source", "Panels are live in daylight"] {
+    for part in [
+        "FLOW AGAINST SUN",
+        "starts at",
+        "20 L bucket",
+        "judgement, no source",
+        "Panels are live in daylight",
+    ] {
         assert!(answer.out.contains(part), "no {part:?} in\n{}", answer.out);
     }
     let us = desk.run(&["curve", "scheme.toml", "--units", "us", "--month", "july"]).out;

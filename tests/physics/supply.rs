@@ -202,6 +202,11 @@ proptest! {
         if hour.table_end {
             prop_assert!((h - top).abs() <= 1e-9 * top, "{h} at the table's end {top}");
             prop_assert!(q <= base.duty().flow_m3_per_h(top, power) + slack);
+        } else if start == Start::Zero && power <= base.duty().lowest_power_w(base.duty().place(h)) * (1.0 + 1e-9) {
+            // Held where the head just asks for the power there is: not less flow than the table leaves, and none above.
+            prop_assert!(base.duty().flow_m3_per_h(h, power) >= q - slack, "held at {hour:?}");
+            let more = base.duty().place(base.head(6, q + 1e-6 * full).total_m());
+            prop_assert!(power < base.duty().lowest_power_w(more) * (1.0 + 1e-6), "more could flow at {hour:?}");
         } else {
             let residual = base.duty().flow_m3_per_h(h, power) - q;
             prop_assert!(residual.abs() <= slack, "residual {residual:e} of {full} at {hour:?}");

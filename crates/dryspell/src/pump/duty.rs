@@ -66,6 +66,8 @@ struct Head {
     start: StartLine,
     /// Power above which more power gives no more flow, W.
     top_power_w: f64,
+    /// Least power at which this head or a higher one has a row: a lower head never asks for more.
+    lowest_power_w: f64,
     /// Height of the interval up to the next head, m; infinite at the last one.
     step_m: f64,
     /// Slopes of the weight at the interval's ends, for an interval of unit height.
@@ -118,8 +120,16 @@ impl Duty {
             .into_iter()
             .map(|(head_m, curve)| {
                 let start = start_line(settings.start, head_m, curve.first(), best);
-                let top_power_w = curve.last().0;
-                Head { head_m, curve, start, top_power_w, step_m: f64::INFINITY, weight_slopes: [1.0, 1.0] }
+                let (lowest_power_w, top_power_w) = (curve.first().0, curve.last().0);
+                Head {
+                    head_m,
+                    curve,
+                    start,
+                    top_power_w,
+                    lowest_power_w,
+                    step_m: f64::INFINITY,
+                    weight_slopes: [1.0, 1.0],
+                }
             })
             .collect();
         let full = lift_from_above(&mut heads);
@@ -208,7 +218,7 @@ impl Duty {
     /// The lowest tabulated power at a place, W; between heads in the same proportion as the flow.
     #[must_use]
     pub fn lowest_power_w(&self, place: Place) -> f64 {
-        self.mix(place, |h| h.curve.first().0)
+        self.mix(place, |h| h.lowest_power_w)
     }
 
     fn mix(&self, place: Place, value: impl Fn(&Head) -> f64) -> f64 {
@@ -247,6 +257,7 @@ fn start_line(start: Start, head_m: f64, (power_w, flow): (f64, f64), best: f64)
 fn lift_from_above(heads: &mut [Head]) -> Vec<f64> {
     let mut full: Vec<f64> = heads.iter().map(|h| h.curve.last().1).collect();
     for i in (1..heads.len()).rev() {
+        heads[i - 1].lowest_power_w = heads[i - 1].lowest_power_w.min(heads[i].lowest_power_w);
         if full[i - 1] < full[i] {
             full[i - 1] = full[i];
             heads[i - 1].top_power_w = heads[i].top_power_w;

@@ -5,7 +5,7 @@ use super::root::falling_root;
 use super::{Head, Limit, Settings};
 use crate::fault::{Fault, FaultKind};
 use crate::pipe::Line;
-use crate::pump::{Duty, Place, duty::between};
+use crate::pump::{Duty, Place, Start, duty::between};
 
 const MONTHS: [&str; 12] = [
     "January",
@@ -40,6 +40,8 @@ const FLOW_TOLERANCE: f64 = 1e-11;
 /// - Below the lowest tabulated head the pump gives the flow of that head.
 /// - Where the pump would be driven beyond the highest tabulated head, the flow is the one at which the system needs
 ///   exactly that head: less than the true one, because the system curve rises.
+/// - Without a start power there is no flow at less than the lowest tabulated power at the head, interpolated between the
+///   tabulated heads; the flow is held where the head just asks for the power there is.
 /// - A yield below that flow takes its place: the pump is throttled, and is taken to draw the power of the free flow.
 ///
 /// # Validity
@@ -182,7 +184,10 @@ impl System {
             return none(Limit::Night);
         }
         self.duty.at_power(available_w, flows);
-        let met = self.meet(month, flows);
+        let mut met = self.meet(month, flows);
+        if self.settings.pump.start == Start::Zero && available_w < self.duty.lowest_power_w(met.place) {
+            met = self.hold_at_lowest_power(month, available_w, met);
+        }
         if met.flow_m3_per_h <= 0.0 {
             return none(Limit::SunBelowStart);
         }
@@ -209,6 +214,24 @@ impl System {
             table_end: met.table_end,
             below_lowest_head: met.below_lowest_head,
         }
+    }
+
+    /// Between two tabulated heads the lower one's curve still gives flow at powers below the lowest of both at that
+    /// head, interpolated. Without a start power there is none there: the pump stops, the water falls back, it starts
+    /// again, and the flow is the one whose head just asks for the power there is. None at all when standing water
+    /// already asks for more.
+    fn hold_at_lowest_power(&self, month: u8, available_w: f64, met: Meeting) -> Meeting {
+        let place = |flow: f64| self.duty.place(self.head(month, flow).total_m());
+        let suffices = |flow: f64| available_w >= self.duty.lowest_power_w(place(flow));
+        let (mut low, mut high) = (0.0, met.flow_m3_per_h);
+        if !suffices(low) {
+            return Meeting { flow_m3_per_h: 0.0, ..met };
+        }
+        while high - low > FLOW_TOLERANCE * self.full_flow_m3_per_h {
+            let middle = 0.5 * (low + high);
+            if suffices(middle) { low = middle } else { high = middle }
+        }
+        Meeting { flow_m3_per_h: low, place: place(low), ..met }
     }
 
     /// Where the pump, with these flows at the tabulated heads, meets the system of a month.
