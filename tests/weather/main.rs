@@ -14,6 +14,7 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+mod synth;
 
 mod broken;
 mod corpus;
