@@ -40,7 +40,7 @@ def sun():
             delta_t=69.0,
         ).iloc[0]
         inputs = dict(utc=when, latitude=lat, longitude=lon, elevation=z, delta_t=69)
-        why = "four-day knots joined by cubics: the bound that the sun stage promises is 0.01; found below 0.001"
+        why = "eight-day knots joined by cubics: the bound promised is 0.01; the worst found 0.0008"
         row(f"spa-zenith-{k}", "sun_zenith_deg", inputs, p.apparent_zenith, 6, "abs 0.001", why)
         row(f"spa-azimuth-{k}", "sun_azimuth_deg", inputs, p.azimuth, 6, "abs 0.001", why)
     digits = "printed digits"

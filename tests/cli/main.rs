@@ -4,6 +4,8 @@
     clippy::cast_sign_loss,
     clippy::float_cmp,
     clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
     clippy::expect_used,
     clippy::panic,
     unreachable_pub,
@@ -19,3 +21,4 @@ mod program;
 mod pvlib_year;
 mod readme;
 mod run;
+mod weather;

@@ -54,3 +54,33 @@ fn the_readme_has_the_job_first_and_both_commands() {
     }
     assert!(std::fs::read_to_string(root().join(".ci/run")).unwrap().contains("cargo test --workspace"));
 }
+
+#[test]
+fn the_plain_file_of_the_readme_is_read() {
+    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
+    let block = readme.split("```\n").find(|b| b.starts_with("# place: ")).unwrap();
+    let (head, row) = block.trim_end().rsplit_once('\n').unwrap();
+    let (first, values) = row.split_once(',').unwrap();
+    assert_eq!(first, "2023-01-01T00:00");
+    let mut text = format!("{head}\n");
+    for day in dryspell::calendar::Calendar::year(2023).days() {
+        for hour in 0..24 {
+            text += &format!("2023-{:02}-{:02}T{hour:02}:00,{values}\n", day.month, day.day);
+        }
+    }
+    let desk = crate::program::Desk::new();
+    desk.write("plain.csv", &text);
+    let answer = desk.run(&["weather", "plain.csv"]);
+    assert_eq!(answer.code, 0, "{}", answer.err);
+    for part in [
+        "Upper paddock",
+        "42.100 N 109.500 W",
+        "1250 m",
+        "UTC-7",
+        "8760",
+        "calendar years; 2023",
+        "not testable",
+    ] {
+        assert!(answer.out.contains(part), "no {part:?} in\n{}", answer.out);
+    }
+}

@@ -150,7 +150,7 @@ fn only_a_verdict_that_was_asked_for_gives_code_1() {
 fn us_units_show_the_same_scheme() {
     let desk = Desk::with(&starter(&[]), WEATHER);
     let us = desk.run(&["run", "scheme.toml", "--units", "us"]).out;
-    for part in [" gpm", " ft", " gal", "mph"] {
+    for part in [" gpm", " ft", " gal", "ft/s"] {
         assert!(us.contains(part), "no {part:?} in\n{us}");
     }
     let until_assumptions = us.split("TAKEN FOR GRANTED").next().unwrap();
@@ -199,4 +199,51 @@ fn help_names_every_option() {
     for option in ["--units", "--hourly", "--daily", "--json", "--fail-if-short", "<SCHEME>"] {
         assert!(help.contains(option), "{help}");
     }
+}
+
+#[test]
+fn one_hour_is_worked_on_paper() {
+    let desk = Desk::with(&dry_scheme(), WEATHER);
+    let answer = desk.run(&["hour", "scheme.toml", "12-21 12:00"]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    for part in [
+        "ONE HOUR ON PAPER",
+        "1980-12-21T12:00",
+        "THE SUN",
+        "LIGHT ON THE PLANE of array main",
+        "Darcy-Weisbach",
+        "THE TANK",
+    ] {
+        assert!(answer.out.contains(part), "no {part:?} in\n{}", answer.out);
+    }
+    assert!(answer.out.lines().all(|l| l.chars().count() <= 120), "a line is too wide");
+    assert_eq!(desk.run(&["hour", "scheme.toml", "8508"]).out, answer.out);
+    assert_eq!(desk.run(&["hour", "scheme.toml", "1980-12-21T12:00"]).out, answer.out);
+    for when in ["8760", "12-32 12:00", "noon"] {
+        let refused = desk.run(&["hour", "scheme.toml", when]);
+        assert_eq!(refused.code, 2);
+        assert!(refused.err.starts_with(&format!("dryspell: WHEN {when}: ")), "{}", refused.err);
+        assert_eq!(refused.err.lines().count(), 1);
+    }
+}
+
+#[test]
+fn the_curve_for_the_site_agrees_with_the_run() {
+    let desk = Desk::with(&starter(&[]), WEATHER);
+    let answer = desk.run(&["curve", "scheme.toml"]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    for part in [
+        "FLOW AGAINST SUN",
+        "starts at",
+        "20 L bucket",
+        "judgement, no source",
+        "Panels are live in daylight",
+    ] {
+        assert!(answer.out.contains(part), "no {part:?} in\n{}", answer.out);
+    }
+    let us = desk.run(&["curve", "scheme.toml", "--units", "us", "--month", "july"]).out;
+    assert!(us.contains("5 gal bucket") && us.contains("gpm") && us.contains("(Jul)"), "{us}");
+    let refused = desk.run(&["curve", "scheme.toml", "--month", "smarch"]);
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("--month smarch: no such month"), "{}", refused.err);
 }

@@ -4,6 +4,8 @@
     clippy::cast_sign_loss,
     clippy::float_cmp,
     clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
     clippy::expect_used,
     clippy::panic,
     unreachable_pub,
@@ -16,8 +18,10 @@ mod support;
 mod tmy3;
 
 mod checks;
+mod curve;
 mod hydraulics;
 mod ledger;
 mod pvlib_year;
 mod stationary;
 mod supply;
+mod worked;

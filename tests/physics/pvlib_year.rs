@@ -1,4 +1,5 @@
 //! A whole real year against pvlib: plane of array by three sky models on two planes, and maximum power.
+#![allow(clippy::print_stdout, reason = "the worst hours are worth seeing with --nocapture")]
 
 use crate::checks::array::module;
 use crate::support::data;

@@ -206,13 +206,19 @@ proptest! {
         let power = power * points.iter().map(|p| p.power_w).fold(0.0, f64::max);
         let hour = base.hour(6, power);
         let (q, h) = (hour.flow_m3_per_h, hour.head.total_m());
-        let full = base.table().unwrap().full_flow_m3_per_h();
+        let table = base.table().unwrap();
+        let full = table.full_flow_m3_per_h();
         let slack = 1e-9 * full;
         if hour.table_end {
             prop_assert!((h - top).abs() <= 1e-9 * top, "{h} at the table's end {top}");
-            prop_assert!(q <= base.table().unwrap().flow_m3_per_h(top, power) + slack);
+            prop_assert!(q <= table.flow_m3_per_h(top, power) + slack);
+        } else if start == Start::Zero && power <= table.lowest_drive(table.place(h)) * (1.0 + 1e-9) {
+            // Held where the head just asks for the power there is: not less flow than the table leaves, and none above.
+            prop_assert!(table.flow_m3_per_h(h, power) >= q - slack, "held at {hour:?}");
+            let more = table.place(base.head(6, q + 1e-6 * full).total_m());
+            prop_assert!(power < table.lowest_drive(more) * (1.0 + 1e-6), "more could flow at {hour:?}");
         } else {
-            let residual = base.table().unwrap().flow_m3_per_h(h, power) - q;
+            let residual = table.flow_m3_per_h(h, power) - q;
             prop_assert!(residual.abs() <= slack, "residual {residual:e} of {full} at {hour:?}");
         }
         prop_assert_eq!(hour.limit == Limit::Night, power <= 0.0);
@@ -293,8 +299,8 @@ fn the_yield_and_the_months_reach_the_columns() {
         .collect();
     let columns = supply(&s, &array_w, &calendar).unwrap();
     let system = System::new(&s).unwrap();
-    for h in 0..calendar.hours() {
-        let hour = system.hour(calendar.day_of(h).month, array_w[h]);
+    for (h, power) in array_w.iter().enumerate() {
+        let hour = system.hour(calendar.day_of(h).month, *power);
         assert_eq!(columns.offered_m3[h].to_bits(), hour.flow_m3_per_h.to_bits());
         assert_eq!(columns.limit[h], hour.limit);
     }

@@ -4,6 +4,8 @@
     clippy::cast_sign_loss,
     clippy::float_cmp,
     clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
     clippy::expect_used,
     clippy::panic,
     unreachable_pub,
@@ -12,10 +14,19 @@
 
 #[path = "../support/mod.rs"]
 mod support;
+mod synth;
 
 mod broken;
+mod corpus;
+mod endless;
+mod gaps;
 mod help;
+mod many;
 mod plain;
 mod psm;
-mod synth;
+mod pvgis;
+mod reference;
+mod report;
+mod stamps;
+mod subhourly;
 mod tmy3;

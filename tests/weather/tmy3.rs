@@ -51,7 +51,7 @@ fn sand_point_has_its_sums_and_its_albedo() {
     assert_eq!(r.albedo.as_ref().map(|a| (a[0], a[8759])), Some((0.24, 0.25)));
     assert_eq!(r.precipitation_mm, None);
     let notes = r.source.notes.join("\n");
-    assert!(notes.contains("8011 of 8760 hours are missing"), "{notes}");
+    assert!(notes.contains("the precipitation column is not used: an hour of "), "{notes}");
     assert_eq!(r.place.longitude_deg, -160.517);
 }
 
@@ -104,4 +104,25 @@ fn columns_are_found_by_name_wherever_they_stand() {
     let read = read_bytes("f", turned.join("\n").as_bytes(), &Options::default()).unwrap();
     assert_eq!(read, expected);
     assert!(kwh(&read.record.ghi_w_per_m2) > 1500.0);
+}
+
+#[test]
+fn midnight_written_as_the_next_day_keeps_every_month_whole() {
+    // Also at the end of a February whose year has a 29th that the file leaves out: 1996.
+    let plain = text(GREENSBORO);
+    let expected = read_bytes("f", plain.as_bytes(), &Options::default()).unwrap();
+    let mut changed = 0;
+    let next_day: String = plain
+        .lines()
+        .map(|line| match line.split_once(",24:00") {
+            Some((date, rest)) => {
+                changed += 1;
+                let date = chrono::NaiveDate::parse_from_str(date, "%m/%d/%Y").unwrap().succ_opt().unwrap();
+                format!("{},00:00{rest}\n", date.format("%m/%d/%Y"))
+            }
+            None => format!("{line}\n"),
+        })
+        .collect();
+    assert_eq!(changed, 365);
+    assert_eq!(read_bytes("f", next_day.as_bytes(), &Options::default()).unwrap(), expected);
 }

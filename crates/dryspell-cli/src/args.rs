@@ -7,7 +7,7 @@ use dryspell::units::System;
 
 /// Does the herd go without water in the weather given? Simulates an off-grid stock-water scheme hour by hour.
 #[derive(Debug, Parser)]
-#[command(version, about, max_term_width = 100)]
+#[command(version, max_term_width = 100)]
 pub(crate) struct Args {
     #[command(subcommand)]
     pub(crate) command: Command,
@@ -19,6 +19,14 @@ pub(crate) enum Command {
     New(NewArgs),
     /// Run a scheme on its weather and print days of shortfall, autonomy and the evidence
     Run(RunArgs),
+    /// Work one hour on paper: every number between the sun's place and the tank's level, with its equation
+    Hour(HourArgs),
+    /// Flow against sun for this scheme: what to check on site with an irradiance meter, a bucket and a watch
+    Curve(CurveArgs),
+    /// Read weather files and report what they hold, how they were read and what they lack
+    Weather(WeatherArgs),
+    /// Make synthetic years from twelve monthly means
+    Synth(SynthArgs),
 }
 
 #[derive(Debug, ClapArgs)]
@@ -48,6 +56,98 @@ pub(crate) struct RunArgs {
     /// Exit with code 1 if there is any day of shortfall
     #[arg(long, help_heading = "Verdict")]
     pub(crate) fail_if_short: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct HourArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    /// Start of the hour in local standard time: "12-21 12:00", "2003-12-21 12:00", or the hour's number in the hourly file
+    #[arg(value_name = "WHEN")]
+    pub(crate) when: String,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct CurveArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    /// Month whose water level counts, 1 to 12 or a name; without it the month with the deepest water
+    #[arg(long, value_name = "MONTH")]
+    pub(crate) month: Option<String>,
+    /// Units of the page; default is what the scheme says
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct WeatherArgs {
+    /// Weather files of one place (several calendar years make one record), or one folder of them
+    #[arg(value_name = "FILE", required = true)]
+    pub(crate) files: Vec<PathBuf>,
+    /// Which end of its hour a row's time names, where the file does not say or says it wrong
+    #[arg(long, value_name = "start|middle|end", help_heading = "Reading")]
+    pub(crate) stamps: Option<StampsWord>,
+    /// Shift a clock that does not fit the sun to the best fit, in place of refusing it
+    #[arg(long, help_heading = "Reading")]
+    pub(crate) accept_shift: bool,
+    /// Fill gaps of more than three hours from the same hours of neighbouring days, in place of refusing them
+    #[arg(long, help_heading = "Reading")]
+    pub(crate) fill_long_gaps: bool,
+    /// Accept whole days that make no whole year
+    #[arg(long, help_heading = "Reading")]
+    pub(crate) part_of_year: bool,
+    /// Latitude in degrees, north positive, where the file has none; also read as text with a unit
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, help_heading = "Place")]
+    pub(crate) latitude: Option<String>,
+    /// Longitude in degrees, east positive
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, help_heading = "Place")]
+    pub(crate) longitude: Option<String>,
+    /// Elevation, such as "1250 m" or "4100 ft"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, help_heading = "Place")]
+    pub(crate) elevation: Option<String>,
+    /// Local standard time minus UTC, such as "-7 h"
+    #[arg(long, value_name = "HOURS", allow_hyphen_values = true, help_heading = "Place")]
+    pub(crate) utc_offset: Option<String>,
+    /// Units of the report
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
+    /// Write the record in the plain format; `-` is standard output, then without report
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) to: Option<PathBuf>,
+    /// Write the report as JSON; `-` is standard output, then without report
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) json: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum StampsWord {
+    /// The hour's start
+    Start,
+    /// The hour's middle
+    Middle,
+    /// The hour's end
+    End,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct SynthArgs {
+    /// The climate: twelve monthly means in TOML (see data/demo/climate.toml)
+    #[arg(value_name = "CLIMATE")]
+    pub(crate) climate: PathBuf,
+    /// Where the years start from: the same seed gives the same bytes on any machine
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) seed: u64,
+    /// How many years, 1 to 999
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) years: usize,
+    /// free: months differ between years; held: each month within 1 % of its mean; matrices: the ten-matrix library, held
+    #[arg(long, value_name = "METHOD", default_value = "free")]
+    pub(crate) method: String,
+    /// File to write in the plain format; `-` is standard output
+    #[arg(long, value_name = "FILE", default_value = "-")]
+    pub(crate) to: PathBuf,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -5,7 +5,9 @@
 mod args;
 mod commands;
 mod files;
+mod job;
 mod present;
+mod source;
 
 use std::process::ExitCode;
 
@@ -35,6 +37,10 @@ fn main() -> ExitCode {
     let done = match args.command {
         args::Command::New(new) => commands::new::new(&new),
         args::Command::Run(run) => commands::run::run(&run),
+        args::Command::Hour(hour) => commands::hour::hour(&hour),
+        args::Command::Curve(curve) => commands::curve::curve(&curve),
+        args::Command::Weather(weather) => commands::weather::weather(&weather),
+        args::Command::Synth(synth) => commands::synth::synth(&synth),
     };
     match done {
         Ok(Verdict::Answered) => ExitCode::SUCCESS,

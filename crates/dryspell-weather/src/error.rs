@@ -1,7 +1,7 @@
 //! What can be wrong with a weather file, said in one line: place, found, accepted, way out.
 
-use crate::formats;
 use crate::quantity::Quantity;
+use crate::wording::{Parts, parts_of};
 use std::fmt;
 use std::io;
 
@@ -67,7 +67,7 @@ impl fmt::Display for Error {
             (None, Some(column)) => write!(f, "column {column}: ")?,
             (None, None) => {}
         }
-        let Parts { found, accepted, way_out } = self.0.kind.parts();
+        let Parts { found, accepted, way_out } = parts_of(&self.0.kind);
         write!(f, "{found}; {accepted}; {way_out}")
     }
 }
@@ -111,6 +111,11 @@ pub enum ErrorKind {
     TooManyRows {
         /// The most that are read.
         limit: usize,
+    },
+    /// No columns in sight.
+    HeaderTooLong {
+        /// Lines read.
+        lines: u64,
     },
     /// The file ends within its header.
     HeaderCutShort {
@@ -268,15 +273,62 @@ pub enum ErrorKind {
         /// Time of the first.
         from: String,
         /// How many hours in this run.
-        hours: f64,
+        hours: usize,
     },
     /// Rows are missing between others.
     MissingRows {
         /// Time of the first.
         from: String,
         /// How many hours in this run.
-        hours: f64,
+        hours: usize,
     },
+    /// An hour missing on a Sunday night on which clocks are put forward.
+    DaylightSaving {
+        /// Start of the hour.
+        from: String,
+    },
+    /// The times do not agree with the sun.
+    StampsOff {
+        /// Minutes to add for the best agreement.
+        shift_min: f64,
+        /// Root mean square residual there, W/m².
+        residual: f64,
+        /// The same with the times as read.
+        residual_as_read: f64,
+    },
+    /// Times agree with the sun in one season and not in the other.
+    ClockMovesWithTheSeasons {
+        /// Best shift of summer less that of winter, min.
+        minutes: f64,
+    },
+    /// Beam while the sun is down.
+    BeamAtNight {
+        /// Rows that have it.
+        rows: usize,
+        /// The strongest, W/m².
+        value: f64,
+    },
+    /// Radiation on a tilted plane.
+    TiltedPlane {
+        /// What the file says.
+        found: String,
+    },
+    /// Files of different places.
+    OtherPlace {
+        /// The first file.
+        first: String,
+    },
+    /// A typical or synthetic year among several files.
+    NotACalendarYear,
+    /// A time that another file has already.
+    TimeInTwoFiles {
+        /// The time.
+        time: String,
+        /// The other file.
+        other: String,
+    },
+    /// A folder without files that could be weather.
+    NoFiles,
     /// Fewer or more hours than a year has.
     WrongHourCount {
         /// Hours found.
@@ -284,205 +336,18 @@ pub enum ErrorKind {
         /// Time of the last row; `None` where there are no rows.
         last: Option<String>,
     },
+    /// Rows that begin or end within a day.
+    NotWholeDays {
+        /// Start of the first hour that has a row, in local standard time.
+        first: String,
+        /// Start of the last.
+        last: String,
+    },
     /// What the finished record's own check says; an error of this reader.
     Record {
         /// Its message.
         message: String,
     },
-}
-
-/// The words of an error.
-pub(crate) struct Parts {
-    found: String,
-    accepted: String,
-    way_out: String,
-}
-
-fn parts(found: impl Into<String>, accepted: impl Into<String>, way_out: impl Into<String>) -> Parts {
-    Parts { found: found.into(), accepted: accepted.into(), way_out: way_out.into() }
-}
-
-impl ErrorKind {
-    #[expect(clippy::too_many_lines, reason = "one arm a kind: splitting would scatter the wording")]
-    fn parts(&self) -> Parts {
-        match self {
-            Self::CannotOpen { reason } => parts(
-                format!("cannot be opened ({reason})"),
-                "a weather file that can be read is needed",
-                "check the name and the folder",
-            ),
-            Self::CannotRead { reason } => parts(
-                format!("reading stopped ({reason})"),
-                "the whole file is needed",
-                "copy or download the file again",
-            ),
-            Self::Empty => {
-                parts("the file is empty", "a weather file has a header and rows", "download the file again")
-            }
-            Self::Utf16 => parts(
-                "text in two-byte characters (UTF-16)",
-                "UTF-8, ASCII or Latin-1 text is read",
-                "save the file again as UTF-8",
-            ),
-            Self::NotText { byte } => parts(
-                format!("not text (a zero byte at position {byte})"),
-                "weather files are text",
-                "if it is an archive or a spreadsheet, unpack it or save it as CSV",
-            ),
-            Self::NotRecognised { first_line } => parts(
-                format!("format not recognised, first line {first_line:?}"),
-                format!("known formats are {}", formats::names()),
-                "name a file of one of these, or put the data into the plain CSV format",
-            ),
-            Self::LineTooLong { limit_bytes } => parts(
-                format!("a row longer than {} kB", limit_bytes / 1024),
-                "rows are separated by line ends and quotes are closed",
-                "look for a missing line end or an unclosed quote from here on",
-            ),
-            Self::TooManyRows { limit } => parts(
-                format!("more than {limit} rows"),
-                format!("at most {limit} rows are read"),
-                "give longer steps, or a file for each year",
-            ),
-            Self::HeaderCutShort { lines, lines_needed } => parts(
-                format!("the file ends after {lines} lines"),
-                format!("the header alone has {lines_needed}"),
-                "download the file again",
-            ),
-            Self::HeaderValue { name, found, accepted } => parts(
-                format!("{name} is {found:?}"),
-                format!("{accepted} is accepted"),
-                "mend the header or state the value in the options",
-            ),
-            Self::NotSaid { what, how } => {
-                parts(format!("the file does not say the {what}"), "it has to be known", *how)
-            }
-            Self::NoSuchPlace { what, value, from, to } => parts(
-                format!("{what} is {value}"),
-                format!("{what} lies between {from} and {to}"),
-                "mend the header or state the value in the options",
-            ),
-            Self::ClockFarFromLongitude { utc_offset_h, longitude_deg } => {
-                let own = longitude_deg / 15.0;
-                parts(
-                    format!(
-                        "the clock is UTC{utc_offset_h:+} but longitude {longitude_deg} lies at UTC{own:+.1}"
-                    ),
-                    "clocks lie within 50 degrees (3.3 hours) of their longitude",
-                    "check the sign of the longitude and the offset, and state the right one in the options",
-                )
-            }
-            Self::MissingColumn { quantity, accepted } => parts(
-                format!("no column of {}", quantity.words()),
-                format!("a column named {accepted} is needed"),
-                "ask for this column when downloading, or add it",
-            ),
-            Self::MissingTimeColumn { accepted } => {
-                parts("no column of time", *accepted, "add it or rename the column that holds it")
-            }
-            Self::DuplicateColumn => {
-                parts("the column is there twice", "each column stands once", "remove or rename one of them")
-            }
-            Self::UnknownColumn { nearest } => parts(
-                "no column of this name is known",
-                match nearest {
-                    Some(name) => format!("the nearest known is {name}"),
-                    None => format!("known are {}", Quantity::ALL.map(Quantity::name).join(", ")),
-                },
-                "rename the column, or begin its name with x_ to have it left out",
-            ),
-            Self::WrongUnit { found, accepted } => parts(
-                format!("the unit is {found:?}"),
-                format!("{accepted} is accepted"),
-                "convert the column and rename its unit",
-            ),
-            Self::RowCutShort { fields, expected } => parts(
-                format!("the row has {fields} fields"),
-                format!("the header has {expected}"),
-                "the file may be cut off here: download it again, or mend the row",
-            ),
-            Self::NotANumber { found } => parts(
-                format!("{found:?} is not a number"),
-                "a number with a decimal point is needed",
-                "mend the value, or mark it as missing",
-            ),
-            Self::BadTime { found, accepted } => {
-                parts(format!("{found:?} is not a time"), format!("{accepted} is accepted"), "mend the row")
-            }
-            Self::ClockChanges { found } => parts(
-                format!("{found} is on another clock than the rows before"),
-                "all rows are on one clock without daylight saving",
-                "convert the file to local standard time or UTC",
-            ),
-            Self::NoSuchDate { year, month, day } => parts(
-                format!("there is no date {year:04}-{month:02}-{day:02}"),
-                "a date of the calendar is needed",
-                "check the order of day, month and year",
-            ),
-            Self::OddStep { minutes } => parts(
-                format!("rows are {minutes} minutes apart"),
-                "steps of 1, 2, 3, 4, 5, 6, 10, 12, 15, 20, 30 or 60 minutes are read",
-                "resample the data to one of these",
-            ),
-            Self::OffTheGrid { time, step_min } => parts(
-                format!("{time} lies between the steps"),
-                format!("rows stand every {step_min} minutes"),
-                "mend the time, or resample the data to even steps",
-            ),
-            Self::DuplicateRow { time, first_line } => parts(
-                format!("{time} was there already in line {first_line}"),
-                "each time stands once",
-                "remove one of the two rows; if a clock was put back here, convert the file to standard time",
-            ),
-            Self::OutOfOrder { time, before } => parts(
-                format!("{time} comes after {before}"),
-                "rows are in order of time",
-                "sort the rows by time",
-            ),
-            Self::NegativeRadiation { value } => parts(
-                format!("{value} W/m2 is below zero"),
-                "radiation is 0 or more, and -5 to 0 is taken as 0",
-                "mend the value, or mark it as missing",
-            ),
-            Self::ImpossibleRadiation { value, limit } => parts(
-                format!("{value} W/m2 is more than can arrive"),
-                format!("at most {limit:.0} W/m2 is physically possible here"),
-                "mend the value, or mark it as missing",
-            ),
-            Self::Implausible { quantity, value, from, to } => {
-                let (words, unit) = (quantity.words(), quantity.unit());
-                parts(
-                    format!("{words} of {value} {unit}"),
-                    format!("{from} to {to} {unit} is accepted"),
-                    "check the column's unit; mend the value, or mark it as missing",
-                )
-            }
-            Self::MissingValues { quantity, from, hours } => parts(
-                format!("{} is missing for {hours} h from {from}", quantity.words()),
-                "every hour needs a value",
-                "fill the gap with data from another source",
-            ),
-            Self::MissingRows { from, hours } => parts(
-                format!("rows are missing for {hours} h from {from}"),
-                "every hour needs a row",
-                "fill the gap with data from another source; if a clock was put forward here, convert the file \
-                 to standard time",
-            ),
-            Self::WrongHourCount { found, last } => parts(
-                match last {
-                    Some(last) => format!("{found} hours, the last row is {last}"),
-                    None => "no rows of data".to_owned(),
-                },
-                "a year has 8760 hours, or 8784 with 29 February",
-                "the file may be cut off: download it again, or accept a part of a year in the options",
-            ),
-            Self::Record { message } => parts(
-                message.clone(),
-                "a record passes its own check",
-                "report this as a fault of the reader",
-            ),
-        }
-    }
 }
 
 /// At most 40 characters of a text, for messages.

@@ -22,32 +22,47 @@
 //! # Ok::<(), dryspell_weather::Error>(())
 //! ```
 
+mod closure;
 mod error;
+mod finish;
 pub mod formats;
+mod gaps;
+mod hours;
 mod input;
+mod join;
 mod options;
 mod place;
 mod quality;
 mod quantity;
 mod recognise;
+pub mod report;
+mod spells;
+mod sunlight;
 pub mod synth;
 mod table;
 mod timing;
+mod wording;
 
 use dryspell::record::Record;
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
+pub use closure::Closure;
 pub use error::{At, Error, ErrorKind};
+pub use gaps::{Fill, How};
+pub use join::{read_files, read_folder};
 pub use options::{Options, PlaceOptions, Stamps};
 pub use quantity::Quantity;
+pub use report::Report;
 
 /// A record of weather and what the reader did to get it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Weather {
     /// Hourly weather in local standard time.
     pub record: Record,
+    /// What there is to say about it.
+    pub report: Report,
 }
 
 /// Reads a weather file of any known format.
@@ -55,13 +70,19 @@ pub struct Weather {
 /// # Errors
 /// An [`Error`] for whatever keeps the file from being a trustworthy record.
 pub fn read_file(path: impl AsRef<Path>, options: &Options) -> Result<Weather, Error> {
-    let path = path.as_ref();
-    let name = path.display().to_string();
-    let file = File::open(path).map_err(|e| Error::new(&name, ErrorKind::CannotOpen { reason: e.kind() }))?;
-    if file.metadata().is_ok_and(|m| m.is_dir()) {
-        return Err(Error::new(&name, ErrorKind::CannotOpen { reason: std::io::ErrorKind::IsADirectory }));
-    }
+    let (name, file) = open(path.as_ref())?;
     read_from(&name, file, options)
+}
+
+/// Opens a file.
+fn open(path: &Path) -> Result<(String, File), Error> {
+    let name = path.display().to_string();
+    let cannot = |reason| Error::new(&name, ErrorKind::CannotOpen { reason });
+    let file = File::open(path).map_err(|e| cannot(e.kind()))?;
+    if file.metadata().is_ok_and(|m| m.is_dir()) {
+        return Err(cannot(std::io::ErrorKind::IsADirectory));
+    }
+    Ok((name, file))
 }
 
 /// Reads weather from bytes; `name` stands for the file in messages and in the record's source.
@@ -77,8 +98,12 @@ pub fn read_bytes(name: &str, bytes: &[u8], options: &Options) -> Result<Weather
 /// # Errors
 /// An [`Error`] for whatever keeps the stream from being a trustworthy record.
 pub fn read_from(name: &str, source: impl Read, options: &Options) -> Result<Weather, Error> {
+    finish::finish(table(name, source, options)?, options)
+}
+
+/// Recognises and reads a file's rows.
+fn table(name: &str, source: impl Read, options: &Options) -> Result<table::Table, Error> {
     let (input, head) = input::Input::new(name, source)?;
     let format = recognise::recognise(name, &head)?;
-    let table = (format.read)(input, options)?;
-    table::finish(table, options)
+    (format.read)(input, options)
 }

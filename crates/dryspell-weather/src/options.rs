@@ -49,6 +49,10 @@ pub struct Options {
     pub kind: Option<YearKind>,
     /// What the stamps mean, where the file does not say or says it wrongly.
     pub stamps: Option<Stamps>,
+    /// Move the times as the sun fits them best, where they are off.
+    pub accept_shift: bool,
+    /// Fill gaps longer than three hours from the same hours of neighbouring days.
+    pub fill_long_gaps: bool,
     /// Accept whole days that are no whole year.
     pub part_of_year: bool,
 }

@@ -86,3 +86,18 @@ pub(crate) fn settle(
         utc_offset_h: offset,
     })
 }
+
+/// The clock of the longitude, for files in UTC that do not say the local one.
+pub(crate) fn offset_of_longitude(place: &mut FilePlace, stated: &PlaceOptions, notes: &mut Vec<String>) {
+    if stated.utc_offset_h.is_some() {
+        return;
+    }
+    if let Some(longitude) = stated.longitude_deg.or(place.longitude_deg) {
+        let hours = libm::round(longitude / 15.0);
+        place.utc_offset_h = Some(hours);
+        notes.push(format!(
+            "local standard time taken as UTC{hours:+} from the longitude: the file does not say it; state it if the \
+             place keeps another"
+        ));
+    }
+}

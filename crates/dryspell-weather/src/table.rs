@@ -1,14 +1,12 @@
-//! A file's rows as columns, still on the file's own clock; and the way from there to a record.
+//! A file's rows as columns, still on the file's own clock.
 
-use crate::Weather;
 use crate::error::{Error, ErrorKind, clip};
 use crate::input::{self, Rows};
-use crate::options::{Options, Stamps};
-use crate::place::{self, FilePlace};
+use crate::options::Stamps;
+use crate::place::FilePlace;
 use crate::quality::{self, Mended};
 use crate::quantity::{Columns, Quantity};
-use crate::timing;
-use dryspell::record::{RadiationTime, Record, Source, YearKind};
+use dryspell::record::YearKind;
 
 /// What a row's stamp means.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -19,16 +17,41 @@ pub(crate) enum Meaning {
     Centred,
     /// Stamps name the start of an hour; radiation was taken at an instant within it.
     Instant {
-        /// Minutes after the start.
-        minutes_after_start: f64,
+        /// Minutes after the start; `None` where the file does not say.
+        minutes_after_start: Option<f64>,
     },
+}
+
+impl Meaning {
+    /// Minutes from the middle of a row's step to the time of its radiation.
+    pub(crate) fn after_middle_min(self, step_min: i64) -> f64 {
+        match self {
+            Self::Mean(_) | Self::Centred => 0.0,
+            Self::Instant { minutes_after_start } => {
+                minutes_after_start.unwrap_or(0.0) - step_min as f64 / 2.0
+            }
+        }
+    }
+
+    /// In words, for the report.
+    pub(crate) fn words(self, resampled: bool) -> String {
+        match self {
+            Self::Mean(stamps) => format!("means, stamped at the {} of their time", stamps.word()),
+            Self::Centred if resampled => "snapshots at the stamp, made into means of whole hours".into(),
+            Self::Centred => "snapshots at the stamp, in the middle of their hour".into(),
+            Self::Instant { minutes_after_start } => {
+                format!(
+                    "radiation at an instant {:.1} min after the stamp",
+                    minutes_after_start.unwrap_or(0.0)
+                )
+            }
+        }
+    }
 }
 
 /// A file as read.
 #[derive(Debug, Clone)]
 pub(crate) struct Table {
-    /// File as the user named it.
-    pub(crate) file: String,
     /// Name of the format.
     pub(crate) format: &'static str,
     /// What the file says about the place.
@@ -50,14 +73,50 @@ pub(crate) struct Table {
 /// Rows as columns.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct RowData {
+    /// Files as the user named them, each with the number of its first row.
+    pub(crate) files: Vec<(usize, String)>,
     /// Minutes of the civil calendar (days from the common era × 1440 + minute of the day), on the rows' clock.
     pub(crate) stamps: Vec<i64>,
     /// Line of each row.
     pub(crate) lines: Vec<u64>,
     /// Values in the record's units; missing ones are NaN.
     pub(crate) columns: Columns,
+    /// Names of the columns, as the first file has them.
+    pub(crate) names: Vec<(Quantity, String)>,
     /// What was mended.
     pub(crate) mended: Mended,
+}
+
+impl RowData {
+    /// The first file's name.
+    pub(crate) fn file(&self) -> &str {
+        self.files.first().map_or("", |(_, name)| name)
+    }
+
+    /// All files' names.
+    pub(crate) fn file_names(&self) -> Vec<String> {
+        self.files.iter().map(|(_, name)| name.clone()).collect()
+    }
+
+    /// An error of the whole.
+    pub(crate) fn error(&self, kind: ErrorKind) -> Error {
+        Error::new(self.file(), kind)
+    }
+
+    /// A column's name.
+    pub(crate) fn name(&self, q: Quantity) -> String {
+        self.names.iter().find(|(n, _)| *n == q).map_or_else(|| q.name().to_owned(), |(_, name)| name.clone())
+    }
+
+    /// An error at a row, with the file that it comes from.
+    pub(crate) fn error_at(&self, row: usize, kind: ErrorKind) -> Error {
+        let file = self.files.iter().rev().find(|(first, _)| *first <= row).map_or("", |(_, name)| name);
+        let error = Error::new(file, kind);
+        match self.lines.get(row) {
+            Some(line) => error.at_line(*line),
+            None => error,
+        }
+    }
 }
 
 /// How a format names a quantity.
@@ -164,71 +223,6 @@ pub(crate) fn read_rows(
     for (b, column) in bound.iter().zip(values) {
         *columns.get_mut(b.quantity) = Some(column);
     }
-    Ok(RowData { stamps, lines, columns, mended })
-}
-
-/// Makes the record.
-pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> {
-    let Table { file, format, place, rows_offset_h, kind, meaning, zero_snow_is_said, rows, mut notes } =
-        table;
-    let place = place::settle(&file, &place, &options.place, &mut notes)?;
-    let meaning = match options.stamps {
-        Some(stamps) if meaning != Meaning::Mean(stamps) => {
-            notes.push(format!(
-                "rows taken to be means, stamped at the {} of their time, as stated",
-                stamps.word()
-            ));
-            Meaning::Mean(stamps)
-        }
-        _ => meaning,
-    };
-    let RowData { stamps, lines, columns: row_columns, mended } = rows;
-    let clock = timing::Clock {
-        shift_min: timing::minutes(place.utc_offset_h - rows_offset_h.unwrap_or(place.utc_offset_h)),
-        meaning,
-        kind: options.kind.or(kind),
-        part_of_year: options.part_of_year,
-    };
-    let laid = timing::lay_out(&file, &stamps, &lines, &clock, &mut notes)?;
-    let mut columns = Columns::default();
-    for q in Quantity::ALL {
-        if let Some(values) = row_columns.get(q) {
-            let mut hours = vec![f64::NAN; laid.calendar.hours()];
-            for (slot, value) in laid.hour_of_row.iter().zip(values) {
-                hours[*slot] = *value;
-            }
-            *columns.get_mut(q) = Some(hours);
-        }
-    }
-    if mended.negatives > 0 {
-        let n = mended.negatives;
-        notes.push(format!("{n} radiation values between -5 and 0 W/m2 set to 0"));
-    }
-    quality::whole(&file, &mut columns, |h| laid.calendar.start_text(h), &mut notes)?;
-    quality::distrust(&mut columns, zero_snow_is_said, &mut notes);
-    let record = Record {
-        place,
-        calendar: laid.calendar,
-        kind: laid.kind,
-        radiation_time: match meaning {
-            Meaning::Mean(_) => RadiationTime::HourMean,
-            Meaning::Centred => RadiationTime::Instant { minutes_after_start: 30.0 },
-            Meaning::Instant { minutes_after_start } => RadiationTime::Instant { minutes_after_start },
-        },
-        ghi_w_per_m2: columns.take(Quantity::Ghi).unwrap_or_default(),
-        dni_w_per_m2: columns.take(Quantity::Dni),
-        dhi_w_per_m2: columns.take(Quantity::Dhi),
-        air_degc: columns.take(Quantity::Air).unwrap_or_default(),
-        wind_m_per_s: columns.take(Quantity::Wind),
-        albedo: columns.take(Quantity::Albedo),
-        snow_depth_m: columns.take(Quantity::Snow),
-        precipitation_mm: columns.take(Quantity::Precipitation),
-        relative_humidity: columns.take(Quantity::Humidity),
-        pressure_pa: columns.take(Quantity::Pressure),
-        source: Source { format: format.to_owned(), files: vec![file.clone()], notes },
-    };
-    if let Err(fault) = record.check() {
-        return Err(Error::new(&file, ErrorKind::Record { message: fault.to_string() }));
-    }
-    Ok(Weather { record })
+    let names = bound.iter().map(|b| (b.quantity, b.name.clone())).collect();
+    Ok(RowData { files: vec![(0, rows.name)], stamps, lines, columns, names, mended })
 }

@@ -5,25 +5,29 @@
 
 use crate::error::{Error, ErrorKind};
 use crate::options::Stamps;
-use crate::table::Meaning;
+use crate::table::{Meaning, RowData};
 use chrono::{Datelike, NaiveDate};
 use dryspell::calendar::{Calendar, Day};
 use dryspell::record::YearKind;
 
 /// Minutes in a day.
-pub(crate) const DAY: i64 = 1440;
+const DAY_MIN: i64 = 1440;
+/// Seconds in a day.
+pub(crate) const DAY_S: i64 = 86_400;
+/// Julian date of midnight before day 0 of the common era's count.
+const JULIAN_OF_DAY_0: f64 = 1_721_424.5;
 
 /// How to lay out.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Clock {
-    /// Local standard time minus the rows' clock, minutes.
+    /// Local standard time minus the rows' clock, minutes, with any shift that was fitted and accepted.
     pub(crate) shift_min: i64,
-    /// What stamps mean.
-    pub(crate) meaning: Meaning,
     /// Kind of years, where it is known.
     pub(crate) kind: Option<YearKind>,
     /// Whether less than a year is accepted.
     pub(crate) part_of_year: bool,
+    /// Whether hours are made anew from the rows, so that they can begin at the full hour.
+    pub(crate) resampled: bool,
 }
 
 /// Where each row goes.
@@ -31,8 +35,8 @@ pub(crate) struct Clock {
 pub(crate) struct Laid {
     pub(crate) calendar: Calendar,
     pub(crate) kind: YearKind,
-    /// Hour of the record of each row.
-    pub(crate) hour_of_row: Vec<usize>,
+    /// Middle of each row, seconds after the record's first midnight.
+    pub(crate) middles_s: Vec<i64>,
 }
 
 /// Hours as whole minutes.
@@ -42,7 +46,7 @@ pub(crate) fn minutes(hours: f64) -> i64 {
     minutes
 }
 
-/// A minute of the civil calendar, see [`crate::table::RowData::stamps`].
+/// A minute of the civil calendar, see [`RowData::stamps`].
 pub(crate) fn civil_minute(year: i32, month: i32, day: i32, minute: i64) -> Result<i64, ErrorKind> {
     let date = u32::try_from(month)
         .ok()
@@ -50,56 +54,76 @@ pub(crate) fn civil_minute(year: i32, month: i32, day: i32, minute: i64) -> Resu
         .and_then(|(m, d)| NaiveDate::from_ymd_opt(year, m, d))
         .filter(|_| (1800..=2200).contains(&year))
         .ok_or(ErrorKind::NoSuchDate { year, month, day })?;
-    Ok(i64::from(date.num_days_from_ce()) * DAY + minute)
+    Ok(i64::from(date.num_days_from_ce()) * DAY_MIN + minute)
 }
 
-fn date_of(minute: i64) -> NaiveDate {
-    i32::try_from(minute.div_euclid(DAY))
-        .ok()
-        .and_then(NaiveDate::from_num_days_from_ce_opt)
-        .unwrap_or_default()
+fn date_of(second: i64) -> NaiveDate {
+    let days = i32::try_from(second.div_euclid(DAY_S)).ok();
+    days.and_then(NaiveDate::from_num_days_from_ce_opt).unwrap_or_default()
+}
+
+/// Month of a civil second, 1 to 12.
+pub(crate) fn month_of(second: i64) -> u32 {
+    date_of(second).month()
 }
 
 /// A civil minute as text.
 pub(crate) fn time_text(minute: i64) -> String {
-    let of_day = minute.rem_euclid(DAY);
-    format!("{} {:02}:{:02}", date_of(minute).format("%Y-%m-%d"), of_day / 60, of_day % 60)
+    let of_day = minute.rem_euclid(DAY_MIN);
+    format!("{} {:02}:{:02}", date_of(minute * 60).format("%Y-%m-%d"), of_day / 60, of_day % 60)
+}
+
+/// Julian date, universal time, of a civil second on a clock so many hours ahead of UTC.
+pub(crate) fn julian(second: i64, clock_offset_h: f64) -> f64 {
+    let days = second.div_euclid(DAY_S) as f64;
+    let of_day = second.rem_euclid(DAY_S) as f64;
+    days + JULIAN_OF_DAY_0 + (of_day / 3600.0 - clock_offset_h) / 24.0
 }
 
 /// Minutes between rows: the most frequent forward distance among the first rows.
-fn step_of(file: &str, stamps: &[i64], lines: &[u64]) -> Result<i64, Error> {
+pub(crate) fn step_of(rows: &RowData) -> Result<i64, Error> {
     let mut counts = std::collections::BTreeMap::new();
-    for pair in stamps.windows(2).take(500) {
+    for pair in rows.stamps.windows(2).take(500) {
         if pair[1] > pair[0] {
             *counts.entry(pair[1] - pair[0]).or_insert(0usize) += 1;
         }
     }
     let Some((&step, _)) = counts.iter().max_by_key(|(step, n)| (**n, -**step)) else {
-        let last = stamps.last().map(|s| time_text(*s));
-        let found = stamps.len() as f64;
-        return Err(Error::new(file, ErrorKind::WrongHourCount { found, last }));
+        let last = rows.stamps.last().map(|s| time_text(*s));
+        return Err(rows.error(ErrorKind::WrongHourCount { found: rows.stamps.len() as f64, last }));
     };
     if 60 % step != 0 {
-        let line = lines.get(1).copied().unwrap_or(0);
-        return Err(Error::new(file, ErrorKind::OddStep { minutes: step }).at_line(line));
+        return Err(rows.error_at(1, ErrorKind::OddStep { minutes: step }));
     }
     Ok(step)
 }
 
+/// Middle of each row's step, civil seconds on the rows' clock.
+pub(crate) fn middles(rows: &RowData, meaning: Meaning, step_min: i64) -> Vec<i64> {
+    let to_middle = match meaning {
+        Meaning::Mean(Stamps::Start) | Meaning::Instant { .. } => step_min * 30,
+        Meaning::Mean(Stamps::End) => -step_min * 30,
+        Meaning::Mean(Stamps::Middle) | Meaning::Centred => 0,
+    };
+    rows.stamps.iter().map(|s| s * 60 + to_middle).collect()
+}
+
 /// Whether years follow each other as in the calendar.
-fn kind_of(starts: &[i64]) -> YearKind {
+pub(crate) fn kind_of(middles: &[i64]) -> YearKind {
     let mut last = None;
-    for start in starts {
-        let date = date_of(*start);
+    let mut last_day = None;
+    for middle in middles {
+        let day = middle.div_euclid(DAY_S);
+        if last_day.replace(day) == Some(day) {
+            continue;
+        }
+        let date = date_of(*middle);
         let this = (date.year(), date.month());
-        if let Some(last) = last
-            && this != last
+        if let Some((year, month)) = last
+            && this.0 != year
+            && !(month == 12 && this == (year + 1, 1))
         {
-            let (year, month) = last;
-            let next = if month == 12 { (year + 1, 1) } else { (year, month + 1) };
-            if this != next {
-                return YearKind::Typical;
-            }
+            return YearKind::Typical;
         }
         last = Some(this);
     }
@@ -113,222 +137,214 @@ fn days_before(month: u32, leap: bool) -> i64 {
     BEFORE.get(index).copied().unwrap_or(0) + i64::from(leap && month > 2)
 }
 
+fn is_leap_day(second: i64) -> bool {
+    let date = date_of(second);
+    (date.month(), date.day()) == (2, 29)
+}
+
 /// Lays rows out.
 pub(crate) fn lay_out(
-    file: &str,
-    stamps: &[i64],
-    lines: &[u64],
+    rows: &RowData,
+    middles: &[i64],
+    step_min: i64,
     clock: &Clock,
     notes: &mut Vec<String>,
 ) -> Result<Laid, Error> {
-    let step = step_of(file, stamps, lines)?;
-    if step != 60 {
-        return Err(Error::new(file, ErrorKind::OddStep { minutes: step }));
-    }
-    let to_middle = match clock.meaning {
-        Meaning::Mean(Stamps::Start) | Meaning::Instant { .. } => step / 2,
-        Meaning::Mean(Stamps::End) => -step / 2,
-        Meaning::Mean(Stamps::Middle) | Meaning::Centred => 0,
-    };
-    let middles: Vec<i64> = stamps.iter().map(|s| s + to_middle).collect();
-    let kind = clock.kind.unwrap_or_else(|| kind_of(&middles));
-    let is_leap_day = |s: &i64| {
-        let date = date_of(*s);
-        (date.month(), date.day()) == (2, 29)
-    };
-    let leap = kind == YearKind::Typical && middles.iter().any(is_leap_day);
+    let kind = clock.kind.unwrap_or_else(|| kind_of(middles));
+    // One hour of 29 February is midnight of a 28th or a first of March that is written so, and no leap day.
+    let an_hour = usize::try_from(60 / step_min).unwrap_or(1);
+    let leap =
+        kind == YearKind::Typical && middles.iter().filter(|m| is_leap_day(**m)).nth(an_hour).is_some();
     // Place of each row's middle on one running axis, before the shift to the local clock.
-    let axis = |s: i64| match kind {
+    let places: Vec<i64> = match kind {
         YearKind::Typical => {
-            let date = date_of(s);
-            (days_before(date.month(), leap) + i64::from(date.day()) - 1) * DAY + s.rem_euclid(DAY)
+            let mut last = (i64::MIN, 0);
+            let mut place = |second: i64| {
+                let day = second.div_euclid(DAY_S);
+                if day != last.0 {
+                    let date = date_of(second);
+                    last = (day, (days_before(date.month(), leap) + i64::from(date.day()) - 1) * DAY_S);
+                }
+                let of_day = second.rem_euclid(DAY_S);
+                let stray = !leap && of_day >= DAY_S / 2 && is_leap_day(second);
+                last.1 + of_day - if stray { DAY_S } else { 0 }
+            };
+            let mut before = 0;
+            let mut turned = 0;
+            let mut on_axis = |second: i64| {
+                let here = place(second);
+                // The months run on into January: a year that does not begin there, or a last hour beyond midnight.
+                if turned == 0 && before - here > 300 * DAY_S {
+                    turned = year_length(leap);
+                }
+                before = here;
+                here + turned
+            };
+            middles.iter().map(|m| on_axis(*m)).collect()
         }
-        YearKind::Calendar | YearKind::Synthetic => s,
+        YearKind::Calendar | YearKind::Synthetic => middles.to_vec(),
     };
-    let places: Vec<i64> = middles.iter().map(|s| axis(*s)).collect();
-    in_order(file, &places, stamps, lines, step)?;
+    let turn = (kind == YearKind::Typical).then(|| year_length(leap));
+    in_order(rows, &places, step_min, turn)?;
     match kind {
-        YearKind::Typical => typical(file, &middles, &places, stamps, clock, leap, notes),
-        YearKind::Calendar | YearKind::Synthetic => running(file, &places, stamps, clock, kind, notes),
+        YearKind::Typical => Ok(typical(middles, &places, clock, leap, notes)),
+        YearKind::Calendar | YearKind::Synthetic => running(rows, &places, step_min, clock, kind, notes),
     }
 }
 
-/// Refuses duplicates, rows out of order and rows off the grid.
-fn in_order(file: &str, places: &[i64], stamps: &[i64], lines: &[u64], step: i64) -> Result<(), Error> {
+/// Seconds in a typical year.
+const fn year_length(leap: bool) -> i64 {
+    if leap { 366 * DAY_S } else { 365 * DAY_S }
+}
+
+/// Refuses duplicates, rows out of order and rows off the grid. `turn` is the length of a year that is joined at its ends.
+fn in_order(rows: &RowData, places: &[i64], step_min: i64, turn: Option<i64>) -> Result<(), Error> {
     for (i, pair) in places.windows(2).enumerate() {
         let (before, this) = (pair[0], pair[1]);
-        let time = || time_text(stamps[i + 1]);
-        let kind = if (this - before) % step != 0 {
-            ErrorKind::OffTheGrid { time: time(), step_min: step }
-        } else if this > before {
+        let time = || time_text(rows.stamps[i + 1]);
+        let again = turn.filter(|turn| this - places[0] >= *turn).map(|turn| this - turn);
+        let kind = if (this - before) % (step_min * 60) != 0 {
+            ErrorKind::OffTheGrid { time: time(), step_min }
+        } else if this > before && again.is_none() {
             continue;
-        } else if let Some(first) = places[..=i].iter().rposition(|p| *p == this) {
-            ErrorKind::DuplicateRow { time: time(), first_line: lines[first] }
+        } else if let Some(first) = places[..=i].iter().rposition(|p| *p == again.unwrap_or(this)) {
+            ErrorKind::DuplicateRow { time: time(), first_line: rows.lines[first] }
         } else {
-            ErrorKind::OutOfOrder { time: time(), before: time_text(stamps[i]) }
+            ErrorKind::OutOfOrder { time: time(), before: time_text(rows.stamps[i]) }
         };
-        return Err(Error::new(file, kind).at_line(lines[i + 1]));
+        return Err(rows.error_at(i + 1, kind));
     }
     Ok(())
 }
 
-/// The first hour without a row, and how many follow it, as an error.
-fn missing(file: &str, hour_of_row: &[usize], calendar: &Calendar, stamps: &[i64]) -> Option<Error> {
-    let mut seen = vec![false; calendar.hours()];
-    for h in hour_of_row {
-        seen[*h] = true;
-    }
-    let first = seen.iter().position(|s| !s)?;
-    let run = seen[first..].iter().take_while(|s| !**s).count() as f64;
-    let found = seen.iter().filter(|s| **s).count() as f64;
-    let at_the_end = seen[first..].iter().all(|s| !s);
-    let kind = if at_the_end {
-        ErrorKind::WrongHourCount { found, last: stamps.last().map(|s| time_text(*s)) }
-    } else {
-        ErrorKind::MissingRows { from: calendar.start_text(first), hours: run }
-    };
-    Some(Error::new(file, kind))
-}
-
 /// Minute at which hours begin, from the full clock hour of their middle.
-fn grid_minute(middle: i64) -> i8 {
-    i8::try_from(middle.rem_euclid(60) - 30).unwrap_or(0)
+fn grid_minute(middle_s: i64, clock: &Clock) -> i8 {
+    if clock.resampled {
+        return 0;
+    }
+    i8::try_from(middle_s.div_euclid(60).rem_euclid(60) - 30).unwrap_or(0)
 }
 
 /// A typical year: by month, day and hour; rows pushed over the year's end by the local clock wrap round.
-fn typical(
-    file: &str,
-    middles: &[i64],
-    places: &[i64],
-    stamps: &[i64],
-    clock: &Clock,
-    leap: bool,
-    notes: &mut Vec<String>,
-) -> Result<Laid, Error> {
-    let days = if leap { 366 } else { 365 };
-    let mut hour_of_row = Vec::with_capacity(places.len());
-    let mut wrapped = 0usize;
-    for place in places {
-        let middle = place + clock.shift_min;
-        wrapped += usize::from(!(0..days * DAY).contains(&middle));
-        hour_of_row.push(usize::try_from(middle.rem_euclid(days * DAY) / 60).unwrap_or(0));
-    }
-    let day_count = usize::try_from(days).unwrap_or(365);
-    // A day's year is that of its noon; of its first row where noon is missing.
-    let mut year_of_day: Vec<Option<i32>> = vec![None; day_count];
-    for (middle, hour) in middles.iter().zip(&hour_of_row) {
-        let year = date_of(*middle).year();
-        let of_day = &mut year_of_day[hour / 24];
-        if of_day.is_none() || hour % 24 == 12 {
-            *of_day = Some(year);
+fn typical(middles: &[i64], places: &[i64], clock: &Clock, leap: bool, notes: &mut Vec<String>) -> Laid {
+    let day_count: usize = if leap { 366 } else { 365 };
+    let length = year_length(leap);
+    let shift = clock.shift_min * 60;
+    let mut year_of_day: Vec<Option<(i64, i32)>> = vec![None; day_count];
+    let mut middles_s = Vec::with_capacity(places.len());
+    let (mut over, mut last) = (0i64, (i64::MIN, 0));
+    for (place, middle) in places.iter().zip(middles) {
+        let moved = place + shift;
+        over = if (0..length).contains(&moved) { over } else { over + 1 };
+        let wrapped = moved.rem_euclid(length);
+        middles_s.push(wrapped);
+        let day = middle.div_euclid(DAY_S);
+        if day != last.0 {
+            last = (day, date_of(*middle).year());
+        }
+        // A day keeps the year of its noon, or of the row nearest to it.
+        let from_noon = (wrapped.rem_euclid(DAY_S) - DAY_S / 2 - 1800).abs();
+        if let Some(of_day) = usize::try_from(wrapped / DAY_S).ok().and_then(|d| year_of_day.get_mut(d))
+            && of_day.is_none_or(|(distance, _)| from_noon < distance)
+        {
+            *of_day = Some((from_noon, last.1));
         }
     }
-    let fallback = middles.first().map_or(2001, |m| date_of(*m).year());
     let mut list = Vec::with_capacity(day_count);
-    for (month, length) in
+    let mut year = middles.first().map_or(2001, |m| date_of(*m).year());
+    for (month, days) in
         (1u8..).zip([31u8, if leap { 29 } else { 28 }, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
     {
-        for day in 1..=length {
-            let year = year_of_day.get(list.len()).copied().flatten().unwrap_or(fallback);
+        for day in 1..=days {
+            year = year_of_day.get(list.len()).copied().flatten().map_or(year, |(_, year)| year);
             list.push(Day { year, month, day });
         }
     }
-    let start_minute = middles.first().map_or(0, |m| grid_minute(m + clock.shift_min));
-    let calendar = Calendar::new(list, start_minute);
-    if let Some(error) = missing(file, &hour_of_row, &calendar, stamps) {
-        return Err(error);
-    }
-    note_shift(clock.shift_min, wrapped, notes);
-    Ok(Laid { calendar, kind: YearKind::Typical, hour_of_row })
+    let start_minute = middles_s.first().map_or(0, |m| grid_minute(*m, clock));
+    note_shift(clock.shift_min, over > 0, notes);
+    Laid { calendar: Calendar::new(list, start_minute), kind: YearKind::Typical, middles_s }
 }
 
-fn note_shift(shift_min: i64, wrapped: usize, notes: &mut Vec<String>) {
+fn note_shift(shift_min: i64, wrapped: bool, notes: &mut Vec<String>) {
     if shift_min == 0 {
         return;
     }
     let hours = shift_min as f64 / 60.0;
-    let end = if shift_min < 0 { "first" } else { "last" };
-    let other = if shift_min < 0 { "end" } else { "beginning" };
     let mut note = format!("rows moved by {hours:+} h from the file's clock to local standard time");
-    if wrapped > 0 {
-        note += &format!("; the {end} {wrapped} hours of the file stand at the record's {other}");
+    if wrapped {
+        let (end, other) = if shift_min < 0 { ("first", "end") } else { ("last", "beginning") };
+        note += &format!("; the {end} {} h of the file stand at the record's {other}", hours.abs());
     }
     notes.push(note);
 }
 
 /// Consecutive days; 29 February may be left out of leap years.
 fn running(
-    file: &str,
+    rows: &RowData,
     places: &[i64],
-    stamps: &[i64],
+    step_min: i64,
     clock: &Clock,
     kind: YearKind,
     notes: &mut Vec<String>,
 ) -> Result<Laid, Error> {
-    let middles: Vec<i64> = places.iter().map(|p| p + clock.shift_min).collect();
-    let (Some(&first), Some(&last)) = (middles.first(), middles.last()) else {
-        return Err(Error::new(file, ErrorKind::Empty));
+    let half = step_min * 30;
+    let moved: Vec<i64> = places.iter().map(|p| p + clock.shift_min * 60).collect();
+    let (Some(&first), Some(&last)) = (moved.first(), moved.last()) else {
+        return Err(rows.error(ErrorKind::WrongHourCount { found: 0.0, last: None }));
     };
-    let (mut first_day, mut last_day) = (first.div_euclid(DAY), last.div_euclid(DAY));
+    let (mut first_day, mut last_day) = (first.div_euclid(DAY_S), last.div_euclid(DAY_S));
     // Moved to the local clock, the file begins and ends within a day: both parts make one day.
-    let (head, tail) = (first.rem_euclid(DAY) / 60, last.rem_euclid(DAY) / 60 + 1);
-    let mut wrapped = 0;
-    let wraps = clock.shift_min != 0 && head == tail && first_day < last_day;
-    if wraps {
-        if clock.shift_min < 0 {
-            wrapped = 24 - head;
-            first_day += 1;
-        } else {
-            wrapped = tail;
-            last_day -= 1;
+    let begins = (first - half).rem_euclid(DAY_S);
+    let wraps = clock.shift_min != 0
+        && begins != 0
+        && begins == (last + half).rem_euclid(DAY_S)
+        && first_day < last_day;
+    if wraps && clock.shift_min < 0 {
+        first_day += 1;
+    } else if wraps {
+        last_day -= 1;
+    }
+    let span = last_day - first_day + 1;
+    let day_index = |middle: i64| {
+        let day = middle.div_euclid(DAY_S) - first_day;
+        if wraps { day.rem_euclid(span) } else { day }
+    };
+    let mut present = vec![false; usize::try_from(span).unwrap_or(0)];
+    for middle in &moved {
+        if let Some(day) = usize::try_from(day_index(*middle)).ok().and_then(|d| present.get_mut(d)) {
+            *day = true;
         }
     }
-    let mut present = vec![false; usize::try_from(last_day - first_day + 1).unwrap_or(0)];
-    let slot = |middle: i64| {
-        let day = middle.div_euclid(DAY);
-        let day = match day {
-            d if d < first_day => last_day,
-            d if d > last_day => first_day,
-            d => d,
-        };
-        usize::try_from(day - first_day).unwrap_or(0)
-    };
-    for middle in &middles {
-        present[slot(*middle)] = true;
-    }
-    // Days of the record, and where each day of the span went.
     let mut list = Vec::new();
-    let mut index = vec![0usize; present.len()];
+    let mut dropped_before = Vec::with_capacity(present.len());
     let mut dropped = Vec::new();
-    for (n, day) in (first_day..=last_day).enumerate() {
-        let date = date_of(day * DAY);
-        index[n] = list.len();
-        if !present[n] && (date.month(), date.day()) == (2, 29) {
+    for (here, day) in present.iter().zip(first_day..) {
+        dropped_before.push(dropped.len() as i64);
+        let date = date_of(day * DAY_S);
+        if !here && is_leap_day(day * DAY_S) {
             dropped.push(date.year().to_string());
             continue;
         }
         let small = |n: u32| u8::try_from(n).unwrap_or(1);
         list.push(Day { year: date.year(), month: small(date.month()), day: small(date.day()) });
     }
-    let hour_of_row: Vec<usize> = middles
-        .iter()
-        .map(|m| index[slot(*m)] * 24 + usize::try_from(m.rem_euclid(DAY) / 60).unwrap_or(0))
-        .collect();
-    let calendar = Calendar::new(list, grid_minute(first));
-    if let Some(error) = missing(file, &hour_of_row, &calendar, stamps) {
-        return Err(error);
+    let on_record = |middle: &i64| {
+        let day = day_index(*middle);
+        let before = usize::try_from(day).ok().and_then(|d| dropped_before.get(d)).copied().unwrap_or(0);
+        (day - before) * DAY_S + middle.rem_euclid(DAY_S)
+    };
+    let middles_s = moved.iter().map(on_record).collect();
+    if list.len() < 365 && !clock.part_of_year {
+        let found = moved.len() as f64 * step_min as f64 / 60.0;
+        let last = rows.stamps.last().map(|s| time_text(*s));
+        return Err(rows.error(ErrorKind::WrongHourCount { found, last }));
     }
-    if calendar.days().len() < 365 && !clock.part_of_year {
-        let found = hour_of_row.len() as f64;
-        let last = stamps.last().map(|s| time_text(*s));
-        return Err(Error::new(file, ErrorKind::WrongHourCount { found, last }));
-    }
-    note_shift(clock.shift_min, usize::try_from(wrapped).unwrap_or(0), notes);
+    note_shift(clock.shift_min, wraps, notes);
     if !dropped.is_empty() {
         let note = format!("29 February is not in the file and left out: {}", dropped.join(", "));
         if !notes.contains(&note) {
             notes.push(note);
         }
     }
-    Ok(Laid { calendar, kind, hour_of_row })
+    Ok(Laid { calendar: Calendar::new(list, grid_minute(first, clock)), kind, middles_s })
 }

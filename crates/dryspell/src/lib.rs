@@ -3,6 +3,7 @@
 pub mod array;
 pub mod calendar;
 pub mod coupling;
+pub mod curve;
 pub mod draw;
 pub mod fault;
 pub mod nearest;
@@ -21,3 +22,4 @@ pub mod supply;
 pub mod tank;
 pub mod units;
 pub mod well;
+pub mod worked;

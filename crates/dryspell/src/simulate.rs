@@ -127,8 +127,8 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     let full_tank = FullTank::of(&autonomy, tank::grid::volume_m3(plan.tank.full_m3()), |h| {
         record.calendar.day_of(h).month
     });
-    let mut level_at_start = vec![outcome.start.level_m3[0]];
-    level_at_start.extend(tank_hours.iter().take(hours - 1).map(|h| h.level_m3[0]));
+    let level_at_start: Vec<f64> =
+        (0..hours).map(|h| level_before(&outcome, &tank_hours, plan.tank.carry, h)).collect();
     let in_service = InService::of(&autonomy, &level_at_start);
 
     let with_offered = |offered_m3: &[f64]| {
@@ -201,6 +201,27 @@ fn check_source(ledger: &supply::SourceLedger) -> Result<(), Vec<Fault>> {
         "lifted = weep + riser refill + offered to 1e-9",
         "this is an error of the program: please report the scheme",
     )])
+}
+
+impl Run {
+    /// Level at the start of hour `h`, m³: usable water, or thirst owed from earlier hours of the day below zero.
+    ///
+    /// # Panics
+    /// If `h` lies outside the record.
+    #[must_use]
+    pub fn level_before(&self, h: usize) -> f64 {
+        level_before(&self.outcome, &self.hours, self.plan.tank.carry, h)
+    }
+}
+
+/// Level at the start of hour `h`: what the hour before left, once what it booked as short is forgotten.
+fn level_before(outcome: &Outcome, hours: &[Hour<1>], carry: tank::Carry, h: usize) -> f64 {
+    let Some(before) = h.checked_sub(1) else {
+        return outcome.start.level_m3[0];
+    };
+    let level = hours[before].level_m3[0];
+    let forgets = h.is_multiple_of(HOURS_PER_DAY) || carry == tank::Carry::None;
+    if forgets { level.max(0.0) } else { level }
 }
 
 /// Nothing is pumped for `days` days from the day of hour `began`, going round the record's end.

@@ -14,6 +14,7 @@ mod demand;
 mod hydraulics;
 mod sun;
 mod tank;
+mod units;
 
 /// Where an expected value may come from. None is ever made by our own code.
 const KINDS: [&str; 5] = ["published", "reference library", "closed form", "common practice", "from memory"];
@@ -62,8 +63,14 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 5] =
-        [array::EVALUATORS, demand::EVALUATORS, hydraulics::EVALUATORS, sun::EVALUATORS, tank::EVALUATORS];
+    let lists: [&[(&'static str, Evaluator)]; 6] = [
+        array::EVALUATORS,
+        demand::EVALUATORS,
+        hydraulics::EVALUATORS,
+        sun::EVALUATORS,
+        tank::EVALUATORS,
+        units::EVALUATORS,
+    ];
     let mut all = BTreeMap::new();
     for (name, evaluator) in lists.into_iter().flatten() {
         assert!(all.insert(*name, *evaluator).is_none(), "two evaluators are called {name}");
@@ -159,4 +166,44 @@ fn every_row_fails_when_its_expected_value_is_moved_by_three_tolerances() {
             assert!(!passes(&row, evaluate, moved), "{} passes with {moved} for {}", row.id, row.expected);
         }
     }
+}
+
+/// The table of `data/reference/CHECKS.md`.
+fn page() -> String {
+    use std::fmt::Write;
+    let rows = rows();
+    let mut page = String::from(
+        "# Outside checks\n\nGenerated from `checks/*.csv`; `DRYSPELL_WRITE=1 cargo test -p dryspell --test physics checks` writes it \
+         anew. Each row is worked out by our own code under test and must meet the expected value within its tolerance; \
+         moved by three tolerances it must fail.\n\n| kind | rows |\n| --- | --- |\n",
+    );
+    for kind in KINDS {
+        let _ = writeln!(page, "| {kind} | {} |", rows.iter().filter(|r| r.kind == kind).count());
+    }
+    let _ = writeln!(page, "| **all** | **{}** |", rows.len());
+    page.push_str("\n| id | what | expected | ± | kind | source |\n| --- | --- | --- | --- | --- | --- |\n");
+    for r in &rows {
+        let clean = |text: &str| text.replace('|', "\\|").replace('\n', " ");
+        let _ = writeln!(
+            page,
+            "| {} | `{}` | {} | {:.2e} | {} | {} |",
+            r.id,
+            r.what,
+            r.expected,
+            r.tolerance,
+            r.kind,
+            clean(&r.source)
+        );
+    }
+    page
+}
+
+#[test]
+fn the_page_of_checks_is_up_to_date() {
+    let path = data("reference/CHECKS.md");
+    let page = page();
+    if std::env::var_os("DRYSPELL_WRITE").is_some() {
+        std::fs::write(&path, &page).unwrap();
+    }
+    assert!(std::fs::read_to_string(&path).unwrap_or_default() == page, "write it anew: see its first lines");
 }

@@ -16,6 +16,7 @@ use dryspell::sun::plane::{Plane, PlaneLight, plane_light};
 use dryspell::sun::position::{Ephemeris, Geocentric, Site, SunPosition, julian_date};
 use dryspell::sun::split::{Given, Light, Parts, erbs_diffuse_share, split};
 use dryspell::sun::{SkyHour, SkyModel, airmass, pressure};
+use libm::{acos, asin, cos, sincos};
 
 pub const EVALUATORS: &[(&str, Evaluator)] = &[
     ("sun_zenith_deg", |r| position(r).zenith_deg),
@@ -23,9 +24,9 @@ pub const EVALUATORS: &[(&str, Evaluator)] = &[
     ("sun_true_elevation_deg", |r| 90.0 - position(r).true_zenith_deg),
     ("sun_incidence_deg", |r| {
         let plane = Plane::new(r.number("tilt"), r.number("faces"));
-        plane.cos_incidence(&position(r).direction).acos().to_degrees()
+        acos(plane.cos_incidence(&position(r).direction)).to_degrees()
     }),
-    ("sun_declination_deg", |r| geocentric(r).sin_declination.asin().to_degrees()),
+    ("sun_declination_deg", |r| asin(geocentric(r).sin_declination).to_degrees()),
     ("sun_hour_angle_deg", |r| {
         site(r).true_direction(&geocentric(r), moment(r)).hour_angle_rad.to_degrees().rem_euclid(360.0)
     }),
@@ -48,7 +49,7 @@ pub const EVALUATORS: &[(&str, Evaluator)] = &[
     }),
     ("declination_deg", |r| declination_deg(r.number("n"))),
     ("cos_incidence", low_order_cos),
-    ("zenith_low_order_deg", |r| low_order_zenith(r).acos().to_degrees()),
+    ("zenith_low_order_deg", |r| acos(low_order_zenith(r)).to_degrees()),
     ("azimuth_low_order_deg", |r| {
         solar_azimuth_from_south_deg(r.number("declination"), r.number("latitude"), r.number("hour_angle"))
     }),
@@ -158,7 +159,7 @@ fn erbs(r: &Row) -> Parts {
     let zenith_deg = r.number("zenith");
     let light = Light {
         zenith_deg,
-        cos_zenith: zenith_deg.to_radians().cos(),
+        cos_zenith: cos(zenith_deg.to_radians()),
         extraterrestrial_normal: outside(r),
         lit_fraction: 1.0,
     };
@@ -167,8 +168,8 @@ fn erbs(r: &Row) -> Parts {
 
 fn plane(r: &Row, model: SkyModel) -> PlaneLight {
     let (zenith_deg, azimuth_deg) = (r.number("zenith"), r.number("azimuth"));
-    let (sz, cz) = zenith_deg.to_radians().sin_cos();
-    let (sa, ca) = azimuth_deg.to_radians().sin_cos();
+    let (sz, cz) = sincos(zenith_deg.to_radians());
+    let (sa, ca) = sincos(azimuth_deg.to_radians());
     let hour = SkyHour {
         zenith_deg,
         azimuth_deg,
@@ -214,7 +215,7 @@ impl Book {
             diffuse: total * erbs_diffuse_share(clearness),
             cos_angle: cos_incidence(declination, latitude, r.number("tilt"), 0.0, middle),
             cos_zenith: cos_incidence(declination, latitude, 0.0, 0.0, middle),
-            cos_tilt: r.number("tilt").to_radians().cos(),
+            cos_tilt: cos(r.number("tilt").to_radians()),
         }
     }
 
@@ -228,7 +229,7 @@ impl Book {
 
     fn brightness(&self) -> Brightness {
         // The book's air mass is that of a flat atmosphere.
-        let zenith = self.cos_zenith.acos();
+        let zenith = acos(self.cos_zenith);
         brightness(self.diffuse, self.beam_normal(), self.outside_normal, zenith, 1.0 / self.cos_zenith)
     }
 

@@ -1,4 +1,8 @@
 //! One file a command.
 
+pub(crate) mod curve;
+pub(crate) mod hour;
 pub(crate) mod new;
 pub(crate) mod run;
+pub(crate) mod synth;
+pub(crate) mod weather;

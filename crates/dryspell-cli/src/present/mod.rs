@@ -2,6 +2,10 @@
 
 pub(crate) mod chart;
 pub(crate) mod csv;
+pub(crate) mod curve;
 pub(crate) mod json;
+pub(crate) mod layout;
 mod pump;
 pub(crate) mod terminal;
+pub(crate) mod weather;
+pub(crate) mod worked;

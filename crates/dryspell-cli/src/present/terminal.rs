@@ -8,9 +8,11 @@ use dryspell::draw::Need;
 use dryspell::record::YearKind;
 use dryspell::results::{CAUTIONS, SIMPLIFICATIONS, answer, warnings};
 use dryspell::simulate::Run;
+use dryspell::units::table::FOOT_M;
 use dryspell::units::{Quantity, System, column_number, column_unit, show};
 
 use super::chart;
+use super::layout::{MONTHS, line, table, wrap, wrap_to};
 use super::pump::pump;
 
 /// What the report needs beside the run itself.
@@ -43,10 +45,6 @@ pub(crate) struct Assumption {
     pub(crate) source: String,
 }
 
-const MONTHS: [&str; 12] =
-    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-/// Width that text is wrapped to.
-const WIDTH: usize = 100;
 /// Width of the values in the list of reliability figures.
 const VALUE_WIDTH: usize = 14;
 
@@ -182,9 +180,13 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
                 format!("{} each", range(low, high, Quantity::DailyVolume, system))
             }
             Need::BeefCow { mass_kg, milk_kg } => format!(
-                "beef cows of {} with {} of milk, drinking by the day's temperature",
+                "beef cows of {}, {}, drinking by the day's temperature",
                 show(*mass_kg, Quantity::Mass, system),
-                show(*milk_kg, Quantity::DailyMass, system)
+                if *milk_kg > 0.0 {
+                    format!("{} of milk", show(*milk_kg, Quantity::DailyMass, system))
+                } else {
+                    "dry".to_owned()
+                }
             ),
         };
         line(
@@ -234,7 +236,7 @@ fn head(run: &Run, context: &Context<'_>) -> String {
         row(
             &format!("friction, {}", pipe.name),
             pipe.friction_m,
-            &format!("   at {}", show(pipe.velocity_m_per_s, Quantity::Speed, system)),
+            &format!("   at {}", velocity(pipe.velocity_m_per_s, system)),
         );
     }
     row("fittings", build.fittings_m, "");
@@ -583,6 +585,14 @@ fn day_text(run: &Run, hour: usize) -> String {
     }
 }
 
+/// Water in a pipe is told in feet a second where wind is told in miles an hour.
+fn velocity(m_per_s: f64, system: System) -> String {
+    match system {
+        System::Si => format!("{m_per_s:.2} m/s"),
+        System::Us => format!("{:.2} ft/s", m_per_s / FOOT_M),
+    }
+}
+
 fn ends(values: &[f64]) -> (f64, f64) {
     values.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)))
 }
@@ -620,47 +630,4 @@ fn compass(azimuth_deg: f64) -> &'static str {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 8 after the remainder")]
     let index = (azimuth_deg.rem_euclid(360.0) / 45.0).round() as usize % 8;
     POINTS[index]
-}
-
-/// A line of the scheme: label, then text wrapped beside it.
-fn line(out: &mut String, label: &str, text: &str) {
-    wrap_to(out, &format!("  {label:<9}"), &" ".repeat(11), text);
-}
-
-/// Rows of cells, right-aligned under each other but for the first column.
-fn table(out: &mut String, rows: &[Vec<String>]) {
-    let columns = rows.first().map_or(0, Vec::len);
-    let widths: Vec<usize> =
-        (0..columns).map(|c| rows.iter().map(|r| r[c].chars().count()).max().unwrap_or(0)).collect();
-    for row in rows {
-        let mut text = String::from(" ");
-        for (c, cell) in row.iter().enumerate() {
-            let pad = " ".repeat(widths[c] - cell.chars().count());
-            let _ = if c == 0 { write!(text, " {cell}{pad}") } else { write!(text, "  {pad}{cell}") };
-        }
-        let _ = writeln!(out, "{}", text.trim_end());
-    }
-}
-
-fn wrap(out: &mut String, first: &str, text: &str) {
-    wrap_to(out, first, &" ".repeat(first.chars().count()), text);
-}
-
-/// Wraps text at [`WIDTH`] characters, with one beginning for the first line and another for the rest.
-fn wrap_to(out: &mut String, first: &str, rest: &str, text: &str) {
-    let mut current = first.to_owned();
-    let mut empty = true;
-    for word in text.split_whitespace() {
-        if !empty && current.chars().count() + 1 + word.chars().count() > WIDTH {
-            let _ = writeln!(out, "{}", current.trim_end());
-            current = rest.to_owned();
-            empty = true;
-        }
-        if !empty {
-            current.push(' ');
-        }
-        current.push_str(word);
-        empty = false;
-    }
-    let _ = writeln!(out, "{}", current.trim_end());
 }

@@ -1,7 +1,10 @@
-//! The formats, one file each. A new one is a new file and a line in [`FORMATS`].
+//! The formats, one file each. A new one is a new file and a line in `FORMATS`.
 
+pub(crate) mod epw;
 pub mod plain;
 pub(crate) mod psm;
+pub(crate) mod pvgis_series;
+pub(crate) mod pvgis_tmy;
 pub(crate) mod tmy3;
 
 use crate::error::Error;
@@ -22,7 +25,8 @@ pub(crate) struct Format {
 }
 
 /// All formats, in the order in which they are tried.
-pub(crate) const FORMATS: &[&Format] = &[&tmy3::FORMAT, &psm::FORMAT, &plain::FORMAT];
+pub(crate) const FORMATS: &[&Format] =
+    &[&tmy3::FORMAT, &epw::FORMAT, &pvgis_tmy::FORMAT, &pvgis_series::FORMAT, &psm::FORMAT, &plain::FORMAT];
 
 /// Names of all formats, for messages.
 pub(crate) fn names() -> String {

@@ -136,7 +136,6 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
         let how = "add a line \"# stamps: start\" (or middle, or end) above the columns";
         return Err(Error::new(&input.name, ErrorKind::NotSaid { what, how }));
     };
-    let name = input.name.clone();
     let mut rows_offset = None;
     let rows = read_rows(input.into_rows(), &bound, width(&header), |rows| {
         let (at, zone) = time.read(rows)?;
@@ -154,14 +153,13 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
     let mut place = heading.place;
     place.utc_offset_h = place.utc_offset_h.or(rows_offset_h);
     Ok(Table {
-        file: name,
         format: FORMAT.name,
         place,
         rows_offset_h,
         kind: heading.kind,
         meaning: heading
             .instant_min
-            .map_or(Meaning::Mean(stamps), |m| Meaning::Instant { minutes_after_start: m }),
+            .map_or(Meaning::Mean(stamps), |m| Meaning::Instant { minutes_after_start: Some(m) }),
         zero_snow_is_said: true,
         rows,
         notes: heading.notes,

@@ -43,7 +43,7 @@ const SPECS: &[Spec] = &[
 fn units(q: Quantity) -> &'static [&'static str] {
     match q {
         Quantity::Ghi | Quantity::Dni | Quantity::Dhi => &["w/m2", "w/m^2"],
-        Quantity::Air => &["c", "degc"],
+        Quantity::Air => &["C", "degC"],
         Quantity::Wind => &["m/s"],
         Quantity::Albedo => &["n/a"],
         Quantity::Snow => &["cm"],
@@ -54,6 +54,10 @@ fn units(q: Quantity) -> &'static [&'static str] {
 }
 
 fn has(line: &str, names: &[&str]) -> bool {
+    let lower = line.to_lowercase();
+    if !names.iter().all(|n| lower.contains(&n.to_lowercase())) {
+        return false;
+    }
     let found = fields(line);
     names.iter().all(|n| found.iter().any(|f| f.eq_ignore_ascii_case(n)))
 }
@@ -129,10 +133,8 @@ fn read(mut input: Input<'_>, _options: &Options) -> Result<Table, Error> {
         notes.push("rows without a minute are taken to begin at their hour".into());
         Meaning::Mean(Stamps::Start)
     };
-    let name = input.name.clone();
     let rows = read_rows(input.into_rows(), &bound, width(&header), |rows| stamp(rows, at, minute))?;
     Ok(Table {
-        file: name,
         format: FORMAT.name,
         place,
         rows_offset_h,

@@ -42,8 +42,8 @@ const SPECS: &[Spec] = &[
 /// Units accepted, by quantity.
 fn unit(q: Quantity) -> &'static str {
     match q {
-        Quantity::Ghi | Quantity::Dni | Quantity::Dhi => "w/m^2",
-        Quantity::Air => "c",
+        Quantity::Ghi | Quantity::Dni | Quantity::Dhi => "W/m^2",
+        Quantity::Air => "C",
         Quantity::Wind => "m/s",
         Quantity::Albedo => "unitless",
         Quantity::Precipitation => "mm",
@@ -85,10 +85,8 @@ fn read(mut input: Input<'_>, _options: &Options) -> Result<Table, Error> {
             return Err(input.error(kind).in_column(b.name.clone()));
         }
     }
-    let name = input.name.clone();
     let rows = read_rows(input.into_rows(), &bound, width(&header), stamp)?;
     Ok(Table {
-        file: name,
         format: FORMAT.name,
         place,
         rows_offset_h: None,

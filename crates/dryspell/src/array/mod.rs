@@ -7,7 +7,7 @@ pub mod fit;
 pub mod incidence;
 pub mod one_diode;
 
-use crate::calendar::{DateSpan, HOURS_PER_DAY};
+use crate::calendar::DateSpan;
 use crate::fault::{Fault, FaultKind};
 use crate::record::Record;
 use crate::sun::plane::{Plane, PlaneLight, plane_light};
@@ -197,6 +197,19 @@ pub struct Air {
     pub covered: bool,
 }
 
+impl Air {
+    /// The air of hour `h` of a record; wind missing counts as [`DEFAULT_WIND_M_PER_S`].
+    #[must_use]
+    pub fn of(settings: &Settings, record: &Record, h: usize) -> Self {
+        let date = record.calendar.day_of(h).month_day();
+        Self {
+            air_degc: record.air_degc[h],
+            wind_m_per_s: record.wind_m_per_s.as_ref().map_or(DEFAULT_WIND_M_PER_S, |w| w[h]),
+            covered: settings.covered.iter().any(|span| span.contains(date)),
+        }
+    }
+}
+
 impl<'a> Prepared<'a> {
     /// Works out the module and the plane of an array.
     ///
@@ -299,18 +312,11 @@ pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Recor
             wiring: Some(array.wiring()),
             peak_w: array.peak_w,
         };
-        let mut covered = false;
         for h in 0..n {
-            if h % HOURS_PER_DAY == 0 {
-                let date = record.calendar.day_of(h).month_day();
-                covered = settings.covered.iter().any(|span| span.contains(date));
-            }
-            let air_degc = record.air_degc[h];
             let (plane, light, cell, power) = if is_dark(sky, h) {
-                (0.0, 0.0, air_degc, 0.0)
+                (0.0, 0.0, record.air_degc[h], 0.0)
             } else {
-                let wind_m_per_s = record.wind_m_per_s.as_ref().map_or(DEFAULT_WIND_M_PER_S, |w| w[h]);
-                let hour = array.hour(sun.sky_model, &sky.hour(h), &Air { air_degc, wind_m_per_s, covered });
+                let hour = array.hour(sun.sky_model, &sky.hour(h), &Air::of(settings, record, h));
                 (hour.plane.total(), hour.light_w_per_m2, hour.cell_degc, hour.power_w)
             };
             one.plane_w_per_m2.push(plane);

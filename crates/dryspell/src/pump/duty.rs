@@ -89,7 +89,7 @@ impl Machine for Duty {
 
     fn run(&self, drive: f64, site: &dyn Site, flows: &mut Vec<f64>) -> Running {
         self.surface.at_drive(drive, flows);
-        let met = site.meet(&self.surface, flows);
+        let met = site.meet(&self.surface, drive, flows);
         Running {
             flow_m3_per_h: met.flow_m3_per_h,
             voltage_v: None,

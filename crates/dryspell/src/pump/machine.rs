@@ -7,8 +7,8 @@ pub trait Site {
     /// Total dynamic head at a flow, m; it never falls with flow.
     fn head_m(&self, flow_m3_per_h: f64) -> f64;
 
-    /// Where a tabulated pump, with these flows at its tabulated heads, meets the head.
-    fn meet(&self, surface: &Surface, flows: &[f64]) -> Meeting;
+    /// Where a tabulated pump at a drive, with these flows at its tabulated heads, meets the head.
+    fn meet(&self, surface: &Surface, drive: f64, flows: &[f64]) -> Meeting;
 }
 
 /// Where a tabulated pump meets the system.

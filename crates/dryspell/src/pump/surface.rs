@@ -43,6 +43,7 @@ use super::{Pchip, Row, Start};
 pub struct Surface {
     heads: Vec<Head>,
     best_head_flow_per_power: f64,
+    stands_below_lowest: bool,
 }
 
 /// One head's curve and the shape of the step to the next head.
@@ -53,6 +54,8 @@ struct Head {
     start: StartLine,
     /// Drive above which more gives no more flow.
     top: f64,
+    /// Least drive at which this head or a higher one has a row: a lower head never asks for more.
+    lowest: f64,
     /// Height of the interval up to the next head, m; infinite at the last one.
     step_m: f64,
     /// Slopes of the weight at the interval's ends, for an interval of unit height.
@@ -96,6 +99,7 @@ pub struct Place {
 impl Surface {
     /// The surface through checked rows, heads rising and drives rising at each head.
     pub(super) fn new(groups: &[Vec<Row>], curves: Vec<Pchip>, start: Start) -> Self {
+        let stands_below_lowest = start == Start::Zero;
         let rows = groups.iter().flatten();
         let best = rows.map(|p| p.head_m * p.flow_m3_per_h / p.power_w).fold(0.0, f64::max);
         let mut heads: Vec<Head> = groups
@@ -103,14 +107,14 @@ impl Surface {
             .zip(curves)
             .map(|(group, curve)| {
                 let start = start_line(start, &group[0], best);
-                let top = curve.last().0;
-                let head_m = group[0].head_m;
-                Head { head_m, curve, start, top, step_m: f64::INFINITY, weight_slopes: [1.0, 1.0] }
+                let (lowest, top) = (curve.first().0, curve.last().0);
+                let (head_m, step_m, weight_slopes) = (group[0].head_m, f64::INFINITY, [1.0, 1.0]);
+                Head { head_m, curve, start, top, lowest, step_m, weight_slopes }
             })
             .collect();
         let full = lift_from_above(&mut heads);
         shape_weights(&mut heads, &full);
-        Self { heads, best_head_flow_per_power: best }
+        Self { heads, best_head_flow_per_power: best, stands_below_lowest }
     }
 
     /// The tabulated heads, m, rising.
@@ -205,7 +209,13 @@ impl Surface {
     /// The lowest tabulated drive at a place; between heads in the same proportion as the flow.
     #[must_use]
     pub fn lowest_drive(&self, place: Place) -> f64 {
-        self.mix(place, |h| h.curve.first().0)
+        self.mix(place, |h| h.lowest)
+    }
+
+    /// Whether the pump stands at less than [`Surface::lowest_drive`].
+    #[must_use]
+    pub const fn stands_below_lowest(&self) -> bool {
+        self.stands_below_lowest
     }
 
     fn mix(&self, place: Place, value: impl Fn(&Head) -> f64) -> f64 {
@@ -245,6 +255,7 @@ fn start_line(start: Start, row: &Row, best: f64) -> StartLine {
 fn lift_from_above(heads: &mut [Head]) -> Vec<f64> {
     let mut full: Vec<f64> = heads.iter().map(|h| h.curve.last().1).collect();
     for i in (1..heads.len()).rev() {
+        heads[i - 1].lowest = heads[i - 1].lowest.min(heads[i].lowest);
         if full[i - 1] < full[i] {
             full[i - 1] = full[i];
             heads[i - 1].top = heads[i].top;

@@ -157,7 +157,7 @@ impl Machine for VoltPump {
 
     fn run(&self, drive: f64, site: &dyn Site, flows: &mut Vec<f64>) -> Running {
         self.surface.at_drive(drive, flows);
-        let met = site.meet(&self.surface, flows);
+        let met = site.meet(&self.surface, drive, flows);
         let current_a = between(&self.currents_a(drive), met.place);
         Running {
             flow_m3_per_h: met.flow_m3_per_h,

@@ -100,8 +100,8 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     let below = run.supply.m3_below_lowest_power;
     if below > 0.0 {
         list.push(format!(
-            "{:.1} % of the water offered ({}) comes in hours below the lowest power of the duty table, where the table \
-             says nothing: ask the maker for a row at lower power",
+            "{:.1} % of the water offered ({}) comes in hours with less power than the duty table's lowest for that head, \
+             where the table says nothing: ask the maker for a row at lower power",
             100.0 * below / offered,
             show(below, Quantity::Volume, system)
         ));

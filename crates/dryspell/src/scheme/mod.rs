@@ -23,6 +23,7 @@ mod syntax;
 #[cfg(test)]
 mod tests;
 mod values;
+mod words;
 
 use std::collections::BTreeMap;
 
@@ -51,8 +52,8 @@ pub enum StampedAt {
 /// What a scheme says about its weather. Whatever is given prevails over the file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WeatherEntry {
-    /// Files as named in the scheme, relative to its folder; at least one.
-    pub files: Vec<String>,
+    /// What it is read or made from.
+    pub origin: WeatherOrigin,
     /// Latitude, degrees, north positive.
     pub latitude_deg: Option<f64>,
     /// Longitude, degrees, east positive.
@@ -67,6 +68,10 @@ pub struct WeatherEntry {
     pub years: Option<YearKind>,
     /// Whether whole days that make no whole year are accepted.
     pub part_of_year: bool,
+    /// Whether a clock that does not fit the sun is shifted to the best fit.
+    pub accept_shift: bool,
+    /// Whether gaps of more than three hours are filled from neighbouring days.
+    pub fill_long_gaps: bool,
 }
 
 /// A key that the user left out, and what was used in its place.
@@ -78,6 +83,22 @@ pub struct DefaultUsed {
     pub value: String,
     /// Where the value comes from, or what it means.
     pub why: String,
+}
+
+/// What weather is read or made from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WeatherOrigin {
+    /// Files as named in the scheme, relative to its folder; at least one.
+    Files(Vec<String>),
+    /// Synthetic years of a climate.
+    Climate {
+        /// The climate file as named in the scheme, relative to its folder.
+        file: String,
+        /// Where the made years start from.
+        seed: u32,
+        /// How many years are made, 1 to 999.
+        years: u32,
+    },
 }
 
 /// A scheme without faults.

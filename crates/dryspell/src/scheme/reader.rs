@@ -98,6 +98,16 @@ pub(super) fn type_name(value: &DeValue<'_>) -> &'static str {
     }
 }
 
+/// A value of the wrong type, in the user's own characters where it has few.
+pub(super) fn described(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::Integer(n) => format!("{} (a whole number)", quoted(n.as_str())),
+        DeValue::Float(n) => format!("{} (a number)", quoted(n.as_str())),
+        DeValue::String(s) => format!("{} (text)", quoted(s)),
+        other => type_name(other).to_string(),
+    }
+}
+
 impl<'t> Reader<'t> {
     pub(super) fn new(text: &'t str) -> Self {
         Self {
@@ -178,6 +188,7 @@ impl<'t> Reader<'t> {
     ) -> Section<'d> {
         let mut section = Section { path, doc, at, entries: entries(table), resembled: Vec::new() };
         let known = names_in(doc);
+        let free: Vec<&'static str> = known.iter().copied().filter(|k| !section.has(k)).collect();
         for i in 0..section.entries.len() {
             let (name, key_at, value_at, is_table) = {
                 let e = &section.entries[i];
@@ -188,8 +199,7 @@ impl<'t> Reader<'t> {
             if known.contains(&name) {
                 continue;
             }
-            let open: Vec<&'static str> = known.iter().copied().filter(|k| !section.has(k)).collect();
-            let near = nearest(name, open.iter().copied());
+            let near = nearest(name, free.iter().copied());
             let found =
                 if section.path.is_empty() { "no key or table of this name" } else { "no key of this name" };
             let way_out = match near {
@@ -331,8 +341,8 @@ impl<'t> Reader<'t> {
                     &extra.path,
                     extra.at,
                     FaultKind::Contradiction,
-                    format!("one [{name}.…] too many"),
-                    format!("{} table [{name}.…]", doc.most),
+                    format!("more tables [{name}.NAME] than {}", doc.most),
+                    format!("exactly {} table [{name}.NAME]", doc.most),
                     "keep one; its capacity is the volume of all tanks that stand connected at one level",
                 );
             }
@@ -425,12 +435,7 @@ impl<'t> Reader<'t> {
 
     /// The fault of a value of the wrong type.
     pub(super) fn wrong_type(&mut self, value: Value<'_>, accepted: &str, doc: &KeyDoc) {
-        let found = match value.de {
-            DeValue::Integer(n) => format!("{} (a number without quotes)", quoted(n.as_str())),
-            DeValue::Float(n) => format!("{} (a number without quotes)", quoted(n.as_str())),
-            DeValue::String(s) => format!("{} (text)", quoted(s)),
-            other => type_name(other).to_string(),
-        };
+        let found = described(value.de);
         self.refuse(
             value,
             FaultKind::WrongType,

@@ -1,48 +1,11 @@
-//! The kinds of value that a key may hold.
+//! Values that are numbers, counts, switches or plain text.
 
 use toml::de::DeValue;
 
 use super::keys::{KeyDoc, Kind, Range};
 use super::reader::{Reader, Section, Value, type_name};
-use crate::calendar::{DateSpan, MonthDay};
 use crate::fault::{FaultKind, quoted};
-use crate::nearest::nearest;
-use crate::units::{Quantity, UnitError, UnitErrorKind, parse, parts};
-
-/// Points of the compass, clockwise from north, 22.5 degrees apart.
-const COMPASS: [(&str, &str); 16] = [
-    ("north", "n"),
-    ("north-north-east", "nne"),
-    ("north-east", "ne"),
-    ("east-north-east", "ene"),
-    ("east", "e"),
-    ("east-south-east", "ese"),
-    ("south-east", "se"),
-    ("south-south-east", "sse"),
-    ("south", "s"),
-    ("south-south-west", "ssw"),
-    ("south-west", "sw"),
-    ("west-south-west", "wsw"),
-    ("west", "w"),
-    ("west-north-west", "wnw"),
-    ("north-west", "nw"),
-    ("north-north-west", "nnw"),
-];
-
-const MONTHS: [&str; 12] = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-];
+use crate::units::{Quantity, UnitError, UnitErrorKind, parse, parts, show};
 
 /// A change with temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,12 +16,7 @@ pub(super) enum Coefficient {
     Relative(f64),
 }
 
-/// Words are compared without regard to case, with `_` and spaces alike.
-fn folded(word: &str) -> String {
-    word.trim().to_lowercase().replace('_', " ")
-}
-
-fn number_of(de: &DeValue<'_>) -> Option<f64> {
+pub(super) fn number_of(de: &DeValue<'_>) -> Option<f64> {
     match de {
         // Text keeps what `i64` would not hold; underscores are TOML's own and gone by now.
         DeValue::Integer(n) if n.radix() == 10 => n.as_str().parse().ok(),
@@ -81,6 +39,18 @@ fn number_text(de: &DeValue<'_>) -> String {
         DeValue::String(s) => s.to_string(),
         other => type_name(other).to_string(),
     }
+}
+
+/// The error for a coefficient: a relative one would be accepted as well.
+fn either(mut error: UnitError, q: Quantity) -> UnitError {
+    let symbols: Vec<&str> = q.units().iter().map(|u| u.symbol).collect();
+    error.accepted = format!("{} carries its unit: %/K, {}", q.name(), symbols.join(", "));
+    error
+}
+
+/// `1 value`, `3 values`.
+pub(super) fn values(n: usize) -> String {
+    if n == 1 { "1 value".to_string() } else { format!("{n} values") }
 }
 
 impl Reader<'_> {
@@ -113,22 +83,35 @@ impl Reader<'_> {
         // The key's own example knows better than the quantity whether millimetres or metres suit.
         let (_, usual) = parts(doc.example.trim_matches('"'));
         let (number, _) = parts(&number_text(v.de));
-        let first_two = |q: Quantity| q.units().iter().take(2).any(|u| u.symbol == usual);
-        let own = match (error.kind, doc.kind) {
-            (UnitErrorKind::Missing | UnitErrorKind::OtherKind(_), Kind::Quantity(q) | Kind::Months(q)) => {
-                !number.is_empty()
-                    && !usual.is_empty()
-                    && !first_two(q)
-                    && parse(&format!("1 {usual}"), q).is_ok()
+        let lacks = matches!(error.kind, UnitErrorKind::Missing | UnitErrorKind::OtherKind(_));
+        let kind = error.fault_kind();
+        let way_out = match doc.kind {
+            // A bare 0.01 may be one percent or a hundredth of one.
+            Kind::Quantity(Quantity::Fraction) if lacks => match number.parse::<f64>() {
+                Ok(share) if share > 0.0 && share <= 1.0 => {
+                    let percent = show(share, Quantity::Fraction, self.system);
+                    format!(
+                        "write {} or {}, as you mean it",
+                        quoted(&percent),
+                        quoted(&format!("{number} %"))
+                    )
+                }
+                _ => error.way_out,
+            },
+            Kind::Quantity(q) | Kind::Months(q)
+                if lacks
+                    && !number.is_empty()
+                    && q.units().iter().take(2).all(|u| u.symbol != usual)
+                    && parse(&format!("1 {usual}"), q).is_ok() =>
+            {
+                format!("write {}", quoted(&format!("{number} {usual}")))
             }
-            _ => false,
+            Kind::Quantity(Quantity::FractionPerKelvin) if lacks && !number.is_empty() => {
+                format!("write {}", quoted(&format!("{number} %/K")))
+            }
+            _ => error.way_out,
         };
-        let way_out = if own {
-            format!("write {}", quoted(&format!("{number} {usual}")))
-        } else {
-            error.way_out.clone()
-        };
-        self.refuse(v, error.fault_kind(), error.found, error.accepted, way_out);
+        self.refuse(v, kind, error.found, error.accepted, way_out);
         None
     }
 
@@ -160,7 +143,7 @@ impl Reader<'_> {
                 r.refuse(
                     v,
                     FaultKind::WrongLength,
-                    format!("a list of {} values", list.len()),
+                    format!("a list of {}", values(list.len())),
                     "one value for the whole year, or twelve from January to December",
                     "give twelve values, or one without brackets",
                 );
@@ -184,15 +167,21 @@ impl Reader<'_> {
     pub(super) fn coefficient(&mut self, section: &Section<'_>, name: &str) -> Option<Coefficient> {
         self.key(section, name, |r, v, doc| {
             let Kind::Coefficient(q) = doc.kind else { return None };
+            let relative = doc.with(Kind::Quantity(Quantity::FractionPerKelvin), doc.range);
             match v.de {
-                DeValue::String(text) if parse(text, Quantity::FractionPerKelvin).is_ok() => {
-                    let doc = doc.with(Kind::Quantity(Quantity::FractionPerKelvin), doc.range, doc.meaning);
-                    r.quantity_value(v, &doc).map(Coefficient::Relative)
+                DeValue::String(text) => {
+                    if parse(text, Quantity::FractionPerKelvin).is_ok() {
+                        return r.quantity_value(v, &relative).map(Coefficient::Relative);
+                    }
+                    match parse(text, q) {
+                        Ok(value) => Some(Coefficient::Absolute(value)),
+                        Err(error) => r.unit_fault(v, either(error, q), &relative),
+                    }
                 }
-                _ => {
-                    let doc = doc.with(Kind::Quantity(q), Range::Any, doc.meaning);
-                    r.quantity_value(v, &doc).map(Coefficient::Absolute)
+                DeValue::Integer(_) | DeValue::Float(_) => {
+                    r.unit_fault(v, either(UnitError::missing(&number_text(v.de), q), q), &relative)
                 }
+                _ => r.quantity_value(v, &relative).map(Coefficient::Relative),
             }
         })
     }
@@ -219,7 +208,7 @@ impl Reader<'_> {
         self.key(section, name, |r, v, doc| match (number_of(v.de), v.de) {
             (Some(value), _) => r.in_range(v, value, doc),
             (None, DeValue::String(_)) => {
-                r.quantity_value(v, &doc.with(Kind::Quantity(Quantity::Fraction), doc.range, doc.meaning))
+                r.quantity_value(v, &doc.with(Kind::Quantity(Quantity::Fraction), doc.range))
             }
             _ => {
                 r.wrong_type(v, "a number from 0 to 1, or text with %", doc);
@@ -245,7 +234,7 @@ impl Reader<'_> {
     pub(super) fn count(&mut self, section: &Section<'_>, name: &str) -> Option<u32> {
         self.key(section, name, |r, v, doc| {
             let DeValue::Integer(n) = v.de else {
-                r.wrong_type(v, "a whole number without quotes", doc);
+                r.wrong_type(v, "a whole number, without quotes and decimal point", doc);
                 return None;
             };
             let value = number_of(v.de)?;
@@ -310,168 +299,4 @@ impl Reader<'_> {
             }
         })
     }
-
-    /// One of the words that the key allows, as its table spells it.
-    pub(super) fn word(&mut self, section: &Section<'_>, name: &str) -> Option<&'static str> {
-        self.key(section, name, |r, v, doc| match doc.kind {
-            Kind::Word(words) => r.word_value(v, words.iter().copied(), doc),
-            _ => None,
-        })
-    }
-
-    pub(super) fn word_value<'w>(
-        &mut self,
-        v: Value<'_>,
-        words: impl Iterator<Item = &'w str> + Clone,
-        doc: &KeyDoc,
-    ) -> Option<&'w str> {
-        let list = words.clone().map(quoted).collect::<Vec<_>>().join(", ");
-        let DeValue::String(text) = v.de else {
-            self.wrong_type(v, &format!("one of {list}"), doc);
-            return None;
-        };
-        let wanted = folded(text);
-        // A hyphen is as good as a space: "hay davies".
-        let same = |w: &&str| folded(w).replace('-', " ") == wanted.replace('-', " ");
-        if let Some(word) = words.clone().find(same) {
-            return Some(word);
-        }
-        let way_out = match nearest(&wanted, words) {
-            Some(near) => format!("did you mean {}?", quoted(near)),
-            None => "choose one of these".to_string(),
-        };
-        self.refuse(
-            v,
-            FaultKind::UnknownWord,
-            format!("{} is not known here", quoted(text)),
-            format!("one of {list}"),
-            way_out,
-        );
-        None
-    }
-
-    pub(super) fn direction(&mut self, section: &Section<'_>, name: &str) -> Option<f64> {
-        self.key(section, name, |r, v, doc| r.direction_value(v, doc))
-    }
-
-    /// Degrees from north, 0 ≤ a < 360.
-    pub(super) fn direction_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<f64> {
-        let turned = |a: f64| if a >= 360.0 { a - 360.0 } else { a };
-        let range = Range::Between(0.0, 360.0);
-        let doc = &doc.with(Kind::Quantity(Quantity::Angle), range, doc.meaning);
-        if let DeValue::String(text) = v.de {
-            if !text
-                .trim_start()
-                .starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '.' | '−'))
-            {
-                let word = folded(text).replace(' ', "-");
-                let mut angle = 0.0;
-                for (long, short) in COMPASS {
-                    // "southwest" as well as "south-west".
-                    if word == long || word == short || word == long.replace('-', "") {
-                        return Some(angle);
-                    }
-                    angle += 22.5;
-                }
-                let near = nearest(&word, COMPASS.iter().map(|(long, _)| *long));
-                self.refuse(
-                    v,
-                    FaultKind::UnknownWord,
-                    format!("{} is no point of the compass", quoted(text)),
-                    "degrees from north, clockwise, such as 180, or a word such as \"south\" or \"south-west\"",
-                    near.map_or_else(|| "write the degrees".to_string(), |n| format!("did you mean {}?", quoted(n))),
-                );
-                return None;
-            }
-            return self.quantity_value(v, doc).map(turned);
-        }
-        match number_of(v.de) {
-            Some(value) => self.in_range(v, value, doc).map(turned),
-            None => {
-                self.wrong_type(v, "degrees from north, clockwise, or a point of the compass", doc);
-                None
-            }
-        }
-    }
-
-    pub(super) fn month(&mut self, section: &Section<'_>, name: &str) -> Option<u8> {
-        self.key(section, name, |r, v, doc| {
-            if let Some(n) = number_of(v.de) {
-                let n = r.in_range(v, n, &doc.with(Kind::Number, Range::Between(1.0, 12.0), doc.meaning))?;
-                let month = (1_u8..=12).find(|m| (f64::from(*m) - n).abs() < 1e-9);
-                if month.is_none() {
-                    r.wrong_type(v, "a month by name or by a whole number", doc);
-                }
-                return month;
-            }
-            let by_short = match v.de {
-                DeValue::String(text) => (1_u8..)
-                    .zip(MONTHS)
-                    .find(|(_, m)| m.get(..3).is_some_and(|short| folded(text) == short))
-                    .map(|(n, _)| n),
-                _ => None,
-            };
-            if by_short.is_some() {
-                return by_short;
-            }
-            let word = r.word_value(v, MONTHS.iter().copied(), doc)?;
-            (1_u8..).zip(MONTHS).find(|(_, m)| *m == word).map(|(n, _)| n)
-        })
-    }
-
-    pub(super) fn dates(&mut self, section: &Section<'_>, name: &str) -> Vec<DateSpan> {
-        let read = self.key(section, name, |r, v, doc| match v.de {
-            DeValue::Array(list) => {
-                let mut spans = Vec::new();
-                for (i, item) in list.iter().enumerate() {
-                    let path = format!("{}[{}]", v.path, i + 1);
-                    let at = item.span().start;
-                    r.note(&path, at);
-                    spans.extend(r.span_value(Value { path: &path, at: Some(at), de: item.get_ref() }, doc));
-                }
-                Some(spans)
-            }
-            _ => r.span_value(v, doc).map(|span| vec![span]),
-        });
-        read.unwrap_or_default()
-    }
-
-    fn span_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<DateSpan> {
-        let DeValue::String(text) = v.de else {
-            self.wrong_type(v, "dates without a year as text: \"11-15\" or \"11-01 to 04-30\"", doc);
-            return None;
-        };
-        let (from, to) = text.split_once(" to ").unwrap_or((text, text));
-        let (from, to) = (month_day(from), month_day(to));
-        if let (Some(from), Some(to)) = (from, to) {
-            return Some(DateSpan { from, to });
-        }
-        self.refuse(
-            v,
-            FaultKind::OutOfRange,
-            format!("{} is no date or span of dates", quoted(text)),
-            "month-day, or two of them: \"11-15\", \"11-01 to 04-30\"",
-            "write the month first, then the day, without a year",
-        );
-        None
-    }
-}
-
-fn month_day(text: &str) -> Option<MonthDay> {
-    let (month, day) = text.trim().split_once('-')?;
-    let small = |t: &str| -> Option<u8> {
-        if (1..=2).contains(&t.len()) && t.bytes().all(|b| b.is_ascii_digit()) {
-            t.parse().ok()
-        } else {
-            None
-        }
-    };
-    let (month, day) = (small(month)?, small(day)?);
-    let days = match month {
-        2 => 29,
-        4 | 6 | 9 | 11 => 30,
-        1..=12 => 31,
-        _ => return None,
-    };
-    (1..=days).contains(&day).then_some(MonthDay { month, day })
 }

@@ -49,16 +49,16 @@ pub struct HourSun {
 ///
 /// # Example
 ///
-/// At 36.1 N, 79.95 W on 21 March the sun rises at 06:25 local standard time: the hour from 06:00 is lit for its last
-/// 35 minutes, and the sun is taken near 06:42.
+/// At 36.1 N, 79.95 W on 21 March the sun rises at 06:21:30 local standard time: the hour from 06:00 is lit for its last
+/// 38.5 minutes, and the sun is taken at 06:40:45.
 ///
 /// ```
 /// use dryspell::sun::{hours::hour_sun, position::{Ephemeris, Site, julian_date}};
 /// let site = Site::with_air(36.1, -79.95, 273.0, 98_000.0, 12.0);
 /// let date = chrono::NaiveDate::from_ymd_opt(1996, 3, 21).unwrap();
 /// let sun = hour_sun(&mut Ephemeris::default(), &site, julian_date(date, (6.0 + 5.0) * 60.0)).unwrap();
-/// assert!((sun.lit_fraction - 0.59).abs() < 0.02);
-/// assert!((sun.minute - (60.0 - 30.0 * sun.lit_fraction)).abs() < 1e-3);
+/// assert!((sun.lit_fraction - 38.5 / 60.0).abs() < 0.005);
+/// assert!((sun.minute - 40.75).abs() < 0.15);
 /// ```
 ///
 /// # References
@@ -146,7 +146,8 @@ fn crossing(f: impl Fn(f64) -> f64, (mut a, mut fa): (f64, f64), (mut b, mut fb)
     for _ in 0..60 {
         let x = (a * fb - b * fa) / (fb - fa);
         let fx = f(x);
-        if fx.abs() < 1e-11 || (b - a).abs() < 1e-9 {
+        // A hundredth of a second.
+        if fx.abs() < 1e-7 || (b - a).abs() < 1e-6 {
             return x;
         }
         if (fx > 0.0) == (fb > 0.0) {

@@ -25,7 +25,11 @@ const COS_85: f64 = 0.087_155_742_747_658_17;
 /// What the sky itself says, whatever the plane: brightness coefficients of the two bright parts.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Brightness {
-    /// Circumsolar coefficient F1, ≥ 0.
+    /// Sky clearness ε, ≥ 1.
+    pub sky_clearness: f64,
+    /// Sky brightness Δ, ≥ 0.
+    pub sky_brightness: f64,
+    /// Circumsolar coefficient F1, 0 to 1.
     pub around_sun: f64,
     /// Horizon coefficient F2.
     pub along_horizon: f64,
@@ -44,12 +48,13 @@ pub struct Brightness {
 ///
 /// # Equation
 ///
-/// `Δ = m·Gd/Gon`, `ε = [(Gd + Gb)/Gd + κθz³]/(1 + κθz³)`, κ = 1.041; in the bin of ε `F1 = max(0, f11 + f12 Δ + f13 θz)`
+/// `Δ = m·Gd/Gon`, `ε = [(Gd + Gb)/Gd + κθz³]/(1 + κθz³)`, κ = 1.041; in the bin of ε `F1 = f11 + f12 Δ + f13 θz`, at least 0,
 /// and `F2 = f21 + f22 Δ + f23 θz`
 ///
 /// # Validity
 ///
-/// Sun above the horizon. The bins make small steps.
+/// Sun above the horizon. The bins make small steps. F1 is a share: it is also held at 1, which only a file with more
+/// diffuse light than low sun can give reaches.
 ///
 /// # Example
 ///
@@ -79,7 +84,9 @@ pub fn brightness(
     let brightness = air_mass * dhi / extraterrestrial_normal;
     let [f11, f12, f13, f21, f22, f23] = COEFFICIENTS[BINS.partition_point(|&b| b <= clearness)];
     Brightness {
-        around_sun: (f11 + f12 * brightness + f13 * zenith_rad).max(0.0),
+        sky_clearness: clearness,
+        sky_brightness: brightness,
+        around_sun: (f11 + f12 * brightness + f13 * zenith_rad).clamp(0.0, 1.0),
         along_horizon: f21 + f22 * brightness + f23 * zenith_rad,
     }
 }

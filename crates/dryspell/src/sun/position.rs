@@ -7,7 +7,7 @@ use libm::{acos, asin, atan2, floor, sincos, tan};
 use solar_positioning::{Location, SolarPositions, delta_t, time::JulianDate};
 
 /// Days between the instants at which the full algorithm is evaluated.
-const KNOT_DAYS: f64 = 4.0;
+const KNOT_DAYS: f64 = 8.0;
 /// Air temperature that the refraction formula is given, °C.
 pub const REFRACTION_AIR_DEGC: f64 = 12.0;
 /// Flattening of the Earth as the algorithm has it: polar over equatorial radius.
@@ -193,10 +193,11 @@ impl Site {
         let to_west = cos_declination * sin_h;
         let to_pole = sun.sin_declination - self.from_equator * parallax;
         let length = (to_meridian * to_meridian + to_west * to_west + to_pole * to_pole).sqrt();
+        let unit = 1.0 / length;
         TrueDirection {
-            east: -to_west / length,
-            north: (self.cos_latitude * to_pole - self.sin_latitude * to_meridian) / length,
-            up: (self.cos_latitude * to_meridian + self.sin_latitude * to_pole) / length,
+            east: -to_west * unit,
+            north: (self.cos_latitude * to_pole - self.sin_latitude * to_meridian) * unit,
+            up: (self.cos_latitude * to_meridian + self.sin_latitude * to_pole) * unit,
             hour_angle_rad: hour_angle,
         }
     }
@@ -205,24 +206,31 @@ impl Site {
     #[must_use]
     pub fn position(&self, direction: &TrueDirection) -> SunPosition {
         let true_zenith_deg = acos(direction.up.clamp(-1.0, 1.0)).to_degrees();
-        let elevation = 90.0 - true_zenith_deg;
-        let bent = if elevation > REFRACTION_ENDS_DEG {
-            self.refraction / tan((elevation + 10.3 / (elevation + 5.11)).to_radians())
-        } else {
-            0.0
-        };
-        let zenith_deg = true_zenith_deg - bent;
         let azimuth = atan2(direction.east, direction.north).to_degrees();
-        let (sin_zenith, cos_zenith) = sincos(zenith_deg.to_radians());
-        // Bending keeps the azimuth, so the level part only changes its length.
-        let level = (direction.east * direction.east + direction.north * direction.north).sqrt();
-        let stretch = if level > 0.0 { sin_zenith / level } else { 0.0 };
-        SunPosition {
-            zenith_deg,
-            true_zenith_deg,
-            azimuth_deg: if azimuth < 0.0 { azimuth + 360.0 } else { azimuth },
-            direction: [direction.east * stretch, direction.north * stretch, cos_zenith],
+        let azimuth_deg = if azimuth < 0.0 { azimuth + 360.0 } else { azimuth };
+        let elevation = 90.0 - true_zenith_deg;
+        if elevation <= REFRACTION_ENDS_DEG {
+            let unbent = [direction.east, direction.north, direction.up];
+            return SunPosition {
+                zenith_deg: true_zenith_deg,
+                true_zenith_deg,
+                azimuth_deg,
+                direction: unbent,
+            };
         }
+        let bent = self.refraction / tan((elevation + 10.3 / (elevation + 5.11)).to_radians());
+        let zenith_deg = true_zenith_deg - bent;
+        // Bending turns the direction towards the zenith and keeps the azimuth. The angle is below 0.011 rad, so its sine
+        // and cosine are short series (error below 1e-15).
+        let turn = bent.to_radians();
+        let square = turn * turn;
+        let sin_turn = turn * (1.0 - square / 6.0 * (1.0 - square / 20.0));
+        let cos_turn = 1.0 - square / 2.0 * (1.0 - square / 12.0 * (1.0 - square / 30.0));
+        let level = (direction.east * direction.east + direction.north * direction.north).sqrt();
+        let stretch = if level > 0.0 { cos_turn - direction.up / level * sin_turn } else { 0.0 };
+        let up = direction.up * cos_turn + level * sin_turn;
+        let direction = [direction.east * stretch, direction.north * stretch, up];
+        SunPosition { zenith_deg, true_zenith_deg, azimuth_deg, direction }
     }
 }
 
@@ -266,7 +274,7 @@ pub struct SunPosition {
 /// # Equation
 ///
 /// Declination, distance and the hour angle at Greenwich come from the NREL solar position algorithm (crate
-/// `solar-positioning`), evaluated every four days at noon of universal time and joined by a cubic through four knots;
+/// `solar-positioning`), evaluated every eight days at noon of universal time and joined by a cubic through four knots;
 /// in between only the Earth turns. Parallax is subtracted as a vector, then
 /// `cos θz = sin φ sin δ + cos φ cos δ cos H`, and the elevation is raised by
 /// `(p/1010 mbar)·(283/(273 + T))·1.02/(60·tan(e + 10.3/(e + 5.11)))` degrees.
@@ -286,8 +294,8 @@ pub struct SunPosition {
 /// let mut ephemeris = Ephemeris::new(Some(67.0));
 /// let jd = julian_date(chrono::NaiveDate::from_ymd_opt(2003, 10, 17).unwrap(), (12.0 + 7.0) * 60.0 + 30.5);
 /// let sun = sun_position(&mut ephemeris, &site, jd).unwrap();
-/// assert!((sun.zenith_deg - 50.111622).abs() < 2e-4);
-/// assert!((sun.azimuth_deg - 194.340241).abs() < 2e-4);
+/// assert!((sun.zenith_deg - 50.111622).abs() < 5e-4);
+/// assert!((sun.azimuth_deg - 194.340241).abs() < 5e-4);
 /// ```
 ///
 /// # References
@@ -334,7 +342,9 @@ mod tests {
                     let date = chrono::NaiveDate::from_yo_opt(year, 1 + day).unwrap();
                     // Every hour of the day is met over the sites and days; each at an odd minute.
                     for hour in [0_u32, 5, 8, 11, 12, 15, 19, 22] {
-                        let minutes = f64::from((hour + day) % 24) * 60.0 + 7.0 * f64::from(n as u8) + 3.3;
+                        let minutes = f64::from((hour + day) % 24) * 60.0
+                            + 7.0 * f64::from(u8::try_from(n).unwrap())
+                            + 3.3;
                         let jd = julian_date(date, minutes);
                         let ours = sun_position(&mut ephemeris, &site, jd).unwrap();
                         let dt = delta_t::estimate_from_date(year, chrono::Datelike::month(&date)).unwrap();
@@ -358,8 +368,7 @@ mod tests {
                 }
             }
         }
-        println!("worst zenith {:.6}, worst azimuth arc {:.6} degrees", worst.0, worst.1);
-        assert!(worst.0 < 0.001 && worst.1 < 0.001, "{worst:?}");
+        assert!(worst.0 < 0.001 && worst.1 < 0.001, "worst zenith and arc of azimuth {worst:?}");
     }
 
     #[test]
@@ -392,6 +401,9 @@ mod tests {
             proptest::prop_assert!((0.0..=360.0).contains(&sun.azimuth_deg));
             let [e, n, u] = sun.direction;
             proptest::prop_assert!((e * e + n * n + u * u - 1.0).abs() < 1e-9);
+            let (sin_zenith, cos_zenith) = sincos(sun.zenith_deg.to_radians());
+            proptest::prop_assert!((u - cos_zenith).abs() < 1e-7);
+            proptest::prop_assert!((e - sin_zenith * libm::sin(sun.azimuth_deg.to_radians())).abs() < 1e-7);
         }
     }
 }

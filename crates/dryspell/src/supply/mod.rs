@@ -18,7 +18,7 @@ pub use state::{State, Wait};
 pub use system::{Hour, System};
 
 use crate::array::{self, OneArray, circuit::Circuit, circuit_of};
-use crate::calendar::{Calendar, HOURS_PER_DAY};
+use crate::calendar::Calendar;
 use crate::coupling::{self, Power};
 use crate::fault::{Fault, FaultKind};
 use crate::{pipe, pump, well};
@@ -180,10 +180,6 @@ impl System {
         calendar: &Calendar,
     ) -> Result<Columns, Vec<Fault>> {
         let source = source.into();
-        check_power(source.array_w, calendar)?;
-        let coupling = &self.settings().coupling;
-        let needs_curve = coupling.needs_curve();
-        check_arrays(coupling, needs_curve, &source)?;
         let hours = source.array_w.len();
         let mut columns = Columns {
             offered_m3: Vec::with_capacity(hours),
@@ -195,22 +191,58 @@ impl System {
             limit: Vec::with_capacity(hours),
             ..Columns::default()
         };
+        self.follow(&source, calendar, hours, |hour| columns.push(hour))?;
+        Ok(columns)
+    }
+
+    /// Hour `h` of a record, with what the hours before it left: the same calculation as [`System::supply`].
+    ///
+    /// # Errors
+    /// Those of [`System::supply`], or an hour outside the record.
+    pub fn hour_of<'a>(
+        &self,
+        source: impl Into<Source<'a>>,
+        calendar: &Calendar,
+        h: usize,
+    ) -> Result<Hour, Vec<Fault>> {
+        let mut last = None;
+        self.follow(&source.into(), calendar, h + 1, |hour| last = Some(*hour))?;
+        last.ok_or_else(|| {
+            vec![Fault::at_key(
+                "array",
+                FaultKind::WrongLength,
+                format!("hour {h} of a record of {} hours", calendar.hours()),
+                "an hour of the record",
+                "count from 0",
+            )]
+        })
+    }
+
+    /// Goes through the first hours of a record.
+    fn follow(
+        &self,
+        source: &Source<'_>,
+        calendar: &Calendar,
+        hours: usize,
+        mut take: impl FnMut(&Hour),
+    ) -> Result<(), Vec<Fault>> {
+        check_power(source.array_w, calendar)?;
+        let coupling = &self.settings().coupling;
+        let needs_curve = coupling.needs_curve();
+        check_arrays(coupling, needs_curve, source)?;
         let mut flows = Vec::new();
         let mut circuit = Circuit::default();
         let mut state = self.at_rest();
-        let mut h = 0;
-        for (day, powers) in calendar.days().iter().zip(source.array_w.chunks(HOURS_PER_DAY)) {
-            for available_w in powers {
-                let mut power = Power::watts(*available_w);
-                if needs_curve {
-                    circuit_of(source.each, h, &mut circuit);
-                    power.circuit = Some(&circuit);
-                }
-                columns.push(&self.step(&mut state, day.month, &power, &mut flows));
-                h += 1;
+        let powers = source.array_w.iter().enumerate().take(hours);
+        for (h, available_w) in powers {
+            let mut power = Power::watts(*available_w);
+            if needs_curve {
+                circuit_of(source.each, h, &mut circuit);
+                power.circuit = Some(&circuit);
             }
+            take(&self.step(&mut state, calendar.day_of(h).month, &power, &mut flows));
         }
-        Ok(columns)
+        Ok(())
     }
 }
 

@@ -53,12 +53,35 @@ impl Site for Here<'_> {
         self.head(flow_m3_per_h).0.total_m()
     }
 
-    fn meet(&self, surface: &Surface, flows: &[f64]) -> Meeting {
-        match self.drawdown {
+    fn meet(&self, surface: &Surface, drive: f64, flows: &[f64]) -> Meeting {
+        let met = match self.drawdown {
             Drawdown::Settled => meet_settled(self, surface, flows),
             Drawdown::Mean { .. } | Drawdown::At(_) => meet_anywhere(self, surface, flows),
+        };
+        if surface.stands_below_lowest() && drive < surface.lowest_drive(met.place) {
+            hold_at_lowest_drive(self, surface, drive, met)
+        } else {
+            met
         }
     }
+}
+
+/// Between two tabulated heads the lower one's curve still gives flow at drives below the lowest of both at that head,
+/// interpolated. Without a start power or voltage there is none there: the pump stops, the water falls back, it starts
+/// again, and the flow is the one whose head just asks for the drive there is. None at all when standing water already
+/// asks for more.
+fn hold_at_lowest_drive(here: &Here<'_>, surface: &Surface, drive: f64, met: Meeting) -> Meeting {
+    let place = |flow: f64| surface.place(here.head_m(flow));
+    let suffices = |flow: f64| drive >= surface.lowest_drive(place(flow));
+    let (mut low, mut high) = (0.0, met.flow_m3_per_h);
+    if !suffices(low) {
+        return Meeting { flow_m3_per_h: 0.0, ..met };
+    }
+    while high - low > FLOW_TOLERANCE * here.system.full_flow_m3_per_h {
+        let middle = 0.5 * (low + high);
+        if suffices(middle) { low = middle } else { high = middle }
+    }
+    Meeting { flow_m3_per_h: low, place: place(low), ..met }
 }
 
 /// Where a tabulated pump meets a system whose flows at the tabulated heads are known beforehand.

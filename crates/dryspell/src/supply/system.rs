@@ -48,6 +48,8 @@ const MOST_STOPS: u32 = 500;
 /// - Below the lowest tabulated head the pump gives the flow of that head.
 /// - Where the pump would be driven beyond the highest tabulated head, the flow is the one at which the system needs
 ///   exactly that head: less than the true one, because the system curve rises.
+/// - Without a start power or voltage there is no flow at less than the lowest tabulated one at the head, interpolated
+///   between the tabulated heads; the flow is held where the head just asks for what there is.
 /// - A well that sustains less takes the flow's place ([`crate::well::Settings::sustained_m3_per_h`]): the pump is
 ///   throttled, and is taken to draw the power of the free flow. With the standing water of the bore in play
 ///   ([`Bore`]) the drawdown is the hour's mean instead; where it comes to the cut-out the pump stops, waits as the

@@ -20,6 +20,7 @@ mod parse;
 mod show;
 pub mod table;
 
+#[cfg(feature = "scheme")]
 pub(crate) use parse::parts;
 pub use parse::{UnitError, UnitErrorKind, parse};
 pub use show::{column_number, column_unit, column_value, show};

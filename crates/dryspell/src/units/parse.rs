@@ -163,6 +163,7 @@ fn offer(number: &str, quantity: Quantity) -> String {
 }
 
 /// Number and unit of a text as they stand, without a check of either.
+#[cfg(feature = "scheme")]
 pub(crate) fn parts(text: &str) -> (String, String) {
     let plain = plain(text);
     let (number, unit) = split(&plain);

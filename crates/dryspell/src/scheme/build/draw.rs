@@ -4,6 +4,7 @@ use super::super::reader::{Reader, Section, Value};
 use crate::draw::{Group, Need, Settings, pattern};
 use crate::fault::FaultKind;
 use crate::scheme::keys::{KeyDoc, Kind};
+use crate::scheme::values::values;
 use toml::de::DeValue;
 
 /// How far the shares of a pattern may be from summing to 1.
@@ -109,14 +110,14 @@ fn pattern_value(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Opti
         r.refuse(
             v,
             FaultKind::WrongLength,
-            format!("a list of {} values", list.len()),
+            format!("a list of {}", values(list.len())),
             "24 shares, one for each clock hour from midnight, that sum to 1",
             "give 24 shares, or the name of a pattern",
         );
     }
     let mut shares = [0.0; 24];
     let mut sound = list.len() == 24;
-    let share_doc = doc.with(Kind::Number, doc.range, "share of the day's draw");
+    let share_doc = doc.part(Kind::Number, doc.range, "share of the day's draw", "0.25");
     for (i, item) in list.iter().enumerate() {
         let path = format!("{}[{}]", v.path, i + 1);
         let at = item.span().start;

@@ -7,13 +7,14 @@ mod tank;
 mod water;
 
 use super::reader::{Reader, Section};
-use super::{StampedAt, WeatherEntry};
+use super::{StampedAt, WeatherEntry, WeatherOrigin};
 use crate::array::Settings as ArraySettings;
 use crate::fault::FaultKind;
 use crate::plan::Plan;
 use crate::record::YearKind;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::scheme::reader::Value;
+use crate::scheme::values::values;
 use crate::sun::{Horizon, Settings as SunSettings, SkyModel};
 use crate::supply::Settings as SupplySettings;
 use crate::units::{Quantity, System};
@@ -70,7 +71,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
 
 fn weather(r: &mut Reader<'_>, root: &Section<'_>) -> Option<WeatherEntry> {
     let section = r.table(root, "weather")?;
-    let files = r.files(&section, "file");
+    let origin = origin(r, &section);
     let latitude_deg = r.quantity(&section, "latitude");
     let longitude_deg = r.quantity(&section, "longitude");
     let elevation_m = r.quantity(&section, "elevation");
@@ -86,8 +87,10 @@ fn weather(r: &mut Reader<'_>, root: &Section<'_>) -> Option<WeatherEntry> {
         _ => YearKind::Calendar,
     });
     let part_of_year = r.flag(&section, "part_of_year").unwrap_or(false);
+    let accept_shift = r.flag(&section, "accept_shift").unwrap_or(false);
+    let fill_long_gaps = r.flag(&section, "fill_long_gaps").unwrap_or(false);
     Some(WeatherEntry {
-        files: files?,
+        origin: origin?,
         latitude_deg,
         longitude_deg,
         elevation_m,
@@ -95,7 +98,45 @@ fn weather(r: &mut Reader<'_>, root: &Section<'_>) -> Option<WeatherEntry> {
         stamps,
         years,
         part_of_year,
+        accept_shift,
+        fill_long_gaps,
     })
+}
+
+/// Files, or a climate from which years are made.
+fn origin(r: &mut Reader<'_>, section: &Section<'_>) -> Option<WeatherOrigin> {
+    let files = r.files(section, "file");
+    let climate = r.text(section, "climate");
+    let seed = r.count(section, "seed");
+    let years = r.count(section, "made_years");
+    if !section.may_have("climate") {
+        for key in ["seed", "made_years"] {
+            if section.has(key) {
+                r.fault_at(
+                    section,
+                    key,
+                    FaultKind::Contradiction,
+                    format!("{key} has no effect without climate"),
+                    "seed and made_years only with climate",
+                    "remove it, or name a climate in place of file",
+                );
+            }
+        }
+        r.missing_here(section, "file");
+        return files.map(WeatherOrigin::Files);
+    }
+    if section.may_have("file") {
+        r.fault_at(
+            section,
+            "climate",
+            FaultKind::Contradiction,
+            "climate stands beside file",
+            "either a weather file or a climate",
+            "keep one of them",
+        );
+    }
+    // Their ranges hold both within these types.
+    Some(WeatherOrigin::Climate { file: climate?, seed: seed.unwrap_or(1), years: years.unwrap_or(1) })
 }
 
 fn sun(r: &mut Reader<'_>, root: &Section<'_>) -> Option<SunSettings> {
@@ -111,9 +152,14 @@ fn sun(r: &mut Reader<'_>, root: &Section<'_>) -> Option<SunSettings> {
 }
 
 fn horizon(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Horizon> {
-    let elevation =
-        doc.with(Kind::Quantity(Quantity::Angle), Range::Between(0.0, 90.0), "elevation of the horizon");
-    let direction = doc.with(Kind::Direction, Range::Between(0.0, 360.0), "azimuth, degrees from north");
+    let elevation = doc.part(
+        Kind::Quantity(Quantity::Angle),
+        Range::Between(0.0, 90.0),
+        "elevation of the horizon",
+        "\"3 deg\"",
+    );
+    let direction =
+        doc.part(Kind::Direction, Range::Between(0.0, 360.0), "azimuth, degrees from north", "\"90 deg\"");
     let mut points: Vec<(f64, f64)> = Vec::new();
     let sound = r.rows(v, doc, 2, |r, row, cells| {
         let azimuth = r.direction_value(cells[0], &direction);
@@ -179,7 +225,7 @@ impl Reader<'_> {
                 self.refuse(
                     value,
                     FaultKind::WrongLength,
-                    format!("a row of {} values", cells.len()),
+                    format!("a row of {}", values(cells.len())),
                     format!("rows of {width} values"),
                     format!("write {} = {}", doc.name, doc.example),
                 );

@@ -1,6 +1,6 @@
 //! Well, pump and pipe.
 
-use super::super::reader::{Reader, Section, Value, type_name};
+use super::super::reader::{Reader, Section, Value, described};
 use crate::fault::{Fault, FaultKind, Location};
 use crate::nearest::nearest;
 use crate::pipe::{FITTINGS, MATERIALS};
@@ -35,10 +35,10 @@ pub(super) fn pump(r: &mut Reader<'_>, root: &Section<'_>) -> Option<(PumpSettin
 }
 
 fn duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<DutyPoint>> {
-    let cell = |q, range, meaning| doc.with(Kind::Quantity(q), range, meaning);
-    let head = cell(Quantity::Length, Range::Between(0.0, 2000.0), "total dynamic head");
-    let power = cell(Quantity::Power, Range::Above(0.0, 1e6), "electrical power");
-    let flow = cell(Quantity::Flow, Range::Between(0.0, 10_000.0), "flow");
+    let cell = |q, range, meaning, example| doc.part(Kind::Quantity(q), range, meaning, example);
+    let head = cell(Quantity::Length, Range::Between(0.0, 2000.0), "total dynamic head", "\"20 m\"");
+    let power = cell(Quantity::Power, Range::Above(0.0, 1e6), "electrical power", "\"60 W\"");
+    let flow = cell(Quantity::Flow, Range::Between(0.0, 10_000.0), "flow", "\"7 L/min\"");
     let mut points = Vec::new();
     let sound = r.rows(v, doc, 3, |r, _, cells| {
         let head_m = r.quantity_value(cells[0], &head);
@@ -130,12 +130,14 @@ fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<f6
             _ => None,
         };
         match number {
-            Some(n) => match r.in_range(value, n, &doc.with(Kind::Count, doc.range, "number of fittings")) {
-                Some(n) => sum += n * k,
-                None => sound = false,
-            },
+            Some(n) => {
+                match r.in_range(value, n, &doc.part(Kind::Count, doc.range, "number of fittings", "1")) {
+                    Some(n) => sum += n * k,
+                    None => sound = false,
+                }
+            }
             None => {
-                let found = type_name(count.get_ref());
+                let found = described(count.get_ref());
                 r.refuse(
                     value,
                     FaultKind::WrongType,

@@ -139,10 +139,20 @@ pub struct KeyDoc {
 }
 
 impl KeyDoc {
-    /// This key's documentation for a part of its value: a number in a list or row.
-    #[must_use]
-    pub(super) const fn with(&self, kind: Kind, range: Range, meaning: &'static str) -> Self {
-        Self { kind, range, meaning, ..*self }
+    /// This key's documentation, read as another kind.
+    pub(super) const fn with(&self, kind: Kind, range: Range) -> Self {
+        Self { kind, range, ..*self }
+    }
+
+    /// The documentation of a part of its value: a number in a list or row.
+    pub(super) const fn part(
+        &self,
+        kind: Kind,
+        range: Range,
+        meaning: &'static str,
+        example: &'static str,
+    ) -> Self {
+        Self { kind, range, meaning, example, ..*self }
     }
 
     /// Dotted path, such as `array.*.tilt`.

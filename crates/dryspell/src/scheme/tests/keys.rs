@@ -139,3 +139,11 @@ fn the_page_of_keys_is_up_to_date() {
 fn the_base_scheme_has_no_fault() {
     assert_eq!(report(BASE), "");
 }
+
+/// A semicolon parts found, accepted and way out in a message.
+#[test]
+fn meanings_fit_into_messages() {
+    for key in KEYS {
+        assert!(!key.meaning.contains(';'), "{}", key.meaning);
+    }
+}

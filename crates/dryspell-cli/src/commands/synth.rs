@@ -1,0 +1,26 @@
+//! `dryspell synth`: years made from twelve monthly means.
+
+use dryspell_weather::formats::plain;
+use dryspell_weather::synth::Method;
+
+use crate::args::SynthArgs;
+use crate::files::Target;
+use crate::{Failure, Verdict, source};
+
+/// Makes the years and writes them in the plain format.
+pub(crate) fn synth(args: &SynthArgs) -> Result<Verdict, Failure> {
+    let method = Method::from_name(&args.method).ok_or_else(|| {
+        let names: Vec<&str> = Method::ALL.iter().map(|m| m.name()).collect();
+        Failure(vec![format!(
+            "--method {}: no such method; one of {}; leave it out for free",
+            args.method,
+            names.join(", ")
+        )])
+    })?;
+    let target = Target::open(&args.to)?;
+    let record = source::made(&args.climate, method, args.seed, args.years)?;
+    let mut bytes = Vec::new();
+    plain::write(&record, &mut bytes)?;
+    target.write(&String::from_utf8(bytes)?)?;
+    Ok(Verdict::Answered)
+}

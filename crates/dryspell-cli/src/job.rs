@@ -1,0 +1,43 @@
+//! A scheme file opened: read, given its weather, run.
+
+use std::path::Path;
+
+use dryspell::record::Record;
+use dryspell::scheme::Scheme;
+use dryspell::simulate::{Run, simulate};
+
+use crate::source::{self, Source, in_file};
+use crate::{Failure, files};
+
+/// A scheme without faults, and where it came from.
+pub(crate) struct Job {
+    /// The file as typed.
+    pub(crate) file: String,
+    /// Its text.
+    pub(crate) text: String,
+    /// What it says.
+    pub(crate) scheme: Scheme,
+}
+
+impl Job {
+    /// Reads a scheme file.
+    pub(crate) fn open(path: &Path) -> Result<Self, Failure> {
+        let text = files::read_text(path)?;
+        let file = path.display().to_string();
+        let scheme = Scheme::from_toml(&text).map_err(|faults| in_file(&file, faults))?;
+        Ok(Self { file, text, scheme })
+    }
+
+    /// The weather that it names, from its own folder.
+    pub(crate) fn weather(&self) -> Result<Source, Failure> {
+        let folder = Path::new(&self.file).parent().unwrap_or(Path::new(""));
+        source::of_scheme(&self.scheme, &self.file, folder)
+    }
+
+    /// Runs it; a fault found on the way carries the line that caused it.
+    pub(crate) fn run(&self, record: &Record) -> Result<Run, Failure> {
+        simulate(&self.scheme.plan(), record).map_err(|faults| {
+            in_file(&self.file, faults.into_iter().map(|fault| self.scheme.locate(fault)).collect())
+        })
+    }
+}

@@ -1,0 +1,134 @@
+//! The weather of a scheme: files read, or years made.
+
+use std::num::NonZeroUsize;
+use std::path::{Path, PathBuf};
+
+use dryspell::fault::{Fault, FaultKind};
+use dryspell::record::Record;
+use dryspell::scheme::{Scheme, StampedAt, WeatherOrigin};
+use dryspell_weather::synth::{Climate, Generator, Method};
+use dryspell_weather::{Error, Options, PlaceOptions, Stamps, Weather, read_files, read_folder};
+use sha2::{Digest, Sha256};
+
+use crate::{Failure, files};
+
+/// A record and the SHA-256 of each file behind it.
+pub(crate) struct Source {
+    /// The record.
+    pub(crate) record: Record,
+    /// SHA-256 of the files, in order.
+    pub(crate) sha256: Vec<String>,
+}
+
+/// The record that a scheme names. `folder` is the scheme's.
+pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Result<Source, Failure> {
+    match &scheme.weather.origin {
+        WeatherOrigin::Files(files) => {
+            let paths: Vec<PathBuf> = files.iter().map(|f| folder.join(f)).collect();
+            for path in &paths {
+                if let Err(e) = std::fs::metadata(path) {
+                    let fault = cannot_read("weather.file", path, &e);
+                    return Err(in_file(scheme_file, vec![scheme.locate(fault)]));
+                }
+            }
+            let weather = read(&paths, &options(scheme))?;
+            let sha256 = weather
+                .record
+                .source
+                .files
+                .iter()
+                .map(|f| hash_file(Path::new(f)))
+                .collect::<Result<_, _>>()?;
+            Ok(Source { record: weather.record, sha256 })
+        }
+        WeatherOrigin::Climate { file, seed, years } => {
+            let path = folder.join(file);
+            if let Err(e) = std::fs::metadata(&path) {
+                let fault = cannot_read("weather.climate", &path, &e);
+                return Err(in_file(scheme_file, vec![scheme.locate(fault)]));
+            }
+            let record = made(&path, Method::Free, u64::from(*seed), *years as usize)?;
+            Ok(Source { record, sha256: vec![hash_file(&path)?] })
+        }
+    }
+}
+
+/// Reads files of one place, or one folder of them.
+pub(crate) fn read(paths: &[PathBuf], options: &Options) -> Result<Weather, Error> {
+    match paths {
+        [folder] if folder.is_dir() => read_folder(folder, options),
+        _ => read_files(paths, options),
+    }
+}
+
+/// Years made from a climate file.
+pub(crate) fn made(path: &Path, method: Method, seed: u64, years: usize) -> Result<Record, Failure> {
+    let name = path.display().to_string();
+    let text = files::read_text(path)?;
+    let climate = Climate::from_toml(&text, &name).map_err(|faults| in_file(&name, faults))?;
+    let generator = Generator::new(climate, method, seed).map_err(|faults| in_file(&name, faults))?;
+    let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
+    let mut record = generator.record(years, threads).map_err(|fault| in_file(&name, vec![fault]))?;
+    record.source.files = vec![name];
+    Ok(record)
+}
+
+fn options(scheme: &Scheme) -> Options {
+    let entry = &scheme.weather;
+    Options {
+        place: PlaceOptions {
+            name: None,
+            latitude_deg: entry.latitude_deg,
+            longitude_deg: entry.longitude_deg,
+            elevation_m: entry.elevation_m,
+            utc_offset_h: entry.utc_offset_h,
+        },
+        kind: entry.years,
+        stamps: entry.stamps.map(|s| match s {
+            StampedAt::Start => Stamps::Start,
+            StampedAt::Middle => Stamps::Middle,
+            StampedAt::End => Stamps::End,
+        }),
+        accept_shift: entry.accept_shift,
+        fill_long_gaps: entry.fill_long_gaps,
+        part_of_year: entry.part_of_year,
+    }
+}
+
+fn cannot_read(key: &str, path: &Path, e: &std::io::Error) -> Fault {
+    let found = match e.kind() {
+        std::io::ErrorKind::NotFound => format!("{}: no such file", path.display()),
+        _ => format!("{}: {e}", path.display()),
+    };
+    Fault::at_key(
+        key,
+        FaultKind::Weather,
+        found,
+        "a file that can be read, named from the scheme's own folder",
+        "check the name",
+    )
+}
+
+/// Faults with the file's name in front, a line each.
+pub(crate) fn in_file(name: &str, faults: Vec<Fault>) -> Failure {
+    let lines = faults
+        .into_iter()
+        .map(|mut fault| {
+            fault.location.file.get_or_insert_with(|| name.to_owned());
+            fault.to_string()
+        })
+        .collect();
+    Failure(lines)
+}
+
+/// SHA-256 as hexadecimal digits.
+pub(crate) fn hash(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn hash_file(path: &Path) -> Result<String, Failure> {
+    let bytes = std::fs::read(path).map_err(|e| {
+        Failure(vec![format!("{}: {e}; a file that stays readable; run again", path.display())])
+    })?;
+    Ok(hash(&bytes))
+}

@@ -1,0 +1,157 @@
+//! From a file's rows to a record: place, clock, limits, hours, gaps, doubts.
+
+use crate::Weather;
+use crate::closure::{self, Closure};
+use crate::error::Error;
+use crate::gaps::{self, Filling};
+use crate::hours;
+use crate::options::Options;
+use crate::place;
+use crate::quality;
+use crate::quantity::Quantity;
+use crate::report;
+use crate::sunlight::{Sunlight, unforeseen};
+use crate::table::{Meaning, Table};
+use crate::timing::{self, Clock};
+use dryspell::record::{RadiationTime, Record, Source, YearKind};
+
+/// Latest minute after the stamp at which a satellite scan is taken to have happened, where the file does not say.
+const LATEST_SCAN_MIN: f64 = 35.0;
+
+/// Formats whose files are mostly typical years.
+const OFTEN_TYPICAL: [&str; 2] = ["TMY3", "EPW"];
+
+/// Makes the record and the report.
+pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> {
+    let Table { format, place, rows_offset_h, kind, meaning, zero_snow_is_said, mut rows, mut notes } = table;
+    let place = place::settle(rows.file(), &place, &options.place, &mut notes)?;
+    let stated = options.stamps.is_some();
+    let meaning = match options.stamps {
+        Some(stamps) if meaning != Meaning::Mean(stamps) => {
+            notes.push(format!(
+                "rows taken to be means, stamped at the {} of their time, as stated",
+                stamps.word()
+            ));
+            Meaning::Mean(stamps)
+        }
+        _ => meaning,
+    };
+    let step_min = timing::step_of(&rows)?;
+    let middles = timing::middles(&rows, meaning, step_min);
+    let rows_clock_h = rows_offset_h.unwrap_or(place.utc_offset_h);
+    let after_middle = meaning.after_middle_min(step_min);
+    let mut sunlight = Sunlight::new(&place, &middles, rows_clock_h, after_middle);
+    let closure = closure::test(&rows.columns, place.latitude_deg, &mut sunlight);
+    let (meaning, fitted_min) = match meaning {
+        Meaning::Instant { minutes_after_start: None } => (scan_time(&closure, &mut notes), 0),
+        known => {
+            let file = rows.file().to_owned();
+            (known, closure::judge(&file, &closure, stated, options.accept_shift, &mut notes)?)
+        }
+    };
+    if let Meaning::Instant { minutes_after_start: None } = meaning
+        && let Some(kind) = closure.off()
+    {
+        return Err(rows.error(kind));
+    }
+    let after_middle = meaning.after_middle_min(step_min) + fitted_min as f64;
+    let mut sunlight = sunlight.taken(after_middle);
+    let mended = quality::limit(&mut rows, &mut sunlight, meaning, step_min, stated)?;
+    mended.note(&mut notes);
+
+    let snapshots = meaning == Meaning::Centred;
+    let full_hour = rows.stamps.first().is_some_and(|s| s.rem_euclid(60) != 30);
+    let resampled = step_min < 60 || (snapshots && full_hour);
+    let clock = Clock {
+        shift_min: timing::minutes(place.utc_offset_h - rows_clock_h) + fitted_min,
+        kind: options.kind.or(kind),
+        part_of_year: options.part_of_year,
+        resampled,
+    };
+    let laid = timing::lay_out(&rows, &middles, step_min, &clock, &mut notes)?;
+    let one_year = laid.calendar.is_one_year() && laid.kind == YearKind::Calendar;
+    if one_year && options.kind.or(kind).is_none() && OFTEN_TYPICAL.contains(&format) {
+        notes.push(
+            "all rows carry one year: taken as a calendar year; state the kind if it is a typical year"
+                .into(),
+        );
+    }
+    let mut hourly = if resampled {
+        hours::resample(&rows, &laid, step_min, snapshots, &mut sunlight)
+    } else {
+        hours::place(&mut rows, &laid)
+    };
+    let radiation_time = match meaning {
+        Meaning::Instant { minutes_after_start: Some(minutes_after_start) } => {
+            RadiationTime::Instant { minutes_after_start }
+        }
+        Meaning::Centred if !resampled => RadiationTime::Instant { minutes_after_start: 30.0 },
+        _ => RadiationTime::HourMean,
+    };
+    let filling = Filling {
+        file: rows.file(),
+        calendar: &laid.calendar,
+        place: &place,
+        kind: laid.kind,
+        long_gaps: options.fill_long_gaps,
+        last_row: rows.stamps.last().copied(),
+    };
+    quality::distrust(&mut hourly.columns, zero_snow_is_said, &mut notes);
+    let fills = gaps::fill(&filling, &mut hourly, &mut notes)?;
+    let files = rows.file_names();
+    let first_file = rows.file().to_owned();
+    let mut columns = hourly.columns;
+    let record = Record {
+        place,
+        calendar: laid.calendar,
+        kind: laid.kind,
+        radiation_time,
+        ghi_w_per_m2: columns.take(Quantity::Ghi).unwrap_or_default(),
+        dni_w_per_m2: columns.take(Quantity::Dni),
+        dhi_w_per_m2: columns.take(Quantity::Dhi),
+        air_degc: columns.take(Quantity::Air).unwrap_or_default(),
+        wind_m_per_s: columns.take(Quantity::Wind),
+        albedo: columns.take(Quantity::Albedo),
+        snow_depth_m: columns.take(Quantity::Snow),
+        precipitation_mm: columns.take(Quantity::Precipitation),
+        relative_humidity: columns.take(Quantity::Humidity),
+        pressure_pa: columns.take(Quantity::Pressure),
+        source: Source { format: format.to_owned(), files, notes },
+    };
+    record.check().map_err(|fault| unforeseen(&first_file, &fault))?;
+    let reading = report::Reading {
+        rows: rows.stamps.len(),
+        step_min,
+        stamps: meaning.words(resampled),
+        rows_clock_h,
+        closure,
+        fills,
+        small_negatives: rows.mended.negatives,
+        beam_at_night: mended.beam_at_night,
+    };
+    let report = report::report(&record, reading, &mut sunlight.into_suns())
+        .map_err(|fault| unforeseen(&first_file, &fault))?;
+    Ok(Weather { record, report })
+}
+
+/// The minute of the satellite's scan, from the sun, where the file does not say it.
+fn scan_time(closure: &Closure, notes: &mut Vec<String>) -> Meaning {
+    let minutes = match closure.best_shift_min {
+        None => {
+            notes.push(
+                "radiation taken at the stamp itself: the file does not say the minute and it cannot be tested".into(),
+            );
+            0.0
+        }
+        Some(shift) if (-5.0..=LATEST_SCAN_MIN).contains(&shift) => {
+            let minutes = shift.max(0.0);
+            notes.push(format!(
+                "radiation taken {minutes:.1} min after the stamp: the file does not say the minute, the sun agrees \
+                 best there"
+            ));
+            minutes
+        }
+        Some(_) => return Meaning::Instant { minutes_after_start: None },
+    };
+    Meaning::Instant { minutes_after_start: Some(minutes) }
+}

@@ -1,0 +1,258 @@
+//! The words of each error: what was found, what is accepted, the way out.
+
+use crate::error::ErrorKind;
+use crate::formats;
+use crate::quantity::Quantity;
+
+/// An error in three parts.
+pub(crate) struct Parts {
+    pub(crate) found: String,
+    pub(crate) accepted: String,
+    pub(crate) way_out: String,
+}
+
+fn parts(found: impl Into<String>, accepted: impl Into<String>, way_out: impl Into<String>) -> Parts {
+    Parts { found: found.into(), accepted: accepted.into(), way_out: way_out.into() }
+}
+
+/// The words of an error.
+#[expect(clippy::too_many_lines, reason = "one arm a kind: splitting would scatter the wording")]
+pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
+    match kind {
+        ErrorKind::CannotOpen { reason } => parts(
+            format!("cannot be opened ({reason})"),
+            "a weather file that can be read is needed",
+            "check the name and the folder",
+        ),
+        ErrorKind::CannotRead { reason } => parts(
+            format!("reading stopped ({reason})"),
+            "the whole file is needed",
+            "copy or download the file again",
+        ),
+        ErrorKind::Empty => {
+            parts("the file is empty", "a weather file has a header and rows", "download the file again")
+        }
+        ErrorKind::Utf16 => parts(
+            "text in two-byte characters (UTF-16)",
+            "UTF-8, ASCII or Latin-1 text is read",
+            "save the file again as UTF-8",
+        ),
+        ErrorKind::NotText { byte } => parts(
+            format!("not text (a zero byte at position {byte})"),
+            "weather files are text",
+            "if it is an archive or a spreadsheet, unpack it or save it as CSV",
+        ),
+        ErrorKind::NotRecognised { first_line } => parts(
+            format!("format not recognised, first line {first_line:?}"),
+            format!("known formats are {}", formats::names()),
+            "name a file of one of these, or put the data into the plain CSV format",
+        ),
+        ErrorKind::LineTooLong { limit_bytes } => parts(
+            format!("a row longer than {} kB", limit_bytes / 1024),
+            "rows are separated by line ends and quotes are closed",
+            "look for a missing line end or an unclosed quote from here on",
+        ),
+        ErrorKind::TooManyRows { limit } => parts(
+            format!("more than {limit} rows"),
+            format!("at most {limit} rows are read"),
+            "give longer steps, or a file for each year",
+        ),
+        ErrorKind::HeaderTooLong { lines } => parts(
+            format!("no columns within {lines} lines"),
+            "the names of the columns stand near the top",
+            "remove what stands above them, or download the file again",
+        ),
+        ErrorKind::HeaderCutShort { lines, lines_needed } => parts(
+            format!("the file ends after {lines} lines"),
+            format!("the header alone has {lines_needed}"),
+            "download the file again",
+        ),
+        ErrorKind::HeaderValue { name, found, accepted } => parts(
+            format!("{name} is {found:?}"),
+            format!("{accepted} is accepted"),
+            "mend the header or state the value in the options",
+        ),
+        ErrorKind::NotSaid { what, how } => {
+            parts(format!("the file does not say the {what}"), "it has to be known", *how)
+        }
+        ErrorKind::NoSuchPlace { what, value, from, to } => parts(
+            format!("{what} is {value}"),
+            format!("{what} lies between {from} and {to}"),
+            "mend the header or state the value in the options",
+        ),
+        ErrorKind::ClockFarFromLongitude { utc_offset_h, longitude_deg } => {
+            let own = longitude_deg / 15.0;
+            parts(
+                format!(
+                    "the clock is UTC{utc_offset_h:+} but longitude {longitude_deg} lies at UTC{own:+.1}"
+                ),
+                "clocks lie within 50 degrees (3.3 hours) of their longitude",
+                "check the sign of the longitude and the offset, and state the right one in the options",
+            )
+        }
+        ErrorKind::MissingColumn { quantity, accepted } => parts(
+            format!("no column of {}", quantity.words()),
+            format!("a column named {accepted} is needed"),
+            "ask for this column when downloading, or add it",
+        ),
+        ErrorKind::MissingTimeColumn { accepted } => {
+            parts("no column of time", *accepted, "add it or rename the column that holds it")
+        }
+        ErrorKind::DuplicateColumn => {
+            parts("the column is there twice", "each column stands once", "remove or rename one of them")
+        }
+        ErrorKind::UnknownColumn { nearest } => parts(
+            "no column of this name is known",
+            match nearest {
+                Some(name) => format!("the nearest known is {name}"),
+                None => format!("known are {}", Quantity::ALL.map(Quantity::name).join(", ")),
+            },
+            "rename the column, or begin its name with x_ to have it left out",
+        ),
+        ErrorKind::WrongUnit { found, accepted } => parts(
+            format!("the unit is {found:?}"),
+            format!("{accepted} is accepted"),
+            "convert the column and rename its unit",
+        ),
+        ErrorKind::RowCutShort { fields, expected } => parts(
+            format!("the row has {fields} fields"),
+            format!("{expected} are needed"),
+            "the file may be cut off here: download it again, or mend the row",
+        ),
+        ErrorKind::NotANumber { found } => parts(
+            format!("{found:?} is not a number"),
+            "a number with a decimal point is needed",
+            "mend the value, or mark it as missing",
+        ),
+        ErrorKind::BadTime { found, accepted } => {
+            parts(format!("{found:?} is not a time"), format!("{accepted} is accepted"), "mend the row")
+        }
+        ErrorKind::ClockChanges { found } => parts(
+            format!("{found} is on another clock than the rows before"),
+            "all rows are on one clock without daylight saving",
+            "convert the file to local standard time or UTC",
+        ),
+        ErrorKind::NoSuchDate { year, month, day } => parts(
+            format!("there is no date {year:04}-{month:02}-{day:02}"),
+            "a date of the calendar is needed",
+            "check the order of day, month and year",
+        ),
+        ErrorKind::OddStep { minutes } => parts(
+            format!("rows are {minutes} minutes apart"),
+            "steps of 1, 2, 3, 4, 5, 6, 10, 12, 15, 20, 30 or 60 minutes are read",
+            "resample the data to one of these",
+        ),
+        ErrorKind::OffTheGrid { time, step_min } => parts(
+            format!("{time} lies between the steps"),
+            format!("rows stand every {step_min} minutes"),
+            "mend the time, or resample the data to even steps",
+        ),
+        ErrorKind::DuplicateRow { time, first_line } => parts(
+            format!("{time} was there already in line {first_line}"),
+            "each time stands once",
+            "remove one of the two rows; if a clock was put back here, convert the file to standard time",
+        ),
+        ErrorKind::OutOfOrder { time, before } => parts(
+            format!("{time} comes after {before}"),
+            "rows are in order of time",
+            "sort the rows by time",
+        ),
+        ErrorKind::NegativeRadiation { value } => parts(
+            format!("{value} W/m2 is below zero"),
+            "radiation is 0 or more, and -5 to 0 is taken as 0",
+            "mend the value, or mark it as missing",
+        ),
+        ErrorKind::ImpossibleRadiation { value, limit } => parts(
+            format!("{value} W/m2 is more than can arrive"),
+            format!("at most {limit:.0} W/m2 is physically possible here"),
+            "mend the value, or mark it as missing",
+        ),
+        ErrorKind::Implausible { quantity, value, from, to } => {
+            let (words, unit) = (quantity.words(), quantity.unit());
+            parts(
+                format!("{words} of {value} {unit}"),
+                format!("{from} to {to} {unit} is accepted"),
+                "check the column's unit; mend the value, or mark it as missing",
+            )
+        }
+        ErrorKind::MissingValues { quantity, from, hours } => parts(
+            format!("{} is missing for {hours} h from {from}", quantity.words()),
+            "gaps up to 3 h are bridged",
+            "fill the gap from another source, or ask for long gaps to be filled from neighbouring days",
+        ),
+        ErrorKind::MissingRows { from, hours } => parts(
+            format!("rows are missing for {hours} h from {from}"),
+            "gaps up to 3 h are bridged",
+            "fill the gap from another source, or ask for long gaps to be filled from neighbouring days",
+        ),
+        ErrorKind::DaylightSaving { from } => parts(
+            format!("the hour from {from} is missing, a Sunday night on which clocks are put forward"),
+            "times are standard time all year",
+            "convert the file to standard time; if the hour is missing by chance, add it",
+        ),
+        ErrorKind::StampsOff { shift_min, residual, residual_as_read } => parts(
+            format!(
+                "times do not agree with the sun: moved by {shift_min:+.0} min global, direct and diffuse radiation \
+                 fit within {residual:.1} W/m2, as read within {residual_as_read:.1}"
+            ),
+            "times may be off by 10 min",
+            "state what the stamps mean (start, middle or end) or the offset from UTC, or accept the fitted shift",
+        ),
+        ErrorKind::ClockMovesWithTheSeasons { minutes } => parts(
+            format!(
+                "against the sun, the clock of April to September is {:.0} min from that of November to February",
+                minutes.abs()
+            ),
+            "times are standard time all year, never daylight saving",
+            "convert the file to standard time, or export it again in UTC",
+        ),
+        ErrorKind::BeamAtNight { rows, value } => parts(
+            format!("direct radiation while the sun is down in {rows} rows, up to {value} W/m2"),
+            "a few such rows are set to 0",
+            "check longitude and offset from UTC, and state the right ones in the options",
+        ),
+        ErrorKind::TiltedPlane { found } => parts(
+            format!("radiation on a plane of {found:?}"),
+            "radiation on the level (slope 0) is needed",
+            "download the series again with slope 0 and its components",
+        ),
+        ErrorKind::OtherPlace { first } => parts(
+            "another place than the file before",
+            format!("all files belong to the place of {first}"),
+            "give the files of one place",
+        ),
+        ErrorKind::NotACalendarYear => parts(
+            "a year that is no calendar year",
+            "several files make one record only as calendar years",
+            "give this file alone",
+        ),
+        ErrorKind::TimeInTwoFiles { time, other } => parts(
+            format!("{time} is in {other} too"),
+            "each time stands once",
+            "leave one of the two files out",
+        ),
+        ErrorKind::NoFiles => parts(
+            "no CSV or EPW file in this folder",
+            "a folder of weather files is needed",
+            "check the name of the folder",
+        ),
+        ErrorKind::WrongHourCount { last: None, .. } => parts(
+            "no rows of data",
+            "below the columns stands a row for each hour",
+            "download the file again",
+        ),
+        ErrorKind::WrongHourCount { found, last: Some(last) } => parts(
+            format!("{found} hours, the last row is {last}"),
+            "a year has 8760 hours, or 8784 with 29 February",
+            "the file may be cut off: download it again, or accept a part of a year in the options",
+        ),
+        ErrorKind::NotWholeDays { first, last } => parts(
+            format!("the hours run from {first} to {last} in local standard time"),
+            "a record begins with the first hour of a day and ends with the last of one",
+            "cut the file at midnight or, if it was cut off, download it again",
+        ),
+        ErrorKind::Record { message } => {
+            parts(message.clone(), "a record passes its own check", "report this as a fault of the reader")
+        }
+    }
+}

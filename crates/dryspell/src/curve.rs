@@ -1,0 +1,120 @@
+//! Flow against sun: what an inspector checks on site with an irradiance meter, a bucket and a watch.
+
+use crate::array::Prepared;
+use crate::array::circuit::Circuit;
+use crate::coupling::Power;
+use crate::fault::Fault;
+use crate::plan::Plan;
+use crate::supply::{Hour, Limit, System};
+
+/// Irradiances on the panels' plane in the table, W/m².
+pub const PLANE_W_PER_M2: [f64; 12] =
+    [100.0, 200.0, 300.0, 400.0, 500.0, 600.0, 700.0, 800.0, 900.0, 1000.0, 1100.0, 1200.0];
+/// Cell temperatures in the table, °C.
+pub const CELL_DEGC: [f64; 4] = [10.0, 25.0, 40.0, 55.0];
+
+/// The parts of the tolerance to expect on site, as shares: irradiance meter, panels, duty table, bucket and watch.
+/// Judgement, no source.
+pub const TOLERANCES: [(&str, f64); 4] =
+    [("irradiance meter", 0.05), ("panels", 0.05), ("duty table", 0.10), ("bucket and watch", 0.03)];
+
+/// The tolerance to expect of a measured flow: the root of the sum of the squares of [`TOLERANCES`].
+///
+/// # Example
+/// ```
+/// assert!((dryspell::curve::tolerance() - 0.126).abs() < 5e-4);
+/// ```
+#[must_use]
+pub fn tolerance() -> f64 {
+    TOLERANCES.iter().map(|(_, share)| share * share).sum::<f64>().sqrt()
+}
+
+/// One point of the table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Power of the arrays at the coupling, W.
+    pub array_w: f64,
+    /// Flow, m³/h.
+    pub flow_m3_per_h: f64,
+    /// Total dynamic head, m.
+    pub head_m: f64,
+    /// What sets the flow.
+    pub limit: Limit,
+}
+
+/// Flow by irradiance and cell temperature at one month's water level.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SunCurve {
+    /// Month of the water level, 1 to 12.
+    pub month: u8,
+    /// Rows by [`PLANE_W_PER_M2`], columns by [`CELL_DEGC`].
+    pub points: Vec<[Point; CELL_DEGC.len()]>,
+    /// Irradiance at which water begins to flow, by [`CELL_DEGC`], W/m²; `None` where none up to 1500 W/m² does.
+    pub start_w_per_m2: [Option<f64>; CELL_DEGC.len()],
+}
+
+/// Works out flow against sun for a plan, with the water level of a month (1 to 12).
+///
+/// # Units
+/// | symbol | name | unit | valid range |
+/// | --- | --- | --- | --- |
+/// | I | irradiance on the panels' plane, measured in that plane | W/m² | 0 to 1500 |
+/// | Tc | cell temperature (back of a panel plus about 2 K) | °C | −40 to 90 |
+/// | Q | flow lifted, the riser filled | m³/h | ≥ 0 |
+///
+/// # Equation
+/// The chain of the run with `I (1 − soiling)` as the light on the cells of every array and `Tc` as their temperature:
+/// one-diode module, cable, coupling, pump against the system curve, starting from rest.
+///
+/// # Validity
+/// The sun within about 40° of the panels' normal (glass losses are left out), steady for some minutes, the same light
+/// on every array, the float letting the pump run, the drawdown settled.
+///
+/// # Errors
+/// What keeps the scheme from running.
+pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
+    let arrays = plan
+        .array
+        .arrays
+        .iter()
+        .map(Prepared::new)
+        .collect::<Result<Vec<_>, _>>()
+        .map_err(|fault| vec![fault])?;
+    let system = System::new(&plan.supply)?;
+    let run = |plane: f64, cell_degc: f64| -> Hour {
+        let strings = arrays
+            .iter()
+            .filter_map(|a| a.wiring().string(plane * (1.0 - a.settings.soiling), cell_degc))
+            .collect();
+        let circuit = Circuit { strings };
+        let available_w = circuit.strings.iter().map(|s| s.maximum_power().power_w).sum();
+        system.hour_on(month, &Power { available_w, circuit: Some(&circuit) })
+    };
+    let point = |plane: f64, cell_degc: f64| {
+        let hour = run(plane, cell_degc);
+        Point {
+            array_w: hour.array_w,
+            flow_m3_per_h: hour.flow_m3_per_h,
+            head_m: hour.head.total_m(),
+            limit: if hour.limit == Limit::Night { Limit::SunBelowStart } else { hour.limit },
+        }
+    };
+    let start = |cell_degc: f64| {
+        let flows = |plane: f64| run(plane, cell_degc).limit.flows();
+        let (mut low, mut high) = (0.0, 1500.0);
+        if !flows(high) {
+            return None;
+        }
+        // More sun is never less flow, so halving finds the threshold; 0.1 W/m² is finer than any meter.
+        while high - low > 0.1 {
+            let middle = 0.5 * (low + high);
+            if flows(middle) { high = middle } else { low = middle }
+        }
+        Some(high)
+    };
+    Ok(SunCurve {
+        month,
+        points: PLANE_W_PER_M2.iter().map(|plane| CELL_DEGC.map(|cell| point(*plane, cell))).collect(),
+        start_w_per_m2: CELL_DEGC.map(start),
+    })
+}

@@ -1,0 +1,95 @@
+//! One hour worked on paper: every intermediate with its symbol, unit, equation and source.
+//!
+//! The numbers come from the same one-hour functions that the run's columns are made of ([`crate::sun::hours::hour_sun`],
+//! [`crate::sun::plane::plane_light`], [`crate::array::Prepared::hour`], [`crate::supply::System::hour_of`],
+//! [`crate::draw::hour`], the ledger's [`crate::tank::ledger::Hour`]): one calculation, shown in full.
+
+mod panels;
+mod sun;
+mod water;
+
+use crate::fault::Fault;
+use crate::record::Record;
+use crate::simulate::Run;
+use crate::supply::System;
+
+/// One line of the working.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Symbol, as used in the equations that follow.
+    pub symbol: String,
+    /// What it is.
+    pub name: String,
+    /// Its value, in `unit`.
+    pub value: f64,
+    /// Unit; empty for ratios.
+    pub unit: &'static str,
+    /// How it follows from what stands above; empty for what is given.
+    pub equation: String,
+    /// Where the equation or the number comes from.
+    pub source: &'static str,
+}
+
+/// Steps that belong together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Section {
+    /// Heading.
+    pub title: String,
+    /// The steps, each using only what stands above it.
+    pub steps: Vec<Step>,
+}
+
+impl Section {
+    fn new(title: impl Into<String>) -> Self {
+        Self { title: title.into(), steps: Vec::new() }
+    }
+
+    /// Adds a step.
+    fn step(
+        &mut self,
+        symbol: impl Into<String>,
+        name: impl Into<String>,
+        value: f64,
+        unit: &'static str,
+        equation: impl Into<String>,
+        source: &'static str,
+    ) {
+        self.steps.push(Step {
+            symbol: symbol.into(),
+            name: name.into(),
+            value,
+            unit,
+            equation: equation.into(),
+            source,
+        });
+    }
+
+    /// Adds what is given.
+    fn given(
+        &mut self,
+        symbol: impl Into<String>,
+        name: impl Into<String>,
+        value: f64,
+        unit: &'static str,
+        source: &'static str,
+    ) {
+        self.step(symbol, name, value, unit, "", source);
+    }
+}
+
+/// Works hour `h` of a run on paper.
+///
+/// # Errors
+/// What kept the run itself from being made: none that a finished run can meet but for a record that is not its own.
+pub fn hour(run: &Run, record: &Record, h: usize) -> Result<Vec<Section>, Vec<Fault>> {
+    let mut sections = vec![sun::position(record, run, h)?, sun::light(record, run, h)];
+    for array in &run.plan.array.arrays {
+        sections.extend(panels::array(run, record, array, h)?);
+    }
+    let supply = System::new(&run.plan.supply)?.hour_of(&run.array, &run.calendar, h)?;
+    sections.push(panels::coupling(run, h, &supply));
+    sections.push(water::supply(run, h, &supply)?);
+    sections.push(water::draw(run, record, h)?);
+    sections.push(water::tank(run, h));
+    Ok(sections)
+}

@@ -1,0 +1,240 @@
+//! Light on each array's plane, cells, module, circuit.
+
+use super::Section;
+use crate::array::one_diode::curve;
+use crate::array::{Air, ArraySettings, Prepared};
+use crate::fault::Fault;
+use crate::record::Record;
+use crate::simulate::Run;
+use crate::sun::SkyModel;
+use crate::sun::airmass::relative_air_mass;
+use crate::sun::perez::brightness;
+use crate::supply::Hour;
+
+const DE_SOTO: &str = "De Soto, Klein and Beckman 2006, Sol. Energy 80:78";
+const PEREZ: &str = "Perez et al. 1990, Sol. Energy 44:271";
+
+/// The working of one array: its plane, then its cells and circuit.
+pub(super) fn array(
+    run: &Run,
+    record: &Record,
+    settings: &ArraySettings,
+    h: usize,
+) -> Result<[Section; 2], Vec<Fault>> {
+    let prepared = Prepared::new(settings).map_err(|f| vec![f])?;
+    let sky = run.sky.hour(h);
+    let air = Air::of(&run.plan.array, record, h);
+    let model = run.plan.sun.sky_model;
+    let hour = prepared.hour(model, &sky, &air);
+    let plane = &hour.plane;
+
+    let mut s = Section::new(format!("LIGHT ON THE PLANE of array {}", settings.name));
+    s.given("β", "tilt", settings.tilt_deg, "deg", "scheme");
+    s.given("γ", "azimuth the panels face, from north", settings.azimuth_deg, "deg", "scheme");
+    s.step(
+        "θ",
+        "angle of incidence",
+        plane.incidence_deg(),
+        "deg",
+        "acos(cos z cos β + sin z sin β cos(A - γ))",
+        "Duffie and Beckman 2013, eq. 1.6.3",
+    );
+    let beam = if sky.sun_seen { "B max(cos θ, 0)" } else { "0: the sun is behind the horizon" };
+    s.step("Ib", "beam on the plane", plane.beam, "W/m2", beam, "geometry");
+    if model == SkyModel::Perez && sky.dhi_w_per_m2 > 0.0 && sky.zenith_deg < 90.0 {
+        let mass = relative_air_mass(sky.zenith_deg);
+        let b = brightness(
+            sky.dhi_w_per_m2,
+            sky.dni_w_per_m2,
+            sky.extraterrestrial_normal_w_per_m2,
+            sky.zenith_deg.to_radians(),
+            mass,
+        );
+        s.step(
+            "m",
+            "relative air mass",
+            mass,
+            "",
+            "1/(cos z + 0.50572 (96.07995 - z)^-1.6364)",
+            "Kasten and Young 1989",
+        );
+        s.step(
+            "ε",
+            "sky clearness",
+            b.sky_clearness,
+            "",
+            "((D + B)/D + 1.041 z^3)/(1 + 1.041 z^3), z in rad",
+            PEREZ,
+        );
+        s.step("Δ", "sky brightness", b.sky_brightness, "", "m D / Eon", PEREZ);
+        s.step(
+            "F1",
+            "circumsolar coefficient",
+            b.around_sun,
+            "",
+            "max(0, f11 + f12 Δ + f13 z), f of the bin of ε, z in rad",
+            PEREZ,
+        );
+        s.step("F2", "horizon coefficient", b.along_horizon, "", "f21 + f22 Δ + f23 z", PEREZ);
+        s.step("Ii", "sky, even part", plane.sky.isotropic, "W/m2", "D (1 - F1)(1 + cos β)/2", PEREZ);
+        s.step(
+            "Ic",
+            "sky, around the sun",
+            plane.sky.circumsolar,
+            "W/m2",
+            "D F1 max(cos θ, 0)/max(cos z, cos 85 deg); 0 behind the horizon",
+            PEREZ,
+        );
+        s.step("Ih", "sky, along the horizon", plane.sky.horizon, "W/m2", "D F2 sin β", PEREZ);
+    } else {
+        let (equation, source) = match model {
+            SkyModel::HayDavies => (
+                "D (1 - B/Eon)(1 + cos β)/2",
+                "Hay and Davies 1980, as in Duffie and Beckman 2013, eq. 2.16.3",
+            ),
+            _ => ("D (1 + cos β)/2", "Liu and Jordan 1963, as in Duffie and Beckman 2013, eq. 2.15.1"),
+        };
+        s.step("Ii", "sky, even part", plane.sky.isotropic, "W/m2", equation, source);
+        s.step(
+            "Ic",
+            "sky, around the sun",
+            plane.sky.circumsolar,
+            "W/m2",
+            "D (B/Eon) cos θ/cos z with Hay-Davies, else 0",
+            source,
+        );
+        s.step("Ih", "sky, along the horizon", plane.sky.horizon, "W/m2", "0 in this model", source);
+    }
+    s.step(
+        "Ig",
+        "from the ground",
+        plane.ground,
+        "W/m2",
+        "G ρ (1 - cos β)/2",
+        "Duffie and Beckman 2013, eq. 2.15.1",
+    );
+    s.step("I", "on the plane", plane.total(), "W/m2", "Ib + Ii + Ic + Ih + Ig", "sum");
+
+    let mut c = Section::new(format!("PANELS of array {}", settings.name));
+    c.step(
+        "K",
+        "share of the beam that enters the glass",
+        hour.beam_share,
+        "",
+        "Fresnel and absorption, n 1.526, 4/m, 2 mm, relative to normal incidence",
+        DE_SOTO,
+    );
+    c.given("s", "soiling", settings.soiling, "", "scheme");
+    let covered = if air.covered { "0: snow covers the panels" } else { "(I - Ib (1 - K))(1 - s)" };
+    c.step("S", "light that reaches the cells", hour.light_w_per_m2, "W/m2", covered, "product");
+    c.given("Ta", "air", air.air_degc, "degC", "weather file");
+    c.given("v", "wind", air.wind_m_per_s, "m/s", "weather file at 10 m, or 1 m/s where it has none");
+    c.step(
+        "Tc",
+        "cells",
+        hour.cell_degc,
+        "degC",
+        format!("Ta + I/({} + {} v)", settings.faiman.u0, settings.faiman.u1),
+        "Faiman 2008, Prog. Photovolt. 16:307",
+    );
+    if let Some(curve) = curve(&prepared.module, hour.light_w_per_m2, hour.cell_degc) {
+        let m = &prepared.module;
+        c.step(
+            "IL",
+            "light current of a module",
+            curve.photocurrent_a,
+            "A",
+            format!("S/1000 ({:.5} + {:.5} (Tc - 25))", m.photocurrent_a, m.isc_temperature_a_per_k),
+            DE_SOTO,
+        );
+        c.step(
+            "I0",
+            "saturation current",
+            curve.saturation_current_a,
+            "A",
+            format!(
+                "{:.5e} (T/298.15)^3 exp((1.121/298.15 - Eg/T)/8.617333e-5), T = Tc + 273.15, Eg = 1.121 (1 - 0.0002677 (Tc - 25))",
+                m.saturation_current_a
+            ),
+            DE_SOTO,
+        );
+        c.step(
+            "a",
+            "modified ideality",
+            curve.modified_ideality_v,
+            "V",
+            format!("{:.6} T/298.15", m.modified_ideality_v),
+            DE_SOTO,
+        );
+        c.step(
+            "Rs",
+            "series resistance with its share of the cable",
+            curve.series_resistance_ohm
+                + settings.cable_ohm * f64::from(settings.parallel) / f64::from(settings.series),
+            "ohm",
+            format!(
+                "{:.5} + {:.5} x {} / {}",
+                m.series_resistance_ohm, settings.cable_ohm, settings.parallel, settings.series
+            ),
+            DE_SOTO,
+        );
+        c.step(
+            "Gsh",
+            "shunt conductance",
+            curve.shunt_conductance_per_ohm,
+            "1/ohm",
+            format!("S/1000 / {:.4}", m.shunt_resistance_ohm),
+            DE_SOTO,
+        );
+    }
+    c.step(
+        "P",
+        "power of the array at the load's end of the cable",
+        hour.power_w,
+        "W",
+        format!(
+            "{} x {} x (1 - {}) x the largest V I with I = IL - I0 (exp((V + I Rs)/a) - 1) - (V + I Rs) Gsh",
+            settings.series, settings.parallel, settings.mismatch
+        ),
+        DE_SOTO,
+    );
+    Ok([s, c])
+}
+
+/// From the arrays to the pump.
+pub(super) fn coupling(run: &Run, h: usize, hour: &Hour) -> Section {
+    let mut s = Section::new("POWER FOR THE PUMP");
+    s.step("Pa", "power of all arrays", run.array.array_w[h], "W", "sum over the arrays", "sum");
+    match hour.passed {
+        Some(passed) => {
+            let source = "scheme";
+            if (passed.input_w - run.array.array_w[h]).abs() > 1e-9 {
+                s.step(
+                    "Pi",
+                    "power taken by the tracker",
+                    passed.input_w,
+                    "W",
+                    "Pa, within window and rating",
+                    source,
+                );
+            }
+            s.given("ηt", "efficiency of the maximum-power tracker", passed.efficiency, "", source);
+            s.step(
+                "Pv",
+                "power offered to the pump",
+                hour.available_w,
+                "W",
+                "ηt Pa (ηt Pi where given)",
+                "product",
+            );
+        }
+        None => s.given(
+            "Pv",
+            "most power that the coupling can pass on",
+            hour.available_w,
+            "W",
+            "linear current booster: efficiency times the best power; direct: that of the arrays",
+        ),
+    }
+    s
+}

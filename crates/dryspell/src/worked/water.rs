@@ -1,0 +1,219 @@
+//! Pump, well and pipe; the herd; the tank.
+
+use super::Section;
+use crate::fault::Fault;
+use crate::pump::Settings as Pump;
+use crate::pump::{GRAVITY_M_PER_S2, hydraulic_power_w};
+use crate::record::Record;
+use crate::simulate::Run;
+use crate::supply::{Hour, head_build_up};
+
+/// Where the pump meets the system.
+pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fault>> {
+    let settings = &run.plan.supply;
+    let month = run.calendar.day_of(h).month;
+    let build = head_build_up(settings, month, hour.flow_m3_per_h)?;
+    let mut s =
+        Section::new(format!("PUMP, WELL AND PIPE; what sets the water: {}", run.supply.limit[h].word()));
+    s.step(
+        "Q",
+        "flow",
+        hour.flow_m3_per_h,
+        "m3/h",
+        "the flow at which pump and head H below agree for what the coupling offers, at most what the well sustains",
+        match settings.pump {
+            Pump::Duty(_) => "duty table; monotone cubic in power (Fritsch and Carlson 1980)",
+            Pump::Volts(_) => "table with voltage; monotone cubic in voltage (Fritsch and Carlson 1980)",
+            Pump::Displacement(_) => "displacement, slip and permanent-magnet motor",
+            Pump::Centrifugal(_) => "rated curve and affinity laws",
+        },
+    );
+    if let (Some(volts), Some(amps)) = (hour.voltage_v, hour.current_a) {
+        s.step("Vp", "voltage at the pump", volts, "V", "where offered and needed current agree", "coupling");
+        s.step("Ip", "current into the pump", amps, "A", "offered at Vp", "coupling");
+    }
+    if let Some(speed) = hour.speed_rad_per_s {
+        s.step("ωp", "speed of the shaft", speed, "rad/s", "(Vp - R Ip)/k", "permanent-magnet motor");
+    }
+    s.given("zw", "standing water below the wellhead", build.static_level_m, "m", "scheme, by month");
+    s.given("zi", "inlet above the wellhead", build.inlet_height_m, "m", "scheme");
+    let mut drawdown = settings
+        .well
+        .specific_capacity_m3_per_h_m
+        .map_or_else(|| "0: no specific capacity is given".to_owned(), |c| format!("Q / {c:.5}"));
+    if settings.well.well_loss_h2_per_m5 > 0.0 {
+        drawdown += &format!(" + {} Q^2", settings.well.well_loss_h2_per_m5);
+    }
+    if settings.well.bore.is_some() {
+        drawdown = "mean of the hour, from the level that the hour before left".to_owned();
+    }
+    s.step("sw", "drawdown", hour.head.drawdown_m, "m", drawdown, "B Q + C Q^2 (Jacob 1947)");
+    for run in &build.runs {
+        let n = &run.name;
+        s.step(
+            format!("V {n}"),
+            "velocity",
+            run.velocity_m_per_s,
+            "m/s",
+            format!("Q/3600 / (pi/4 {:.5}^2)", run.bore_m),
+            "continuity",
+        );
+        s.step(
+            format!("Re {n}"),
+            "Reynolds number",
+            run.reynolds,
+            "",
+            format!(
+                "V {:.5} / {:.5e}",
+                run.bore_m,
+                crate::pipe::water_viscosity_m2_per_s(settings.pipe.water_degc)
+            ),
+            "definition; viscosity by IAPWS",
+        );
+        s.step(
+            format!("hf {n}"),
+            format!("friction in {:.1} m", run.length_m),
+            run.friction_m,
+            "m",
+            format!(
+                "f L/{:.5} V^2/(2 {GRAVITY_M_PER_S2}), f by Colebrook above Re 4000, 64/Re below 2000, joined between",
+                run.bore_m
+            ),
+            "Darcy-Weisbach",
+        );
+        s.step(
+            format!("hm {n}"),
+            "fittings",
+            run.fittings_m,
+            "m",
+            format!("sum K V^2/(2 {GRAVITY_M_PER_S2})"),
+            "K of Rossman et al. 2020, US EPA",
+        );
+    }
+    s.step(
+        "hd",
+        "discharge: pressure kept and velocity head",
+        build.discharge_m,
+        "m",
+        "pressure head + V^2/(2 g) of the last run",
+        "exit loss K = 1",
+    );
+    s.step("H", "total dynamic head", hour.head.total_m(), "m", "zw + zi + sw + all hf + all hm + hd", "sum");
+    s.step(
+        "Pp",
+        "power taken by the pump",
+        hour.power_taken_w,
+        "W",
+        "Pv, at most what gives more flow; mean of the hour",
+        "pump",
+    );
+    let density = crate::pipe::water_density_kg_per_m3(settings.pipe.water_degc);
+    let hydraulic = hydraulic_power_w(density, hour.head.total_m(), hour.lifted_m3);
+    s.step(
+        "Ph",
+        "hydraulic power",
+        hydraulic,
+        "W",
+        format!("{density:.1} x {GRAVITY_M_PER_S2} x H x Q/3600, for the part of the hour that it runs"),
+        "definition",
+    );
+    if hour.power_taken_w > 0.0 {
+        s.step("η", "wire-to-water efficiency", hydraulic / hour.power_taken_w, "", "Ph/Pp", "definition");
+    }
+    if settings.pipe.weep_hole.is_some() {
+        s.step("Ql", "lifted", hour.lifted_m3, "m3", "Q x time running", "product");
+        s.step(
+            "Qw",
+            "through the weep hole",
+            hour.weep_m3,
+            "m3",
+            "Cd A sqrt(2 g h) x time running",
+            "Torricelli",
+        );
+        s.step(
+            "Qr",
+            "to fill the drained pipe",
+            hour.riser_refill_m3,
+            "m3",
+            "what it lacked",
+            "volume of the pipe",
+        );
+        s.step("Qd", "offered to the tank", hour.offered_m3, "m3", "Ql - Qw - Qr", "ledger of the source");
+    }
+    Ok(s)
+}
+
+/// What the animals want in the hour.
+pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Vec<Fault>> {
+    let hour =
+        crate::draw::hour(&run.plan.draw, &record.calendar, &record.air_degc, h).map_err(|f| vec![f])?;
+    let mut s = Section::new("WHAT THE ANIMALS WANT");
+    s.given("Td", "air, mean of the day", hour.air_day_degc, "degC", "weather file");
+    for group in &hour.groups {
+        let n = &group.name;
+        s.given(format!("n {n}"), "heads present", group.heads, "", "scheme");
+        s.given(
+            format!("d {n}"),
+            "need of one head in a day",
+            1000.0 * group.head_m3_per_day,
+            "L",
+            "scheme, or the published table at Td",
+        );
+        s.given(format!("q {n}"), "share of the day in this hour", group.share, "", "pattern");
+        s.step(format!("w {n}"), "wanted", group.wanted_m3, "m3", "n d q / 1000", "product");
+    }
+    s.step("W", "wanted by all", run.flows.wanted_m3[h], "m3", "sum of w, on the grid of 2^-20 m3", "sum");
+    Ok(s)
+}
+
+/// The tank's hour.
+pub(super) fn tank(run: &Run, h: usize) -> Section {
+    let mut s = Section::new("THE TANK (usable water; thirst still owed today counts below zero)");
+    let hour = &run.hours[h];
+    let before = run.level_before(h);
+    s.given("x0", "level at the hour's start", before, "m3", "the hour before");
+    s.step(
+        "Qo",
+        "offered",
+        run.flows.offered_m3[h],
+        "m3",
+        "Q x 1 h, on the grid of 2^-20 m3",
+        "PUMP, WELL AND PIPE",
+    );
+    s.step(
+        "Qp",
+        "lifted into the tank",
+        hour.pumped_m3[0],
+        "m3",
+        "Qo, less what the float refuses",
+        "float rule",
+    );
+    s.step("Qt", "turned away by the float", hour.turned_away_m3[0], "m3", "Qo - Qp", "float rule");
+    s.step(
+        "U",
+        "drunk",
+        hour.drawn_m3[0],
+        "m3",
+        "the lesser of water at hand max(x0,0) + inflow and what is asked max(-x0,0) + W",
+        "ledger",
+    );
+    s.step(
+        "L",
+        "evaporated and leaked",
+        hour.evaporated_m3[0] + hour.leaked_m3[0],
+        "m3",
+        "at most the water there is",
+        "ledger",
+    );
+    s.step("O", "spilled", hour.spilled_m3[0], "m3", "above the overflow, at most the inflow", "ledger");
+    s.step("x1", "level at the hour's end", hour.level_m3[0], "m3", "x0 + Qp - W - L - O", "ledger");
+    s.step(
+        "Sh",
+        "booked as short",
+        hour.short_m3[0],
+        "m3",
+        "max(-x1, 0) at midnight, else 0 (with carry-over)",
+        "ledger",
+    );
+    s
+}

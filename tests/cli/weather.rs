@@ -1,0 +1,156 @@
+//! `dryspell weather` and `dryspell synth`, and a scheme that names a climate.
+
+use crate::program::{Desk, run_in, starter};
+use crate::support::root;
+
+#[test]
+fn the_report_says_what_a_file_holds() {
+    let answer = run_in(&root(), &["weather", "data/weather/723170TYA.CSV"]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    for part in [
+        "GREENSBORO",
+        "36.100 N 79.950 W",
+        "TMY3 from",
+        "Jan 1988, Feb",
+        "no return period",
+        "holds to 1.2 W/m2 as read",
+        "ground albedo, snow depth, precipitation",
+        "DULLEST DAYS IN A ROW",
+        " 3 days ",
+        " 5 days ",
+        "10 days ",
+        "20 days ",
+        "freezing index",
+        "not used: an hour of 140 mm",
+    ] {
+        assert!(answer.out.contains(part), "no {part:?} in\n{}", answer.out);
+    }
+    let us = run_in(&root(), &["weather", "data/weather/723170TYA.CSV", "--units", "us"]).out;
+    assert!(us.contains("°F") && !us.contains("°C"), "{us}");
+}
+
+#[test]
+fn the_plain_format_written_by_the_program_reads_back_the_same() {
+    let desk = Desk::new();
+    let file = root().join("data/weather/723170TYA.CSV");
+    let answer = desk.run(&["weather", file.to_str().unwrap(), "--to", "plain.csv", "--json", "a.json"]);
+    assert_eq!(answer.code, 0, "{}", answer.err);
+    let again = desk.run(&["weather", "plain.csv", "--json", "b.json"]);
+    assert_eq!(again.code, 0, "{}", again.err);
+    let report = |name: &str| -> serde_json::Value { serde_json::from_str(&desk.read(name)).unwrap() };
+    let (a, b) = (report("a.json"), report("b.json"));
+    for key in [
+        "latitude_deg",
+        "longitude_deg",
+        "elevation_m",
+        "utc_offset_h",
+        "hours",
+        "months",
+        "year",
+        "dullest",
+        "cold",
+        "lacks",
+    ] {
+        assert_eq!(a[key], b[key], "{key}");
+    }
+    assert!((a["year"]["ghi_kwh_per_m2_day"].as_f64().unwrap() * 365.0 - 1566.2).abs() < 0.05);
+}
+
+#[test]
+fn a_scheme_runs_the_same_on_the_plain_copy_of_its_weather() {
+    let desk = Desk::with(&starter(&[("count = 40", "count = 150")]), "723170TYA.CSV");
+    let one = desk.run(&["run", "scheme.toml", "--json", "-"]).out;
+    desk.run(&["weather", "weather.csv", "--to", "plain.csv"]);
+    desk.write("scheme.toml", &starter(&[("count = 40", "count = 150"), ("file =", "file = \"plain.csv\"")]));
+    let two = desk.run(&["run", "scheme.toml", "--json", "-"]).out;
+    let value = |text: &str| -> serde_json::Value { serde_json::from_str(text).unwrap() };
+    let (one, two) = (value(&one), value(&two));
+    for key in ["shortfall_days", "offered_m3", "short_m3", "dry_hours", "months"] {
+        assert_eq!(one[key], two[key], "{key}");
+    }
+}
+
+#[test]
+fn the_demo_year_is_what_the_generator_makes() {
+    let made = run_in(&root(), &["synth", "data/demo/climate.toml", "--seed", "2026"]);
+    assert_eq!((made.code, made.err.as_str()), (0, ""));
+    assert!(
+        made.out == std::fs::read_to_string(root().join("data/demo/weather.csv")).unwrap(),
+        "no hour is edited"
+    );
+}
+
+#[test]
+fn a_scheme_can_name_a_climate_and_equals_the_file_made_from_it() {
+    let desk = Desk::new();
+    let demo = root().join("data/demo");
+    std::fs::copy(demo.join("climate.toml"), desk.path("climate.toml")).unwrap();
+    let scheme = std::fs::read_to_string(demo.join("scheme.toml")).unwrap();
+    assert!(scheme.contains("file = \"weather.csv\""));
+    desk.write(
+        "scheme.toml",
+        &scheme.replace("file = \"weather.csv\"", "climate = \"climate.toml\"\nseed = 2026"),
+    );
+    let from_climate = desk.run(&["run", "scheme.toml", "--json", "-"]);
+    assert_eq!(from_climate.code, 0, "{}", from_climate.err);
+    let from_file = run_in(&demo, &["run", "scheme.toml", "--json", "-"]);
+    let value = |text: &str| -> serde_json::Value { serde_json::from_str(text).unwrap() };
+    let (a, b) = (value(&from_climate.out), value(&from_file.out));
+    for key in ["shortfall_days", "offered_m3", "short_m3", "dry_hours", "months"] {
+        assert_eq!(a[key], b[key], "{key}");
+    }
+    assert!(a["answer"].as_str().unwrap().contains("synthetic"));
+    assert_eq!(a["year_kind"], "synthetic");
+
+    desk.write(
+        "scheme.toml",
+        &scheme.replace("file = \"weather.csv\"", "climate = \"climate.toml\"\nmade_years = 3"),
+    );
+    let three = desk.run(&["run", "scheme.toml", "--json", "-"]);
+    assert_eq!(three.code, 0, "{}", three.err);
+    let three = value(&three.out);
+    assert_eq!(three["years_in_record"], 3.0);
+    assert!(three["shortfall_days_if_started_empty"].is_u64());
+    assert!(three["years"].as_array().unwrap().len() >= 3);
+}
+
+#[test]
+fn many_years_run_straight_through() {
+    let desk = Desk::new();
+    let climate = root().join("data/demo/climate.toml");
+    let made =
+        desk.run(&["synth", climate.to_str().unwrap(), "--years", "3", "--seed", "7", "--to", "years.csv"]);
+    assert_eq!((made.code, made.out.as_str()), (0, ""), "{}", made.err);
+    let report = desk.run(&["weather", "years.csv"]);
+    assert!(report.out.contains("2000 to 2002, 3 in all"), "{}", report.out);
+    desk.write("scheme.toml", &starter(&[("file =", "file = \"years.csv\"")]));
+    let out = desk.run(&["run", "scheme.toml"]);
+    assert_eq!(out.code, 0, "{}", out.err);
+    for part in
+        ["these 3 invented (synthetic) years", "if the tank starts empty", "mean year", "years counted from"]
+    {
+        assert!(out.out.contains(part), "no {part:?} in\n{}", out.out);
+    }
+}
+
+#[test]
+fn bad_words_and_files_are_refused_in_one_line() {
+    let desk = Desk::new();
+    for (args, part) in [
+        (vec!["weather", "none.csv"], "none.csv"),
+        (vec!["synth", "none.toml"], "none.toml: no such file"),
+        (
+            vec!["synth", "climate.toml", "--method", "dice"],
+            "--method dice: no such method; one of free, held, matrices",
+        ),
+        (vec!["weather", "x.csv", "--elevation", "tall"], "--elevation"),
+        (vec!["weather", "x.csv", "--to", "-", "--json", "-"], "standard output takes one of them"),
+        (vec!["weather", "x.csv", "--to", "nowhere/y.csv"], "nowhere/y.csv: cannot be written"),
+    ] {
+        let answer = desk.run(&args);
+        assert_eq!(answer.code, 2, "{args:?}");
+        assert_eq!(answer.err.lines().count(), 1, "{}", answer.err);
+        assert!(answer.err.contains(part), "no {part:?} in {}", answer.err);
+    }
+    assert!(desk.files().is_empty(), "{:?}", desk.files());
+}
