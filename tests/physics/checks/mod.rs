@@ -12,6 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub mod array;
 mod demand;
 mod hydraulics;
+mod source;
 mod sun;
 mod tank;
 mod units;
@@ -63,10 +64,11 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 6] = [
+    let lists: [&[(&'static str, Evaluator)]; 7] = [
         array::EVALUATORS,
         demand::EVALUATORS,
         hydraulics::EVALUATORS,
+        source::EVALUATORS,
         sun::EVALUATORS,
         tank::EVALUATORS,
         units::EVALUATORS,
