@@ -2,7 +2,9 @@
 //! that all faults are found.
 
 mod array;
+mod coupling;
 mod draw;
+mod pump;
 mod tank;
 mod water;
 
@@ -38,17 +40,20 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     let covered = r.table(root, "snow").map(|snow| r.dates(&snow, "covered"));
     let arrays = array::arrays(r, root);
     let (well, water_degc) = water::well(r, root);
-    let (pump, coupling) = water::pump(r, root).unzip();
+    let pump_section = r.table(root, "pump");
+    let pump = pump_section.as_ref().and_then(|s| pump::pump(r, s));
+    let coupling = coupling::coupling(r, root, pump_section.as_ref());
     let runs = water::runs(r, root);
     let draw = draw::draw(r, root);
     let tank = tank::tank(r, root);
     let pipe = match (&tank, runs, water_degc) {
-        (Some((_, inlet)), Some(runs), Some(water_degc)) => Some(crate::pipe::Settings {
+        (Some((_, inlet)), Some((runs, weep_hole)), Some(water_degc)) => Some(crate::pipe::Settings {
             runs,
             inlet_height_m: inlet.height_m,
             discharge_pressure_m: inlet.pressure_m,
             water_degc,
-            ..crate::pipe::Settings::default()
+            friction: inlet.friction,
+            weep_hole,
         }),
         _ => None,
     };
@@ -181,6 +186,23 @@ fn horizon(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Hor
 }
 
 impl Reader<'_> {
+    /// Rows of two values.
+    fn pairs(
+        &mut self,
+        v: Value<'_>,
+        doc: &KeyDoc,
+        first: &KeyDoc,
+        second: &KeyDoc,
+    ) -> Option<Vec<(f64, f64)>> {
+        let mut points = Vec::new();
+        let sound = self.rows(v, doc, 2, |r, _, row| {
+            let (x, y) = (r.quantity_value(row[0], first), r.quantity_value(row[1], second));
+            points.push((x?, y?));
+            Some(())
+        });
+        sound.then_some(points)
+    }
+
     /// Reads a list of rows of `width` cells each with `read`; whether all of them are sound.
     fn rows(
         &mut self,

@@ -2,6 +2,7 @@
 
 use super::super::reader::{Reader, Section};
 use crate::fault::FaultKind;
+use crate::pipe::FrictionLaw;
 use crate::scheme::DefaultUsed;
 use crate::tank::{Carry, Settings};
 use crate::units::table::METRE_OF_WATER_PA;
@@ -11,6 +12,8 @@ use crate::units::{Quantity, show};
 pub(super) struct Inlet {
     pub(super) height_m: f64,
     pub(super) pressure_m: f64,
+    /// The law of friction, which stands among the rules.
+    pub(super) friction: FrictionLaw,
 }
 
 pub(super) fn tank(r: &mut Reader<'_>, root: &Section<'_>) -> Option<(Settings, Inlet)> {
@@ -19,11 +22,15 @@ pub(super) fn tank(r: &mut Reader<'_>, root: &Section<'_>) -> Option<(Settings, 
     let tolerance = rules.as_ref().and_then(|s| r.quantity(s, "tolerance"));
     let carry = rules.as_ref().and_then(|s| r.word(s, "carry"));
     let year_starts_in_month = rules.as_ref().and_then(|s| r.month(s, "tank_year_starts"));
+    let friction = rules.as_ref().and_then(|s| r.word(s, "pipe_friction"));
     let mut read: Vec<_> = tanks.into_iter().map(|(name, section)| one(r, name, &section)).collect();
     if read.is_empty() {
         return None;
     }
-    let (mut settings, inlet) = read.swap_remove(0)?;
+    let (mut settings, mut inlet) = read.swap_remove(0)?;
+    if friction == Some("hazen-williams") {
+        inlet.friction = FrictionLaw::HazenWilliams;
+    }
     settings.tolerance = tolerance?;
     settings.carry = if carry? == "none" { Carry::None } else { Carry::WithinDay };
     settings.year_starts_in_month = year_starts_in_month;
@@ -67,7 +74,14 @@ fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, I
         tolerance: 0.0,
         year_starts_in_month: None,
     };
-    Some((settings, Inlet { height_m: height_m?, pressure_m: pressure_pa? / METRE_OF_WATER_PA }))
+    Some((
+        settings,
+        Inlet {
+            height_m: height_m?,
+            pressure_m: pressure_pa? / METRE_OF_WATER_PA,
+            friction: FrictionLaw::default(),
+        },
+    ))
 }
 
 fn not_above(r: &mut Reader<'_>, s: &Section<'_>, low: (&str, Option<f64>), high: (&str, Option<f64>)) {

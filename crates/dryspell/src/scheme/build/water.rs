@@ -3,67 +3,152 @@
 use super::super::reader::{Reader, Section, Value, described};
 use crate::fault::{Fault, FaultKind, Location};
 use crate::nearest::nearest;
-use crate::pipe::{FITTINGS, MATERIALS};
-use crate::pump::{DutyPoint, Settings as PumpSettings, Start};
+use crate::pipe::{FITTINGS, HAZEN_WILLIAMS_C, MATERIALS};
+use crate::pump::Settings as PumpSettings;
+use crate::scheme::DefaultUsed;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::units::Quantity;
-use crate::{coupling, pipe, pump, supply, well};
+use crate::units::table::METRE_OF_WATER_PA;
+use crate::{pipe, pump, supply, well};
 use toml::de::DeValue;
 
 pub(super) fn well(r: &mut Reader<'_>, root: &Section<'_>) -> (Option<well::Settings>, Option<f64>) {
     let Some(s) = r.table(root, "well") else { return (None, None) };
     let level = r.months(&s, "static_level");
-    let specific_capacity_m3_per_h_m = r.quantity(&s, "specific_capacity");
+    let steps = r.key(&s, "step_test", step_test);
+    let specific_capacity = if s.may_have("step_test") && !s.has("specific_capacity") {
+        None
+    } else {
+        r.quantity(&s, "specific_capacity")
+    };
+    let well_loss = r.quantity(&s, "well_loss");
     let yield_m3_per_h = r.quantity(&s, "yield");
+    let pump_setting_m = r.quantity(&s, "pump_setting");
+    let submergence = r.quantity(&s, "submergence");
+    let bore = r.quantity(&s, "bore");
+    let drop_pipe = r.quantity(&s, "drop_pipe_diameter");
+    let cut_out_m = r.quantity(&s, "cut_out");
+    let delay = r.quantity(&s, "restart_delay");
+    let back = r.quantity(&s, "restart_level");
     let water_degc = r.quantity(&s, "water_temperature");
+    for other in ["specific_capacity", "well_loss"] {
+        if s.has("step_test") && s.has(other) {
+            beside(r, &s, "step_test", other);
+        }
+    }
+    if delay.is_some() && back.is_some() {
+        beside(r, &s, "restart_level", "restart_delay");
+    }
+    let (specific_capacity_m3_per_h_m, well_loss_h2_per_m5) = match steps {
+        Some((b, c)) => (Some(1.0 / b), c),
+        None => (specific_capacity, well_loss.unwrap_or(0.0)),
+    };
     let settings = level.map(|static_level_m| well::Settings {
         static_level_m,
         specific_capacity_m3_per_h_m,
+        well_loss_h2_per_m5,
         yield_m3_per_h,
-        ..well::Settings::default()
+        pump_setting_m,
+        submergence_m: submergence.unwrap_or(0.0),
+        bore: bore.map(|diameter_m| well::BoreSize { diameter_m, pipe_diameter_m: drop_pipe.unwrap_or(0.0) }),
+        cut_out_m,
+        restart: delay.map(well::Restart::Delay).or(back.map(well::Restart::Level)),
     });
     (settings, water_degc)
 }
 
-pub(super) fn pump(r: &mut Reader<'_>, root: &Section<'_>) -> Option<(PumpSettings, coupling::Settings)> {
-    let s = r.table(root, "pump")?;
-    let duty = r.key(&s, "duty", duty);
-    let start = r.quantity(&s, "start_power").map_or(Start::Zero, Start::From);
-    let tracking_efficiency = r.ratio(&s, "tracking_efficiency");
-    let coupling = tracking_efficiency.map(coupling::Settings::tracking);
-    Some((PumpSettings::duty(duty?, start), coupling?))
+fn beside(r: &mut Reader<'_>, s: &Section<'_>, name: &str, other: &str) {
+    r.fault_at(
+        s,
+        name,
+        FaultKind::Contradiction,
+        format!("{name} stands beside {other}"),
+        format!("either {name} or {other}"),
+        "keep one of them",
+    );
 }
 
-fn duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<DutyPoint>> {
-    let cell = |q, range, meaning, example| doc.part(Kind::Quantity(q), range, meaning, example);
-    let head = cell(Quantity::Length, Range::Between(0.0, 2000.0), "total dynamic head", "\"20 m\"");
-    let power = cell(Quantity::Power, Range::Above(0.0, 1e6), "electrical power", "\"60 W\"");
-    let flow = cell(Quantity::Flow, Range::Between(0.0, 10_000.0), "flow", "\"7 L/min\"");
-    let mut points = Vec::new();
-    let sound = r.rows(v, doc, 3, |r, _, cells| {
-        let head_m = r.quantity_value(cells[0], &head);
-        let power_w = r.quantity_value(cells[1], &power);
-        let flow_m3_per_h = r.quantity_value(cells[2], &flow);
-        points.push(DutyPoint { head_m: head_m?, power_w: power_w?, flow_m3_per_h: flow_m3_per_h? });
-        Some(())
-    });
-    sound.then_some(points)
+/// B and C of a step test.
+fn step_test(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<(f64, f64)> {
+    let flow = doc.part(Kind::Quantity(Quantity::Flow), Range::Above(0.0, 10_000.0), "flow", "\"20 L/min\"");
+    let fall = doc.part(Kind::Quantity(Quantity::Length), Range::Above(0.0, 2000.0), "drawdown", "\"1.2 m\"");
+    let steps = r.pairs(v, doc, &flow, &fall)?;
+    let fit = well::step_test(&steps).filter(|(b, c)| *b > 0.0 && *c >= 0.0);
+    if fit.is_none() {
+        r.refuse(
+            v,
+            FaultKind::Contradiction,
+            "steps whose drawdown for each unit of flow does not rise with flow, or a single flow",
+            "two or more flows with s = B Q + C Q^2, B above 0, C not below 0",
+            "check the rows; where drawdown is in proportion to flow give specific_capacity",
+        );
+    }
+    fit
 }
 
-pub(super) fn runs(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Vec<pipe::Run>> {
+/// The runs and the weep hole, if one of them has it.
+type Pipes = (Vec<pipe::Run>, Option<pipe::WeepHole>);
+
+pub(super) fn runs(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Pipes> {
     let tables = r.named_tables(root, "pipe");
-    let read: Vec<_> = tables.into_iter().map(|(name, section)| run(r, name, &section)).collect();
-    read.into_iter().collect()
+    let mut hole: Option<pipe::WeepHole> = None;
+    let mut runs = Vec::new();
+    for (i, (name, s)) in tables.into_iter().enumerate() {
+        runs.push(run(r, name, &s));
+        let Some(found) = weep_hole(r, &s, i) else { continue };
+        if hole.is_some() {
+            r.fault_at(
+                &s,
+                "weep_hole",
+                FaultKind::Contradiction,
+                "a second weep hole",
+                "one weep hole, in the run that ends at the wellhead",
+                "remove it",
+            );
+        }
+        hole = Some(found);
+    }
+    let runs: Option<Vec<_>> = runs.into_iter().collect();
+    Some((runs?, hole))
 }
+
+fn weep_hole(r: &mut Reader<'_>, s: &Section<'_>, run: usize) -> Option<pipe::WeepHole> {
+    let diameter = r.quantity(s, "weep_hole");
+    let depth = r.quantity(s, "weep_hole_depth");
+    let coefficient = r.number(s, "weep_hole_coefficient");
+    if s.may_have("weep_hole") {
+        r.missing_here(s, "weep_hole_depth");
+    } else if s.may_have("weep_hole_depth") || s.may_have("weep_hole_coefficient") {
+        r.missing_here(s, "weep_hole");
+    }
+    let (diameter_m, depth_m) = (diameter?, depth?);
+    if !s.may_have("weep_hole_coefficient") {
+        r.defaults.push(DefaultUsed {
+            key: s.key("weep_hole_coefficient"),
+            value: format!("{WEEP_HOLE_COEFFICIENT}"),
+            why: "a hole deeper than twice its diameter, as in a pipe's wall; 0.61 for a sharp edge".into(),
+        });
+    }
+    let discharge_coefficient =
+        if s.may_have("weep_hole_coefficient") { coefficient? } else { WEEP_HOLE_COEFFICIENT };
+    Some(pipe::WeepHole { run, depth_m, diameter_m, discharge_coefficient })
+}
+
+/// Discharge coefficient of a weep hole where none is given.
+const WEEP_HOLE_COEFFICIENT: f64 = 0.8;
 
 fn run(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<pipe::Run> {
     let length_m = r.quantity(s, "length");
     let bore_m = r.quantity(s, "bore");
     let roughness = r.quantity(s, "roughness");
-    let material = r.key(s, "material", |r, v, doc| {
-        let word = r.word_value(v, MATERIALS.iter().map(|(name, _)| *name), doc)?;
-        MATERIALS.iter().find(|(name, _)| *name == word).map(|(_, roughness_m)| *roughness_m)
-    });
+    let material =
+        r.key(s, "material", |r, v, doc| r.word_value(v, MATERIALS.iter().map(|(name, _)| *name), doc));
+    let of = |table: &[(&str, f64)]| {
+        material.and_then(|word| table.iter().find(|(name, _)| *name == word).map(|(_, value)| *value))
+    };
+    let coefficient = r.number(s, "hazen_williams_c");
+    let class = r.quantity(s, "pressure_class");
+    let drains_back = r.flag(s, "drains_back");
     match (s.may_have("roughness"), s.may_have("material")) {
         (true, true) => r.fault_at(
             s,
@@ -86,9 +171,11 @@ fn run(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<pipe::Run> {
         name,
         length_m: length_m?,
         bore_m: bore_m?,
-        roughness_m: roughness.or(material)?,
+        roughness_m: roughness.or(of(MATERIALS))?,
         fittings_k: fittings_k?,
-        ..pipe::Run::default()
+        hazen_williams_c: coefficient.or(of(HAZEN_WILLIAMS_C)),
+        pressure_class_m: class.map(|pa| pa / METRE_OF_WATER_PA),
+        drains_back: drains_back.unwrap_or(false),
     })
 }
 

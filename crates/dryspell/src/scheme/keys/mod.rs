@@ -46,6 +46,8 @@ pub enum Kind {
     Horizon,
     /// Rows of head, power and flow.
     Duty,
+    /// Rows of values, and what they hold.
+    Rows(&'static str),
     /// A table of fittings and how many there are of each.
     Fittings,
 }

@@ -78,6 +78,7 @@ impl Kind {
             Self::Dates => "dates: `\"11-15\"`, `\"11-01 to 04-30\"`, or a list".into(),
             Self::Pattern => format!("{}, or 24 shares that sum to 1", listed(PRESETS.iter().copied())),
             Self::Horizon => "pairs of azimuth and elevation".into(),
+            Self::Rows(what) => what.into(),
             Self::Duty => "rows of head, power and flow".into(),
             Self::Fittings => {
                 let names: Vec<String> =
