@@ -18,6 +18,7 @@ mod support;
 mod tmy3;
 
 mod checks;
+mod couplings;
 mod curve;
 mod hydraulics;
 mod ledger;

@@ -125,7 +125,8 @@ fn a_misspelt_key_or_table_is_one_fault() {
     assert_eq!(
         report(&BASE.replace("material", "materal")),
         "line 29, column 1, pipe.drop.materal: no key of this name; known here: length, bore, material, roughness, \
-         fittings; did you mean material?"
+         fittings, hazen_williams_c, pressure_class, weep_hole, weep_hole_depth, weep_hole_coefficient, drains_back; did \
+         you mean material?"
     );
     // A key that resembles none is a fault of its own, beside the one that is missing.
     let lines = report(&BASE.replace("bore = \"32.6 mm\"", "width = \"32.6 mm\""));
