@@ -23,6 +23,7 @@ mod curve;
 mod hydraulics;
 mod ledger;
 mod pvlib_year;
+mod source_laws;
 mod stationary;
 mod supply;
 mod worked;

@@ -5,7 +5,8 @@ use crate::array::circuit::Circuit;
 use crate::coupling::Power;
 use crate::fault::Fault;
 use crate::plan::Plan;
-use crate::supply::{Hour, Limit, System};
+use crate::supply::{self, Hour, Limit, System};
+use crate::well;
 
 /// Irradiances on the panels' plane in the table, W/m².
 pub const PLANE_W_PER_M2: [f64; 12] =
@@ -60,7 +61,7 @@ pub struct SunCurve {
 /// | --- | --- | --- | --- |
 /// | I | irradiance on the panels' plane, measured in that plane | W/m² | 0 to 1500 |
 /// | Tc | cell temperature (back of a panel plus about 2 K) | °C | −40 to 90 |
-/// | Q | flow lifted, the riser filled | m³/h | ≥ 0 |
+/// | Q | flow into the tank, the riser filled | m³/h | ≥ 0 |
 ///
 /// # Equation
 /// The chain of the run with `I (1 − soiling)` as the light on the cells of every array and `Tc` as their temperature:
@@ -80,7 +81,9 @@ pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
         .map(Prepared::new)
         .collect::<Result<Vec<_>, _>>()
         .map_err(|fault| vec![fault])?;
-    let system = System::new(&plan.supply)?;
+    // A settled water level: the standing water of the bore has run its course.
+    let well = well::Settings { bore: None, restart: None, ..plan.supply.well.clone() };
+    let system = System::new(&supply::Settings { well, ..plan.supply.clone() })?;
     let run = |plane: f64, cell_degc: f64| -> Hour {
         let strings = arrays
             .iter()
@@ -90,17 +93,19 @@ pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
         let available_w = circuit.strings.iter().map(|s| s.maximum_power().power_w).sum();
         system.hour_on(month, &Power { available_w, circuit: Some(&circuit) })
     };
+    // The riser is full: what the weep hole leaves.
+    let delivered = |hour: &Hour| hour.offered_m3 + hour.riser_refill_m3;
     let point = |plane: f64, cell_degc: f64| {
         let hour = run(plane, cell_degc);
         Point {
             array_w: hour.array_w,
-            flow_m3_per_h: hour.flow_m3_per_h,
+            flow_m3_per_h: delivered(&hour),
             head_m: hour.head.total_m(),
             limit: if hour.limit == Limit::Night { Limit::SunBelowStart } else { hour.limit },
         }
     };
     let start = |cell_degc: f64| {
-        let flows = |plane: f64| run(plane, cell_degc).limit.flows();
+        let flows = |plane: f64| delivered(&run(plane, cell_degc)) > 0.0;
         let (mut low, mut high) = (0.0, 1500.0);
         if !flows(high) {
             return None;

@@ -2,6 +2,7 @@
 
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::fault::{Fault, FaultKind};
+use crate::pipe::Advice;
 use crate::plan::Plan;
 use crate::record::{Place, Record, Source, YearKind};
 use crate::reliability::autonomy::{Autonomy, FullTank, InService};
@@ -36,6 +37,8 @@ pub struct Run {
     pub head: supply::HeadBuildUp,
     /// The hour of that flow.
     pub head_hour: usize,
+    /// What the pipe's velocities and pressure classes deserve a word about.
+    pub advice: Vec<Advice>,
     /// Herd, each hour.
     pub draw: draw::Columns,
     /// The tank's hours in record order.
@@ -113,6 +116,9 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         .unwrap_or(0);
     let head_month = record.calendar.day_of(head_hour).month;
     let head = supply::head_build_up(&plan.supply, head_month, supply.lifted_m3[head_hour])?;
+    let system = supply::System::new(&plan.supply)?;
+    let pressure_m = supply.limit.iter().zip(&supply.head_m).filter(|(l, _)| l.flows()).map(|(_, h)| *h);
+    let advice = system.advice(head.flow_m3_per_h, pressure_m.fold(0.0, f64::max));
     let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc).map_err(|fault| vec![fault])?;
     let hours = record.hours();
     let leak = vec![plan.tank.leak_m3_per_h; hours];
@@ -171,6 +177,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         supply,
         head,
         head_hour,
+        advice,
         draw,
         hours: tank_hours,
         flows,

@@ -1,9 +1,10 @@
-//! Pump and coupling in a line of the report.
+//! Pump, coupling, low water and weep hole in the report.
 
 use dryspell::coupling;
 use dryspell::pump::{Motor, RatedCurve, Settings, Start};
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show};
+use dryspell::well::Restart;
 
 /// The pump and what couples it to the panels.
 pub(super) fn pump(run: &Run, system: System) -> String {
@@ -81,4 +82,40 @@ fn span(values: impl Iterator<Item = f64>, quantity: Quantity, system: System) -
     } else {
         show(low, quantity, system)
     }
+}
+
+/// What is said of the well running low; empty where nothing is.
+pub(super) fn low_water(run: &Run, system: System) -> String {
+    let well = &run.plan.supply.well;
+    let length = |m| show(m, Quantity::Length, system);
+    let mut text = String::new();
+    if let Some(bore) = well.bore {
+        text += &format!("; bore {}", length(bore.diameter_m));
+    }
+    if let Some(level) = well.cut_out_level_m() {
+        text += &format!("; pump stopped at {}", length(level));
+        text += &match well.restart {
+            Some(Restart::Delay(hours)) => format!(", for {}", show(hours, Quantity::Duration, system)),
+            Some(Restart::Level(level)) => format!(" until the water is back at {}", length(level)),
+            None => ", taken as held at what the well sustains there".to_owned(),
+        };
+    }
+    text
+}
+
+/// What is said of the weep hole in a run of pipe, and of its water; empty where there is none.
+pub(super) fn weep(run: &Run, index: usize, system: System) -> String {
+    let Some(hole) = run.plan.supply.pipe.weep_hole.as_ref().filter(|hole| hole.run == index) else {
+        return String::new();
+    };
+    let ledger = &run.supply.ledger;
+    let volume = |m3| show(m3, Quantity::Volume, system);
+    format!(
+        "; weep hole {} at {}: of {} lifted it loses {}, and the drained pipe takes {} at starts",
+        show(hole.diameter_m, Quantity::Length, system),
+        show(hole.depth_m, Quantity::Length, system),
+        volume(ledger.lifted_m3),
+        volume(ledger.weep_m3),
+        volume(ledger.riser_refill_m3)
+    )
 }

@@ -13,7 +13,7 @@ use dryspell::units::{Quantity, System, column_number, column_unit, show};
 
 use super::chart;
 use super::layout::{MONTHS, line, table, wrap, wrap_to};
-use super::pump::pump;
+use super::pump::{low_water, pump, weep};
 
 /// What the report needs beside the run itself.
 #[derive(Debug)]
@@ -148,7 +148,7 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
         &mut out,
         "well",
         &format!(
-            "static level {}; {}; {}",
+            "static level {}; {}; {}{}",
             range(shallow, deep, Quantity::Length, system),
             well.specific_capacity_m3_per_h_m.map_or_else(
                 || "drawdown taken as zero".to_owned(),
@@ -157,19 +157,21 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
             well.yield_m3_per_h.map_or_else(
                 || "yield not stated".to_owned(),
                 |y| format!("yield {}", show(y, Quantity::Flow, system))
-            )
+            ),
+            low_water(run, system)
         ),
     );
-    for pipe in &run.plan.supply.pipe.runs {
+    for (i, pipe) in run.plan.supply.pipe.runs.iter().enumerate() {
         line(
             &mut out,
             "pipe",
             &format!(
-                "{}: {} of {} bore, fittings K {:.1}",
+                "{}: {} of {} bore, fittings K {:.1}{}",
                 pipe.name,
                 show(pipe.length_m, Quantity::Length, system),
                 show(pipe.bore_m, Quantity::Length, system),
-                pipe.fittings_k
+                pipe.fittings_k,
+                weep(run, i, system)
             ),
         );
     }

@@ -113,10 +113,14 @@ impl VoltPump {
         }
     }
 
-    /// Current, A, at a head and a voltage.
+    /// Current, A, at a head and a voltage; none where nothing flows.
     #[must_use]
     pub fn current_a(&self, head_m: f64, voltage_v: f64) -> f64 {
-        between(&self.currents_a(voltage_v), self.surface.place(head_m))
+        if self.surface.flow_m3_per_h(head_m, voltage_v) > 0.0 {
+            between(&self.currents_a(voltage_v), self.surface.place(head_m))
+        } else {
+            0.0
+        }
     }
 
     /// Current at each tabulated head; a head whose flow is lent by a greater one takes that one's current.
@@ -125,7 +129,7 @@ impl VoltPump {
         let mut lent = (0.0, 0.0);
         for (i, curve) in self.currents.iter().enumerate().rev() {
             let flow = self.surface.own_flow(i, voltage_v);
-            if flow > lent.0 || (flow >= lent.0 && voltage_v >= curve.first().0) {
+            if flow >= lent.0 {
                 lent = (flow, curve.at(voltage_v));
             }
             currents[i] = lent.1;
@@ -158,7 +162,8 @@ impl Machine for VoltPump {
     fn run(&self, drive: f64, site: &dyn Site, flows: &mut Vec<f64>) -> Running {
         self.surface.at_drive(drive, flows);
         let met = site.meet(&self.surface, drive, flows);
-        let current_a = between(&self.currents_a(drive), met.place);
+        let current_a =
+            if met.flow_m3_per_h > 0.0 { between(&self.currents_a(drive), met.place) } else { 0.0 };
         Running {
             flow_m3_per_h: met.flow_m3_per_h,
             voltage_v: Some(drive),

@@ -113,6 +113,16 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
              carries there"
         ));
     }
+    let stops = run.supply.cut_out_stops;
+    if stops > 0 {
+        list.push(format!(
+            "the water in the well fell to the cut-out {stops} times: the pump gives more than the well; a smaller pump or a \
+             deeper setting may lift more"
+        ));
+    }
+    for advice in &run.advice {
+        list.push(format!("{}: {}; rule: {} ({})", advice.key, advice.found, advice.rule, advice.source));
+    }
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
         list.push(format!("autonomy: {left_out} start hours left out, since the water outlasts the record"));

@@ -206,7 +206,8 @@ impl System {
         h: usize,
     ) -> Result<Hour, Vec<Fault>> {
         let mut last = None;
-        self.follow(&source.into(), calendar, h + 1, |hour| last = Some(*hour))?;
+        let hours = if h < calendar.hours() { h + 1 } else { 0 };
+        self.follow(&source.into(), calendar, hours, |hour| last = Some(*hour))?;
         last.ok_or_else(|| {
             vec![Fault::at_key(
                 "array",
