@@ -247,3 +247,31 @@ fn the_curve_for_the_site_agrees_with_the_run() {
     assert_eq!(refused.code, 2);
     assert!(refused.err.contains("--month smarch: no such month"), "{}", refused.err);
 }
+
+#[test]
+fn a_shipped_scheme_with_a_booster_and_its_table_in_a_file() {
+    let demo = crate::support::data("demo");
+    let desk = Desk::new();
+    std::fs::copy(demo.join("weather.csv"), desk.path("weather.csv")).unwrap();
+    let scheme = std::fs::read_to_string(demo.join("brushed.toml")).unwrap();
+    desk.write("scheme.toml", &scheme);
+    let answer = desk.run(&["run", "scheme.toml", "--json", "-"]);
+    assert_eq!(answer.code, 0, "{}", answer.err);
+    let json: Value = serde_json::from_str(&answer.out).unwrap();
+    let number = |name: &str| json[name].as_f64().unwrap();
+    let (lifted, weep) = (number("lifted_m3"), number("weep_m3"));
+    assert!(weep > 0.0 && number("riser_refill_m3") > 0.0);
+    assert!((lifted - weep - number("riser_refill_m3") - number("offered_m3")).abs() < 1e-5);
+    // The same pump by a table at one voltage, in a file beside the scheme.
+    let (before, after) = (scheme.find("kind = \"positive").unwrap(), scheme.find("[coupling]").unwrap());
+    let table = "kind = \"head-flow table\"\nvoltage = \"24 V\"\nstart_voltage = \"5 V\"\nhead_flow = \"pump.csv\"\n\n";
+    desk.write("by_table.toml", &format!("{}{table}{}", &scheme[..before], &scheme[after..]));
+    desk.write("pump.csv", "head m,flow L/min,current A\n10,9.2,2.2\n25,8.6,3.0\n45,7.8,4.1\n");
+    let answer = desk.run(&["run", "by_table.toml"]);
+    assert_eq!(answer.code, 0, "{}", answer.err);
+    assert!(answer.out.contains("table of 3 points: head 10 m to 45 m, 24 V, flow"), "{}", answer.out);
+    desk.write("pump.csv", "head m,flow L/min\n10,9.2\n");
+    let answer = desk.run(&["run", "by_table.toml"]);
+    assert_eq!(answer.code, 2);
+    assert!(answer.err.contains("pump.head_flow: \"pump.csv\": no column \"current\""), "{}", answer.err);
+}

@@ -24,7 +24,10 @@ impl Job {
     pub(crate) fn open(path: &Path) -> Result<Self, Failure> {
         let text = files::read_text(path)?;
         let file = path.display().to_string();
-        let scheme = Scheme::from_toml(&text).map_err(|faults| in_file(&file, faults))?;
+        let folder = path.parent().unwrap_or(Path::new(""));
+        let beside =
+            |name: &str| files::read_text(&folder.join(name)).map_err(|failure| failure.0.join("; "));
+        let scheme = Scheme::from_toml_with(&text, &beside).map_err(|faults| in_file(&file, faults))?;
         Ok(Self { file, text, scheme })
     }
 

@@ -1,7 +1,7 @@
 //! The headlines, months and years as JSON.
 
 use dryspell::results::{
-    CAUTIONS, Field, Figure, HEADLINES, MONTHS, SIMPLIFICATIONS, YEARS, answer, warnings,
+    CAUTIONS, Field, Figure, HEADLINES, MONTHS, YEARS, answer, simplifications, warnings,
 };
 use dryspell::simulate::Run;
 use serde_json::{Map, Value, json};
@@ -25,7 +25,7 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
         .map(|a| json!({"what": a.what, "value": a.value, "source": a.source}))
         .collect();
     top.insert("assumptions".into(), assumptions.into());
-    top.insert("simplifications".into(), SIMPLIFICATIONS.to_vec().into());
+    top.insert("simplifications".into(), simplifications(run).to_vec().into());
     top.insert("cautions".into(), CAUTIONS.to_vec().into());
     top.insert(
         "scheme".into(),

@@ -6,7 +6,7 @@ use dryspell::array::Module;
 use dryspell::calendar::{DateSpan, HOURS_PER_DAY};
 use dryspell::draw::Need;
 use dryspell::record::YearKind;
-use dryspell::results::{CAUTIONS, SIMPLIFICATIONS, answer, warnings};
+use dryspell::results::{CAUTIONS, answer, simplifications, warnings};
 use dryspell::simulate::Run;
 use dryspell::units::table::FOOT_M;
 use dryspell::units::{Quantity, System, column_number, column_unit, show};
@@ -554,7 +554,7 @@ fn assumptions(run: &Run, context: &Context<'_>) -> String {
     for note in &run.source.notes {
         wrap_to(&mut out, "  - ", "    ", &format!("weather: {note}"));
     }
-    for text in SIMPLIFICATIONS {
+    for text in simplifications(run) {
         wrap_to(&mut out, "  - ", "    ", text);
     }
     out

@@ -15,7 +15,7 @@ use crate::simulate::Run;
 pub use columns::COLUMNS;
 pub use headlines::HEADLINES;
 pub use tables::{DAYS, MONTHS, YEARS};
-pub use words::{CAUTIONS, SIMPLIFICATIONS, answer, warnings};
+pub use words::{CAUTIONS, answer, simplifications, warnings};
 
 /// Version of the results' shape. Keys are only ever added; a change of meaning raises it.
 pub const SCHEMA: &str = "dryspell-run-1";

@@ -2,6 +2,7 @@
 //!
 //! Every number in a sentence is read from the run. No sentence promises anything about years that were not run.
 
+use crate::coupling;
 use crate::record::YearKind;
 use crate::simulate::Run;
 use crate::units::{Quantity, System, show};
@@ -131,16 +132,34 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
 }
 
 /// What the calculation leaves aside, and on which side that errs. Printed with every result.
-pub const SIMPLIFICATIONS: [&str; 5] = [
-    "supply is worked out as if the float did not stop the pump: drawdown and starts are those of a pump that always may \
-     run (dry side)",
-    "what is wanted is asked of the tank in its own hour; thirst is carried to midnight, then counted as short",
-    "hourly means hide broken cloud: the start power acts on the hour's mean. With a maximum-power tracker this errs dry \
-     in dull hours (bright minutes that would have pumped are lost) and hopeful in bright broken hours when the pump is \
-     at its limit",
-    "rain into the tank and evaporation from it are zero (a closed tank)",
-    "frost in pipes, valves and troughs is not part of this run",
-];
+#[must_use]
+pub fn simplifications(run: &Run) -> [&'static str; 5] {
+    let cloud = match run.plan.supply.coupling {
+        coupling::Settings::Tracking(_) => {
+            "hourly means hide broken cloud: the start power acts on the hour's mean. With a maximum-power tracker this \
+             errs dry in dull hours (bright minutes that would have pumped are lost) and hopeful in bright broken hours \
+             when the pump is at its limit"
+        }
+        coupling::Settings::Booster(_) => {
+            "hourly means hide broken cloud: the motor must break away in the hour's mean sun. With a current booster this \
+             errs dry in dull hours (bright minutes that would have pumped are lost) and little elsewhere, since flow \
+             follows power"
+        }
+        coupling::Settings::Direct => {
+            "hourly means hide broken cloud: the motor must break away in the hour's mean sun. Wired to the panels it errs \
+             dry in hours below its threshold (bright minutes would have run it) and hopeful in hours above it (dull \
+             minutes stall it, and it must break away anew)"
+        }
+    };
+    [
+        "supply is worked out as if the float did not stop the pump: drawdown and starts are those of a pump that always \
+         may run (dry side)",
+        "what is wanted is asked of the tank in its own hour; thirst is carried to midnight, then counted as short",
+        cloud,
+        "rain into the tank and evaporation from it are zero (a closed tank)",
+        "frost in pipes, valves and troughs is not part of this run",
+    ]
+}
 
 /// The cautions that every output carries.
 pub const CAUTIONS: [&str; 8] = [

@@ -122,11 +122,23 @@ impl Scheme {
     /// # Errors
     /// All faults, in the order in which they stand in the text. Faults of syntax hide the others.
     pub fn from_toml(text: &str) -> Result<Self, Vec<Fault>> {
+        Self::from_toml_with(text, &|_| Err("files are not read here".into()))
+    }
+
+    /// Reads a scheme; `files` gives the text of a file by its name in the scheme (a pump's table as CSV), or says what
+    /// is wrong with it.
+    ///
+    /// # Errors
+    /// As [`Scheme::from_toml`].
+    pub fn from_toml_with(
+        text: &str,
+        files: &dyn Fn(&str) -> Result<String, String>,
+    ) -> Result<Self, Vec<Fault>> {
         let (tree, errors) = DeTable::parse_recoverable(text);
         if !errors.is_empty() {
             return Err(syntax::faults(text, &errors));
         }
-        let mut reader = Reader::new(text);
+        let mut reader = Reader::new(text, files);
         let root = reader.root(tree.get_ref());
         let built = build::build(&mut reader, &root);
         let mut faults = std::mem::take(&mut reader.faults);

@@ -19,7 +19,12 @@ pub(super) struct Reader<'t> {
     pub(super) places: BTreeMap<String, Location>,
     pub(super) defaults: Vec<DefaultUsed>,
     pub(super) system: System,
+    /// Gives the text of a file that the scheme names.
+    pub(super) files: Files<'t>,
 }
+
+/// Gives the text of a file by its name in the scheme, or says what is wrong with it.
+pub(super) type Files<'t> = &'t dyn Fn(&str) -> Result<String, String>;
 
 /// A value and where it stands; defaults stand nowhere.
 #[derive(Clone, Copy)]
@@ -109,13 +114,14 @@ pub(super) fn described(value: &DeValue<'_>) -> String {
 }
 
 impl<'t> Reader<'t> {
-    pub(super) fn new(text: &'t str) -> Self {
+    pub(super) fn new(text: &'t str, files: Files<'t>) -> Self {
         Self {
             lines: Lines::new(text),
             faults: Vec::new(),
             places: BTreeMap::new(),
             defaults: Vec::new(),
             system: System::Si,
+            files,
         }
     }
 

@@ -135,5 +135,5 @@ fn by_load(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec
     let load = doc.part(Kind::Quantity(Quantity::Fraction), Range::Above(0.0, 2.0), "load", "\"50 %\"");
     let share =
         doc.part(Kind::Quantity(Quantity::Fraction), Range::Above(0.0, 1.0), "efficiency", "\"95 %\"");
-    r.pairs(v, doc, &load, &share)
+    r.pairs(v, doc, &["load", "efficiency"], &load, &share)
 }

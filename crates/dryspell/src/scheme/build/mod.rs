@@ -5,6 +5,7 @@ mod array;
 mod coupling;
 mod draw;
 mod pump;
+mod table;
 mod tank;
 mod water;
 
@@ -191,11 +192,12 @@ impl Reader<'_> {
         &mut self,
         v: Value<'_>,
         doc: &KeyDoc,
+        columns: &[&str],
         first: &KeyDoc,
         second: &KeyDoc,
     ) -> Option<Vec<(f64, f64)>> {
         let mut points = Vec::new();
-        let sound = self.rows(v, doc, 2, |r, _, row| {
+        let sound = self.table_rows(v, doc, columns, |r, row| {
             let (x, y) = (r.quantity_value(row[0], first), r.quantity_value(row[1], second));
             points.push((x?, y?));
             Some(())

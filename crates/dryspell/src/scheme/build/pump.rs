@@ -224,7 +224,7 @@ fn cells(doc: &KeyDoc) -> Cells {
 fn duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<DutyPoint>> {
     let c = cells(doc);
     let mut points = Vec::new();
-    let sound = r.rows(v, doc, 3, |r, _, row| {
+    let sound = r.table_rows(v, doc, &["head", "power", "flow"], |r, row| {
         let head_m = r.quantity_value(row[0], &c.head);
         let power_w = r.quantity_value(row[1], &c.power);
         let flow_m3_per_h = r.quantity_value(row[2], &c.flow);
@@ -237,7 +237,7 @@ fn duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<Du
 fn volt_duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<VoltPoint>> {
     let c = cells(doc);
     let mut points = Vec::new();
-    let sound = r.rows(v, doc, 4, |r, _, row| {
+    let sound = r.table_rows(v, doc, &["head", "voltage", "flow", "current"], |r, row| {
         let head_m = r.quantity_value(row[0], &c.head);
         let voltage_v = r.quantity_value(row[1], &c.voltage);
         let flow_m3_per_h = r.quantity_value(row[2], &c.flow);
@@ -257,7 +257,7 @@ fn volt_duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<V
 fn head_flow(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<VoltPoint>> {
     let c = cells(doc);
     let mut points = Vec::new();
-    let sound = r.rows(v, doc, 3, |r, _, row| {
+    let sound = r.table_rows(v, doc, &["head", "flow", "current"], |r, row| {
         let head_m = r.quantity_value(row[0], &c.head);
         let flow_m3_per_h = r.quantity_value(row[1], &c.flow);
         let current_a = r.quantity_value(row[2], &c.current);
@@ -274,10 +274,10 @@ fn head_flow(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<V
 
 fn curve(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<(f64, f64)>> {
     let c = cells(doc);
-    r.pairs(v, doc, &c.flow, &c.head)
+    r.pairs(v, doc, &["flow", "head"], &c.flow, &c.head)
 }
 
 fn efficiency_curve(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<(f64, f64)>> {
     let c = cells(doc);
-    r.pairs(v, doc, &c.flow, &c.share)
+    r.pairs(v, doc, &["flow", "efficiency"], &c.flow, &c.share)
 }

@@ -72,7 +72,7 @@ fn beside(r: &mut Reader<'_>, s: &Section<'_>, name: &str, other: &str) {
 fn step_test(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<(f64, f64)> {
     let flow = doc.part(Kind::Quantity(Quantity::Flow), Range::Above(0.0, 10_000.0), "flow", "\"20 L/min\"");
     let fall = doc.part(Kind::Quantity(Quantity::Length), Range::Above(0.0, 2000.0), "drawdown", "\"1.2 m\"");
-    let steps = r.pairs(v, doc, &flow, &fall)?;
+    let steps = r.pairs(v, doc, &["flow", "drawdown"], &flow, &fall)?;
     let fit = well::step_test(&steps).filter(|(b, c)| *b > 0.0 && *c >= 0.0);
     if fit.is_none() {
         r.refuse(

@@ -78,8 +78,8 @@ impl Kind {
             Self::Dates => "dates: `\"11-15\"`, `\"11-01 to 04-30\"`, or a list".into(),
             Self::Pattern => format!("{}, or 24 shares that sum to 1", listed(PRESETS.iter().copied())),
             Self::Horizon => "pairs of azimuth and elevation".into(),
-            Self::Rows(what) => what.into(),
-            Self::Duty => "rows of head, power and flow".into(),
+            Self::Rows(what) => format!("{what}, or the name of a CSV file with such columns"),
+            Self::Duty => "rows of head, power and flow, or the name of a CSV file with such columns".into(),
             Self::Fittings => {
                 let names: Vec<String> =
                     FITTINGS.iter().map(|(n, _)| format!("`{}`", n.replace(' ', "_"))).collect();

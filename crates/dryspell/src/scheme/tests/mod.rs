@@ -4,6 +4,7 @@ mod any_text;
 mod faults;
 mod keys;
 mod plan;
+mod source;
 
 use super::Scheme;
 
