@@ -1,7 +1,7 @@
 //! The whole way of the water: a plan and a record in, a [`Run`] out.
 
 use crate::calendar::{Calendar, HOURS_PER_DAY};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::Fault;
 use crate::pipe::Advice;
 use crate::plan::Plan;
 use crate::record::{Place, Record, Source, YearKind};
@@ -104,7 +104,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     let sky = sun::sky(&plan.sun, record).map_err(|fault| vec![fault])?;
     let array = array::array(&plan.array, &sky, &plan.sun, record).map_err(|fault| vec![fault])?;
     let mut supply = supply::supply(&plan.supply, &array, &record.calendar)?;
-    check_source(&supply.ledger)?;
+    supply.ledger.close().map_err(|fault| vec![fault])?;
     // The pump cannot tell covered panels from night; the sky can.
     for (limit, plane) in supply.limit.iter_mut().zip(&array.plane_w_per_m2) {
         if *limit == supply::Limit::Night && *plane > 0.0 {
@@ -197,21 +197,6 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         shortfall_days_if_started_empty,
         snow_not_modelled,
     })
-}
-
-/// The source's ledger must close.
-fn check_source(ledger: &supply::SourceLedger) -> Result<(), Vec<Fault>> {
-    let residual = ledger.residual();
-    if residual <= 1e-9 {
-        return Ok(());
-    }
-    Err(vec![Fault::at_key(
-        "pump",
-        FaultKind::Ledger,
-        format!("the source's ledger misses {residual:e} of the water lifted"),
-        "lifted = weep + riser refill + offered to 1e-9",
-        "this is an error of the program: please report the scheme",
-    )])
 }
 
 impl Run {
