@@ -59,8 +59,9 @@ pub struct Run {
     pub full_tank: FullTank,
     /// Days the tank would have lasted at the levels it had.
     pub in_service: Option<InService>,
-    /// Counts for the two ends of what a duty table leaves open below its lowest power.
-    pub start_ends: StartEnds,
+    /// Counts for the two ends of what a duty table leaves open below its lowest power; `None` for a pump whose start
+    /// is not left open by a table.
+    pub start_ends: Option<StartEnds>,
     /// The same year with the panels covered for the first days of the critical spell.
     pub covered: Vec<Covered>,
     /// Days of shortfall when the record starts with an empty tank; `None` for a one-year record, which repeats.
@@ -141,16 +142,19 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         let flows = Flows::new(offered_m3, &draw.wanted_m3, &evaporation, &leak);
         shortfall_days(&plan.tank, &flows, &record.calendar)
     };
-    let with_start_end = |hopeful: bool| -> Result<u32, Vec<Fault>> {
+    let with_start_end = |hopeful: bool| -> Result<Option<u32>, Vec<Fault>> {
         match plan.supply.pump.with_start_end(hopeful) {
-            Some(pump) if pump != plan.supply.pump => {
+            None => Ok(None),
+            Some(pump) if pump == plan.supply.pump => Ok(Some(outcome.counts.shortfall_days)),
+            Some(pump) => {
                 let settings = supply::Settings { pump, ..plan.supply.clone() };
-                Ok(with_offered(&supply::supply(&settings, &array, &record.calendar)?.offered_m3))
+                Ok(Some(with_offered(&supply::supply(&settings, &array, &record.calendar)?.offered_m3)))
             }
-            _ => Ok(outcome.counts.shortfall_days),
         }
     };
-    let start_ends = StartEnds { zero_days: with_start_end(false)?, best_line_days: with_start_end(true)? };
+    let start_ends = with_start_end(false)?
+        .zip(with_start_end(true)?)
+        .map(|(zero_days, best_line_days)| StartEnds { zero_days, best_line_days });
     let covered = COVERED_DAYS
         .iter()
         .filter_map(|days| {

@@ -441,13 +441,14 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             ),
         );
     }
-    let ends = run.start_ends;
-    row(
-        "start power, both ends",
-        format!("{} and {}", ends.zero_days, ends.best_line_days),
-        "days of shortfall with no flow below the table's lowest power, and with a line from there to the hydraulic \
-         minimum at the table's best efficiency",
-    );
+    if let Some(ends) = run.start_ends {
+        row(
+            "start power, both ends",
+            format!("{} and {}", ends.zero_days, ends.best_line_days),
+            "days of shortfall with no flow below the table's lowest power, and with a line from there to the hydraulic \
+             minimum at the table's best efficiency",
+        );
+    }
     if let Some(empty) = run.shortfall_days_if_started_empty {
         row("if the tank starts empty", empty.to_string(), "days of shortfall");
     }
@@ -510,6 +511,15 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
     let l = &run.outcome.ledgers;
     let v = |m3: f64| column_number(m3, Quantity::Volume, system);
     let mut out = format!("LEDGERS  {}, over the record\n", column_unit(Quantity::Volume, system));
+    let source = &run.supply.ledger;
+    let _ = writeln!(
+        out,
+        "  well    lifted {} = weep hole {} + filling the drained pipe {} + offered {}",
+        v(source.lifted_m3),
+        v(source.weep_m3),
+        v(source.riser_refill_m3),
+        v(source.offered_m3)
+    );
     let _ = writeln!(
         out,
         "  source  offered {} = pumped {} + turned away {}",
@@ -536,8 +546,11 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
         v(l.short_m3),
         v(l.short_m3)
     );
-    let _ =
-        writeln!(out, "  largest residual {:.1e} of the scale; a run above 1e-9 is refused", l.residual());
+    let _ = writeln!(
+        out,
+        "  largest residual {:.1e} of the scale; a run above 1e-9 is refused",
+        l.residual().max(source.residual())
+    );
     out
 }
 
