@@ -2,10 +2,10 @@
 //!
 //! Every number in a sentence is read from the run. No sentence promises anything about years that were not run.
 
-use crate::coupling;
 use crate::record::YearKind;
 use crate::simulate::Run;
 use crate::units::{Quantity, System, show};
+use crate::{coupling, pump};
 
 /// The answer in a sentence, with its number and its limit.
 #[must_use]
@@ -59,11 +59,14 @@ pub fn answer(run: &Run, system: System) -> String {
         }
         (YearKind::Calendar, false) => "",
     };
+    let volts = matches!(run.plan.supply.pump, pump::Settings::Volts(_));
     let range = run.start_ends.map_or_else(String::new, |ends| {
         let (low, high) = (ends.zero_days.min(ends.best_line_days), ends.zero_days.max(ends.best_line_days));
         if high - low > 1 {
             format!(
-                " Between {low} and {high} days, depending on what the pump does below the lowest power of its duty table."
+                " Between {low} and {high} days, depending on what the pump does below the lowest {} of its {} table.",
+                if volts { "voltage" } else { "power" },
+                if volts { "voltage" } else { "duty" }
             )
         } else {
             String::new()
