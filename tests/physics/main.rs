@@ -22,6 +22,7 @@ mod couplings;
 mod curve;
 mod hydraulics;
 mod ledger;
+mod modules;
 mod pvlib_year;
 mod source_laws;
 mod stationary;

@@ -5,7 +5,7 @@ use dryspell::array::cable::{copper_ohm, gauge_area_m2};
 use dryspell::array::faiman::cell_degc;
 use dryspell::array::fit::fit;
 use dryspell::array::incidence::beam_share;
-use dryspell::array::one_diode::{Curve, curve};
+use dryspell::array::one_diode::{Curve, SILICON_BAND_GAP_EV, curve};
 use dryspell::array::{Datasheet, Faiman, OneDiode};
 
 pub const EVALUATORS: &[(&str, Evaluator)] = &[
@@ -36,6 +36,7 @@ pub fn module(name: &str) -> OneDiode {
             shunt_resistance_ohm: 148.161652,
             modified_ideality_v: 0.976234,
             isc_temperature_a_per_k: 0.004423,
+            band_gap_ev: SILICON_BAND_GAP_EV,
         },
         "m72" => OneDiode {
             photocurrent_a: 5.175703,
@@ -44,6 +45,7 @@ pub fn module(name: &str) -> OneDiode {
             shunt_resistance_ohm: 287.102203,
             modified_ideality_v: 1.981696,
             isc_temperature_a_per_k: 0.002146,
+            band_gap_ev: SILICON_BAND_GAP_EV,
         },
         other => panic!("no module {other}"),
     }
@@ -63,5 +65,5 @@ fn fitted(r: &Row) -> OneDiode {
         voc_temperature_v_per_k: r.number("beta"),
         cells: r.text("cells").parse().unwrap(),
     };
-    fit(&sheet).unwrap_or_else(|| panic!("{}: no fit", r.id))
+    fit(&sheet).unwrap_or_else(|| panic!("{}: no fit", r.id)).module
 }

@@ -14,6 +14,7 @@ use crate::sun::plane::{Plane, PlaneLight, plane_light};
 use crate::sun::{self, Sky, SkyHour, SkyModel};
 use circuit::{Circuit, Wiring, array_power_w};
 use faiman::{DEFAULT_WIND_M_PER_S, cell_degc};
+use fit::Fitted;
 use one_diode::curve;
 
 /// A module's five reference parameters (1000 W/m², 25 °C) and how its current follows temperature.
@@ -31,6 +32,9 @@ pub struct OneDiode {
     pub modified_ideality_v: f64,
     /// Change of the light current with cell temperature, A/K.
     pub isc_temperature_a_per_k: f64,
+    /// Band gap, eV: it sets how the saturation current grows with temperature. Silicon's unless the datasheet's voltage
+    /// coefficient needs another.
+    pub band_gap_ev: f64,
 }
 
 /// What a module's datasheet states (1000 W/m², 25 °C).
@@ -144,6 +148,8 @@ pub struct OneArray {
     pub wiring: Option<Wiring>,
     /// Peak power, W: modules at 1000 W/m² and 25 °C, before losses.
     pub peak_w: f64,
+    /// How the module was fitted to its datasheet; `None` where its parameters were given.
+    pub fitted: Option<Fitted>,
 }
 
 /// Fills a circuit with the arrays' curves of an hour.
@@ -168,6 +174,8 @@ pub struct Prepared<'a> {
     pub module: OneDiode,
     /// Peak power, W.
     pub peak_w: f64,
+    /// How the module was fitted; `None` where the parameters were given.
+    pub fitted: Option<Fitted>,
     plane: Plane,
 }
 
@@ -216,15 +224,19 @@ impl<'a> Prepared<'a> {
     /// # Errors
     /// No physical set of five parameters meets the module's datasheet.
     pub fn new(settings: &'a ArraySettings) -> Result<Self, Fault> {
-        let module = match &settings.module {
-            Module::Parameters(module) => *module,
-            Module::Datasheet(sheet) => fit::fit(sheet).ok_or_else(|| no_fit(&settings.name, sheet))?,
+        let (module, fitted) = match &settings.module {
+            Module::Parameters(module) => (*module, None),
+            Module::Datasheet(sheet) => {
+                let fitted = fit::fit(sheet).ok_or_else(|| no_fit(&settings.name, sheet))?;
+                (fitted.module, Some(fitted))
+            }
         };
         let peak = curve(&module, 1000.0, 25.0).map_or(0.0, |c| c.maximum_power().power_w);
         Ok(Self {
             settings,
             module,
             peak_w: peak * f64::from(settings.series) * f64::from(settings.parallel),
+            fitted,
             plane: Plane::new(settings.tilt_deg, settings.azimuth_deg),
         })
     }
@@ -311,6 +323,7 @@ pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Recor
             power_w: Vec::with_capacity(n),
             wiring: Some(array.wiring()),
             peak_w: array.peak_w,
+            fitted: array.fitted,
         };
         for h in 0..n {
             let (plane, light, cell, power) = if is_dark(sky, h) {

@@ -4,11 +4,11 @@ use crate::array::OneDiode;
 use libm::{exp, log};
 
 /// Boltzmann's constant over the electron's charge, V/K (eV/K).
-const BOLTZMANN_EV_PER_K: f64 = 8.617_333_262e-5;
+pub(crate) const BOLTZMANN_EV_PER_K: f64 = 8.617_333_262e-5;
 /// Band gap of silicon at 25 °C, eV.
-const BAND_GAP_EV: f64 = 1.121;
+pub const SILICON_BAND_GAP_EV: f64 = 1.121;
 /// Change of the band gap with temperature, as a share of it, 1/K.
-const BAND_GAP_PER_K: f64 = -0.000_267_7;
+pub(crate) const BAND_GAP_PER_K: f64 = -0.000_267_7;
 /// Reference cell temperature, K.
 pub(crate) const REFERENCE_K: f64 = 298.15;
 /// Reference light, W/m².
@@ -55,7 +55,7 @@ pub struct Point {
 /// # Equation
 ///
 /// `IL = G/1000·[IL,ref + αsc(Tc − 25)]`; `I0 = I0,ref·(T/Tref)³·exp[(Eg,ref/Tref − Eg/T)/k]`,
-/// `Eg = 1.121 eV·[1 − 0.0002677(T − Tref)]`; `a = aref·T/Tref`; `Rsh = Rsh,ref·1000/G`; Rs stays.
+/// `Eg = Eg,ref·[1 − 0.0002677(T − Tref)]`, Eg,ref 1.121 eV for silicon; `a = aref·T/Tref`; `Rsh = Rsh,ref·1000/G`; Rs stays.
 ///
 /// # Validity
 ///
@@ -66,9 +66,10 @@ pub struct Point {
 /// At the reference the parameters are their own.
 ///
 /// ```
-/// use dryspell::array::{OneDiode, one_diode::curve};
+/// use dryspell::array::{OneDiode, one_diode::{SILICON_BAND_GAP_EV, curve}};
 /// let m = OneDiode { photocurrent_a: 4.980938, saturation_current_a: 9.686902e-10, series_resistance_ohm: 0.326085,
-///     shunt_resistance_ohm: 148.161652, modified_ideality_v: 0.976234, isc_temperature_a_per_k: 0.004423 };
+///     shunt_resistance_ohm: 148.161652, modified_ideality_v: 0.976234, isc_temperature_a_per_k: 0.004423,
+///     band_gap_ev: SILICON_BAND_GAP_EV };
 /// let c = curve(&m, 1000.0, 25.0).unwrap();
 /// assert!((c.photocurrent_a - 4.980938).abs() < 1e-12);
 /// // Half the light: half the current, half the leak.
@@ -92,7 +93,7 @@ pub fn curve(module: &OneDiode, light_w_per_m2: f64, cell_degc: f64) -> Option<C
     let warmth = (cell_degc + 273.15) / REFERENCE_K;
     Some(Curve {
         photocurrent_a,
-        saturation_current_a: module.saturation_current_a * saturation_ratio(cell_degc),
+        saturation_current_a: module.saturation_current_a * saturation_ratio(cell_degc, module.band_gap_ev),
         series_resistance_ohm: module.series_resistance_ohm,
         shunt_conductance_per_ohm: light / module.shunt_resistance_ohm,
         modified_ideality_v: module.modified_ideality_v * warmth,
@@ -100,11 +101,11 @@ pub fn curve(module: &OneDiode, light_w_per_m2: f64, cell_degc: f64) -> Option<C
 }
 
 /// Saturation current at a cell temperature over that at 25 °C.
-pub(crate) fn saturation_ratio(cell_degc: f64) -> f64 {
+pub(crate) fn saturation_ratio(cell_degc: f64, band_gap_ev: f64) -> f64 {
     let kelvin = cell_degc + 273.15;
     let warmth = kelvin / REFERENCE_K;
-    let gap = BAND_GAP_EV * (1.0 + BAND_GAP_PER_K * (kelvin - REFERENCE_K));
-    warmth * warmth * warmth * exp((BAND_GAP_EV / REFERENCE_K - gap / kelvin) / BOLTZMANN_EV_PER_K)
+    let gap = band_gap_ev * (1.0 + BAND_GAP_PER_K * (kelvin - REFERENCE_K));
+    warmth * warmth * warmth * exp((band_gap_ev / REFERENCE_K - gap / kelvin) / BOLTZMANN_EV_PER_K)
 }
 
 impl Curve {
@@ -219,9 +220,10 @@ impl Curve {
     /// The 80 W module of [`curve`]'s example gives 80.15 W at 17.50 V.
     ///
     /// ```
-    /// # use dryspell::array::{OneDiode, one_diode::curve};
+    /// # use dryspell::array::{OneDiode, one_diode::{SILICON_BAND_GAP_EV, curve}};
     /// # let m = OneDiode { photocurrent_a: 4.980938, saturation_current_a: 9.686902e-10, series_resistance_ohm: 0.326085,
-    /// #     shunt_resistance_ohm: 148.161652, modified_ideality_v: 0.976234, isc_temperature_a_per_k: 0.004423 };
+    /// #     shunt_resistance_ohm: 148.161652, modified_ideality_v: 0.976234, isc_temperature_a_per_k: 0.004423,
+    /// #     band_gap_ev: SILICON_BAND_GAP_EV };
     /// let p = curve(&m, 1000.0, 25.0).unwrap().maximum_power();
     /// assert!((p.power_w - 80.15).abs() < 1e-3 && (p.voltage_v - 17.50).abs() < 1e-3);
     /// ```
@@ -297,6 +299,7 @@ mod tests {
         shunt_resistance_ohm: 148.161652,
         modified_ideality_v: 0.976234,
         isc_temperature_a_per_k: 0.004423,
+        band_gap_ev: SILICON_BAND_GAP_EV,
     };
 
     #[test]

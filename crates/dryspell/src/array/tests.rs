@@ -11,6 +11,7 @@ const M36: OneDiode = OneDiode {
     shunt_resistance_ohm: 148.161652,
     modified_ideality_v: 0.976234,
     isc_temperature_a_per_k: 0.004423,
+    band_gap_ev: one_diode::SILICON_BAND_GAP_EV,
 };
 
 fn one(name: &str, series: u32, azimuth_deg: f64) -> ArraySettings {

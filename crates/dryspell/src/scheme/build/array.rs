@@ -2,6 +2,7 @@
 
 use super::super::reader::{Reader, Section};
 use crate::array::cable::{copper_ohm, gauge_area_m2};
+use crate::array::one_diode::SILICON_BAND_GAP_EV;
 use crate::array::{ArraySettings, Datasheet, Faiman, Module, OneDiode};
 use crate::fault::FaultKind;
 use crate::scheme::DefaultUsed;
@@ -87,6 +88,7 @@ fn module(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Module> {
             shunt_resistance_ohm: shunt?,
             modified_ideality_v: ideality?,
             isc_temperature_a_per_k: isc_temperature?,
+            band_gap_ev: SILICON_BAND_GAP_EV,
         }));
     }
     SHEET.into_iter().for_each(|k| r.missing_here(s, k));
