@@ -24,7 +24,7 @@ fn one_array() -> array::Settings {
         shunt_resistance_ohm: 148.161652,
         modified_ideality_v: 0.976234,
         isc_temperature_a_per_k: 0.004423,
-        band_gap_ev: dryspell::array::one_diode::SILICON_BAND_GAP_EV,
+        band_gap_ev: array::one_diode::SILICON_BAND_GAP_EV,
     };
     array::Settings {
         arrays: vec![ArraySettings {

@@ -22,7 +22,7 @@ impl Shares {
         self.exact + self.own_band_gap + self.least_squares.len() + self.none.len()
     }
 
-    #[allow(clippy::cast_precision_loss)]
+    #[allow(clippy::cast_precision_loss, reason = "a count of rows")]
     fn percent(&self, n: usize) -> f64 {
         100.0 * n as f64 / self.rows() as f64
     }
