@@ -120,7 +120,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     let system = supply::System::new(&plan.supply)?;
     let pressure_m = supply.limit.iter().zip(&supply.head_m).filter(|(l, _)| l.flows()).map(|(_, h)| *h);
     let advice = system.advice(head.flow_m3_per_h, pressure_m.fold(0.0, f64::max));
-    let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc).map_err(|fault| vec![fault])?;
+    let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc)?;
     let hours = record.hours();
     let leak = vec![plan.tank.leak_m3_per_h; hours];
     // The tank is closed or sheltered: no evaporation from it.

@@ -1,7 +1,7 @@
 //! The draw: what a cow drinks, and the peak of the patterns.
 
 use super::{Evaluator, Row};
-use dryspell::draw::beef_cow::BeefCow;
+use dryspell::draw::classes::{Animal, DayAir, beef_cow};
 use dryspell::draw::pattern::preset;
 
 pub const EVALUATORS: &[(&str, Evaluator)] = &[
@@ -18,8 +18,8 @@ pub const EVALUATORS: &[(&str, Evaluator)] = &[
 const L_PER_GAL: f64 = 231.0 * 2.54 * 2.54 * 2.54 / 1000.0;
 
 fn cow_l(row: &Row, air_degf: f64) -> f64 {
-    let cow = BeefCow::new(row.number("mass_lb") * 0.45359237, row.number("milk_lb") * 0.45359237).unwrap();
-    cow.litres_per_day((air_degf - 32.0) * 5.0 / 9.0)
+    let cow = Animal::in_milk(row.number("mass_lb") * 0.45359237, row.number("milk_lb") * 0.45359237);
+    beef_cow::CLASS.curve(&cow).unwrap().litres_per_day(DayAir::steady((air_degf - 32.0) * 5.0 / 9.0))
 }
 
 fn peak(row: &Row) -> f64 {

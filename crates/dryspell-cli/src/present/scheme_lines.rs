@@ -2,7 +2,7 @@
 
 use dryspell::array::Module;
 use dryspell::calendar::DateSpan;
-use dryspell::draw::Need;
+use dryspell::draw::{Group, Need, presence};
 use dryspell::record::YearKind;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show};
@@ -107,20 +107,32 @@ pub(super) fn scheme(run: &Run, context: &Context<'_>) -> String {
                 let (low, high) = ends(months);
                 format!("{} each", range(low, high, Quantity::DailyVolume, system))
             }
-            Need::BeefCow { mass_kg, milk_kg } => format!(
-                "beef cows of {}, {}, drinking by the day's temperature",
-                show(*mass_kg, Quantity::Mass, system),
-                if *milk_kg > 0.0 {
-                    format!("{} of milk", show(*milk_kg, Quantity::DailyMass, system))
-                } else {
-                    "dry".to_owned()
+            Need::Class { class, animal } => {
+                let mut parts = vec![format!("of the class {}", class.name)];
+                parts.extend(animal.mass_kg.map(|m| show(m, Quantity::Mass, system)));
+                parts.extend(animal.milk_kg.map(|m| {
+                    if m > 0.0 {
+                        format!("{} of milk", show(m, Quantity::DailyMass, system))
+                    } else {
+                        "dry".to_owned()
+                    }
+                }));
+                if group.forage.is_some() {
+                    parts.push("less the water in green forage (a bonus)".to_owned());
                 }
-            ),
+                format!("{}, drinking by the day's temperature", parts.join(", "))
+            }
+            Need::ShareOfHerd(share) => format!("{:.0} % of what the animals need", 100.0 * share),
+        };
+        let waste = if group.waste > 0.0 {
+            format!(", {:.0} % more for waste", 100.0 * group.waste)
+        } else {
+            String::new()
         };
         line(
             &mut out,
             "draw",
-            &format!("{}: {} x {need}; {}", group.name, group.count, dates(&group.present)),
+            &format!("{}: {} x {need}{waste}; {}", group.name, heads(group), whereabouts(group)),
         );
     }
     let t = &run.plan.tank;
@@ -178,4 +190,21 @@ fn compass(azimuth_deg: f64) -> &'static str {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 8 after the remainder")]
     let index = (azimuth_deg.rem_euclid(360.0) / 45.0).round() as usize % 8;
     POINTS[index]
+}
+
+/// How many heads, with the dates on which they differ.
+fn heads(group: &Group) -> String {
+    let other: Vec<String> =
+        group.counts.iter().map(|(span, n)| format!("{n} on {}", presence::text(*span))).collect();
+    if other.is_empty() { group.count.to_string() } else { format!("{} ({})", group.count, other.join(", ")) }
+}
+
+/// Where a group is and when.
+fn whereabouts(group: &Group) -> String {
+    if group.places.is_empty() {
+        return dates(&group.present);
+    }
+    let stays: Vec<String> =
+        group.places.iter().map(|(place, span)| format!("{place} {}", presence::text(*span))).collect();
+    stays.join(", ")
 }

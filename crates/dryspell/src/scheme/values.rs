@@ -257,7 +257,7 @@ impl Reader<'_> {
         self.key(section, name, |r, v, doc| r.text_value(v, doc))
     }
 
-    fn text_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<String> {
+    pub(super) fn text_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<String> {
         match v.de {
             DeValue::String(text) if !text.trim().is_empty() => Some(text.to_string()),
             DeValue::String(_) => {

@@ -176,7 +176,19 @@ impl Reader<'_> {
         read.unwrap_or_default()
     }
 
-    fn span_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<DateSpan> {
+    /// A date without a year.
+    pub(super) fn month_day(&mut self, section: &Section<'_>, name: &str) -> Option<MonthDay> {
+        self.key(section, name, |r, v, doc| {
+            let span = r.span_value(v, doc)?;
+            if span.from == span.to {
+                return Some(span.from);
+            }
+            r.wrong_type(v, "one date, not a span", doc);
+            None
+        })
+    }
+
+    pub(super) fn span_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<DateSpan> {
         let DeValue::String(text) = v.de else {
             self.wrong_type(v, "dates without a year as text: \"11-15\" or \"11-01 to 04-30\"", doc);
             return None;

@@ -160,8 +160,11 @@ const MASS: &[Unit] = &[
     unit("g", &["gram", "grams"], 1e-3),
     unit("t", &["tonne", "tonnes"], 1e3),
 ];
-const DAILY_MASS: &[Unit] =
-    &[unit("kg/day", &["kg/d", "kg"], 1.0), unit("lb/day", &["lb/d", "lbs/day", "lb", "lbs"], POUND_KG)];
+const DAILY_MASS: &[Unit] = &[
+    unit("kg/day", &["kg/d", "kg"], 1.0),
+    unit("lb/day", &["lb/d", "lbs/day", "lb", "lbs"], POUND_KG),
+    unit("g/day", &["g/d", "g"], 1e-3),
+];
 const PRESSURE: &[Unit] = &[
     unit("kPa", &[], 1e3),
     unit("psi", &["psig"], PSI_PA),
@@ -209,6 +212,7 @@ const DURATION: &[Unit] = &[
     unit("days", &["day", "d"], DAY_H),
     unit("min", &["minute", "minutes"], 1.0 / MIN),
     unit("s", &["sec", "second", "seconds"], 1.0 / 3600.0),
+    unit("weeks", &["week", "wk"], 7.0 * DAY_H),
 ];
 const HEAT_LOSS: &[Unit] = &[unit("W/m2/K", &["W/(m2 K)", "W/m2 K", "W/m2K"], 1.0)];
 const WIND_HEAT_LOSS: &[Unit] = &[unit("W s/m3/K", &["W s/(m3 K)", "Ws/m3/K", "Ws/m3K"], 1.0)];

@@ -145,8 +145,7 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
 
 /// What the animals want in the hour.
 pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Vec<Fault>> {
-    let hour =
-        crate::draw::hour(&run.plan.draw, &record.calendar, &record.air_degc, h).map_err(|f| vec![f])?;
+    let hour = crate::draw::hour(&run.plan.draw, &record.calendar, &record.air_degc, h)?;
     let mut s = Section::new("WHAT THE ANIMALS WANT");
     s.given("Td", "air, mean of the day", hour.air_day_degc, "degC", "weather file");
     for group in &hour.groups {

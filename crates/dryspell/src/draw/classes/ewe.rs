@@ -38,8 +38,7 @@
 use super::{Animal, Ask, Class, Input, LeftOut, heat};
 use libm::pow;
 
-const INPUTS: &[Input] =
-    &[Input { ask: Ask::Mass, least: 30.0, most: 130.0, left_out: LeftOut::Needed }];
+const INPUTS: &[Input] = &[Input { ask: Ask::Mass, least: 30.0, most: 130.0, left_out: LeftOut::Needed }];
 
 /// A ewe neither pregnant nor in milk.
 pub const DRY: Class = Class {
@@ -79,7 +78,6 @@ pub const LACTATING: Class = Class {
     typical: Animal::of_mass(72.6),
     law: |ewe| heat::rising(0.359 * metabolic(ewe)),
 };
-
 
 /// Metabolic mass, kg^0.75.
 fn metabolic(ewe: &Animal) -> f64 {

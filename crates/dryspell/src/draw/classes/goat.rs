@@ -45,7 +45,6 @@ pub const CLASS: Class = Class {
     law: law,
 };
 
-
 fn law(_: &Animal) -> Curve {
     (beef_cow::CLASS.law)(&Animal::in_milk(1100.0 * KG_PER_LB, 0.0)).times(0.15)
 }

@@ -324,7 +324,8 @@ impl Class {
         if self.inputs.is_empty() {
             return "the class asks nothing of the animal".to_string();
         }
-        let parts: Vec<String> = self.inputs.iter().map(|i| format!("{} {}", i.ask.key(), i.range())).collect();
+        let parts: Vec<String> =
+            self.inputs.iter().map(|i| format!("{} {}", i.ask.key(), i.range())).collect();
         format!("the class asks {}", parts.join(", "))
     }
 

@@ -42,7 +42,7 @@ const FACTORS: [(f64, f64); 6] =
 /// The need of an animal that eats so much dry matter, kg a day.
 #[must_use]
 pub fn curve(dry_matter_kg: f64) -> Curve {
-    let points =
-        FACTORS.map(|(degf, gal_per_lb)| ((degf - 32.0) / 1.8, dry_matter_kg * gal_per_lb * L_PER_GAL / KG_PER_LB));
+    let points = FACTORS
+        .map(|(degf, gal_per_lb)| ((degf - 32.0) / 1.8, dry_matter_kg * gal_per_lb * L_PER_GAL / KG_PER_LB));
     Curve::new(Follows::Mean, &points).eating(dry_matter_kg)
 }

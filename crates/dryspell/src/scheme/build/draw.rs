@@ -1,14 +1,19 @@
 //! Herd and extra draws.
 
 use super::super::reader::{Reader, Section, Value};
-use crate::draw::{Group, Need, Settings, pattern};
-use crate::fault::FaultKind;
-use crate::scheme::keys::{KeyDoc, Kind};
+use crate::calendar::{DateSpan, MonthDay};
+use crate::draw::classes::{self, Animal, Ask, Class, Input};
+use crate::draw::{Forage, Group, GroupKind, Need, Settings, pattern, presence};
+use crate::fault::{FaultKind, quoted};
+use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::scheme::values::values;
+use crate::units::{Quantity, show};
 use toml::de::DeValue;
 
 /// How far the shares of a pattern may be from summing to 1.
 const SUM_TOLERANCE: f64 = 1e-6;
+
+const HOURS_PER_WEEK: f64 = 7.0 * 24.0;
 
 pub(super) fn draw(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Settings> {
     let herds = r.named_tables(root, "herd");
@@ -50,11 +55,33 @@ pub(super) fn draw(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Settings> {
 fn herd(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
     let count = r.number(s, "count");
     let drinks = r.months(s, "drinks");
-    let class = r.word(s, "class");
-    let mass = r.quantity(s, "mass");
-    let milk = r.quantity(s, "milk");
+    let class = r.word(s, "class").and_then(classes::find);
+    let animal = Animal {
+        mass_kg: r.quantity(s, "mass"),
+        milk_kg: r.quantity(s, "milk"),
+        dry_matter_kg: r.quantity(s, "dry_matter"),
+        sodium_kg: r.quantity(s, "sodium"),
+        age_weeks: r.quantity(s, "age").map(|h| h / HOURS_PER_WEEK),
+        laying: r.quantity(s, "laying"),
+    };
+    let moisture = r.months(s, "forage_moisture");
+    let waste = if s.may_have("waste") { r.quantity(s, "waste") } else { Some(0.0) };
     let pattern = r.key(s, "pattern", pattern_value);
     let present = r.dates(s, "present");
+    one_each(r, s, "present", &present);
+    let places = if s.may_have("at") { r.key(s, "at", places) } else { Some(Vec::new()) };
+    let counts = if s.may_have("counts") { r.key(s, "counts", counts) } else { Some(Vec::new()) };
+    if s.may_have("at") && s.may_have("present") {
+        r.fault_at(
+            s,
+            "present",
+            FaultKind::Contradiction,
+            "present stands beside at",
+            "either present, or at with places and dates",
+            "keep one of them: a group with places is there on their dates",
+        );
+    }
+    let mut forage = None;
     let need = if s.may_have("class") {
         if s.may_have("drinks") {
             r.fault_at(
@@ -62,22 +89,26 @@ fn herd(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
                 "class",
                 FaultKind::Contradiction,
                 "class stands beside drinks",
-                "either drinks, or class with mass and milk",
+                "either drinks, or class with what it asks",
                 "keep one of them",
             );
         }
-        r.missing_here(s, "mass");
-        r.missing_here(s, "milk");
-        class.and_then(|_| Some(Need::BeefCow { mass_kg: mass?, milk_kg: milk? }))
+        let class = class?;
+        let (asked, dry_matter_kg) = asked(class, animal, moisture.is_some());
+        let sound = check_animal(r, s, class, &asked);
+        if s.may_have("forage_moisture") {
+            forage = Some(Forage { moisture: forage_of(r, s, class, moisture, animal)?, dry_matter_kg });
+        }
+        sound.then_some(Need::Class { class, animal: asked })
     } else {
-        for key in ["mass", "milk"] {
+        for key in Ask::ALL.map(Ask::key).into_iter().chain(["forage_moisture"]) {
             if s.has(key) {
                 r.fault_at(
                     s,
                     key,
                     FaultKind::Contradiction,
                     format!("{key} has no effect without class"),
-                    "mass and milk only with class",
+                    format!("{key} only with class"),
                     "remove it, or write class = \"beef cow\" in place of drinks",
                 );
             }
@@ -85,14 +116,180 @@ fn herd(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
         r.missing_here(s, "drinks");
         drinks.map(Need::ByMonth)
     };
-    Some(Group { name, count: count?, need: need?, pattern: pattern?, present })
+    Some(Group {
+        present,
+        places: places?,
+        counts: counts?,
+        forage,
+        waste: waste?,
+        ..Group::new(name, count?, need?, pattern?)
+    })
+}
+
+/// What of the animal the class asks, and the dry matter that only the forage needs.
+fn asked(class: &Class, animal: Animal, has_forage: bool) -> (Animal, Option<f64>) {
+    let eats = class.inputs.iter().any(|i| i.ask == Ask::DryMatter);
+    if eats || !has_forage {
+        return (animal, None);
+    }
+    (Animal { dry_matter_kg: None, ..animal }, animal.dry_matter_kg)
+}
+
+/// Whether the animal suits its class; each thing that does not is a fault at its own key.
+fn check_animal(r: &mut Reader<'_>, s: &Section<'_>, class: &Class, animal: &Animal) -> bool {
+    let Err(faults) = class.curve(animal) else { return true };
+    for fault in faults {
+        let Some(ask) = Ask::ALL.into_iter().find(|a| fault.location.key.as_deref() == Some(a.key())) else {
+            continue;
+        };
+        let key = ask.key();
+        match fault.kind {
+            FaultKind::MissingKey => r.missing_here(s, key),
+            FaultKind::OutOfRange => {
+                let input = class.inputs.iter().find(|i| i.ask == ask);
+                let (Some(input), Some(value)) = (input, animal.get(ask)) else { continue };
+                let accepted = format!("the class {} goes {}", class.name, range(r, input));
+                let found = format!("{} is out of range for this class", amount(r, ask, value));
+                r.fault_at(s, key, fault.kind, found, accepted, fault.way_out);
+            }
+            _ => r.fault_at(s, key, fault.kind, fault.found, fault.accepted, fault.way_out),
+        }
+    }
+    false
+}
+
+fn forage_of(
+    r: &mut Reader<'_>,
+    s: &Section<'_>,
+    class: &Class,
+    moisture: Option<[f64; 12]>,
+    animal: Animal,
+) -> Option<[f64; 12]> {
+    if !class.counts_feed_water {
+        r.fault_at(
+            s,
+            "forage_moisture",
+            FaultKind::Contradiction,
+            format!("the figure of the class {} is water drunk, beside that in the feed", class.name),
+            "forage_moisture only with a class whose figure holds the water in the feed",
+            "remove it",
+        );
+        return None;
+    }
+    let knows = class.inputs.iter().any(|i| i.ask == Ask::DryMatter);
+    if !knows && animal.dry_matter_kg.is_none() {
+        r.missing_here(s, "dry_matter");
+        return None;
+    }
+    moisture
+}
+
+/// A quantity of an animal in the units of the report.
+fn amount(r: &Reader<'_>, ask: Ask, value: f64) -> String {
+    match ask {
+        Ask::Mass => show(value, Quantity::Mass, r.system),
+        Ask::Milk | Ask::DryMatter => show(value, Quantity::DailyMass, r.system),
+        _ => format!("{} {}", ask.shown(value), ask.unit()),
+    }
+}
+
+fn range(r: &Reader<'_>, input: &Input) -> String {
+    format!("from {} to {}", amount(r, input.ask, input.least), amount(r, input.ask, input.most))
+}
+
+/// Faults for spans of one list that share a date, at the later of the two.
+fn one_each(r: &mut Reader<'_>, s: &Section<'_>, name: &str, spans: &[DateSpan]) {
+    for (i, j, day) in presence::overlaps(spans) {
+        let path = format!("{}[{}]", s.key(name), j + 1);
+        overlap(r, &path, (spans[i], spans[j], day), "each date once");
+    }
+}
+
+fn overlap(r: &mut Reader<'_>, path: &str, (a, b, day): (DateSpan, DateSpan, MonthDay), what: &str) {
+    let place = r.places.get(path).cloned();
+    let day = presence::text(DateSpan { from: day, to: day });
+    r.fault(
+        path,
+        None,
+        FaultKind::Contradiction,
+        format!("{day} lies in {} and in {}", quoted(&presence::text(a)), quoted(&presence::text(b))),
+        what,
+        "let one span end on the day before the other begins",
+    );
+    if let (Some(place), Some(fault)) = (place, r.faults.last_mut()) {
+        fault.location = place;
+    }
+}
+
+/// Rows of dates and something else, and no date twice.
+fn dated<T>(
+    r: &mut Reader<'_>,
+    v: Value<'_>,
+    doc: &'static KeyDoc,
+    what: &str,
+    mut read: impl FnMut(&mut Reader<'_>, &[Value<'_>]) -> Option<(T, DateSpan)>,
+) -> Option<Vec<(T, DateSpan)>> {
+    let mut rows: Vec<(usize, T, DateSpan)> = Vec::new();
+    let mut number = 0;
+    let mut sound = r.rows(v, doc, 2, |r, row, cells| {
+        // The row's own number stands in its path.
+        number = row.path.rsplit(['[', ']']).nth(1).and_then(|n| n.parse().ok()).unwrap_or(number + 1);
+        let (value, span) = read(r, cells)?;
+        rows.push((number, value, span));
+        Some(())
+    });
+    let spans: Vec<DateSpan> = rows.iter().map(|row| row.2).collect();
+    for (i, j, day) in presence::overlaps(&spans) {
+        overlap(r, &format!("{}[{}]", v.path, rows[j].0), (spans[i], spans[j], day), what);
+        sound = false;
+    }
+    sound.then(|| rows.into_iter().map(|(_, value, span)| (value, span)).collect())
+}
+
+fn places(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<(String, DateSpan)>> {
+    let place = doc.part(Kind::Text, Range::Any, "the name of a place", "\"hill\"");
+    let dates = doc.part(Kind::Dates, Range::Any, "dates at the place", "\"11-01 to 03-15\"");
+    dated(r, v, doc, "one place on a date", |r, cells| {
+        let name = r.text_value(cells[0], &place);
+        let span = r.span_value(cells[1], &dates);
+        Some((name?, span?))
+    })
+}
+
+fn counts(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<(DateSpan, f64)>> {
+    let heads = doc.part(Kind::Number, doc.range, "number of heads", "40");
+    let dates = doc.part(Kind::Dates, Range::Any, "dates of that number", "\"04-01 to 09-30\"");
+    let rows = dated(r, v, doc, "one count on a date", |r, cells| {
+        let span = r.span_value(cells[0], &dates);
+        let count = r.number_value(cells[1], &heads);
+        Some((count?, span?))
+    })?;
+    Some(rows.into_iter().map(|(count, span)| (span, count)).collect())
 }
 
 fn extra(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
     let drinks = r.months(s, "drinks");
+    let share = r.quantity(s, "share_of_herd");
     let pattern = r.key(s, "pattern", pattern_value);
     let present = r.dates(s, "present");
-    Some(Group { name, count: 1.0, need: Need::ByMonth(drinks?), pattern: pattern?, present })
+    one_each(r, s, "present", &present);
+    if s.may_have("share_of_herd") && s.may_have("drinks") {
+        r.fault_at(
+            s,
+            "share_of_herd",
+            FaultKind::Contradiction,
+            "share_of_herd stands beside drinks",
+            "either drinks or share_of_herd",
+            "keep one of them",
+        );
+    }
+    let need = if s.may_have("share_of_herd") {
+        share.map(Need::ShareOfHerd)
+    } else {
+        r.missing_here(s, "drinks");
+        drinks.map(Need::ByMonth)
+    };
+    Some(Group { kind: GroupKind::Extra, present, ..Group::new(name, 1.0, need?, pattern?) })
 }
 
 fn pattern_value(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<[f64; 24]> {

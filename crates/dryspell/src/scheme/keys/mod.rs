@@ -40,6 +40,10 @@ pub enum Kind {
     Month,
     /// Dates without a year: `"11-15"`, `"11-01 to 04-30"`, or a list of these.
     Dates,
+    /// Rows of a place and the dates at it.
+    Places,
+    /// Rows of dates and the heads on them.
+    Counts,
     /// A preset's name or 24 shares that sum to 1.
     Pattern,
     /// Rows of azimuth and elevation.

@@ -76,6 +76,8 @@ impl Kind {
             Self::Direction => "a point of the compass, or degrees from north".into(),
             Self::Month => "a month".into(),
             Self::Dates => "dates: `\"11-15\"`, `\"11-01 to 04-30\"`, or a list".into(),
+            Self::Places => "rows of a place and its dates".into(),
+            Self::Counts => "rows of dates and a number of heads".into(),
             Self::Pattern => format!("{}, or 24 shares that sum to 1", listed(PRESETS.iter().copied())),
             Self::Horizon => "pairs of azimuth and elevation".into(),
             Self::Rows(what) => format!("{what}, or the name of a CSV file with such columns"),

@@ -1,8 +1,8 @@
 //! The table of all tables and keys.
 
 use super::{KeyDoc, Kind, Presence, Range, SectionDoc};
+use crate::draw::classes;
 use crate::units::Quantity;
-use crate::units::table::POUND_KG;
 
 /// All tables, in the water's order.
 pub const SECTIONS: &[SectionDoc] = &[
@@ -56,8 +56,8 @@ use Range::{Above, Any, Below, Between};
 
 const SHEET: Presence = free("needed unless the five parameters are given");
 const MODEL: Presence = free("one of the five parameters, in place of the datasheet's values");
-const NEED: Presence = free("either this, or class with mass and milk");
-const COW: Presence = free("needed with class");
+const NEED: Presence = free("either this, or class with what it asks");
+const COW: Presence = free("needed with a class that asks it");
 const CABLE: Presence = free("exactly one of area, awg and resistance");
 const FROM_FILE: Presence = free("as the weather file says");
 const COUNT: Range = Between(1.0, 1000.0);
@@ -976,7 +976,7 @@ pub const KEYS: &[KeyDoc] = &[
     key(
         "herd.*",
         "class",
-        Kind::Word(&["beef cow"]),
+        Kind::Word(classes::NAMES),
         Any,
         free("either this or drinks"),
         "\"beef cow\"",
@@ -986,19 +986,91 @@ pub const KEYS: &[KeyDoc] = &[
         "herd.*",
         "mass",
         Kind::Quantity(Q::Mass),
-        Between(1100.0 * POUND_KG, 1500.0 * POUND_KG),
+        Above(0.0, 2000.0),
         COW,
         "\"1200 lb\"",
-        "live mass of one cow",
+        "live mass of one head",
     ),
     key(
         "herd.*",
         "milk",
         Kind::Quantity(Q::DailyMass),
-        Between(0.0, 25.0 * POUND_KG),
+        Between(0.0, 100.0),
         COW,
         "\"4 kg\"",
-        "milk of one cow in a day",
+        "milk of one head in a day",
+    ),
+    key(
+        "herd.*",
+        "dry_matter",
+        Kind::Quantity(Q::DailyMass),
+        Above(0.0, 50.0),
+        free("as the class estimates it, where it needs one"),
+        "\"11 kg\"",
+        "dry matter that one head eats in a day",
+    ),
+    key(
+        "herd.*",
+        "sodium",
+        Kind::Quantity(Q::DailyMass),
+        Between(0.0, 1.0),
+        free("as the class estimates it, where it needs one"),
+        "\"40 g\"",
+        "sodium that one head eats in a day",
+    ),
+    key(
+        "herd.*",
+        "age",
+        Kind::Quantity(Q::Duration),
+        Above(0.0, 1e6),
+        COW,
+        "\"6 weeks\"",
+        "age of young poultry, the same over the whole record",
+    ),
+    key(
+        "herd.*",
+        "laying",
+        Kind::Quantity(Q::Fraction),
+        Between(0.0, 1.0),
+        free("90 %, for laying hens"),
+        "\"80 %\"",
+        "share of hens that lay on a day",
+    ),
+    key(
+        "herd.*",
+        "forage_moisture",
+        Kind::Months(Q::Fraction),
+        Below(0.0, 0.95),
+        free("no water in the feed is taken off"),
+        "\"75 %\"",
+        "share of water in green forage, a bonus that is taken off the need of the class, never below nothing",
+    ),
+    key(
+        "herd.*",
+        "waste",
+        Kind::Quantity(Q::Fraction),
+        Between(0.0, 2.0),
+        free("nothing is added"),
+        "\"10 %\"",
+        "water spilled at the trough, as a share of what they drink (10 % is a common allowance)",
+    ),
+    key(
+        "herd.*",
+        "at",
+        Kind::Places,
+        Any,
+        free("at no place in particular"),
+        "[[\"hill\", \"11-01 to 03-15\"], [\"home\", \"03-16 to 05-05\"]]",
+        "the place where the group is on which dates, in place of present",
+    ),
+    key(
+        "herd.*",
+        "counts",
+        Kind::Counts,
+        Between(0.0, 1e6),
+        free("count on every date"),
+        "[[\"04-01 to 09-30\", 40]]",
+        "heads on dates on which they differ from count",
     ),
     key(
         "herd.*",
@@ -1023,9 +1095,18 @@ pub const KEYS: &[KeyDoc] = &[
         "drinks",
         Kind::Months(Q::DailyVolume),
         Between(0.0, 10_000.0),
-        Needed,
+        free("either this or share_of_herd"),
         "\"200 L\"",
         "what is drawn in a day",
+    ),
+    key(
+        "extra.*",
+        "share_of_herd",
+        Kind::Quantity(Q::Fraction),
+        Between(0.0, 2.0),
+        free("either this or drinks"),
+        "\"5 %\"",
+        "what is drawn in a day as a share of what all groups of animals need (5 to 10 % is common for wildlife)",
     ),
     key(
         "extra.*",

@@ -106,8 +106,11 @@ fn the_lines_that_the_starter_leaves_out_are_right() {
         }
         let mut lines: Vec<&str> = STARTER.lines().collect();
         lines[i] = active;
-        if i > 0 && lines[i - 1] == "# [extra.deer]" {
-            lines[i - 1] = "[extra.deer]";
+        // The head of a table that is itself left out, such as # [extra.deer].
+        let head =
+            (0..i).rev().take_while(|n| lines[*n].starts_with("# ")).find(|n| lines[*n].starts_with("# ["));
+        if let Some(head) = head {
+            lines[head] = &lines[head][2..];
         }
         tried += 1;
         if let Err(faults) = Scheme::from_toml(&lines.join("\n")) {

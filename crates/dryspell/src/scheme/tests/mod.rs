@@ -2,6 +2,7 @@
 
 mod any_text;
 mod faults;
+mod herd;
 mod keys;
 mod plan;
 mod source;
