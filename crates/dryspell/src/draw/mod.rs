@@ -41,9 +41,11 @@
 //! Those of [`pattern`] and [`classes`].
 
 pub mod classes;
+pub mod equations;
 mod herd;
 pub mod pattern;
 pub mod presence;
+pub mod trough;
 
 pub use herd::forage_litres;
 
