@@ -5,6 +5,7 @@ pub mod calendar;
 pub mod coupling;
 pub mod curve;
 pub mod draw;
+pub mod evaporation;
 pub mod fault;
 pub mod nearest;
 pub mod pipe;
