@@ -43,7 +43,7 @@ pub fn read(path: &Path) -> Record {
         albedo: None,
         snow_depth_m: None,
         precipitation_mm: None,
-        relative_humidity: None,
+        relative_humidity: Some(column("RHum (%)").into_iter().map(|v| v / 100.0).collect()),
         pressure_pa: None,
         source: Source::default(),
     };

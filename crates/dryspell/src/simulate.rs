@@ -41,6 +41,8 @@ pub struct Run {
     pub advice: Vec<Advice>,
     /// Herd, each hour.
     pub draw: draw::Columns,
+    /// Gardens, each hour; worked out beside the stock's draw and not taken from the tank.
+    pub garden: draw::garden::Columns,
     /// The tank's hours in record order.
     pub hours: Vec<Hour<1>>,
     /// The columns that drove the tank, on the grid.
@@ -121,6 +123,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     let pressure_m = supply.limit.iter().zip(&supply.head_m).filter(|(l, _)| l.flows()).map(|(_, h)| *h);
     let advice = system.advice(head.flow_m3_per_h, pressure_m.fold(0.0, f64::max));
     let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc)?;
+    let garden = draw::garden::garden(&plan.draw.gardens, record)?;
     let hours = record.hours();
     let leak = vec![plan.tank.leak_m3_per_h; hours];
     // The tank is closed or sheltered: no evaporation from it.
@@ -183,6 +186,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         head_hour,
         advice,
         draw,
+        garden,
         hours: tank_hours,
         flows,
         outcome,

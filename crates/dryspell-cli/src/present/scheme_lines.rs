@@ -135,6 +135,19 @@ pub(super) fn scheme(run: &Run, context: &Context<'_>) -> String {
             &format!("{}: {} x {need}{waste}; {}", group.name, heads(group), whereabouts(group)),
         );
     }
+    for garden in &run.plan.draw.gardens {
+        line(
+            &mut out,
+            "garden",
+            &format!(
+                "{}: {} watered by {}, {:.0} % of the water reaching the roots",
+                garden.name,
+                show(garden.area_m2, Quantity::Area, system),
+                garden.method.name(),
+                100.0 * garden.efficiency
+            ),
+        );
+    }
     let t = &run.plan.tank;
     let float = match (t.float_stop_m3, t.float_start_m3) {
         (None, _) => "no float: what does not fit goes over the top".to_owned(),

@@ -42,6 +42,7 @@
 
 pub mod classes;
 pub mod equations;
+pub mod garden;
 mod herd;
 pub mod pattern;
 pub mod presence;
@@ -149,13 +150,15 @@ impl Group {
 pub struct Settings {
     /// The groups.
     pub groups: Vec<Group>,
+    /// Gardens, which come after the stock.
+    pub gardens: Vec<garden::Garden>,
 }
 
 impl Settings {
     /// Settings of groups alone.
     #[must_use]
     pub const fn of(groups: Vec<Group>) -> Self {
-        Self { groups }
+        Self { groups, gardens: Vec::new() }
     }
 }
 

@@ -104,6 +104,12 @@ pub const COLUMNS: &[Field] = &[
         get: |run, h| run.flows.wanted_m3[h].into(),
     },
     Field {
+        name: "garden_wanted_m3",
+        unit: "m3",
+        meaning: "wanted by gardens, after the stock; not taken from the tank in this version",
+        get: |run, h| run.garden.wanted_m3[h].into(),
+    },
+    Field {
         name: "drawn_m3",
         unit: "m3",
         meaning: "drunk, with what was still owed from earlier hours of the day",

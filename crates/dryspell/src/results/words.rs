@@ -144,6 +144,23 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     for advice in &run.advice {
         list.push(format!("{}: {}; rule: {} ({})", advice.key, advice.found, advice.rule, advice.source));
     }
+    let forage: Vec<&str> =
+        run.plan.draw.groups.iter().filter(|g| g.forage.is_some()).map(|g| g.name.as_str()).collect();
+    if !forage.is_empty() {
+        list.push(format!(
+            "water in green forage is taken off the need of {}: a bonus that a drought takes back; run once without \
+             forage_moisture before you rely on it",
+            forage.join(", ")
+        ));
+    }
+    if !run.garden.gardens.is_empty() {
+        list.push(format!(
+            "the gardens want {} over the record; that is worked out beside the stock's draw and not taken from the tank: \
+             what they would be given is not part of this run",
+            show(run.garden.wanted_m3.iter().sum(), Quantity::Volume, system)
+        ));
+    }
+    list.extend(run.garden.assumptions.iter().cloned());
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
         list.push(format!("autonomy: {left_out} start hours left out, since the water outlasts the record"));

@@ -49,7 +49,7 @@ pub(super) fn draw(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Settings> {
         }
         groups.push(extra(r, name, &section));
     }
-    groups.into_iter().collect::<Option<Vec<_>>>().map(|groups| Settings { groups })
+    groups.into_iter().collect::<Option<Vec<_>>>().map(Settings::of)
 }
 
 fn herd(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
@@ -198,7 +198,7 @@ fn range(r: &Reader<'_>, input: &Input) -> String {
 }
 
 /// Faults for spans of one list that share a date, at the later of the two.
-fn one_each(r: &mut Reader<'_>, s: &Section<'_>, name: &str, spans: &[DateSpan]) {
+pub(super) fn one_each(r: &mut Reader<'_>, s: &Section<'_>, name: &str, spans: &[DateSpan]) {
     for (i, j, day) in presence::overlaps(spans) {
         let path = format!("{}[{}]", s.key(name), j + 1);
         overlap(r, &path, (spans[i], spans[j], day), "each date once");

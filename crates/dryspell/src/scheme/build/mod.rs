@@ -4,6 +4,7 @@
 mod array;
 mod coupling;
 mod draw;
+mod garden;
 mod pump;
 mod table;
 mod tank;
@@ -46,6 +47,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     let coupling = coupling::coupling(r, root, pump_section.as_ref());
     let runs = water::runs(r, root);
     let draw = draw::draw(r, root);
+    let gardens = garden::gardens(r, root);
     let tank = tank::tank(r, root);
     let pipe = match (&tank, runs, water_degc) {
         (Some((_, inlet)), Some((runs, weep_hole)), Some(water_degc)) => Some(crate::pipe::Settings {
@@ -69,7 +71,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
         sun: sun?,
         array: ArraySettings { arrays: arrays?, covered: covered? },
         supply: supply?,
-        draw: draw?,
+        draw: crate::draw::Settings { gardens: gardens?, ..draw? },
         tank: tank?.0,
     };
     Some(Built { name, weather: weather?, plan })

@@ -40,6 +40,12 @@ pub enum Kind {
     Month,
     /// Dates without a year: `"11-15"`, `"11-01 to 04-30"`, or a list of these.
     Dates,
+    /// One date without a year: `"05-01"`.
+    MonthDay,
+    /// Four lengths in days.
+    Stages,
+    /// A list of clock hours.
+    Hours,
     /// Rows of a place and the dates at it.
     Places,
     /// Rows of dates and the heads on them.

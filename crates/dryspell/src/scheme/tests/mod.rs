@@ -55,6 +55,10 @@ inlet_height = "4 m"
 float_stop = "11 m3"
 [rules]
 carry = "none"
+[garden.beds]
+area = "120 m2"
+crop = "tomato"
+planted = "05-01"
 "#;
 
 /// The table of the base scheme that a section of the list of keys stands for.
@@ -64,6 +68,7 @@ pub(super) fn header(section: &str) -> String {
         "pipe" => "drop",
         "herd" => "cows",
         "extra" => "deer",
+        "garden" => "beds",
         _ => "main",
     };
     let mut before = "";
