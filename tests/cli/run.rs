@@ -80,7 +80,7 @@ fn files_hold_what_the_report_says() {
     let mut hourly = csv::Reader::from_path(desk.path("h.csv")).unwrap();
     let names: Vec<String> = hourly.headers().unwrap().iter().map(str::to_owned).collect();
     let expected = "hour_of_record,source_year,start,ghi_w_per_m2,dni_w_per_m2,dhi_w_per_m2,air_degc,sun_zenith_deg,\
-                    plane_w_per_m2,cell_degc,array_w,pump_w,head_m,offered_m3,pumped_m3,wanted_m3,drawn_m3,thirst_m3,\
+                    plane_w_per_m2,cell_degc,array_w,pump_w,head_m,offered_m3,pumped_m3,wanted_m3,garden_wanted_m3,drawn_m3,thirst_m3,\
                     short_m3,turned_away_m3,spilled_m3,lost_m3,stored_m3,limited_by";
     assert_eq!(names.join(","), expected);
     let rows: Vec<csv::StringRecord> = hourly.records().map(Result::unwrap).collect();

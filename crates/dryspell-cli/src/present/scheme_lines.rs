@@ -108,8 +108,10 @@ pub(super) fn scheme(run: &Run, context: &Context<'_>) -> String {
                 format!("{} each", range(low, high, Quantity::DailyVolume, system))
             }
             Need::Class { class, animal } => {
-                let mut parts = vec![format!("of the class {}", class.name)];
-                parts.extend(animal.mass_kg.map(|m| show(m, Quantity::Mass, system)));
+                let of = animal
+                    .mass_kg
+                    .map_or_else(String::new, |m| format!(" of {}", show(m, Quantity::Mass, system)));
+                let mut parts = vec![format!("{}{of}", class.name)];
                 parts.extend(animal.milk_kg.map(|m| {
                     if m > 0.0 {
                         format!("{} of milk", show(m, Quantity::DailyMass, system))

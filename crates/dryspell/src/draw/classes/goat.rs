@@ -42,7 +42,7 @@ pub const CLASS: Class = Class {
     constructed: Some("that the 15 % are of a dry cow of 1100 lb"),
     counts_feed_water: true,
     typical: Animal::UNKNOWN,
-    law: law,
+    law,
 };
 
 fn law(_: &Animal) -> Curve {

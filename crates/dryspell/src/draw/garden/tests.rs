@@ -146,7 +146,7 @@ proptest! {
             soil_holds_mm: holds,
             ..beds()
         };
-        let dry = garden(&[it.clone()], &record(3, Some(rain.clone()))).unwrap();
+        let dry = garden(std::slice::from_ref(&it), &record(3, Some(rain.clone()))).unwrap();
         for (h, wanted) in dry.wanted_m3.iter().enumerate() {
             prop_assert!(*wanted >= 0.0 && (on.contains(&(h % 24)) || *wanted <= 0.0));
         }
