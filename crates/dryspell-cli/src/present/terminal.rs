@@ -3,7 +3,9 @@
 use std::fmt::Write;
 
 use dryspell::array::Module;
-use dryspell::calendar::{DateSpan, HOURS_PER_DAY};
+use dryspell::array::facing::Season;
+use dryspell::array::soiling::Soiling;
+use dryspell::calendar::{DateSpan, HOURS_PER_DAY, MonthDay};
 use dryspell::draw::Need;
 use dryspell::record::YearKind;
 use dryspell::results::{CAUTIONS, answer, simplifications, warnings};
@@ -127,15 +129,16 @@ fn scheme(run: &Run, context: &Context<'_>) -> String {
             &mut out,
             "panels",
             &format!(
-                "{}: {} in series, {} in parallel, {module}; tilt {:.0} deg, facing {} ({:.0} deg from north); soiling \
-                 {:.1} %, mismatch {:.1} %, cable {:.2} ohm",
+                "{}: {} in series, {} in parallel, {module}; tilt {:.0} deg{}, facing {} ({:.0} deg from north); {}, \
+                 mismatch {:.1} %, cable {:.2} ohm",
                 array.name,
                 array.series,
                 array.parallel,
                 array.tilt_deg,
+                seasons(&array.seasons),
                 compass(array.azimuth_deg),
                 array.azimuth_deg,
-                100.0 * array.soiling,
+                soiling(array.soiling),
                 100.0 * array.mismatch,
                 array.cable_ohm
             ),
@@ -539,6 +542,26 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
     let _ =
         writeln!(out, "  largest residual {:.1e} of the scale; a run above 1e-9 is refused", l.residual());
     out
+}
+
+/// The other tilts of the year, behind the usual one.
+fn seasons(seasons: &[Season]) -> String {
+    let date = |d: MonthDay| format!("{:02}-{:02}", d.month, d.day);
+    seasons
+        .iter()
+        .map(|s| format!(" ({:.0} deg {} to {})", s.tilt_deg, date(s.dates.from), date(s.dates.to)))
+        .collect()
+}
+
+fn soiling(soiling: Soiling) -> String {
+    match soiling {
+        Soiling::Share(share) => format!("soiling {:.1} %", 100.0 * share),
+        Soiling::Rain(dust) => format!(
+            "dust {:.2} % a dry day, washed off by {:.0} mm of rain in 24 h",
+            100.0 * dust.per_day,
+            dust.washed_by_mm
+        ),
+    }
 }
 
 fn assumptions(run: &Run, context: &Context<'_>) -> String {

@@ -176,7 +176,7 @@ impl Reader<'_> {
         read.unwrap_or_default()
     }
 
-    fn span_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<DateSpan> {
+    pub(super) fn span_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<DateSpan> {
         let DeValue::String(text) = v.de else {
             self.wrong_type(v, "dates without a year as text: \"11-15\" or \"11-01 to 04-30\"", doc);
             return None;

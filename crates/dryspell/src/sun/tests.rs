@@ -105,13 +105,18 @@ fn a_hill_takes_the_beam_and_what_is_around_the_sun() {
     r.dhi_w_per_m2 = Some(vec![100.0; 24]);
     let flat = sky(&Settings::default(), &r).unwrap();
     let hill = Horizon { points_deg: vec![(60.0, 0.0), (80.0, 40.0), (110.0, 40.0), (130.0, 0.0)] };
-    let hidden = sky(&Settings { horizon: Some(hill), ..Settings::default() }, &r).unwrap();
+    let hidden = sky(&Settings { horizon: Some(hill.clone()), ..Settings::default() }, &r).unwrap();
     let plane = Plane::new(30.0, 100.0);
+    let within = Plane::within(30.0, 100.0, Some(&hill));
+    let factor = horizon::sky_seen(&hill, 30.0, 100.0);
+    assert!((0.7..0.99).contains(&factor), "{factor}");
     let mut less = 0;
     for h in 0..24 {
         for model in [SkyModel::Isotropic, SkyModel::HayDavies, SkyModel::Perez] {
             let open = plane_light(model, &flat.hour(h), &plane);
             let shut = plane_light(model, &hidden.hour(h), &plane);
+            let behind = plane_light(model, &hidden.hour(h), &within);
+            assert!((behind.sky.isotropic - factor * shut.sky.isotropic).abs() < 1e-12);
             if hidden.sun_seen[h] == flat.sun_seen[h] {
                 assert_eq!(open, shut);
             } else {

@@ -5,6 +5,7 @@ mod array;
 mod coupling;
 mod draw;
 mod pump;
+mod snow;
 mod table;
 mod tank;
 mod water;
@@ -38,7 +39,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     let name = r.text(root, "name");
     let weather = weather(r, root);
     let sun = sun(r, root);
-    let covered = r.table(root, "snow").map(|snow| r.dates(&snow, "covered"));
+    let snow = snow::snow(r, root);
     let arrays = array::arrays(r, root);
     let (well, water_degc) = water::well(r, root);
     let pump_section = r.table(root, "pump");
@@ -67,7 +68,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     water::check_together(r, pump.as_ref(), supply.as_ref());
     let plan = Plan {
         sun: sun?,
-        array: ArraySettings { arrays: arrays?, covered: covered? },
+        array: ArraySettings { arrays: arrays?, snow: snow? },
         supply: supply?,
         draw: draw?,
         tank: tank?.0,

@@ -77,6 +77,7 @@ impl Kind {
             Self::Month => "a month".into(),
             Self::Dates => "dates: `\"11-15\"`, `\"11-01 to 04-30\"`, or a list".into(),
             Self::Pattern => format!("{}, or 24 shares that sum to 1", listed(PRESETS.iter().copied())),
+            Self::Seasons => "pairs of dates and tilt".into(),
             Self::Horizon => "pairs of azimuth and elevation".into(),
             Self::Rows(what) => format!("{what}, or the name of a CSV file with such columns"),
             Self::Duty => "rows of head, power and flow, or the name of a CSV file with such columns".into(),
