@@ -2,11 +2,13 @@
 #![allow(clippy::unwrap_used, missing_docs, reason = "a bench stops at the first surprise")]
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use dryspell::array::{OneArray, Prepared};
 use dryspell::calendar::Calendar;
 use dryspell::coupling;
 use dryspell::pipe::{self, Run};
 use dryspell::pump::{self, DutyPoint, Start};
-use dryspell::supply::{Settings, System};
+use dryspell::scheme::Scheme;
+use dryspell::supply::{Settings, Source, System};
 use dryspell::well;
 use std::hint::black_box;
 
@@ -73,5 +75,33 @@ fn year(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, year);
+/// A motor behind a booster on one diode, a bore with a cut-out, a weep hole: the shipped scheme.
+fn motor(c: &mut Criterion) {
+    let scheme = include_str!("../data/demo/brushed.toml");
+    let plan = Scheme::from_toml(scheme).unwrap().plan();
+    let array = Prepared::new(&plan.array.arrays[0], None).unwrap();
+    let calendar = Calendar::year(2023);
+    let mut one = OneArray { wiring: Some(array.wiring()), ..OneArray::default() };
+    for h in 0..calendar.hours() {
+        let noon = 12.5 - f64::from(u8::try_from(h % 24).unwrap()) - 0.5;
+        let height = 300.0 + 0.1 * f64::from(u16::try_from(h).unwrap() % 6000);
+        let light = (height * (1.0 - noon * noon / 36.0)).max(0.0);
+        let strings = array.wiring().string(light, 30.0);
+        one.light_w_per_m2.push(light);
+        one.cell_degc.push(30.0);
+        one.power_w.push(strings.map_or(0.0, |s| s.maximum_power().power_w));
+    }
+    let daylight = one.power_w.iter().filter(|w| **w > 0.0).count();
+    let array_w = one.power_w.clone();
+    let each = [one];
+    let system = System::new(&plan.supply).unwrap();
+    let mut group = c.benchmark_group("supply");
+    group.throughput(Throughput::Elements(u64::try_from(daylight).unwrap()));
+    group.bench_function("motor, booster, bore and weep hole, per daylight hour", |b| {
+        b.iter(|| system.supply(black_box(Source { array_w: &array_w, each: &each }), &calendar).unwrap());
+    });
+    group.finish();
+}
+
+criterion_group!(benches, year, motor);
 criterion_main!(benches);

@@ -275,3 +275,28 @@ fn a_shipped_scheme_with_a_booster_and_its_table_in_a_file() {
     assert_eq!(answer.code, 2);
     assert!(answer.err.contains("pump.head_flow: \"pump.csv\": no column \"current\""), "{}", answer.err);
 }
+
+#[test]
+fn the_demo_goes_short_on_some_days_of_the_dull_season_and_the_roomy_one_on_none() {
+    let root = crate::support::root();
+    let json = |scheme: &str| -> Value {
+        let answer = crate::program::run_in(&root, &["run", scheme, "--json", "-"]);
+        assert_eq!(answer.code, 0, "{}", answer.err);
+        serde_json::from_str(&answer.out).unwrap()
+    };
+    let demo = json("data/demo/scheme.toml");
+    let days = demo["shortfall_days"].as_u64().unwrap();
+    assert!((2..=15).contains(&days), "{days}");
+    for month in demo["months"].as_array().unwrap() {
+        let dull = matches!(month["month"].as_u64().unwrap(), 11 | 12 | 1 | 2);
+        assert!(dull || month["shortfall_days"].as_f64().unwrap() == 0.0, "{month}");
+    }
+    assert_eq!(json("data/demo/roomy.toml")["shortfall_days"], 0);
+    // The third has every part of the source: a booster, a weak well, a weep hole.
+    let brushed = json("data/demo/brushed.toml");
+    for key in ["weep_m3", "riser_refill_m3", "lifted_m3"] {
+        assert!(brushed[key].as_f64().unwrap() > 0.0, "{key}");
+    }
+    assert!(brushed["start_power_ends"]["zero_days"].is_null(), "no table leaves its start open");
+    assert!(brushed["ledger_residual"].as_f64().unwrap() <= 1e-9);
+}

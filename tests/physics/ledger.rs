@@ -5,6 +5,7 @@ use dryspell::reliability::counters::{Counters, Counts};
 use dryspell::reliability::outcome::follow;
 use dryspell::reliability::storage::needed;
 use dryspell::reliability::year::settle;
+use dryspell::supply::SourceLedger;
 use dryspell::tank::balance::Ledgers;
 use dryspell::tank::ledger::{Flows, Hour, NoSink, Sink, Tanks, Totals, run};
 use dryspell::tank::{Carry, Settings, grid};
@@ -287,6 +288,21 @@ fn every_broken_term_of_a_ledger_is_refused() {
             *term(&mut broken) += change;
             let fault = broken.close().expect_err(&format!("term {index} moved by {change}"));
             assert_eq!(fault.kind, dryspell::fault::FaultKind::Ledger);
+        }
+    }
+}
+
+#[test]
+fn every_broken_term_of_the_wells_ledger_is_refused() {
+    let good = SourceLedger { lifted_m3: 12.0, weep_m3: 1.5, riser_refill_m3: 0.5, offered_m3: 10.0 };
+    assert_eq!(good.close().unwrap(), 0.0);
+    let terms: [fn(&mut SourceLedger) -> &mut f64; 4] =
+        [|l| &mut l.lifted_m3, |l| &mut l.weep_m3, |l| &mut l.riser_refill_m3, |l| &mut l.offered_m3];
+    for term in terms {
+        for change in [1e-7, -1e-7, f64::NAN, f64::INFINITY] {
+            let mut broken = good;
+            *term(&mut broken) += change;
+            assert_eq!(broken.close().expect_err("refused").kind, dryspell::fault::FaultKind::Ledger);
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The whole way of the water: a plan and a record in, a [`Run`] out.
 
 use crate::calendar::{Calendar, HOURS_PER_DAY};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::Fault;
 use crate::pipe::Advice;
 use crate::plan::Plan;
 use crate::record::{Place, Record, Source, YearKind};
@@ -59,8 +59,9 @@ pub struct Run {
     pub full_tank: FullTank,
     /// Days the tank would have lasted at the levels it had.
     pub in_service: Option<InService>,
-    /// Counts for the two ends of what a duty table leaves open below its lowest power.
-    pub start_ends: StartEnds,
+    /// Counts for the two ends of what a duty table leaves open below its lowest power; `None` for a pump whose start
+    /// is not left open by a table.
+    pub start_ends: Option<StartEnds>,
     /// The same year with the panels covered for the first days of the critical spell.
     pub covered: Vec<Covered>,
     /// Days of shortfall when the record starts with an empty tank; `None` for a one-year record, which repeats.
@@ -103,7 +104,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     let sky = sun::sky(&plan.sun, record).map_err(|fault| vec![fault])?;
     let array = array::array(&plan.array, &sky, &plan.sun, record).map_err(|fault| vec![fault])?;
     let mut supply = supply::supply(&plan.supply, &array, &record.calendar)?;
-    check_source(&supply.ledger)?;
+    supply.ledger.close().map_err(|fault| vec![fault])?;
     // The pump cannot tell covered panels from night; the sky can.
     for (limit, plane) in supply.limit.iter_mut().zip(&array.plane_w_per_m2) {
         if *limit == supply::Limit::Night && *plane > 0.0 {
@@ -141,16 +142,19 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         let flows = Flows::new(offered_m3, &draw.wanted_m3, &evaporation, &leak);
         shortfall_days(&plan.tank, &flows, &record.calendar)
     };
-    let with_start_end = |hopeful: bool| -> Result<u32, Vec<Fault>> {
+    let with_start_end = |hopeful: bool| -> Result<Option<u32>, Vec<Fault>> {
         match plan.supply.pump.with_start_end(hopeful) {
-            Some(pump) if pump != plan.supply.pump => {
+            None => Ok(None),
+            Some(pump) if pump == plan.supply.pump => Ok(Some(outcome.counts.shortfall_days)),
+            Some(pump) => {
                 let settings = supply::Settings { pump, ..plan.supply.clone() };
-                Ok(with_offered(&supply::supply(&settings, &array, &record.calendar)?.offered_m3))
+                Ok(Some(with_offered(&supply::supply(&settings, &array, &record.calendar)?.offered_m3)))
             }
-            _ => Ok(outcome.counts.shortfall_days),
         }
     };
-    let start_ends = StartEnds { zero_days: with_start_end(false)?, best_line_days: with_start_end(true)? };
+    let start_ends = with_start_end(false)?
+        .zip(with_start_end(true)?)
+        .map(|(zero_days, best_line_days)| StartEnds { zero_days, best_line_days });
     let covered = COVERED_DAYS
         .iter()
         .filter_map(|days| {
@@ -194,21 +198,6 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         shortfall_days_if_started_empty,
         snow_not_modelled,
     })
-}
-
-/// The source's ledger must close.
-fn check_source(ledger: &supply::SourceLedger) -> Result<(), Vec<Fault>> {
-    let residual = ledger.residual();
-    if residual <= 1e-9 {
-        return Ok(());
-    }
-    Err(vec![Fault::at_key(
-        "pump",
-        FaultKind::Ledger,
-        format!("the source's ledger misses {residual:e} of the water lifted"),
-        "lifted = weep + riser refill + offered to 1e-9",
-        "this is an error of the program: please report the scheme",
-    )])
 }
 
 impl Run {

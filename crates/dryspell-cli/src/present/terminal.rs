@@ -2,20 +2,15 @@
 
 use std::fmt::Write;
 
-use dryspell::array::Module;
-use dryspell::array::facing::Season;
-use dryspell::array::soiling::Soiling;
-use dryspell::calendar::{DateSpan, HOURS_PER_DAY, MonthDay};
-use dryspell::draw::Need;
-use dryspell::record::YearKind;
+use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::results::{CAUTIONS, answer, simplifications, warnings};
 use dryspell::simulate::Run;
 use dryspell::units::table::FOOT_M;
 use dryspell::units::{Quantity, System, column_number, column_unit, show};
 
 use super::chart;
-use super::layout::{MONTHS, line, table, wrap, wrap_to};
-use super::pump::{low_water, pump, weep};
+use super::layout::{MONTHS, table, wrap, wrap_to};
+use super::scheme_lines::scheme;
 
 /// What the report needs beside the run itself.
 #[derive(Debug)]
@@ -85,136 +80,6 @@ fn opening(run: &Run, context: &Context<'_>) -> String {
     for warning in warnings {
         wrap(&mut out, "! ", &warning);
     }
-    out
-}
-
-fn scheme(run: &Run, context: &Context<'_>) -> String {
-    let system = context.system;
-    let mut out = format!("SCHEME  {} ({})\n", context.name, context.scheme_file);
-    let place = &run.place;
-    let kind = match run.kind {
-        YearKind::Typical => "typical year",
-        YearKind::Calendar => "calendar years",
-        YearKind::Synthetic => "invented (synthetic) years",
-    };
-    let (ns, ew) =
-        (if place.latitude_deg < 0.0 { "S" } else { "N" }, if place.longitude_deg < 0.0 { "W" } else { "E" });
-    line(
-        &mut out,
-        "weather",
-        &format!(
-            "{} at {:.2} {ns} {:.2} {ew}, {}; {kind}, {} from {}; clock is UTC{:+}",
-            place.name,
-            place.latitude_deg.abs(),
-            place.longitude_deg.abs(),
-            show(place.elevation_m, Quantity::Length, system),
-            run.source.format,
-            run.source.files.join(", "),
-            place.utc_offset_h
-        ),
-    );
-    for array in &run.plan.array.arrays {
-        let module = match &array.module {
-            Module::Datasheet(d) => {
-                format!(
-                    "{} modules (Isc {} A, Voc {} V)",
-                    show(d.imp_a * d.vmp_v, Quantity::Power, system),
-                    d.isc_a,
-                    d.voc_v
-                )
-            }
-            Module::Parameters(_) => "modules by their five parameters".to_owned(),
-        };
-        line(
-            &mut out,
-            "panels",
-            &format!(
-                "{}: {} in series, {} in parallel, {module}; tilt {:.0} deg{}, facing {} ({:.0} deg from north); {}, \
-                 mismatch {:.1} %, cable {:.2} ohm",
-                array.name,
-                array.series,
-                array.parallel,
-                array.tilt_deg,
-                seasons(&array.seasons),
-                compass(array.azimuth_deg),
-                array.azimuth_deg,
-                soiling(array.soiling),
-                100.0 * array.mismatch,
-                array.cable_ohm
-            ),
-        );
-    }
-    line(&mut out, "pump", &pump(run, system));
-    let well = &run.plan.supply.well;
-    let (shallow, deep) = ends(&well.static_level_m);
-    line(
-        &mut out,
-        "well",
-        &format!(
-            "static level {}; {}; {}{}",
-            range(shallow, deep, Quantity::Length, system),
-            well.specific_capacity_m3_per_h_m.map_or_else(
-                || "drawdown taken as zero".to_owned(),
-                |c| format!("specific capacity {}", show(c, Quantity::SpecificCapacity, system))
-            ),
-            well.yield_m3_per_h.map_or_else(
-                || "yield not stated".to_owned(),
-                |y| format!("yield {}", show(y, Quantity::Flow, system))
-            ),
-            low_water(run, system)
-        ),
-    );
-    for (i, pipe) in run.plan.supply.pipe.runs.iter().enumerate() {
-        line(
-            &mut out,
-            "pipe",
-            &format!(
-                "{}: {} of {} bore, fittings K {:.1}{}",
-                pipe.name,
-                show(pipe.length_m, Quantity::Length, system),
-                show(pipe.bore_m, Quantity::Length, system),
-                pipe.fittings_k,
-                weep(run, i, system)
-            ),
-        );
-    }
-    for group in &run.plan.draw.groups {
-        let need = match &group.need {
-            Need::ByMonth(months) => {
-                let (low, high) = ends(months);
-                format!("{} each", range(low, high, Quantity::DailyVolume, system))
-            }
-            Need::BeefCow { mass_kg, milk_kg } => format!(
-                "beef cows of {}, {}, drinking by the day's temperature",
-                show(*mass_kg, Quantity::Mass, system),
-                if *milk_kg > 0.0 {
-                    format!("{} of milk", show(*milk_kg, Quantity::DailyMass, system))
-                } else {
-                    "dry".to_owned()
-                }
-            ),
-        };
-        line(
-            &mut out,
-            "draw",
-            &format!("{}: {} x {need}; {}", group.name, group.count, dates(&group.present)),
-        );
-    }
-    let t = &run.plan.tank;
-    let float = match (t.float_stop_m3, t.float_start_m3) {
-        (None, _) => "no float: what does not fit goes over the top".to_owned(),
-        (Some(stop), None) => format!("float stops the pump at {}", show(stop, Quantity::Volume, system)),
-        (Some(stop), Some(start)) => format!(
-            "float stops the pump at {} and lets it start again at {}",
-            show(stop, Quantity::Volume, system),
-            show(start, Quantity::Volume, system)
-        ),
-    };
-    line(
-        &mut out,
-        "tank",
-        &format!("{}: {} usable; {float}", t.name, show(t.capacity_m3, Quantity::Volume, system)),
-    );
     out
 }
 
@@ -444,13 +309,14 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             ),
         );
     }
-    let ends = run.start_ends;
-    row(
-        "start power, both ends",
-        format!("{} and {}", ends.zero_days, ends.best_line_days),
-        "days of shortfall with no flow below the table's lowest power, and with a line from there to the hydraulic \
-         minimum at the table's best efficiency",
-    );
+    if let Some(ends) = run.start_ends {
+        row(
+            "start power, both ends",
+            format!("{} and {}", ends.zero_days, ends.best_line_days),
+            "days of shortfall with no flow below the table's lowest power, and with a line from there to the hydraulic \
+             minimum at the table's best efficiency",
+        );
+    }
     if let Some(empty) = run.shortfall_days_if_started_empty {
         row("if the tank starts empty", empty.to_string(), "days of shortfall");
     }
@@ -513,6 +379,15 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
     let l = &run.outcome.ledgers;
     let v = |m3: f64| column_number(m3, Quantity::Volume, system);
     let mut out = format!("LEDGERS  {}, over the record\n", column_unit(Quantity::Volume, system));
+    let source = &run.supply.ledger;
+    let _ = writeln!(
+        out,
+        "  well    lifted {} = weep hole {} + filling the drained pipe {} + offered {}",
+        v(source.lifted_m3),
+        v(source.weep_m3),
+        v(source.riser_refill_m3),
+        v(source.offered_m3)
+    );
     let _ = writeln!(
         out,
         "  source  offered {} = pumped {} + turned away {}",
@@ -539,29 +414,12 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
         v(l.short_m3),
         v(l.short_m3)
     );
-    let _ =
-        writeln!(out, "  largest residual {:.1e} of the scale; a run above 1e-9 is refused", l.residual());
+    let _ = writeln!(
+        out,
+        "  largest residual {:.1e} of the scale; a run above 1e-9 is refused",
+        l.residual().max(source.residual())
+    );
     out
-}
-
-/// The other tilts of the year, behind the usual one.
-fn seasons(seasons: &[Season]) -> String {
-    let date = |d: MonthDay| format!("{:02}-{:02}", d.month, d.day);
-    seasons
-        .iter()
-        .map(|s| format!(" ({:.0} deg {} to {})", s.tilt_deg, date(s.dates.from), date(s.dates.to)))
-        .collect()
-}
-
-fn soiling(soiling: Soiling) -> String {
-    match soiling {
-        Soiling::Share(share) => format!("soiling {:.1} %", 100.0 * share),
-        Soiling::Rain(dust) => format!(
-            "dust {:.2} % a dry day, washed off by {:.0} mm of rain in 24 h",
-            100.0 * dust.per_day,
-            dust.washed_by_mm
-        ),
-    }
 }
 
 fn assumptions(run: &Run, context: &Context<'_>) -> String {
@@ -616,43 +474,4 @@ fn velocity(m_per_s: f64, system: System) -> String {
         System::Si => format!("{m_per_s:.2} m/s"),
         System::Us => format!("{:.2} ft/s", m_per_s / FOOT_M),
     }
-}
-
-fn ends(values: &[f64]) -> (f64, f64) {
-    values.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)))
-}
-
-fn range(low: f64, high: f64, quantity: Quantity, system: System) -> String {
-    if high - low < 1e-12 {
-        show(low, quantity, system)
-    } else {
-        format!("{} to {} by month", show(low, quantity, system), show(high, quantity, system))
-    }
-}
-
-fn dates(spans: &[DateSpan]) -> String {
-    if spans.is_empty() {
-        return "all year".to_owned();
-    }
-    let text: Vec<String> = spans
-        .iter()
-        .map(|s| {
-            format!(
-                "{} {} to {} {}",
-                s.from.day,
-                MONTHS[usize::from(s.from.month) - 1],
-                s.to.day,
-                MONTHS[usize::from(s.to.month) - 1]
-            )
-        })
-        .collect();
-    text.join(", ")
-}
-
-fn compass(azimuth_deg: f64) -> &'static str {
-    const POINTS: [&str; 8] =
-        ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 8 after the remainder")]
-    let index = (azimuth_deg.rem_euclid(360.0) / 45.0).round() as usize % 8;
-    POINTS[index]
 }

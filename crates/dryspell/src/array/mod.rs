@@ -177,7 +177,10 @@ pub fn circuit_of(each: &[OneArray], h: usize, circuit: &mut Circuit) {
         let strings = array
             .wiring
             .filter(|_| array.power_w[h] > 0.0)
-            .map(|wiring| wiring.working(working_share(array.snow_cover[h], array.slope_strings)))
+            .map(|wiring| match array.snow_cover.get(h) {
+                Some(cover) if *cover > 0.0 => wiring.working(working_share(*cover, array.slope_strings)),
+                _ => wiring,
+            })
             .and_then(|wiring| wiring.string(array.light_w_per_m2[h], array.cell_degc[h]));
         circuit.strings.extend(strings);
     }

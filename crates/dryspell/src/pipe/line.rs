@@ -167,29 +167,50 @@ impl Line {
             return (self.losses(lifted_m3_per_h), split);
         };
         let outside = (weep.hole.depth_m - level_m).max(0.0);
-        let head = |q: f64| {
-            let above = self.sum(weep.hole.run + 1, q);
-            let lost = above.total_m() + weep.above.friction_m(q);
-            (weep.rise_m + lost - outside).max(0.0)
+        // Losses above the hole, pressure head at it and flow through it, at a delivered flow.
+        let at = |q: f64| {
+            let mut above = self.sum(weep.hole.run + 1, q);
+            above.friction_m += weep.above.friction_m(q);
+            let head_m = (weep.rise_m + above.total_m() - outside).max(0.0);
+            (above, head_m, weep.hole.flow_m3_per_h(head_m))
         };
-        let loss = |q: f64| weep.hole.flow_m3_per_h(head(q));
-        let surplus = |q: f64| lifted_m3_per_h - q - loss(q);
-        let (delivered_m3_per_h, weep_m3_per_h) = if surplus(0.0) <= 0.0 {
-            (0.0, lifted_m3_per_h.max(0.0))
-        } else {
-            let q = falling_root(surplus, 0.0, lifted_m3_per_h, 1e-13 * lifted_m3_per_h);
-            (q, loss(q))
-        };
-        let mut losses = self.sum(weep.hole.run + 1, delivered_m3_per_h);
+        let tolerance = 1e-13 * lifted_m3_per_h;
+        let short = |q: f64, loss: f64| q + loss - lifted_m3_per_h;
+        // Secant steps: the loss hardly depends on what passes the hole, so the second is good to eight digits.
+        let (mut q, mut tried) = (lifted_m3_per_h, at(lifted_m3_per_h));
+        let mut before = (q, short(q, tried.2));
+        q = lifted_m3_per_h - tried.2;
+        let mut found = false;
+        for _ in 0..6 {
+            if q <= 0.0 {
+                break;
+            }
+            tried = at(q);
+            let now = (q, short(q, tried.2));
+            if now.1.abs() <= tolerance {
+                found = true;
+                break;
+            }
+            q -= now.1 * (now.0 - before.0) / (now.1 - before.1);
+            before = now;
+        }
+        if !found {
+            let none = at(0.0);
+            (q, tried) = if none.2 >= lifted_m3_per_h {
+                (0.0, (none.0, none.1, lifted_m3_per_h.max(0.0)))
+            } else {
+                let q = falling_root(|q| -short(q, at(q).2), 0.0, lifted_m3_per_h, tolerance);
+                (q, at(q))
+            };
+        }
+        let (mut losses, weep_head_m, weep_m3_per_h) = tried;
         for run in &self.runs[..weep.hole.run] {
             losses.friction_m += run.friction_m(lifted_m3_per_h);
             losses.fittings_m += run.fittings_m(lifted_m3_per_h);
         }
-        losses.friction_m +=
-            weep.below.friction_m(lifted_m3_per_h) + weep.above.friction_m(delivered_m3_per_h);
+        losses.friction_m += weep.below.friction_m(lifted_m3_per_h);
         losses.fittings_m += weep.below.fittings_m(lifted_m3_per_h);
-        let weep_head_m = head(delivered_m3_per_h);
-        (losses, Split { delivered_m3_per_h, weep_m3_per_h, weep_head_m })
+        (losses, Split { delivered_m3_per_h: q, weep_m3_per_h, weep_head_m })
     }
 
     /// The runs, in the water's order.

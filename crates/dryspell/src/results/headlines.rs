@@ -196,13 +196,13 @@ pub const HEADLINES: &[Field] = &[
         "start_power_ends.zero_days",
         "days",
         "days of shortfall with no flow below the lowest tabulated power",
-        |run| { run.start_ends.zero_days.into() }
+        |run| { run.start_ends.map(|e| e.zero_days).into() }
     ),
     headline!(
         "start_power_ends.best_line_days",
         "days",
         "days of shortfall with a line from there to the hydraulic minimum at the table's best efficiency",
-        |run| run.start_ends.best_line_days.into()
+        |run| run.start_ends.map(|e| e.best_line_days).into()
     ),
     headline!(
         "below_lowest_power_m3",

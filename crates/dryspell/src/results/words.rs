@@ -4,10 +4,10 @@
 
 use crate::array::OneArray;
 use crate::array::fit::Tier;
-use crate::coupling;
 use crate::record::YearKind;
 use crate::simulate::Run;
 use crate::units::{Quantity, System, show};
+use crate::{coupling, pump};
 
 /// The answer in a sentence, with its number and its limit.
 #[must_use]
@@ -28,10 +28,17 @@ pub fn answer(run: &Run, system: System) -> String {
     let served = run.volume_served_percent().unwrap_or(100.0);
     let verdict = if counts.shortfall_days == 0 {
         let lowest = run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min);
+        let tank = if counts.dry_hours > 0 {
+            format!(
+                "the tank stood empty in {}, and the herd drank later that day",
+                plural(counts.dry_hours, "hour")
+            )
+        } else {
+            format!("the tank's lowest level was {}", show(lowest, Quantity::Volume, system))
+        };
         format!(
-            "The herd had its water on every one of the {} days with stock in {record}; the tank's lowest level was {}.",
-            counts.stock_days,
-            show(lowest, Quantity::Volume, system)
+            "The herd had its water on every one of the {} days with stock in {record}; {tank}.",
+            counts.stock_days
         )
     } else {
         format!(
@@ -54,15 +61,19 @@ pub fn answer(run: &Run, system: System) -> String {
         }
         (YearKind::Calendar, false) => "",
     };
-    let ends = &run.start_ends;
-    let (low, high) = (ends.zero_days.min(ends.best_line_days), ends.zero_days.max(ends.best_line_days));
-    let range = if high - low > 1 {
-        format!(
-            " Between {low} and {high} days, depending on what the pump does below the lowest power of its duty table."
-        )
-    } else {
-        String::new()
-    };
+    let volts = matches!(run.plan.supply.pump, pump::Settings::Volts(_));
+    let range = run.start_ends.map_or_else(String::new, |ends| {
+        let (low, high) = (ends.zero_days.min(ends.best_line_days), ends.zero_days.max(ends.best_line_days));
+        if high - low > 1 {
+            format!(
+                " Between {low} and {high} days, depending on what the pump does below the lowest {} of its {} table.",
+                if volts { "voltage" } else { "power" },
+                if volts { "voltage" } else { "duty" }
+            )
+        } else {
+            String::new()
+        }
+    });
     let runs_down = if run.storage.missing_m3 > 0.0 {
         format!(
             "This scheme runs down: {} a year is missing between what is wanted and what can be lifted. ",

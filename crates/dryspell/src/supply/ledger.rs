@@ -1,6 +1,8 @@
 //! The source's ledger: where the lifted water went.
 
 use super::Hour;
+use crate::fault::{Fault, FaultKind};
+use crate::tank::balance::LARGEST_RESIDUAL;
 
 /// Water of a record by where it went, m³. Each term is summed on its own; none is made from the others.
 ///
@@ -30,6 +32,30 @@ impl SourceLedger {
     #[must_use]
     pub fn residual(&self) -> f64 {
         let missing = self.lifted_m3 - self.weep_m3 - self.riser_refill_m3 - self.offered_m3;
-        missing.abs() / self.lifted_m3.max(1e-9)
+        let share = missing.abs() / self.lifted_m3.max(1e-9);
+        // A term that is not a number, or endless, must not pass.
+        if share.is_finite() { share } else { f64::INFINITY }
+    }
+
+    /// The residual, if the ledger closes.
+    ///
+    /// # Errors
+    /// A [`FaultKind::Ledger`] fault when the residual is above [`LARGEST_RESIDUAL`].
+    pub fn close(&self) -> Result<f64, Fault> {
+        let residual = self.residual();
+        if residual <= LARGEST_RESIDUAL {
+            return Ok(residual);
+        }
+        Err(Fault::at_key(
+            "ledger",
+            FaultKind::Ledger,
+            format!(
+                "the well's ledger does not close: residual {residual:.3e} (m3: lifted {}, weep {}, riser refill {}, \
+                 offered {})",
+                self.lifted_m3, self.weep_m3, self.riser_refill_m3, self.offered_m3
+            ),
+            format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
+            "this is an error of the program: keep the scheme and the weather file and report it",
+        ))
     }
 }

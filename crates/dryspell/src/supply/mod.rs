@@ -9,13 +9,15 @@ mod ledger;
 mod operate;
 mod peak_hours;
 mod state;
+mod step;
 mod system;
 
 pub use head::{Head, HeadBuildUp, RunBuildUp, head_build_up};
 pub use ledger::SourceLedger;
 pub use peak_hours::{peak_hours_flow_m3_per_h, peak_hours_volume_m3_per_day, strings_needed, wire_power_w};
 pub use state::{State, Wait};
-pub use system::{Hour, System};
+pub use step::Hour;
+pub use system::System;
 
 use crate::array::{self, OneArray, circuit::Circuit, circuit_of};
 use crate::calendar::Calendar;

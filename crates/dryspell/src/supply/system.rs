@@ -1,15 +1,14 @@
-//! Pump, well and pipe made ready, and the hour in which they meet the sun.
+//! Pump, well and pipe made ready.
 
 use super::head::head_at;
-use super::operate::{Drawdown, Here, operate};
 use super::state::{State, Wait};
-use super::{Head, Limit, Settings};
-use crate::coupling::{self, Offer, Passed, Power};
+use super::{Head, Hour, Settings};
+use crate::coupling::{self, Power};
 use crate::fault::{Fault, FaultKind};
 use crate::pipe::{Advice, Line, advice, water_density_kg_per_m3};
-use crate::pump::{Pump, Running, Surface};
+use crate::pump::{Pump, Surface};
 use crate::root::falling_root;
-use crate::well::{Bore, Restart};
+use crate::well::Bore;
 
 const MONTHS: [&str; 12] = [
     "January",
@@ -26,9 +25,6 @@ const MONTHS: [&str; 12] = [
     "December",
 ];
 
-/// Stops within one hour after which the pump is taken to hold at what the well sustains.
-const MOST_STOPS: u32 = 500;
-
 /// Pump, well and pipe made ready: the flow of any hour.
 ///
 /// # Units
@@ -41,7 +37,7 @@ const MOST_STOPS: u32 = 500;
 /// # Equation
 /// The flow is where pump and system meet: `Q = Q_pump(H_sys(Q), P)`, with a [`crate::pump::Machine`] for the pump and
 /// [`Head`] for the system. One side falls with Q, the other rises: there is one such flow. Where the pump has a voltage,
-/// its current must be the one that the coupling offers at it ([`Offer`]): offered current falls along the pump's drive,
+/// its current must be the one that the coupling offers at it ([`crate::coupling::Offer`]): offered current falls along the pump's drive,
 /// current needed rises, so that there is again one such point, found to 10⁻¹¹ of the greatest drive. A point is taken
 /// only where the offer suffices.
 /// - A pump at rest must first break away ([`crate::pump::Breakaway`]); one that ran in the hour before keeps running.
@@ -89,62 +85,13 @@ const MOST_STOPS: u32 = 500;
 #[derive(Debug, Clone, PartialEq)]
 pub struct System {
     pub(super) settings: Settings,
-    pump: Pump,
+    pub(super) pump: Pump,
     pub(super) line: Line,
-    bore: Option<Bore>,
+    pub(super) bore: Option<Bore>,
     pub(super) full_flow_m3_per_h: f64,
     /// By month: the flow at which the system needs each tabulated head, m³/h. Zero where standing water already needs
     /// as much or more; infinite where no flow of this pump needs so much.
     pub(super) reach_m3_per_h: [Vec<f64>; 12],
-}
-
-/// One hour with all that it was worked out from.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hour {
-    /// Power that the array can give at the coupling, W.
-    pub array_w: f64,
-    /// Power offered to the pump, W: after the tracker or the booster; that of the array when wired directly.
-    pub available_w: f64,
-    /// How it came through the tracker, where there is one.
-    pub passed: Option<Passed>,
-    /// Power that the pump took, W, as the mean of the hour.
-    pub power_taken_w: f64,
-    /// Voltage at the pump, V, where it has one.
-    pub voltage_v: Option<f64>,
-    /// Current into the pump, A, where it has one.
-    pub current_a: Option<f64>,
-    /// Speed of the shaft, rad/s, where it is known.
-    pub speed_rad_per_s: Option<f64>,
-    /// Flow lifted while running, m³/h.
-    pub flow_m3_per_h: f64,
-    /// Flow before the well held it back, m³/h.
-    pub free_flow_m3_per_h: f64,
-    /// The head by cause; at no flow the static head.
-    pub head: Head,
-    /// What set the flow.
-    pub limit: Limit,
-    /// Part of the hour in which the pump ran, h.
-    pub running_h: f64,
-    /// Times that it was stopped at the cut-out.
-    pub stops: u32,
-    /// The sun gave something, but not the current that breaks the motor away.
-    pub held_fast: bool,
-    /// Drawdown in the bore at the hour's end, m; `None` where its standing water is left out.
-    pub drawdown_end_m: Option<f64>,
-    /// Lifted by the pump, m³.
-    pub lifted_m3: f64,
-    /// Lost through the weep hole, m³.
-    pub weep_m3: f64,
-    /// Used to fill the drained pipe, m³.
-    pub riser_refill_m3: f64,
-    /// Offered to the tank, m³.
-    pub offered_m3: f64,
-    /// There is flow, at a drive below the lowest tabulated one at this head: the start rule made it.
-    pub below_lowest_power: bool,
-    /// The system curve left the table at its highest head.
-    pub table_end: bool,
-    /// There is flow, at a head below the lowest tabulated one.
-    pub below_lowest_head: bool,
 }
 
 impl System {
@@ -235,247 +182,6 @@ impl System {
     #[must_use]
     pub fn hour_on(&self, month: u8, power: &Power<'_>) -> Hour {
         self.step(&mut self.at_rest(), month, power, &mut Vec::new())
-    }
-
-    /// One hour after another: takes and leaves what is carried between them. `flows` is room to work in.
-    pub fn step(&self, state: &mut State, month: u8, power: &Power<'_>, flows: &mut Vec<f64>) -> Hour {
-        let offer = self.settings.coupling.offer(power);
-        let mut hour = self.still(month, power, &offer);
-        if offer.is_nothing() {
-            hour.limit = Limit::Night;
-            self.rest(state, 1.0);
-        } else if let Some(bore) = self.bore {
-            self.pump_from_bore(bore, state, month, &offer, &mut hour, flows);
-        } else {
-            self.pump_settled(state, month, &offer, &mut hour, flows);
-        }
-        if self.bore.is_some() {
-            hour.drawdown_end_m = Some(state.drawdown_m);
-        }
-        hour
-    }
-
-    /// An hour in which nothing has happened yet.
-    fn still(&self, month: u8, power: &Power<'_>, offer: &Offer<'_>) -> Hour {
-        let (available_w, passed) = match offer {
-            Offer::Power { watts, passed } => (*watts, *passed),
-            Offer::Direct(_) => (power.available_w, None),
-            Offer::Boosted { booster, best, .. } => (booster.efficiency * best.power_w, None),
-        };
-        let level = self.settings.well.static_level_m[usize::from(month.clamp(1, 12)) - 1];
-        Hour {
-            array_w: power.available_w,
-            available_w,
-            passed,
-            power_taken_w: 0.0,
-            voltage_v: None,
-            current_a: None,
-            speed_rad_per_s: None,
-            flow_m3_per_h: 0.0,
-            free_flow_m3_per_h: 0.0,
-            head: Head {
-                static_lift_m: level + self.settings.pipe.inlet_height_m,
-                discharge_m: self.settings.pipe.discharge_pressure_m,
-                ..Head::default()
-            },
-            limit: Limit::SunBelowStart,
-            running_h: 0.0,
-            stops: 0,
-            held_fast: false,
-            drawdown_end_m: None,
-            lifted_m3: 0.0,
-            weep_m3: 0.0,
-            riser_refill_m3: 0.0,
-            offered_m3: 0.0,
-            below_lowest_power: false,
-            table_end: false,
-            below_lowest_head: false,
-        }
-    }
-
-    /// The pump stands for a time: the water comes back, the riser drains.
-    fn rest(&self, state: &mut State, time_h: f64) {
-        state.running = false;
-        if let Some(bore) = self.bore {
-            state.drawdown_m = bore.advance(state.drawdown_m, 0.0, time_h).0;
-        }
-        if let Wait::Hours(left) = state.wait {
-            state.wait = if left > time_h { Wait::Hours(left - time_h) } else { Wait::No };
-        }
-        if self.line.has_weep_hole() {
-            state.drain(time_h, self.line.drains_m3(), self.line.drain_down_h());
-        }
-    }
-
-    /// The pump's point on a site, unless it stands and cannot break away.
-    fn point(
-        &self,
-        state: &State,
-        offer: &Offer<'_>,
-        here: &Here<'_>,
-        hour: &mut Hour,
-        flows: &mut Vec<f64>,
-    ) -> Option<Running> {
-        let machine = self.pump.machine();
-        if !state.running
-            && let Some(b) = machine.breakaway(hour.head.total_m())
-            && offer.current_a(b.current_a * b.resistance_ohm) < b.current_a
-        {
-            hour.held_fast = true;
-            return None;
-        }
-        operate(machine, offer, here, flows)
-    }
-
-    /// An hour without the bore's standing water.
-    fn pump_settled(
-        &self,
-        state: &mut State,
-        month: u8,
-        offer: &Offer<'_>,
-        hour: &mut Hour,
-        flows: &mut Vec<f64>,
-    ) {
-        let here = Here { system: self, month, drawdown: Drawdown::Settled };
-        let Some(running) = self.point(state, offer, &here, hour, flows) else {
-            self.rest(state, 1.0);
-            return;
-        };
-        let well = self.settings.well.sustained_m3_per_h(month);
-        let held = running.flow_m3_per_h > well;
-        self.add(state, hour, &here, &running, running.flow_m3_per_h.min(well), 1.0);
-        if held {
-            hour.limit = Limit::Well;
-        }
-    }
-
-    /// Adds a run of the pump to the hour.
-    fn add(
-        &self,
-        state: &mut State,
-        hour: &mut Hour,
-        here: &Here<'_>,
-        running: &Running,
-        flow_m3_per_h: f64,
-        time_h: f64,
-    ) {
-        let (head, split) = here.head(flow_m3_per_h);
-        state.running = true;
-        hour.head = head;
-        hour.limit = if running.table_end {
-            Limit::TableEnd
-        } else if running.at_limit {
-            Limit::PumpLimit
-        } else {
-            Limit::Sun
-        };
-        (hour.voltage_v, hour.current_a) = (running.voltage_v, running.current_a);
-        hour.speed_rad_per_s = running.speed_rad_per_s;
-        hour.free_flow_m3_per_h = running.flow_m3_per_h;
-        hour.power_taken_w += running.power_w * time_h;
-        hour.running_h += time_h;
-        hour.below_lowest_power |= running.below_lowest_drive;
-        hour.table_end |= running.table_end;
-        hour.below_lowest_head |= running.below_lowest_head;
-        hour.lifted_m3 += flow_m3_per_h * time_h;
-        hour.flow_m3_per_h = if hour.running_h > 0.0 { hour.lifted_m3 / hour.running_h } else { 0.0 };
-        if !self.line.has_weep_hole() {
-            hour.offered_m3 += flow_m3_per_h * time_h;
-            return;
-        }
-        hour.weep_m3 += split.weep_m3_per_h * time_h;
-        if split.delivered_m3_per_h > 0.0 {
-            let filling_h = (state.empty_m3 / split.delivered_m3_per_h).min(time_h);
-            let refill = split.delivered_m3_per_h * filling_h;
-            state.empty_m3 = (state.empty_m3 - refill).max(0.0);
-            hour.riser_refill_m3 += refill;
-            hour.offered_m3 += split.delivered_m3_per_h * (time_h - filling_h);
-        }
-    }
-
-    /// An hour with the bore's standing water: runs and stops until it is over.
-    fn pump_from_bore(
-        &self,
-        bore: Bore,
-        state: &mut State,
-        month: u8,
-        offer: &Offer<'_>,
-        hour: &mut Hour,
-        flows: &mut Vec<f64>,
-    ) {
-        let well = &self.settings.well;
-        let level = well.static_level_m[usize::from(month.clamp(1, 12)) - 1];
-        let cut_out = well.cut_out_level_m().map(|depth| depth - level);
-        let mut left_h = 1.0;
-        let mut cut = false;
-        while left_h > 0.0 {
-            let pause = match (state.wait, well.restart) {
-                (Wait::No, _) => 0.0,
-                (Wait::Hours(hours), _) => hours,
-                (Wait::Level, Some(Restart::Level(depth))) => {
-                    bore.time_to(state.drawdown_m, 0.0, depth - level, left_h).unwrap_or(f64::INFINITY)
-                }
-                (Wait::Level, _) => 0.0,
-            };
-            if pause > 0.0 {
-                let stands = pause.min(left_h);
-                self.rest(state, stands);
-                left_h -= stands;
-                if pause > stands {
-                    hour.limit = if hour.running_h > 0.0 { Limit::Well } else { Limit::CutOut };
-                    return;
-                }
-            }
-            state.wait = Wait::No;
-            let from_m = state.drawdown_m;
-            let mut here =
-                Here { system: self, month, drawdown: Drawdown::Mean { bore, from_m, time_h: left_h } };
-            let Some(mut running) = self.point(state, offer, &here, hour, flows) else {
-                self.rest(state, left_h);
-                break;
-            };
-            let mut flow = running.flow_m3_per_h;
-            let floor = |flow: f64| cut_out.map_or(f64::INFINITY, |m| (m - well.well_loss_m(flow)).max(0.0));
-            let mut runs_h = left_h;
-            if bore.advance(from_m, flow, left_h).0 > floor(flow) {
-                // It will not last the hour: the flow on the way down, and how long that takes.
-                here.drawdown = Drawdown::At(0.5 * (from_m + floor(flow).max(from_m)));
-                if let Some(falling) = operate(self.pump.machine(), offer, &here, flows) {
-                    running = falling;
-                    flow = falling.flow_m3_per_h;
-                }
-                let target = floor(flow);
-                runs_h = if from_m >= target {
-                    0.0
-                } else {
-                    bore.time_to(from_m, flow, target, left_h).unwrap_or(left_h)
-                };
-            }
-            self.add(state, hour, &here, &running, flow, runs_h);
-            state.drawdown_m = bore.advance(from_m, flow, runs_h).0;
-            left_h -= runs_h;
-            if left_h <= 1e-9 {
-                break;
-            }
-            cut = true;
-            hour.stops += 1;
-            match well.restart {
-                Some(Restart::Delay(hours)) if hour.stops < MOST_STOPS => state.wait = Wait::Hours(hours),
-                Some(Restart::Level(_)) if hour.stops < MOST_STOPS => state.wait = Wait::Level,
-                _ => {
-                    // Many short stops: the mean is what flows in at that level.
-                    here.drawdown = Drawdown::At(state.drawdown_m);
-                    let flow = flow.min(well.sustained_m3_per_h(month));
-                    self.add(state, hour, &here, &running, flow, left_h);
-                    state.drawdown_m = bore.advance(state.drawdown_m, flow, left_h).0;
-                    break;
-                }
-            }
-            state.running = false;
-        }
-        if cut {
-            hour.limit = Limit::Well;
-        }
     }
 
     /// The flow at which the system of a month needs each head.
