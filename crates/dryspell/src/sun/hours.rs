@@ -1,7 +1,7 @@
 //! Sun time: the middle of the part of an hour in which the sun is up.
 
 use crate::fault::Fault;
-use crate::sun::position::{Ephemeris, Geocentric, Site, SunPosition, TrueDirection};
+use crate::sun::position::{Ephemeris, Geocentric, HourAngle, Site, SunPosition, TrueDirection};
 use std::f64::consts::PI;
 
 /// True elevation of the sun's centre at sunrise and sunset, degrees: its upper rim on the horizon, bent by the air.
@@ -71,25 +71,38 @@ pub struct HourSun {
 pub fn hour_sun(ephemeris: &mut Ephemeris, site: &Site, start: f64) -> Result<HourSun, Fault> {
     let middle = start + 0.5 * HOUR;
     let sun = ephemeris.at(middle)?;
-    let there = site.true_direction(&sun, middle);
+    let angle = site.true_direction(&sun, middle).hour_angle_rad;
+    Ok(hour_sun_at(ephemeris, site, start, &sun, &HourAngle::new(angle)))
+}
+
+/// The same where the sun and its hour angle at the hour's middle are known.
+pub(crate) fn hour_sun_at(
+    ephemeris: &Ephemeris,
+    site: &Site,
+    start: f64,
+    sun: &Geocentric,
+    angle: &HourAngle,
+) -> HourSun {
+    let there = site.direction(sun, angle);
     let above = there.up - RISE_SINE;
     let cos_declination = (1.0 - sun.sin_declination * sun.sin_declination).max(0.0).sqrt();
     if above.abs() > HALF_HOUR_RAD * site.cos_latitude() * cos_declination + DRIFT {
         let lit_fraction = if above > 0.0 { 1.0 } else { 0.0 };
-        return Ok(HourSun { minute: 30.0, lit_fraction, position: site.position(&there) });
+        return HourSun { minute: 30.0, lit_fraction, position: site.position(&there) };
     }
     // Declination and equation of time move by less than 0.01 degrees in half an hour; near the horizon that would
     // shift sunrise by seconds, so they are taken at the hour's ends and joined by a line.
-    let early = ephemeris.at(start)?;
-    let late = ephemeris.at(start + HOUR)?;
+    let early = ephemeris.beside(start);
+    let late = ephemeris.beside(start + HOUR);
     let at = |share: f64| -> TrueDirection {
         let mix = |a: f64, b: f64| a + share * (b - a);
-        let sun = Geocentric {
+        let now = Geocentric {
             sin_declination: mix(early.sin_declination, late.sin_declination),
             equation_of_time_deg: mix(early.equation_of_time_deg, late.equation_of_time_deg),
             distance_au: sun.distance_au,
         };
-        site.true_direction(&sun, start + share * HOUR)
+        let turned_deg = 15.0 * (share - 0.5) + now.equation_of_time_deg - sun.equation_of_time_deg;
+        site.direction(&now, &angle.turned(&HourAngle::small(turned_deg.to_radians())))
     };
     let mut lit = 0.0;
     let mut longest = (0.0, 0.5);
@@ -129,7 +142,7 @@ pub fn hour_sun(ephemeris: &mut Ephemeris, site: &Site, start: f64) -> Result<Ho
         add(since, 1.0);
     }
     let share = longest.1;
-    Ok(HourSun { minute: 60.0 * share, lit_fraction: lit.min(1.0), position: site.position(&at(share)) })
+    HourSun { minute: 60.0 * share, lit_fraction: lit.min(1.0), position: site.position(&at(share)) }
 }
 
 /// Share of the hour at which the sun passes the meridian, above or below, if it does.

@@ -116,7 +116,7 @@ impl PlaneLight {
 ///
 /// ```
 /// use dryspell::sun::{SkyHour, SkyModel, plane::{Plane, plane_light}};
-/// let hour = SkyHour { zenith_deg: 60.0, azimuth_deg: 180.0, direction: [0.0, -0.75_f64.sqrt(), 0.5],
+/// let hour = SkyHour { zenith_deg: 60.0, direction: [0.0, -0.75_f64.sqrt(), 0.5],
 ///     extraterrestrial_normal_w_per_m2: 1360.0, ghi_w_per_m2: 450.0, dni_w_per_m2: 700.0, dhi_w_per_m2: 100.0,
 ///     albedo: 0.2, sun_seen: true };
 /// let light = plane_light(SkyModel::Perez, &hour, &Plane::new(0.0, 180.0));

@@ -88,7 +88,7 @@ pub(super) fn position(record: &Record, run: &Run, h: usize) -> Result<Section, 
     s.step(
         "A",
         "azimuth from north, clockwise",
-        sun.position.azimuth_deg,
+        sun.position.azimuth_deg(),
         "deg",
         "180 + atan2(sin ω, cos ω sin φ - tan δ cos φ)",
         SPA,
