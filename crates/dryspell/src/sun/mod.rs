@@ -164,38 +164,60 @@ pub fn sky(settings: &Settings, record: &Record) -> Result<Sky, Fault> {
     let site = Site::new(&record.place);
     let mut ephemeris = Ephemeris::default();
     let mut sky = Sky::with_capacity(n);
-    let at_instant = instants(record, &site)?;
     let mut clock = Clock::new();
-    let mut outside = 0.0;
     for h in 0..n {
         if h % HOURS_PER_DAY == 0 {
             clock.begin_day(&site, &mut ephemeris, record, h)?;
-            let day = record.calendar.day_of(h);
-            outside = extraterrestrial_normal(f64::from(day.day_of_year()), SOLAR_CONSTANT_W_PER_M2);
+            let outside = outside(record, h);
+            sky.extraterrestrial_normal_w_per_m2.extend([outside; HOURS_PER_DAY]);
         }
         let sun = clock.hour(&site, &mut ephemeris, h % HOURS_PER_DAY)?;
-        let light = hour_light(&sun, outside);
-        let parts = match &at_instant {
-            None => split(&given(record, h), &light),
-            Some(readings) => rebuild_hour(readings, h, &light),
-        };
         let position = &sun.position;
         sky.zenith_deg.push(position.zenith_deg);
         sky.direction.push(position.direction);
         sky.sun_minute.push(sun.minute);
         sky.lit_fraction.push(sun.lit_fraction);
-        sky.extraterrestrial_normal_w_per_m2.push(outside);
-        sky.ghi_w_per_m2.push(parts.ghi);
-        sky.dni_w_per_m2.push(parts.dni);
-        sky.dhi_w_per_m2.push(parts.dhi);
-        sky.albedo.push(record.albedo.as_ref().map_or(settings.albedo, |a| a[h]));
         let seen = position.zenith_deg < 90.0
             && settings.horizon.as_ref().is_none_or(|profile| {
                 90.0 - position.zenith_deg >= horizon::elevation_deg(profile, position.azimuth_deg())
             });
         sky.sun_seen.push(seen);
     }
+    sky.albedo = record.albedo.clone().unwrap_or_else(|| vec![settings.albedo; n]);
+    radiation(&mut sky, record, instants(record, &site)?.as_deref());
     Ok(sky)
+}
+
+/// Extraterrestrial radiation facing the sun on the day of hour `h`, W/m².
+fn outside(record: &Record, h: usize) -> f64 {
+    let day = record.calendar.day_of(h);
+    extraterrestrial_normal(f64::from(day.day_of_year()), SOLAR_CONSTANT_W_PER_M2)
+}
+
+/// The columns of radiation: as the record has them, or filled in, or rebuilt from readings at instants.
+fn radiation(sky: &mut Sky, record: &Record, at_instant: Option<&[Reading]>) {
+    if let (None, Some(dni), Some(dhi)) = (at_instant, &record.dni_w_per_m2, &record.dhi_w_per_m2) {
+        // Nothing is missing: a split would pass each hour unchanged.
+        sky.ghi_w_per_m2.clone_from(&record.ghi_w_per_m2);
+        sky.dni_w_per_m2.clone_from(dni);
+        sky.dhi_w_per_m2.clone_from(dhi);
+        return;
+    }
+    for h in 0..sky.hours() {
+        let light = Light {
+            zenith_deg: sky.zenith_deg[h],
+            cos_zenith: sky.direction[h][2],
+            extraterrestrial_normal: sky.extraterrestrial_normal_w_per_m2[h],
+            lit_fraction: sky.lit_fraction[h],
+        };
+        let parts = match at_instant {
+            None => split(&given(record, h), &light),
+            Some(readings) => rebuild_hour(readings, h, &light),
+        };
+        sky.ghi_w_per_m2.push(parts.ghi);
+        sky.dni_w_per_m2.push(parts.dni);
+        sky.dhi_w_per_m2.push(parts.dhi);
+    }
 }
 
 /// The hours of a day: the first one's hour angle is worked out, and the Earth turns 15 degrees an hour from there.
@@ -268,15 +290,6 @@ fn given(record: &Record, h: usize) -> Given {
     }
 }
 
-fn hour_light(sun: &HourSun, outside: f64) -> Light {
-    Light {
-        zenith_deg: sun.position.zenith_deg,
-        cos_zenith: sun.position.direction[2],
-        extraterrestrial_normal: outside,
-        lit_fraction: sun.lit_fraction,
-    }
-}
-
 /// A reading at an instant: what it says about the sky, and whether the sun stood high enough to say it.
 #[derive(Debug, Clone, Copy)]
 struct Reading {
@@ -290,19 +303,18 @@ fn instants(record: &Record, site: &Site) -> Result<Option<Vec<Reading>>, Fault>
     let RadiationTime::Instant { minutes_after_start } = record.radiation_time else { return Ok(None) };
     let mut ephemeris = Ephemeris::default();
     let mut readings = Vec::with_capacity(record.hours());
-    let (mut midnight, mut outside) = (0.0, 0.0);
+    let (mut midnight, mut normal) = (0.0, 0.0);
     for h in 0..record.hours() {
         if h % HOURS_PER_DAY == 0 {
             midnight = local_midnight(record, h)?;
-            let day = record.calendar.day_of(h);
-            outside = extraterrestrial_normal(f64::from(day.day_of_year()), SOLAR_CONSTANT_W_PER_M2);
+            normal = outside(record, h);
         }
         let minute = f64::from(record.calendar.start_minute_of_day(h)) + minutes_after_start;
         let position = sun_position(&mut ephemeris, site, midnight + minute / 1440.0)?;
         let light = Light {
             zenith_deg: position.zenith_deg,
             cos_zenith: position.direction[2],
-            extraterrestrial_normal: outside,
+            extraterrestrial_normal: normal,
             lit_fraction: 1.0,
         };
         let Parts { ghi, dhi, clearness, .. } = split(&given(record, h), &light);
