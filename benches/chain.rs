@@ -4,6 +4,7 @@
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
+    unreachable_pub,
     reason = "a bench stops at the first surprise and prints what it finds"
 )]
 

@@ -153,31 +153,31 @@ fn turning_share(middle_hour_angle_rad: f64) -> Option<f64> {
     (share > 0.0 && share < 1.0).then_some(share)
 }
 
-/// The crossing of zero between two points of different sign, by the Illinois variant of false position.
+/// The crossing of zero between two points of different sign, by the secant through the last two looks, held within the
+/// bracket; where it leaves the bracket, the bracket's own secant (false position) and then its middle.
 fn crossing(f: impl Fn(f64) -> f64, (mut a, mut fa): (f64, f64), (mut b, mut fb): (f64, f64)) -> f64 {
-    let mut last = 0.0;
-    for _ in 0..60 {
-        let x = (a * fb - b * fa) / (fb - fa);
+    let mut last = if fa.abs() < fb.abs() { (b, fb) } else { (a, fa) };
+    let mut x = (a * fb - b * fa) / (fb - fa);
+    for look in 0..60 {
         let fx = f(x);
-        // A hundredth of a second.
-        if fx.abs() < 1e-7 || (b - a).abs() < 1e-6 {
-            return x;
-        }
         if (fx > 0.0) == (fb > 0.0) {
             (b, fb) = (x, fx);
-            if last > 0.0 {
-                fa *= 0.5;
-            }
-            last = 1.0;
         } else {
             (a, fa) = (x, fx);
-            if last < 0.0 {
-                fb *= 0.5;
-            }
-            last = -1.0;
+        }
+        let next = x - fx * (x - last.0) / (fx - last.1);
+        last = (x, fx);
+        x = match look {
+            0..8 if next >= a && next <= b => next,
+            0..8 => (a * fb - b * fa) / (fb - fa),
+            _ => 0.5 * (a + b),
+        };
+        // A secant's next miss is far below this step: a hundredth of a second.
+        if (x - last.0).abs() < 3e-5 || fx.abs() < 1e-7 || b - a < 1e-6 {
+            break;
         }
     }
-    0.5 * (a + b)
+    x
 }
 
 #[cfg(test)]

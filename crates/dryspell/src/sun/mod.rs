@@ -171,7 +171,9 @@ pub fn sky(settings: &Settings, record: &Record) -> Result<Sky, Fault> {
             let outside = outside(record, h);
             sky.extraterrestrial_normal_w_per_m2.extend([outside; HOURS_PER_DAY]);
         }
-        let sun = clock.hour(&site, &mut ephemeris, h % HOURS_PER_DAY)?;
+        let middle = clock.middle(h % HOURS_PER_DAY);
+        ephemeris.aim(middle)?;
+        let sun = clock.hour(&site, &ephemeris, h % HOURS_PER_DAY);
         let position = &sun.position;
         sky.zenith_deg.push(position.zenith_deg);
         sky.direction.push(position.direction);
@@ -258,12 +260,18 @@ impl Clock {
         Ok(())
     }
 
-    fn hour(&self, site: &Site, ephemeris: &mut Ephemeris, hour: usize) -> Result<HourSun, Fault> {
-        let start = self.start + f64::from(u8::try_from(hour).unwrap_or(0)) / 24.0;
-        let sun = ephemeris.at(start + 0.5 / 24.0)?;
+    /// Julian date of an hour's middle.
+    fn middle(&self, hour: usize) -> f64 {
+        self.start + (f64::from(u8::try_from(hour).unwrap_or(0)) + 0.5) / 24.0
+    }
+
+    /// The sun of an hour, by an ephemeris that is aimed at its middle.
+    fn hour(&self, site: &Site, ephemeris: &Ephemeris, hour: usize) -> HourSun {
+        let middle = self.middle(hour);
+        let sun = ephemeris.beside(middle);
         let drift = HourAngle::small((sun.equation_of_time_deg - self.equation_of_time_deg).to_radians());
         let angle = self.first.turned(&self.turns[hour]).turned(&drift);
-        Ok(hour_sun_at(ephemeris, site, start, &sun, &angle))
+        hour_sun_at(ephemeris, site, middle - 0.5 / 24.0, &sun, &angle)
     }
 }
 

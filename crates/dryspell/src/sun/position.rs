@@ -69,29 +69,35 @@ impl Ephemeris {
     /// # Errors
     /// The date lies outside the years for which ΔT can be estimated (−500 to 3000).
     pub fn at(&mut self, julian_date: f64) -> Result<Geocentric, Fault> {
-        let place = julian_date / KNOT_DAYS;
-        let interval = floor(place);
-        let moved = interval - self.interval;
-        if moved.is_nan() || moved.abs() > 0.5 {
-            // Following days share three of the four knots.
-            let kept = if (moved - 1.0).abs() < 0.5 {
-                self.knots.rotate_left(1);
-                3
-            } else {
-                0
-            };
-            for (knot, offset) in self.knots.iter_mut().zip([-1.0, 0.0, 1.0, 2.0]).skip(kept) {
-                *knot = geocentric((interval + offset) * KNOT_DAYS, self.delta_t_s)?;
-            }
-            self.interval = interval;
-            self.sin_declination = cubic(self.knots.map(|k| k.sin_declination));
-            self.equation_of_time_deg = cubic(self.knots.map(|k| k.equation_of_time_deg));
-            self.distance_au = cubic(self.knots.map(|k| k.distance_au));
-        }
+        self.aim(julian_date)?;
         Ok(self.beside(julian_date))
     }
 
-    /// The same by the knots of the moment last asked for, which lies within an hour: no knot is worked out anew.
+    /// Works out the knots around a Julian date, unless they are there already.
+    pub(crate) fn aim(&mut self, julian_date: f64) -> Result<(), Fault> {
+        let interval = floor(julian_date / KNOT_DAYS);
+        let moved = interval - self.interval;
+        if moved.abs() < 0.5 {
+            return Ok(());
+        }
+        // Following days share three of the four knots.
+        let kept = if (moved - 1.0).abs() < 0.5 {
+            self.knots.rotate_left(1);
+            3
+        } else {
+            0
+        };
+        for (knot, offset) in self.knots.iter_mut().zip([-1.0, 0.0, 1.0, 2.0]).skip(kept) {
+            *knot = geocentric((interval + offset) * KNOT_DAYS, self.delta_t_s)?;
+        }
+        self.interval = interval;
+        self.sin_declination = cubic(self.knots.map(|k| k.sin_declination));
+        self.equation_of_time_deg = cubic(self.knots.map(|k| k.equation_of_time_deg));
+        self.distance_au = cubic(self.knots.map(|k| k.distance_au));
+        Ok(())
+    }
+
+    /// The slow terms by the knots of the moment last aimed at, which lies within an hour.
     pub(crate) fn beside(&self, julian_date: f64) -> Geocentric {
         let way = julian_date / KNOT_DAYS - self.interval;
         let at = |[a, b, c, d]: &[f64; 4]| a + way * (b + way * (c + way * d));
