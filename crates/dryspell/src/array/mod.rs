@@ -416,14 +416,19 @@ pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Recor
             if h.is_multiple_of(HOURS_PER_DAY) {
                 facing = array.facing(record.calendar.day_of(h).month_day());
             }
-            let lit = (!is_dark(sky, h)).then(|| plane_light(sun.sky_model, &sky.hour(h), &facing.plane));
-            let plane = lit.as_ref().map_or(0.0, PlaneLight::total);
-            let snow_cover = if never_covered { 0.0 } else { cover.hour(h, facing.tilt_deg, plane) };
-            let (light, cell, power) = lit.map_or((0.0, record.air_degc[h], 0.0), |lit| {
+            let mut covered_by = |plane: f64| {
+                if never_covered { 0.0 } else { cover.hour(h, facing.tilt_deg, plane) }
+            };
+            let (plane, snow_cover, light, cell, power) = if is_dark(sky, h) {
+                (0.0, covered_by(0.0), 0.0, record.air_degc[h], 0.0)
+            } else {
+                let lit = plane_light(sun.sky_model, &sky.hour(h), &facing.plane);
+                let plane = lit.total();
+                let snow_cover = covered_by(plane);
                 let conditions = Conditions::of(record, h, snow_cover, one.soiling[h]);
                 let hour = array.lit_hour(facing, &lit, &conditions);
-                (hour.light_w_per_m2, hour.cell_degc, hour.power_w)
-            });
+                (plane, snow_cover, hour.light_w_per_m2, hour.cell_degc, hour.power_w)
+            };
             one.snow_cover.push(snow_cover);
             one.plane_w_per_m2.push(plane);
             one.light_w_per_m2.push(light);

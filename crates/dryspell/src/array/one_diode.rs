@@ -84,28 +84,23 @@ pub struct Point {
 /// Solar Energy 80 (2006) 78, doi 10.1016/j.solener.2005.06.010, equations 3 and 8 to 11.
 #[must_use]
 pub fn curve(module: &OneDiode, light_w_per_m2: f64, cell_degc: f64) -> Option<Curve> {
-    let light = light_w_per_m2 / REFERENCE_W_PER_M2;
+    let light = light_w_per_m2 * (1.0 / REFERENCE_W_PER_M2);
     let photocurrent_a =
         light * (module.photocurrent_a + module.isc_temperature_a_per_k * (cell_degc - 25.0));
     if !(light > 0.0 && photocurrent_a > 0.0) {
         return None;
     }
-    let warmth = (cell_degc + 273.15) / REFERENCE_K;
+    let kelvin = cell_degc + 273.15;
+    let warmth = kelvin * (1.0 / REFERENCE_K);
+    let gap_ev = module.band_gap_ev * (1.0 + BAND_GAP_PER_K * (kelvin - REFERENCE_K));
+    let growth = (module.band_gap_ev * (1.0 / REFERENCE_K) - gap_ev / kelvin) * (1.0 / BOLTZMANN_EV_PER_K);
     Some(Curve {
         photocurrent_a,
-        saturation_current_a: module.saturation_current_a * saturation_ratio(cell_degc, module.band_gap_ev),
+        saturation_current_a: module.saturation_current_a * warmth * warmth * warmth * exp(growth),
         series_resistance_ohm: module.series_resistance_ohm,
         shunt_conductance_per_ohm: light / module.shunt_resistance_ohm,
         modified_ideality_v: module.modified_ideality_v * warmth,
     })
-}
-
-/// Saturation current at a cell temperature over that at 25 °C.
-pub(crate) fn saturation_ratio(cell_degc: f64, band_gap_ev: f64) -> f64 {
-    let kelvin = cell_degc + 273.15;
-    let warmth = kelvin / REFERENCE_K;
-    let gap = band_gap_ev * (1.0 + BAND_GAP_PER_K * (kelvin - REFERENCE_K));
-    warmth * warmth * warmth * exp((band_gap_ev / REFERENCE_K - gap / kelvin) / BOLTZMANN_EV_PER_K)
 }
 
 impl Curve {
@@ -249,10 +244,11 @@ impl Curve {
         // bracketed factor may be rough, so the open-circuit value in it comes from the power of two below.
         let ratio = 1.0 + self.photocurrent_a / self.saturation_current_a;
         let limit = std::f64::consts::LN_2 * (f64::from(libm::ilogb(ratio)) + 0.5);
-        let factor = (1.0 + limit - 2.0 * rs * self.photocurrent_a / a).max(0.25 * limit).max(1.0);
+        let factor = (1.0 + limit - 2.0 * rs * self.photocurrent_a * per_v).max(0.25 * limit).max(1.0);
         let (mut low, mut high) = (0.0, a * (limit + 0.5));
-        let mut diode = a * log(ratio / factor);
-        let mut grown = self.saturation_current_a * ratio / factor;
+        let start = ratio / factor;
+        let mut diode = a * log(start);
+        let mut grown = self.saturation_current_a * start;
         for _ in 0..STEPS {
             let (current, slope, bend) = self.at_grown(diode, grown);
             let lever = diode - 2.0 * current * rs;
