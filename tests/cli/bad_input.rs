@@ -148,3 +148,23 @@ fn ten_different_faults_show_all_ten_in_one_run() {
         assert!(line.contains("scheme.toml, line ") && line.contains("column "), "{line}");
     }
 }
+
+#[test]
+fn an_output_takes_no_file_that_is_read_or_written_already() {
+    let desk = Desk::with(&starter(&[]), WEATHER);
+    for args in [
+        vec!["run", "scheme.toml", "--hourly", "scheme.toml"],
+        vec!["run", "scheme.toml", "--json", "./weather.csv"],
+        vec!["run", "scheme.toml", "--hourly", "o.csv", "--daily", "o.csv"],
+        vec!["weather", "weather.csv", "--to", "weather.csv"],
+    ] {
+        let answer = desk.run(&args);
+        assert!(
+            refused(&answer).contains("each output goes to a file of its own"),
+            "{args:?}: {}",
+            answer.err
+        );
+        assert_eq!(desk.files(), ["scheme.toml", "weather.csv"]);
+        assert_eq!(desk.read("scheme.toml"), starter(&[]));
+    }
+}

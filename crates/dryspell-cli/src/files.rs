@@ -76,6 +76,26 @@ impl Target {
         Ok(Self::File { temporary, path: path.to_owned() })
     }
 
+    /// Prepares to write `path`, which is neither one of the files that are read nor one of the outputs named before.
+    pub(crate) fn open_apart(path: &Path, taken: &mut Vec<PathBuf>) -> Result<Self, Failure> {
+        let target = Self::open(path)?;
+        if let Self::File { path, .. } = &target {
+            let same = |other: &PathBuf| match (path.canonicalize(), other.canonicalize()) {
+                (Ok(a), Ok(b)) => a == b,
+                _ => path == other,
+            };
+            if taken.iter().any(same) {
+                return Err(Failure(vec![format!(
+                    "{}: this file is read here, or is another output; each output goes to a file of its own; choose another \
+                     name",
+                    path.display()
+                )]));
+            }
+            taken.push(path.clone());
+        }
+        Ok(target)
+    }
+
     /// Whether this is standard output.
     pub(crate) fn is_stdout(&self) -> bool {
         matches!(self, Self::Stdout)

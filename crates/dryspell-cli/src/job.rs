@@ -1,9 +1,9 @@
 //! A scheme file opened: read, given its weather, run.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use dryspell::record::Record;
-use dryspell::scheme::Scheme;
+use dryspell::scheme::{Scheme, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
 
 use crate::source::{self, Source, in_file};
@@ -29,6 +29,16 @@ impl Job {
             |name: &str| files::read_text(&folder.join(name)).map_err(|failure| failure.0.join("; "));
         let scheme = Scheme::from_toml_with(&text, &beside).map_err(|faults| in_file(&file, faults))?;
         Ok(Self { file, text, scheme })
+    }
+
+    /// The files that it reads: the scheme itself and its weather.
+    pub(crate) fn inputs(&self) -> Vec<PathBuf> {
+        let folder = Path::new(&self.file).parent().unwrap_or(Path::new(""));
+        let weather: Vec<PathBuf> = match &self.scheme.weather.origin {
+            WeatherOrigin::Files(files) => files.iter().map(|file| folder.join(file)).collect(),
+            WeatherOrigin::Climate { file, .. } => vec![folder.join(file)],
+        };
+        std::iter::once(PathBuf::from(&self.file)).chain(weather).collect()
     }
 
     /// The weather that it names, from its own folder.

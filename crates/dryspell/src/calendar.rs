@@ -147,10 +147,11 @@ impl Calendar {
         matches!(self.days.len(), 365 | 366)
     }
 
-    /// Years in the record: 1 for a one-year record, else days / 365.25, a whole number where it is within 1 % of one.
+    /// Years in the record: 1 for one year or a part of one, else days / 365.25, a whole number where it is within 1 % of one.
     #[must_use]
     pub fn years(&self) -> f64 {
-        if self.is_one_year() {
+        // Part of a year is shown as it is, not blown up to a whole one.
+        if self.days.len() <= 366 {
             return 1.0;
         }
         #[allow(clippy::cast_precision_loss, reason = "days of a record are far below 2^53")]

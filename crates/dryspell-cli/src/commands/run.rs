@@ -1,7 +1,7 @@
 //! `dryspell run`: a scheme on its weather.
 
 use std::io::IsTerminal;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use dryspell::scheme::Scheme;
 use dryspell::simulate::Run;
@@ -26,9 +26,12 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     }
     let job = Job::open(&args.scheme)?;
     // Opened before the work, so that a path that cannot be written fails at once.
-    let hourly = args.hourly.as_deref().map(Target::open).transpose()?;
-    let daily = args.daily.as_deref().map(Target::open).transpose()?;
-    let json_target = args.json.as_deref().map(Target::open).transpose()?;
+    let mut taken = job.inputs();
+    let mut open =
+        |file: &Option<PathBuf>| file.as_deref().map(|f| Target::open_apart(f, &mut taken)).transpose();
+    let hourly = open(&args.hourly)?;
+    let daily = open(&args.daily)?;
+    let json_target = open(&args.json)?;
     let quiet = [&hourly, &daily, &json_target].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
 
     let source = job.weather()?;

@@ -17,7 +17,7 @@ pub(crate) fn synth(args: &SynthArgs) -> Result<Verdict, Failure> {
             names.join(", ")
         )])
     })?;
-    let target = Target::open(&args.to)?;
+    let target = Target::open_apart(&args.to, &mut vec![args.climate.clone()])?;
     let record = source::made(&args.climate, method, args.seed, args.years)?;
     let mut bytes = Vec::new();
     plain::write(&record, &mut bytes)?;

@@ -38,8 +38,9 @@ pub(crate) fn weather(args: &WeatherArgs) -> Result<Verdict, Failure> {
         fill_long_gaps: args.fill_long_gaps,
         part_of_year: args.part_of_year,
     };
-    let to = args.to.as_deref().map(Target::open).transpose()?;
-    let json = args.json.as_deref().map(Target::open).transpose()?;
+    let mut taken = args.files.clone();
+    let to = args.to.as_deref().map(|f| Target::open_apart(f, &mut taken)).transpose()?;
+    let json = args.json.as_deref().map(|f| Target::open_apart(f, &mut taken)).transpose()?;
     let quiet = [&to, &json].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
     let read = source::read(&args.files, &options)?;
     if let Some(target) = to {

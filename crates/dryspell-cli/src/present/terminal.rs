@@ -286,7 +286,11 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
         .storage
         .storage_m3
         .map_or_else(|| "no tank is enough".to_owned(), |m3| show(m3, Quantity::Volume, system));
-    row("storage needed", needed, "smallest usable volume that is not short in this record (sequent peak)");
+    row(
+        "storage needed",
+        needed,
+        "sequent peak: smallest volume that meets every hour's draw in its own hour, without float band, leak or tolerance; a tank with a float band or a leak needs more",
+    );
     if let Some(c) = run.storage.critical {
         let refilled = c
             .refilled

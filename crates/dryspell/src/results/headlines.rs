@@ -124,7 +124,7 @@ pub const HEADLINES: &[Field] = &[
     headline!(
         "storage_needed_m3",
         "m3",
-        "smallest usable volume that is not short in this record (sequent peak); null when supply is below draw",
+        "sequent peak: smallest volume that meets every hour's draw in its own hour, without carry-over, tolerance, losses or float band; null when supply is below draw",
         |run| run.storage.storage_m3.into()
     ),
     headline!("supply_missing_m3_per_year", "m3", "what a year's supply lacks against its draw", |run| {

@@ -14,6 +14,9 @@ use crate::{coupling, pump};
 pub fn answer(run: &Run, system: System) -> String {
     let counts = &run.outcome.counts;
     let record = match (run.kind, run.calendar.is_one_year()) {
+        _ if run.calendar.days().len() < 365 => {
+            format!("this part of a year ({} days)", run.calendar.days().len())
+        }
         (YearKind::Typical, _) => "this typical year".to_owned(),
         (YearKind::Calendar, true) => "this one calendar year".to_owned(),
         (YearKind::Synthetic, true) => "this one invented (synthetic) year".to_owned(),
@@ -28,7 +31,13 @@ pub fn answer(run: &Run, system: System) -> String {
     let served = run.volume_served_percent().unwrap_or(100.0);
     let verdict = if counts.shortfall_days == 0 {
         let lowest = run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min);
-        let tank = if counts.dry_hours > 0 {
+        let tank = if run.outcome.ledgers.short_m3 > 0.0 {
+            format!(
+                "but for {} in all, within the tolerance of {:.1} % of a day's draw",
+                show(run.outcome.ledgers.short_m3, Quantity::Volume, system),
+                100.0 * run.plan.tank.tolerance
+            )
+        } else if counts.dry_hours > 0 {
             format!(
                 "the tank stood empty in {}, and the herd drank later that day",
                 plural(counts.dry_hours, "hour")
@@ -92,8 +101,8 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     let counts = &run.outcome.counts;
     if counts.longest_dry_hours > 24 {
         list.push(format!(
-            "WELFARE ALARM: {} hours in a row without usable water. Stock must be able to drink within 24 hours: plan \
-             the haul or the backup before you build",
+            "WELFARE ALARM: the tank stands empty at the end of {} hours in a row; what little comes is drunk at once. Stock \
+             must be able to drink within 24 hours: plan the haul or the backup before you build",
             counts.longest_dry_hours
         ));
     }

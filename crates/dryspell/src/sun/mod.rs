@@ -190,6 +190,23 @@ pub fn sky(settings: &Settings, record: &Record) -> Result<Sky, Fault> {
     Ok(sky)
 }
 
+/// The sun of one hour of a record, as [`sky`] works it out.
+///
+/// # Errors
+/// The hour's date does not exist, or lies outside the years for which the sun is worked out.
+///
+/// # Panics
+/// If `h` lies outside the record.
+pub fn hour_of(record: &Record, h: usize) -> Result<HourSun, Fault> {
+    let site = Site::new(&record.place);
+    let mut ephemeris = Ephemeris::default();
+    let mut clock = Clock::new();
+    let hour = h % HOURS_PER_DAY;
+    clock.begin_day(&site, &mut ephemeris, record, h - hour)?;
+    ephemeris.aim(clock.middle(hour))?;
+    Ok(clock.hour(&site, &ephemeris, hour))
+}
+
 /// Extraterrestrial radiation facing the sun on the day of hour `h`, W/m².
 fn outside(record: &Record, h: usize) -> f64 {
     let day = record.calendar.day_of(h);
