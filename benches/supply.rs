@@ -79,7 +79,7 @@ fn year(c: &mut Criterion) {
 fn motor(c: &mut Criterion) {
     let scheme = include_str!("../data/demo/brushed.toml");
     let plan = Scheme::from_toml(scheme).unwrap().plan();
-    let array = Prepared::new(&plan.array.arrays[0]).unwrap();
+    let array = Prepared::new(&plan.array.arrays[0], None).unwrap();
     let calendar = Calendar::year(2023);
     let mut one = OneArray { wiring: Some(array.wiring()), ..OneArray::default() };
     for h in 0..calendar.hours() {

@@ -8,6 +8,9 @@
 )]
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use dryspell::array::incidence::Glass;
+use dryspell::array::snow::Snow;
+use dryspell::array::soiling::Soiling;
 use dryspell::array::{self, ArraySettings, Faiman, Module, OneDiode};
 use dryspell::sun;
 use std::hint::black_box;
@@ -30,17 +33,19 @@ fn one_array() -> array::Settings {
         arrays: vec![ArraySettings {
             name: "one".into(),
             tilt_deg: 35.0,
+            seasons: vec![],
             azimuth_deg: 180.0,
             module: Module::Parameters(module),
             series: 2,
             parallel: 1,
-            soiling: 0.03,
+            soiling: Soiling::Share(0.03),
             mismatch: 0.02,
             cable_ohm: 0.3,
-            incidence_loss: true,
+            glass: Glass::Fresnel,
             faiman: Faiman::default(),
+            slope_strings: 1,
         }],
-        covered: vec![],
+        snow: Snow::default(),
     }
 }
 

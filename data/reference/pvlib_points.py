@@ -1,6 +1,6 @@
 """Rows of data/reference/checks/{sun,array}.csv whose expected value comes from pvlib 0.16.1.
 
-Usage: python3 pvlib_points.py sun|array   (prints the rows; they were pasted into the tables)
+Usage: python3 pvlib_points.py sun|array|losses   (prints the rows; they were pasted into the tables)
 """
 import csv
 import sys
@@ -145,6 +145,62 @@ def array():
                                      ("a_ref", "fit_a", "rel 0.0001"), ("R_sh_ref", "fit_rsh", "rel 0.001")):
             row(f"fit-{name}-{key}", what, inputs, float(found[key]), 8, tolerance,
                 "the library stops at a residual of 1e-8; its Boltzmann constant has fewer digits")
+
+
+def losses():
+    """Glass for diffuse light, snow, soiling, a band gap of the module's own: rows of array.csv."""
+    digits = "printed digits"
+    for theta in (0, 20, 40, 50, 60, 70, 80, 85, 89):
+        row(f"ashrae-{theta}", "ashrae_share", dict(incidence=theta, coefficient=0.05), float(iam.ashrae(theta, 0.05)), 7,
+            "abs 0.0000005", digits)
+    for tilt in (20, 30, 45, 60, 90):
+        shares = iam.marion_diffuse("physical", tilt)
+        for region in ("sky", "ground"):
+            row(f"diffuse-{region}-{tilt}", f"diffuse_{region}", dict(tilt=tilt, glass="fresnel"), shares[region], 5,
+                "abs 0.0002", "the library sums patches of half a degree")
+        row(f"diffuse-horizon-{tilt}", "diffuse_horizon", dict(tilt=tilt, glass="fresnel"), shares["horizon"], 5, "abs 0.004",
+            "the library's horizon is a band of half a degree, ours a line")
+    for region in ("sky", "ground"):
+        row(f"diffuse-ashrae-{region}", f"diffuse_{region}", dict(tilt=30, glass="ashrae"),
+            float(iam.marion_integrate(iam.ashrae, 30, region, num=1000)), 5, "abs 0.0002",
+            "sums over patches against one integral")
+    hours = pd.date_range("2021-01-01", periods=17, freq="h")
+    warm = pd.Series(1.0, hours)
+    dark = pd.Series(0.0, hours)
+    fall = dark.copy()
+    fall.iloc[5] = 3.0
+    cover = pvlib.snow.coverage_nrel(fall, dark, warm, 30)
+    text = ",".join(f"{x:g}" for x in fall)
+    for h in (4, 5, 6, 8, 10, 12, 14, 15, 16):
+        row(f"snow-warm-{h}", "snow_cover",
+            dict(tilt=30, hour=h, fall_cm=text, plane=",".join(["0"] * 17), air=",".join(["1"] * 17)), cover.iloc[h], 7,
+            "abs 0.0000005", digits)
+    hours = hours[:12]
+    fall = pd.Series([2.0] + [0.0] * 11, hours)
+    plane = pd.Series([0, 0, 100, 200, 300, 500, 600, 600, 500, 300, 100, 0.0], hours)
+    air = pd.Series([-8, -8, -7, -6, -5, -4, -3, -2, -2, -3, -4, -5.0], hours)
+    for tilt in (20, 35, 60):
+        cover = pvlib.snow.coverage_nrel(fall, plane, air, tilt)
+        for h in (1, 4, 5, 7, 9, 11):
+            row(f"snow-{tilt}-{h}", "snow_cover",
+                dict(tilt=tilt, hour=h, fall_cm=",".join(f"{x:g}" for x in fall), plane=",".join(f"{x:g}" for x in plane),
+                     air=",".join(f"{x:g}" for x in air)), cover.iloc[h], 7, "abs 0.0000005", digits)
+    for c, n in ((0.0, 4), (0.1, 4), (0.25, 4), (0.26, 4), (0.5, 4), (0.9, 4), (1.0, 4), (0.1, 1), (0.6, 2)):
+        row(f"snow-loss-{c}-{n}", "snow_loss", dict(cover=c, strings=n), float(pvlib.snow.dc_loss_nrel(c, n)), 4, "abs 0.00005",
+            digits)
+    hours = pd.date_range("2021-01-01", periods=60 * 24, freq="h")
+    rain = pd.Series(0.0, hours)
+    rain.iloc[39 * 24 + 12] = 12.0
+    dust = pvlib.soiling.kimber(rain, cleaning_threshold=6, soiling_loss_rate=0.0015, grace_period=14)
+    for h in (0, 23, 240, 39 * 24, 39 * 24 + 11, 39 * 24 + 12, 50 * 24, 53 * 24 + 11, 53 * 24 + 12, 55 * 24, 59 * 24):
+        row(f"dust-{h}", "dust_share", dict(rate=0.0015, hour=h, rain_mm=12, rain_hour=39 * 24 + 12), dust.iloc[h], 8,
+            "abs 0.00000001", digits)
+    for gap, g, t in ((1.121, 700, 55), (1.5, 700, 55), (1.5, 900, 0), (0.9, 400, 60)):
+        p = pvsystem.calcparams_desoto(g, t, M36["alpha"], M36["a"], M36["il"], M36["i0"], M36["rsh"], M36["rs"], EgRef=gap)
+        s = pvsystem.singlediode(*p)
+        for key, what, d in (("v_oc", "open_circuit_v", 8), ("p_mp", "maximum_power_w", 9)):
+            row(f"m36-gap-{gap}-{key}-{g}-{t}", what, dict(module="m36", gap=gap, light=g, cell=t), float(s[key]), d,
+                "rel 0.0000001", "Lambert-W, Brent and Newton of the library agree to 1e-12")
 
 
 globals()[sys.argv[1]]()

@@ -100,7 +100,15 @@ def write(name, columns, what, tolerance):
 
 beam, south = plane(35, 180)
 angle = irradiance.aoi(35, 180, zenith, azimuth)
-behind_glass = south["perez"] - beam * (1.0 - iam.physical(angle))
+# Beam and what is around the sun by its angle; the rest by Marion's integrals over sky, horizon band and ground.
+parts = irradiance.perez(35, 180, dhi, dni, outside, zenith, azimuth, air_mass, return_components=True)
+k_beam, k_diffuse = iam.physical(angle), iam.marion_diffuse("physical", 35)
+even = irradiance.isotropic(35, dhi)
+behind_sky = (k_diffuse["sky"] * parts["poa_isotropic"] + k_beam * parts["poa_circumsolar"]
+              + k_diffuse["horizon"] * parts["poa_horizon"])
+behind_sky = np.where(down, k_diffuse["sky"] * even, np.nan_to_num(behind_sky))
+behind_glass = beam * k_beam + behind_sky + k_diffuse["ground"] * irradiance.get_ground_diffuse(35, ghi, ALBEDO)
+behind_glass = np.maximum(behind_glass, 0.0)
 cell = temperature.faiman(south["perez"], air, wind)
 parameters = pvsystem.calcparams_desoto(np.maximum(behind_glass, 1e-9), cell, **M36)
 power = np.where(behind_glass > 0, pvsystem.max_power_point(*parameters, method="newton")["p_mp"], 0.0)

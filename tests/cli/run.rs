@@ -300,3 +300,40 @@ fn the_demo_goes_short_on_some_days_of_the_dull_season_and_the_roomy_one_on_none
     assert!(brushed["start_power_ends"]["zero_days"].is_null(), "no table leaves its start open");
     assert!(brushed["ledger_residual"].as_f64().unwrap() <= 1e-9);
 }
+
+/// Cows that move from the hill to the home paddock, fewer in March, with a tenth spilled; deer; a garden.
+#[test]
+fn a_herd_that_moves_and_a_garden_are_in_the_report_and_the_hours() {
+    let demo = crate::support::data("demo");
+    let desk = Desk::new();
+    std::fs::copy(demo.join("weather.csv"), desk.path("weather.csv")).unwrap();
+    let scheme = std::fs::read_to_string(demo.join("scheme.toml")).unwrap();
+    let moved = scheme.replace(
+        "present = [\"10-20 to 05-05\"]",
+        "at = [[\"hill\", \"10-20 to 03-15\"], [\"home\", \"03-16 to 05-05\"]]\n\
+         counts = [[\"03-01 to 03-31\", 20]]\nwaste = \"10 %\"",
+    );
+    let more = "\n[extra.deer]\nshare_of_herd = \"5 %\"\n\n[garden.beds]\narea = \"100 m2\"\ncrop = \"potato\"\n\
+                planted = \"05-10\"\nhours = [6]\n";
+    desk.write("scheme.toml", &format!("{moved}{more}"));
+    let answer = desk.run(&["run", "scheme.toml", "--hourly", "h.csv"]);
+    assert_eq!(answer.code, 0, "{}", answer.err);
+    // Long lines are folded.
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for line in [
+        "draw cows: 46 (20 on 1 Mar to 31 Mar) x beef cow of 590 kg, dry, drinking by the day's temperature, 10 % more for \
+         waste; hill 20 Oct to 15 Mar, home 16 Mar to 5 May",
+        "draw deer: 1 x 5 % of what the animals need",
+        "garden beds: 100 m², evapotranspiration by hargreaves, 90 % of the water reaching the roots",
+        "the gardens want ",
+        "garden beds: the record lacks humidity or wind, so evapotranspiration is by Hargreaves in place of penman-monteith",
+    ] {
+        assert!(words(&answer.out).contains(&words(line)), "{line}\n{}", answer.out);
+    }
+    let hours = desk.read("h.csv");
+    let mut rows = csv::Reader::from_reader(hours.as_bytes());
+    let at = rows.headers().unwrap().iter().position(|n| n == "garden_wanted_m3").unwrap();
+    let wanted: Vec<f64> = rows.records().map(|r| r.unwrap()[at].parse().unwrap()).collect();
+    assert!(wanted.iter().sum::<f64>() > 10.0);
+    assert!(wanted.iter().enumerate().all(|(h, w)| h % 24 == 6 || *w <= 0.0));
+}

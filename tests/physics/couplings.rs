@@ -7,6 +7,8 @@
 use crate::checks::array::module;
 use crate::support::data;
 use crate::tmy3;
+use dryspell::array::incidence::Glass;
+use dryspell::array::soiling::Soiling;
 use dryspell::array::{ArraySettings, Faiman, Module};
 use dryspell::coupling::{self, Booster};
 use dryspell::curve::sun_curve;
@@ -107,15 +109,17 @@ fn plan() -> Plan {
     plan.array.arrays = vec![ArraySettings {
         name: "pole".into(),
         tilt_deg: 36.0,
+        seasons: vec![],
         azimuth_deg: 180.0,
         module: Module::Parameters(module("m36")),
         series: 2,
         parallel: 1,
-        soiling: 0.03,
+        soiling: Soiling::Share(0.03),
         mismatch: 0.02,
         cable_ohm: 0.2,
-        incidence_loss: true,
+        glass: Glass::Fresnel,
         faiman: Faiman::default(),
+        slope_strings: 1,
     }];
     plan.supply.well = well::Settings {
         static_level_m: [12.0; 12],

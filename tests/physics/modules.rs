@@ -1,9 +1,15 @@
 //! The datasheet fit on a public list of modules: the share of each tier, and what every fit must keep.
 
 use crate::support::data;
-use dryspell::array::Datasheet;
+use crate::tmy3;
 use dryspell::array::fit::{Fitted, Tier, fit};
 use dryspell::array::one_diode::curve;
+use dryspell::array::{Datasheet, Module};
+use dryspell::plan::Plan;
+use dryspell::results::warnings;
+use dryspell::scheme::{STARTER, Scheme};
+use dryspell::simulate::simulate;
+use dryspell::units::System;
 use std::path::Path;
 
 /// Rows by tier, and the names of those that need the last one or have no fit.
@@ -22,7 +28,7 @@ impl Shares {
         self.exact + self.own_band_gap + self.least_squares.len() + self.none.len()
     }
 
-    #[allow(clippy::cast_precision_loss, reason = "a count of rows")]
+    #[allow(clippy::cast_precision_loss, reason = "rows of a list")]
     fn percent(&self, n: usize) -> f64 {
         100.0 * n as f64 / self.rows() as f64
     }
@@ -129,6 +135,32 @@ fn every_tenth_module_of_a_public_list_is_fitted() {
     assert_eq!(shares.rows(), 2154);
     assert!(shares.percent(shares.exact + shares.own_band_gap) >= 99.0);
     assert_eq!(shares.none, Vec::<String>::new());
+}
+
+#[test]
+fn a_run_says_how_an_awkward_module_was_fitted() {
+    let mut plan = Scheme::from_toml(STARTER).unwrap().plan();
+    let record = tmy3::read(&data("weather/723170TYA.CSV"));
+    let said = |plan: &Plan| {
+        let run = simulate(plan, &record).unwrap();
+        warnings(&run, System::Si).into_iter().find(|w| w.starts_with("array.main.module: "))
+    };
+    assert_eq!(said(&plan), None);
+    // No curve has its maximum there; the cells are counted twice.
+    plan.array.arrays[0].module = Module::Datasheet(Datasheet {
+        isc_a: 9.23,
+        voc_v: 39.26,
+        imp_a: 9.03,
+        vmp_v: 31.01,
+        isc_temperature_a_per_k: 0.004532,
+        voc_temperature_v_per_k: -0.116602,
+        cells: 120,
+    });
+    let text = said(&plan).unwrap();
+    for part in ["as nearly as can be", "Isc is taken", "Vmp is moved by +0.6 %", "60 cells stand in series"]
+    {
+        assert!(text.contains(part), "{text}");
+    }
 }
 
 /// `python3 data/reference/modules.py all FILE`, then DRYSPELL_MODULES=FILE and `-- --ignored --nocapture`.

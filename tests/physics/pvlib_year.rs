@@ -4,6 +4,9 @@
 use crate::checks::array::module;
 use crate::support::data;
 use crate::tmy3;
+use dryspell::array::incidence::Glass;
+use dryspell::array::snow::Snow;
+use dryspell::array::soiling::Soiling;
 use dryspell::array::{self, ArraySettings, Faiman, Module};
 use dryspell::record::Record;
 use dryspell::sun::{self, Sky, SkyModel};
@@ -52,17 +55,19 @@ fn one_array(tilt_deg: f64, azimuth_deg: f64) -> array::Settings {
         arrays: vec![ArraySettings {
             name: "one".into(),
             tilt_deg,
+            seasons: vec![],
             azimuth_deg,
             module: Module::Parameters(module("m36")),
             series: 1,
             parallel: 1,
-            soiling: 0.0,
+            soiling: Soiling::Share(0.0),
             mismatch: 0.0,
             cable_ohm: 0.0,
-            incidence_loss: true,
+            glass: Glass::Fresnel,
             faiman: Faiman::default(),
+            slope_strings: 1,
         }],
-        covered: vec![],
+        snow: Snow::default(),
     }
 }
 

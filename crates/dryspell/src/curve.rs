@@ -69,7 +69,7 @@ pub struct SunCurve {
 ///
 /// # Validity
 /// The sun within about 40° of the panels' normal (glass losses are left out), steady for some minutes, the same light
-/// on every array, the float letting the pump run, the drawdown settled.
+/// on every array, the float letting the pump run, the drawdown settled. Where rain washes dust off, the glass counts as clean.
 ///
 /// # Errors
 /// What keeps the scheme from running.
@@ -78,7 +78,7 @@ pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
         .array
         .arrays
         .iter()
-        .map(Prepared::new)
+        .map(|array| Prepared::new(array, None))
         .collect::<Result<Vec<_>, _>>()
         .map_err(|fault| vec![fault])?;
     // A settled water level: the standing water of the bore has run its course.
@@ -87,7 +87,7 @@ pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
     let run = |plane: f64, cell_degc: f64| -> Hour {
         let strings = arrays
             .iter()
-            .filter_map(|a| a.wiring().string(plane * (1.0 - a.settings.soiling), cell_degc))
+            .filter_map(|a| a.wiring().string(plane * (1.0 - a.settings.soiling.constant()), cell_degc))
             .collect();
         let circuit = Circuit { strings };
         let available_w = circuit.strings.iter().map(|s| s.maximum_power().power_w).sum();

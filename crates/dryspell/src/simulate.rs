@@ -171,7 +171,8 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     let days = periods::days(&array.plane_w_per_m2, &flows, &tank_hours, plan.tank.tolerance);
     let months = periods::months(&record.calendar, &days);
     let limit_hours = periods::limit_hours(&supply.limit, &tank_hours);
-    let snow_not_modelled = plan.array.covered.is_empty() && coldest_month_degc(record) < SNOW_MONTH_DEGC;
+    let snow_not_modelled =
+        !plan.array.snow.is_modelled(record) && coldest_month_degc(record) < SNOW_MONTH_DEGC;
     Ok(Run {
         plan: plan.clone(),
         place: record.place.clone(),

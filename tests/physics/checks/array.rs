@@ -4,9 +4,12 @@ use super::{Evaluator, Row};
 use dryspell::array::cable::{copper_ohm, gauge_area_m2};
 use dryspell::array::faiman::cell_degc;
 use dryspell::array::fit::fit;
-use dryspell::array::incidence::beam_share;
+use dryspell::array::incidence::{Glass, ashrae_share, beam_share};
 use dryspell::array::one_diode::{Curve, SILICON_BAND_GAP_EV, curve};
+use dryspell::array::snow::{Slope, working_share};
+use dryspell::array::soiling::{Dust, dust_share};
 use dryspell::array::{Datasheet, Faiman, OneDiode};
+use libm::cos;
 
 pub const EVALUATORS: &[(&str, Evaluator)] = &[
     ("glass_share", |r| beam_share(r.number("incidence"))),
@@ -20,6 +23,19 @@ pub const EVALUATORS: &[(&str, Evaluator)] = &[
     ("fit_rs", |r| fitted(r).series_resistance_ohm),
     ("fit_a", |r| fitted(r).modified_ideality_v),
     ("fit_rsh", |r| fitted(r).shunt_resistance_ohm),
+    ("ashrae_share", |r| ashrae_share(cos(r.number("incidence").to_radians()), r.number("coefficient"))),
+    ("diffuse_sky", |r| glass(r).diffuse(r.number("tilt")).sky),
+    ("diffuse_horizon", |r| glass(r).diffuse(r.number("tilt")).horizon),
+    ("diffuse_ground", |r| glass(r).diffuse(r.number("tilt")).ground),
+    ("snow_cover", snow_cover),
+    ("snow_loss", |r| 1.0 - working_share(r.number("cover"), r.text("strings").parse().unwrap())),
+    ("dust_share", |r| {
+        let at = |name: &str| r.text(name).parse::<usize>().unwrap();
+        let mut rain = vec![0.0; 60 * 24];
+        rain[at("rain_hour")] = r.number("rain_mm");
+        let dust = Dust { per_day: r.number("rate"), washed_by_mm: 6.0, damp_days: 14 };
+        dust_share(&dust, &rain, 0.0)[at("hour")]
+    }),
     ("copper_ohm_per_1000ft", |r| {
         // Both wires of half the length are one wire of the whole.
         copper_ohm(0.5 * 304.8, gauge_area_m2(r.text("gauge").parse().unwrap()))
@@ -51,8 +67,26 @@ pub fn module(name: &str) -> OneDiode {
     }
 }
 
+fn glass(r: &Row) -> Glass {
+    match r.text("glass") {
+        "fresnel" => Glass::Fresnel,
+        "ashrae" => Glass::Ashrae { coefficient: 0.05 },
+        other => panic!("no glass {other}"),
+    }
+}
+
+/// Cover of a slope that starts clear, at the end of an hour; the ground holds enough snow throughout.
+fn snow_cover(r: &Row) -> f64 {
+    let mut slope = Slope::new(r.number("tilt"), 0.0);
+    let hour = r.text("hour").parse::<usize>().unwrap();
+    let (fall, plane, air) = (r.numbers("fall_cm"), r.numbers("plane"), r.numbers("air"));
+    (0..=hour).map(|h| slope.hour(0.01 * fall[h], 1.0, plane[h], air[h])).last().unwrap()
+}
+
 fn lit(r: &Row) -> Curve {
-    curve(&module(r.text("module")), r.number("light"), r.number("cell")).unwrap()
+    let gap = r.number_or("gap", SILICON_BAND_GAP_EV);
+    curve(&OneDiode { band_gap_ev: gap, ..module(r.text("module")) }, r.number("light"), r.number("cell"))
+        .unwrap()
 }
 
 fn fitted(r: &Row) -> OneDiode {

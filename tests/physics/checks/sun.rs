@@ -20,7 +20,7 @@ use libm::{acos, asin, cos, sincos};
 
 pub const EVALUATORS: &[(&str, Evaluator)] = &[
     ("sun_zenith_deg", |r| position(r).zenith_deg),
-    ("sun_azimuth_deg", |r| position(r).azimuth_deg),
+    ("sun_azimuth_deg", |r| position(r).azimuth_deg()),
     ("sun_true_elevation_deg", |r| 90.0 - position(r).true_zenith_deg),
     ("sun_incidence_deg", |r| {
         let plane = Plane::new(r.number("tilt"), r.number("faces"));
@@ -172,7 +172,6 @@ fn plane(r: &Row, model: SkyModel) -> PlaneLight {
     let (sa, ca) = sincos(azimuth_deg.to_radians());
     let hour = SkyHour {
         zenith_deg,
-        azimuth_deg,
         direction: [sz * sa, sz * ca, cz],
         extraterrestrial_normal_w_per_m2: outside(r),
         ghi_w_per_m2: r.number("ghi"),

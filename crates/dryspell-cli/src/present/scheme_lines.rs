@@ -1,8 +1,10 @@
 //! The scheme in a few lines.
 
 use dryspell::array::Module;
-use dryspell::calendar::DateSpan;
-use dryspell::draw::{Group, Need, presence};
+use dryspell::array::facing::Season;
+use dryspell::array::soiling::Soiling;
+use dryspell::calendar::{DateSpan, MonthDay};
+use dryspell::draw::{Group, Need};
 use dryspell::record::YearKind;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show};
@@ -53,15 +55,16 @@ pub(super) fn scheme(run: &Run, context: &Context<'_>) -> String {
             &mut out,
             "panels",
             &format!(
-                "{}: {} in series, {} in parallel, {module}; tilt {:.0} deg, facing {} ({:.0} deg from north); soiling \
-                 {:.1} %, mismatch {:.1} %, cable {:.2} ohm",
+                "{}: {} in series, {} in parallel, {module}; tilt {:.0} deg{}, facing {} ({:.0} deg from north); {}, \
+                 mismatch {:.1} %, cable {:.2} ohm",
                 array.name,
                 array.series,
                 array.parallel,
                 array.tilt_deg,
+                seasons(&array.seasons),
                 compass(array.azimuth_deg),
                 array.azimuth_deg,
-                100.0 * array.soiling,
+                soiling(array.soiling),
                 100.0 * array.mismatch,
                 array.cable_ohm
             ),
@@ -137,15 +140,15 @@ pub(super) fn scheme(run: &Run, context: &Context<'_>) -> String {
             &format!("{}: {} x {need}{waste}; {}", group.name, heads(group), whereabouts(group)),
         );
     }
-    for garden in &run.plan.draw.gardens {
+    for (garden, days) in run.plan.draw.gardens.iter().zip(&run.garden.gardens) {
         line(
             &mut out,
             "garden",
             &format!(
-                "{}: {} watered by {}, {:.0} % of the water reaching the roots",
+                "{}: {}, evapotranspiration by {}, {:.0} % of the water reaching the roots",
                 garden.name,
                 show(garden.area_m2, Quantity::Area, system),
-                garden.method.name(),
+                days.method.name(),
                 100.0 * garden.efficiency
             ),
         );
@@ -210,7 +213,7 @@ fn compass(azimuth_deg: f64) -> &'static str {
 /// How many heads, with the dates on which they differ.
 fn heads(group: &Group) -> String {
     let other: Vec<String> =
-        group.counts.iter().map(|(span, n)| format!("{n} on {}", presence::text(*span))).collect();
+        group.counts.iter().map(|(span, n)| format!("{n} on {}", dates(&[*span]))).collect();
     if other.is_empty() { group.count.to_string() } else { format!("{} ({})", group.count, other.join(", ")) }
 }
 
@@ -220,6 +223,26 @@ fn whereabouts(group: &Group) -> String {
         return dates(&group.present);
     }
     let stays: Vec<String> =
-        group.places.iter().map(|(place, span)| format!("{place} {}", presence::text(*span))).collect();
+        group.places.iter().map(|(place, span)| format!("{place} {}", dates(&[*span]))).collect();
     stays.join(", ")
+}
+
+/// The other tilts of the year, behind the usual one.
+fn seasons(seasons: &[Season]) -> String {
+    let date = |d: MonthDay| format!("{:02}-{:02}", d.month, d.day);
+    seasons
+        .iter()
+        .map(|s| format!(" ({:.0} deg {} to {})", s.tilt_deg, date(s.dates.from), date(s.dates.to)))
+        .collect()
+}
+
+fn soiling(soiling: Soiling) -> String {
+    match soiling {
+        Soiling::Share(share) => format!("soiling {:.1} %", 100.0 * share),
+        Soiling::Rain(dust) => format!(
+            "dust {:.2} % a dry day, washed off by {:.0} mm of rain in 24 h",
+            100.0 * dust.per_day,
+            dust.washed_by_mm
+        ),
+    }
 }

@@ -25,6 +25,12 @@ impl Wiring {
         let module = curve(&self.module, light_w_per_m2, cell_degc)?;
         Some(Strings::new(&module, self.series, self.parallel, self.cable_ohm, self.mismatch))
     }
+
+    /// The same where only a share of the strings works.
+    #[must_use]
+    pub fn working(&self, share: f64) -> Self {
+        Self { mismatch: 1.0 - (1.0 - self.mismatch) * share, ..*self }
+    }
 }
 
 /// Like strings side by side with their cable: current by voltage at the load.

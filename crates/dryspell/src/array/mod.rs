@@ -2,20 +2,27 @@
 
 pub mod cable;
 pub mod circuit;
+pub mod facing;
 pub mod faiman;
 pub mod fit;
 pub mod incidence;
 pub mod one_diode;
+pub mod snow;
+pub mod soiling;
 
-use crate::calendar::DateSpan;
+use crate::calendar::{HOURS_PER_DAY, MonthDay};
 use crate::fault::{Fault, FaultKind};
 use crate::record::Record;
-use crate::sun::plane::{Plane, PlaneLight, plane_light};
-use crate::sun::{self, Sky, SkyHour, SkyModel};
+use crate::sun::plane::{PlaneLight, plane_light};
+use crate::sun::{self, Horizon, Sky, SkyHour, SkyModel};
 use circuit::{Circuit, Wiring, array_power_w};
+use facing::{Facing, Facings, Season};
 use faiman::{DEFAULT_WIND_M_PER_S, cell_degc};
 use fit::Fitted;
+use incidence::Glass;
 use one_diode::curve;
+use snow::{Cover, Snow, working_share};
+use soiling::{Soiling, dust_share};
 
 /// A module's five reference parameters (1000 W/m², 25 °C) and how its current follows temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,6 +94,8 @@ pub struct ArraySettings {
     pub name: String,
     /// Tilt from the horizontal, degrees, 0 to 90.
     pub tilt_deg: f64,
+    /// Dates on which the tilt is another one; empty for a fixed rack.
+    pub seasons: Vec<Season>,
     /// Azimuth the panels face, degrees from north, clockwise.
     pub azimuth_deg: f64,
     /// The module.
@@ -95,16 +104,18 @@ pub struct ArraySettings {
     pub series: u32,
     /// Strings in parallel, ≥ 1.
     pub parallel: u32,
-    /// Share of light lost to dirt, 0 to 1.
-    pub soiling: f64,
+    /// Share of light lost to dirt.
+    pub soiling: Soiling,
     /// Share of power lost because modules differ, 0 to 1.
     pub mismatch: f64,
     /// Resistance of the cable, both ways together, Ω, ≥ 0.
     pub cable_ohm: f64,
-    /// Whether beam light lost at the glass is counted (Fresnel, one cover).
-    pub incidence_loss: bool,
+    /// What the glass throws back.
+    pub glass: Glass,
     /// Cell temperature model.
     pub faiman: Faiman,
+    /// Cell strings one above the other along the slope, ≥ 1: snow takes whole strings, from the lowest up.
+    pub slope_strings: u32,
 }
 
 /// Settings of the array stage.
@@ -112,8 +123,8 @@ pub struct ArraySettings {
 pub struct Settings {
     /// The arrays; their power is added.
     pub arrays: Vec<ArraySettings>,
-    /// Dates on which snow covers all panels; they then give nothing.
-    pub covered: Vec<DateSpan>,
+    /// Snow on all panels; covered panels give nothing.
+    pub snow: Snow,
 }
 
 /// What the array stage hands on: one value an hour in each column.
@@ -150,6 +161,12 @@ pub struct OneArray {
     pub peak_w: f64,
     /// How the module was fitted to its datasheet; `None` where its parameters were given.
     pub fitted: Option<Fitted>,
+    /// Share of the slope covered with snow, 0 to 1.
+    pub snow_cover: Vec<f64>,
+    /// Share of light lost to dirt, 0 to 1.
+    pub soiling: Vec<f64>,
+    /// Cell strings one above the other along the slope.
+    pub slope_strings: u32,
 }
 
 /// Fills a circuit with the arrays' curves of an hour.
@@ -160,6 +177,10 @@ pub fn circuit_of(each: &[OneArray], h: usize, circuit: &mut Circuit) {
         let strings = array
             .wiring
             .filter(|_| array.power_w[h] > 0.0)
+            .map(|wiring| match array.snow_cover.get(h) {
+                Some(cover) if *cover > 0.0 => wiring.working(working_share(*cover, array.slope_strings)),
+                _ => wiring,
+            })
             .and_then(|wiring| wiring.string(array.light_w_per_m2[h], array.cell_degc[h]));
         circuit.strings.extend(strings);
     }
@@ -176,7 +197,7 @@ pub struct Prepared<'a> {
     pub peak_w: f64,
     /// How the module was fitted; `None` where the parameters were given.
     pub fitted: Option<Fitted>,
-    plane: Plane,
+    facings: Facings,
 }
 
 /// One hour of one array, with everything between light and power.
@@ -190,40 +211,47 @@ pub struct ArrayHour {
     pub light_w_per_m2: f64,
     /// Cell temperature, °C.
     pub cell_degc: f64,
+    /// Share of the strings free of snow, 0 to 1.
+    pub working_share: f64,
     /// Maximum power at the load's end of the cable, W.
     pub power_w: f64,
 }
 
-/// The air around the panels in one hour.
+/// What surrounds the panels in one hour, besides the sun.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Air {
+pub struct Conditions {
+    /// The date.
+    pub date: MonthDay,
     /// Air temperature, °C.
     pub air_degc: f64,
     /// Wind, m/s.
     pub wind_m_per_s: f64,
-    /// Whether snow covers the panels.
-    pub covered: bool,
+    /// Share of the slope covered with snow, 0 to 1.
+    pub snow_cover: f64,
+    /// Share of light lost to dirt, 0 to 1.
+    pub soiling: f64,
 }
 
-impl Air {
-    /// The air of hour `h` of a record; wind missing counts as [`DEFAULT_WIND_M_PER_S`].
+impl Conditions {
+    /// Those of hour `h` of a record; wind missing counts as [`DEFAULT_WIND_M_PER_S`].
     #[must_use]
-    pub fn of(settings: &Settings, record: &Record, h: usize) -> Self {
-        let date = record.calendar.day_of(h).month_day();
+    pub fn of(record: &Record, h: usize, snow_cover: f64, soiling: f64) -> Self {
         Self {
+            date: record.calendar.day_of(h).month_day(),
             air_degc: record.air_degc[h],
             wind_m_per_s: record.wind_m_per_s.as_ref().map_or(DEFAULT_WIND_M_PER_S, |w| w[h]),
-            covered: settings.covered.iter().any(|span| span.contains(date)),
+            snow_cover,
+            soiling,
         }
     }
 }
 
 impl<'a> Prepared<'a> {
-    /// Works out the module and the plane of an array.
+    /// Works out the module and the planes of an array.
     ///
     /// # Errors
     /// No physical set of five parameters meets the module's datasheet.
-    pub fn new(settings: &'a ArraySettings) -> Result<Self, Fault> {
+    pub fn new(settings: &'a ArraySettings, horizon: Option<&Horizon>) -> Result<Self, Fault> {
         let (module, fitted) = match &settings.module {
             Module::Parameters(module) => (*module, None),
             Module::Datasheet(sheet) => {
@@ -237,7 +265,7 @@ impl<'a> Prepared<'a> {
             module,
             peak_w: peak * f64::from(settings.series) * f64::from(settings.parallel),
             fitted,
-            plane: Plane::new(settings.tilt_deg, settings.azimuth_deg),
+            facings: Facings::new(settings, horizon),
         })
     }
 
@@ -254,26 +282,78 @@ impl<'a> Prepared<'a> {
         }
     }
 
-    /// Light, cell temperature and power of one hour.
-    ///
-    /// Cell temperature follows all the light on the plane; power follows what passes glass and dirt. Covered panels
-    /// are as warm as the air and give nothing.
+    /// Where the array faces on a date.
     #[must_use]
-    pub fn hour(&self, model: SkyModel, sky: &SkyHour, air: &Air) -> ArrayHour {
-        let s = self.settings;
-        let plane = plane_light(model, sky, &self.plane);
-        let total = plane.total();
-        let beam_share = if s.incidence_loss { incidence::share(plane.cos_incidence) } else { 1.0 };
-        if air.covered || total <= 0.0 {
-            let cell_degc = air.air_degc;
-            return ArrayHour { plane, beam_share, light_w_per_m2: 0.0, cell_degc, power_w: 0.0 };
-        }
-        let light_w_per_m2 = (total - plane.beam * (1.0 - beam_share)) * (1.0 - s.soiling);
-        let cell_degc = cell_degc(&s.faiman, air.air_degc, total, air.wind_m_per_s);
-        let power_w = curve(&self.module, light_w_per_m2, cell_degc)
-            .map_or(0.0, |c| array_power_w(&c, s.series, s.parallel, s.cable_ohm, s.mismatch));
-        ArrayHour { plane, beam_share, light_w_per_m2, cell_degc, power_w }
+    pub fn facing(&self, date: MonthDay) -> &Facing {
+        self.facings.on(date)
     }
+
+    /// Light, cell temperature and power of one hour.
+    #[must_use]
+    pub fn hour(&self, model: SkyModel, sky: &SkyHour, conditions: &Conditions) -> ArrayHour {
+        let facing = self.facing(conditions.date);
+        self.lit_hour(facing, &plane_light(model, sky, &facing.plane), conditions)
+    }
+
+    /// The same from the light on the plane.
+    ///
+    /// Cell temperature follows all the light on the plane; power follows what passes glass and dirt. Panels that snow
+    /// covers wholly are as warm as the air; strings that it covers give nothing.
+    fn lit_hour(&self, facing: &Facing, plane: &PlaneLight, conditions: &Conditions) -> ArrayHour {
+        let s = self.settings;
+        let plane = *plane;
+        let total = plane.total();
+        let beam_share = s.glass.beam(plane.cos_incidence);
+        let working_share = if conditions.snow_cover > 0.0 {
+            working_share(conditions.snow_cover, s.slope_strings)
+        } else {
+            1.0
+        };
+        if total <= 0.0 || conditions.snow_cover >= 1.0 {
+            return ArrayHour {
+                plane,
+                beam_share,
+                light_w_per_m2: 0.0,
+                cell_degc: conditions.air_degc,
+                working_share,
+                power_w: 0.0,
+            };
+        }
+        let entering = beam_share * (plane.beam + plane.sky.circumsolar)
+            + facing.diffuse.sky * plane.sky.isotropic
+            + facing.diffuse.horizon * plane.sky.horizon
+            + facing.diffuse.ground * plane.ground;
+        let light_w_per_m2 = entering.max(0.0) * (1.0 - conditions.soiling);
+        let cell_degc = cell_degc(&s.faiman, conditions.air_degc, total, conditions.wind_m_per_s);
+        let power_w = curve(&self.module, light_w_per_m2, cell_degc)
+            .map_or(0.0, |c| array_power_w(&c, s.series, s.parallel, s.cable_ohm, s.mismatch))
+            * working_share;
+        ArrayHour { plane, beam_share, light_w_per_m2, cell_degc, working_share, power_w }
+    }
+
+    /// Share of light lost to dirt in each hour of a record.
+    fn soiling(&self, record: &Record) -> Result<Vec<f64>, Fault> {
+        let dust = match &self.settings.soiling {
+            Soiling::Share(share) => return Ok(vec![*share; record.hours()]),
+            Soiling::Rain(dust) => dust,
+        };
+        let rain = record.precipitation_mm.as_ref().ok_or_else(|| no_rain(&self.settings.name))?;
+        let first = dust_share(dust, rain, 0.0);
+        // One year repeats: it begins with the dust that its end leaves.
+        let start = first.last().copied().filter(|_| record.calendar.is_one_year());
+        Ok(start.map_or(first, |start| dust_share(dust, rain, start)))
+    }
+}
+
+/// The fault for dust without rain in the record.
+fn no_rain(name: &str) -> Fault {
+    Fault::at_key(
+        format!("array.{name}.dust"),
+        FaultKind::CannotRun,
+        "the weather file has no rain that can be believed",
+        "dust is washed off by the rain of the weather file",
+        "give soiling, a constant share, in place of dust",
+    )
 }
 
 /// The fault for a datasheet that nothing fits.
@@ -303,7 +383,8 @@ fn no_fit(name: &str, sheet: &Datasheet) -> Fault {
 /// # Errors
 /// A module's datasheet that no physical set of parameters meets.
 pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Record) -> Result<Columns, Fault> {
-    let arrays = settings.arrays.iter().map(Prepared::new).collect::<Result<Vec<_>, _>>()?;
+    let horizon = sun.horizon.as_ref();
+    let arrays = settings.arrays.iter().map(|a| Prepared::new(a, horizon)).collect::<Result<Vec<_>, _>>()?;
     let n = sky.hours().min(record.hours());
     let peak_w: f64 = arrays.iter().map(|a| a.peak_w).sum();
     let mut columns = Columns {
@@ -324,14 +405,31 @@ pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Recor
             wiring: Some(array.wiring()),
             peak_w: array.peak_w,
             fitted: array.fitted,
+            snow_cover: Vec::with_capacity(n),
+            soiling: array.soiling(record)?,
+            slope_strings: array.settings.slope_strings,
         };
+        let mut cover = Cover::new(&settings.snow, record);
+        let never_covered = cover.is_never();
+        let mut facing = array.facing(MonthDay { month: 1, day: 1 });
         for h in 0..n {
-            let (plane, light, cell, power) = if is_dark(sky, h) {
-                (0.0, 0.0, record.air_degc[h], 0.0)
-            } else {
-                let hour = array.hour(sun.sky_model, &sky.hour(h), &Air::of(settings, record, h));
-                (hour.plane.total(), hour.light_w_per_m2, hour.cell_degc, hour.power_w)
+            if h.is_multiple_of(HOURS_PER_DAY) {
+                facing = array.facing(record.calendar.day_of(h).month_day());
+            }
+            let mut covered_by = |plane: f64| {
+                if never_covered { 0.0 } else { cover.hour(h, facing.tilt_deg, plane) }
             };
+            let (plane, snow_cover, light, cell, power) = if is_dark(sky, h) {
+                (0.0, covered_by(0.0), 0.0, record.air_degc[h], 0.0)
+            } else {
+                let lit = plane_light(sun.sky_model, &sky.hour(h), &facing.plane);
+                let plane = lit.total();
+                let snow_cover = covered_by(plane);
+                let conditions = Conditions::of(record, h, snow_cover, one.soiling[h]);
+                let hour = array.lit_hour(facing, &lit, &conditions);
+                (plane, snow_cover, hour.light_w_per_m2, hour.cell_degc, hour.power_w)
+            };
+            one.snow_cover.push(snow_cover);
             one.plane_w_per_m2.push(plane);
             one.light_w_per_m2.push(light);
             one.cell_degc.push(cell);

@@ -2,6 +2,8 @@
 //!
 //! Every number in a sentence is read from the run. No sentence promises anything about years that were not run.
 
+use crate::array::OneArray;
+use crate::array::fit::Tier;
 use crate::record::YearKind;
 use crate::simulate::Run;
 use crate::units::{Quantity, System, show};
@@ -161,11 +163,32 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
         ));
     }
     list.extend(run.garden.assumptions.iter().cloned());
+    list.extend(run.array.each.iter().filter_map(fitted_otherwise));
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
         list.push(format!("autonomy: {left_out} start hours left out, since the water outlasts the record"));
     }
     list
+}
+
+/// What a module's fit could not take from its datasheet as it stands.
+fn fitted_otherwise(array: &OneArray) -> Option<String> {
+    let fitted = array.fitted.filter(|f| f.tier != Tier::Exact || f.in_parallel > 1)?;
+    let mut text = format!("array.{}.module: {}", array.name, fitted.tier.text());
+    if fitted.isc_miss > 0.0 {
+        text.push_str(&format!("; Isc is taken {:.1} % higher", 100.0 * fitted.isc_miss));
+    }
+    if fitted.vmp_miss.abs() > 0.0 {
+        text.push_str(&format!("; Vmp is moved by {:+.1} % and Imp against it", 100.0 * fitted.vmp_miss));
+    }
+    if fitted.in_parallel > 1 {
+        text.push_str(&format!(
+            "; {} cells stand in series, since the stated count gives no cell its voltage",
+            fitted.cells
+        ));
+    }
+    text.push_str("; check the datasheet's values");
+    Some(text)
 }
 
 /// What the calculation leaves aside, and on which side that errs. Printed with every result.

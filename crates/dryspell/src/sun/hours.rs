@@ -1,7 +1,7 @@
 //! Sun time: the middle of the part of an hour in which the sun is up.
 
 use crate::fault::Fault;
-use crate::sun::position::{Ephemeris, Geocentric, Site, SunPosition, TrueDirection};
+use crate::sun::position::{Ephemeris, Geocentric, HourAngle, Site, SunPosition, TrueDirection};
 use std::f64::consts::PI;
 
 /// True elevation of the sun's centre at sunrise and sunset, degrees: its upper rim on the horizon, bent by the air.
@@ -71,25 +71,38 @@ pub struct HourSun {
 pub fn hour_sun(ephemeris: &mut Ephemeris, site: &Site, start: f64) -> Result<HourSun, Fault> {
     let middle = start + 0.5 * HOUR;
     let sun = ephemeris.at(middle)?;
-    let there = site.true_direction(&sun, middle);
+    let angle = site.true_direction(&sun, middle).hour_angle_rad;
+    Ok(hour_sun_at(ephemeris, site, start, &sun, &HourAngle::new(angle)))
+}
+
+/// The same where the sun and its hour angle at the hour's middle are known.
+pub(crate) fn hour_sun_at(
+    ephemeris: &Ephemeris,
+    site: &Site,
+    start: f64,
+    sun: &Geocentric,
+    angle: &HourAngle,
+) -> HourSun {
+    let there = site.direction(sun, angle);
     let above = there.up - RISE_SINE;
     let cos_declination = (1.0 - sun.sin_declination * sun.sin_declination).max(0.0).sqrt();
     if above.abs() > HALF_HOUR_RAD * site.cos_latitude() * cos_declination + DRIFT {
         let lit_fraction = if above > 0.0 { 1.0 } else { 0.0 };
-        return Ok(HourSun { minute: 30.0, lit_fraction, position: site.position(&there) });
+        return HourSun { minute: 30.0, lit_fraction, position: site.position(&there) };
     }
     // Declination and equation of time move by less than 0.01 degrees in half an hour; near the horizon that would
     // shift sunrise by seconds, so they are taken at the hour's ends and joined by a line.
-    let early = ephemeris.at(start)?;
-    let late = ephemeris.at(start + HOUR)?;
+    let early = ephemeris.beside(start);
+    let late = ephemeris.beside(start + HOUR);
     let at = |share: f64| -> TrueDirection {
         let mix = |a: f64, b: f64| a + share * (b - a);
-        let sun = Geocentric {
+        let now = Geocentric {
             sin_declination: mix(early.sin_declination, late.sin_declination),
             equation_of_time_deg: mix(early.equation_of_time_deg, late.equation_of_time_deg),
             distance_au: sun.distance_au,
         };
-        site.true_direction(&sun, start + share * HOUR)
+        let turned_deg = 15.0 * (share - 0.5) + now.equation_of_time_deg - sun.equation_of_time_deg;
+        site.direction(&now, &angle.turned(&HourAngle::small(turned_deg.to_radians())))
     };
     let mut lit = 0.0;
     let mut longest = (0.0, 0.5);
@@ -129,7 +142,7 @@ pub fn hour_sun(ephemeris: &mut Ephemeris, site: &Site, start: f64) -> Result<Ho
         add(since, 1.0);
     }
     let share = longest.1;
-    Ok(HourSun { minute: 60.0 * share, lit_fraction: lit.min(1.0), position: site.position(&at(share)) })
+    HourSun { minute: 60.0 * share, lit_fraction: lit.min(1.0), position: site.position(&at(share)) }
 }
 
 /// Share of the hour at which the sun passes the meridian, above or below, if it does.
@@ -140,31 +153,31 @@ fn turning_share(middle_hour_angle_rad: f64) -> Option<f64> {
     (share > 0.0 && share < 1.0).then_some(share)
 }
 
-/// The crossing of zero between two points of different sign, by the Illinois variant of false position.
+/// The crossing of zero between two points of different sign, by the secant through the last two looks, held within the
+/// bracket; where it leaves the bracket, the bracket's own secant (false position) and then its middle.
 fn crossing(f: impl Fn(f64) -> f64, (mut a, mut fa): (f64, f64), (mut b, mut fb): (f64, f64)) -> f64 {
-    let mut last = 0.0;
-    for _ in 0..60 {
-        let x = (a * fb - b * fa) / (fb - fa);
+    let mut last = if fa.abs() < fb.abs() { (b, fb) } else { (a, fa) };
+    let mut x = (a * fb - b * fa) / (fb - fa);
+    for look in 0..60 {
         let fx = f(x);
-        // A hundredth of a second.
-        if fx.abs() < 1e-7 || (b - a).abs() < 1e-6 {
-            return x;
-        }
         if (fx > 0.0) == (fb > 0.0) {
             (b, fb) = (x, fx);
-            if last > 0.0 {
-                fa *= 0.5;
-            }
-            last = 1.0;
         } else {
             (a, fa) = (x, fx);
-            if last < 0.0 {
-                fb *= 0.5;
-            }
-            last = -1.0;
+        }
+        let next = x - fx * (x - last.0) / (fx - last.1);
+        last = (x, fx);
+        x = match look {
+            0..8 if next >= a && next <= b => next,
+            0..8 => (a * fb - b * fa) / (fb - fa),
+            _ => 0.5 * (a + b),
+        };
+        // A secant's next miss is far below this step: a hundredth of a second.
+        if (x - last.0).abs() < 3e-5 || fx.abs() < 1e-7 || b - a < 1e-6 {
+            break;
         }
     }
-    0.5 * (a + b)
+    x
 }
 
 #[cfg(test)]

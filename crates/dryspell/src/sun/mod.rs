@@ -13,11 +13,12 @@ pub mod position;
 pub mod pressure;
 pub mod split;
 
+use crate::calendar::HOURS_PER_DAY;
 use crate::fault::{Fault, FaultKind};
 use crate::record::{RadiationTime, Record};
 use extraterrestrial::{SOLAR_CONSTANT_W_PER_M2, extraterrestrial_normal};
-use hours::{HourSun, hour_sun};
-use position::{Ephemeris, Site, julian_date, sun_position};
+use hours::{HourSun, hour_sun_at};
+use position::{Ephemeris, HourAngle, Site, julian_date, sun_position};
 use split::{Given, Light, Parts, rebuild, sound, split};
 
 /// How diffuse light from the sky is put on a tilted plane.
@@ -62,8 +63,6 @@ impl Default for Settings {
 pub struct Sky {
     /// Apparent zenith angle, degrees.
     pub zenith_deg: Vec<f64>,
-    /// Azimuth, degrees from north, clockwise.
-    pub azimuth_deg: Vec<f64>,
     /// Minutes after the hour's start at which the sun is taken.
     pub sun_minute: Vec<f64>,
     /// Share of the hour with the sun above the flat horizon, 0 to 1.
@@ -89,8 +88,6 @@ pub struct Sky {
 pub struct SkyHour {
     /// Apparent zenith angle, degrees.
     pub zenith_deg: f64,
-    /// Azimuth, degrees from north, clockwise.
-    pub azimuth_deg: f64,
     /// Unit vector to the apparent sun: east, north, up.
     pub direction: [f64; 3],
     /// Extraterrestrial radiation facing the sun, W/m².
@@ -105,6 +102,14 @@ pub struct SkyHour {
     pub albedo: f64,
     /// Whether the sun stands above the horizon, the flat one and the site's.
     pub sun_seen: bool,
+}
+
+impl SkyHour {
+    /// Azimuth of the sun, degrees from north, clockwise.
+    #[must_use]
+    pub fn azimuth_deg(&self) -> f64 {
+        position::azimuth_deg(&self.direction)
+    }
 }
 
 impl Sky {
@@ -122,7 +127,6 @@ impl Sky {
     pub fn hour(&self, h: usize) -> SkyHour {
         SkyHour {
             zenith_deg: self.zenith_deg[h],
-            azimuth_deg: self.azimuth_deg[h],
             direction: self.direction[h],
             extraterrestrial_normal_w_per_m2: self.extraterrestrial_normal_w_per_m2[h],
             ghi_w_per_m2: self.ghi_w_per_m2[h],
@@ -137,7 +141,6 @@ impl Sky {
         let column = || Vec::with_capacity(n);
         Self {
             zenith_deg: column(),
-            azimuth_deg: column(),
             sun_minute: column(),
             lit_fraction: column(),
             extraterrestrial_normal_w_per_m2: column(),
@@ -161,39 +164,132 @@ pub fn sky(settings: &Settings, record: &Record) -> Result<Sky, Fault> {
     let site = Site::new(&record.place);
     let mut ephemeris = Ephemeris::default();
     let mut sky = Sky::with_capacity(n);
-    let at_instant = instants(record, &site)?;
-    let (mut midnight, mut outside) = (0.0, 0.0);
+    let mut clock = Clock::new();
     for h in 0..n {
-        if h % crate::calendar::HOURS_PER_DAY == 0 {
-            midnight = local_midnight(record, h)?;
-            let day = record.calendar.day_of(h);
-            outside = extraterrestrial_normal(f64::from(day.day_of_year()), SOLAR_CONSTANT_W_PER_M2);
+        if h % HOURS_PER_DAY == 0 {
+            clock.begin_day(&site, &mut ephemeris, record, h)?;
+            let outside = outside(record, h);
+            sky.extraterrestrial_normal_w_per_m2.extend([outside; HOURS_PER_DAY]);
         }
-        let start = midnight + f64::from(record.calendar.start_minute_of_day(h)) / 1440.0;
-        let sun = hour_sun(&mut ephemeris, &site, start)?;
-        let light = hour_light(&sun, outside);
-        let parts = match &at_instant {
-            None => split(&given(record, h), &light),
-            Some(readings) => rebuild_hour(readings, h, &light),
-        };
+        let middle = clock.middle(h % HOURS_PER_DAY);
+        ephemeris.aim(middle)?;
+        let sun = clock.hour(&site, &ephemeris, h % HOURS_PER_DAY);
         let position = &sun.position;
         sky.zenith_deg.push(position.zenith_deg);
-        sky.azimuth_deg.push(position.azimuth_deg);
         sky.direction.push(position.direction);
         sky.sun_minute.push(sun.minute);
         sky.lit_fraction.push(sun.lit_fraction);
-        sky.extraterrestrial_normal_w_per_m2.push(outside);
-        sky.ghi_w_per_m2.push(parts.ghi);
-        sky.dni_w_per_m2.push(parts.dni);
-        sky.dhi_w_per_m2.push(parts.dhi);
-        sky.albedo.push(record.albedo.as_ref().map_or(settings.albedo, |a| a[h]));
         let seen = position.zenith_deg < 90.0
             && settings.horizon.as_ref().is_none_or(|profile| {
-                90.0 - position.zenith_deg >= horizon::elevation_deg(profile, position.azimuth_deg)
+                90.0 - position.zenith_deg >= horizon::elevation_deg(profile, position.azimuth_deg())
             });
         sky.sun_seen.push(seen);
     }
+    sky.albedo = record.albedo.clone().unwrap_or_else(|| vec![settings.albedo; n]);
+    radiation(&mut sky, record, instants(record, &site)?.as_deref());
     Ok(sky)
+}
+
+/// The sun of one hour of a record, as [`sky`] works it out.
+///
+/// # Errors
+/// The hour's date does not exist, or lies outside the years for which the sun is worked out.
+///
+/// # Panics
+/// If `h` lies outside the record.
+pub fn hour_of(record: &Record, h: usize) -> Result<HourSun, Fault> {
+    let site = Site::new(&record.place);
+    let mut ephemeris = Ephemeris::default();
+    let mut clock = Clock::new();
+    let hour = h % HOURS_PER_DAY;
+    clock.begin_day(&site, &mut ephemeris, record, h - hour)?;
+    ephemeris.aim(clock.middle(hour))?;
+    Ok(clock.hour(&site, &ephemeris, hour))
+}
+
+/// Extraterrestrial radiation facing the sun on the day of hour `h`, W/m².
+fn outside(record: &Record, h: usize) -> f64 {
+    let day = record.calendar.day_of(h);
+    extraterrestrial_normal(f64::from(day.day_of_year()), SOLAR_CONSTANT_W_PER_M2)
+}
+
+/// The columns of radiation: as the record has them, or filled in, or rebuilt from readings at instants.
+fn radiation(sky: &mut Sky, record: &Record, at_instant: Option<&[Reading]>) {
+    if let (None, Some(dni), Some(dhi)) = (at_instant, &record.dni_w_per_m2, &record.dhi_w_per_m2) {
+        // Nothing is missing: a split would pass each hour unchanged.
+        sky.ghi_w_per_m2.clone_from(&record.ghi_w_per_m2);
+        sky.dni_w_per_m2.clone_from(dni);
+        sky.dhi_w_per_m2.clone_from(dhi);
+        return;
+    }
+    for h in 0..sky.hours() {
+        let light = Light {
+            zenith_deg: sky.zenith_deg[h],
+            cos_zenith: sky.direction[h][2],
+            extraterrestrial_normal: sky.extraterrestrial_normal_w_per_m2[h],
+            lit_fraction: sky.lit_fraction[h],
+        };
+        let parts = match at_instant {
+            None => split(&given(record, h), &light),
+            Some(readings) => rebuild_hour(readings, h, &light),
+        };
+        sky.ghi_w_per_m2.push(parts.ghi);
+        sky.dni_w_per_m2.push(parts.dni);
+        sky.dhi_w_per_m2.push(parts.dhi);
+    }
+}
+
+/// The hours of a day: the first one's hour angle is worked out, and the Earth turns 15 degrees an hour from there.
+struct Clock {
+    /// Turns from the first hour's middle.
+    turns: [HourAngle; HOURS_PER_DAY],
+    /// Start of the first hour.
+    start: f64,
+    /// Hour angle at the first hour's middle.
+    first: HourAngle,
+    /// Equation of time then.
+    equation_of_time_deg: f64,
+}
+
+impl Clock {
+    fn new() -> Self {
+        let mut deg = -15.0;
+        let turns = std::array::from_fn(|_| {
+            deg += 15.0;
+            HourAngle::new(f64::to_radians(deg))
+        });
+        Self { turns, start: 0.0, first: HourAngle::new(0.0), equation_of_time_deg: 0.0 }
+    }
+
+    fn begin_day(
+        &mut self,
+        site: &Site,
+        ephemeris: &mut Ephemeris,
+        record: &Record,
+        h: usize,
+    ) -> Result<(), Fault> {
+        self.start = local_midnight(record, h)? + f64::from(record.calendar.start_minute_of_day(h)) / 1440.0;
+        let middle = self.start + 0.5 / 24.0;
+        self.equation_of_time_deg = ephemeris.at(middle)?.equation_of_time_deg;
+        let mean_sun_deg = 360.0 * (middle - libm::floor(middle));
+        let first_deg = mean_sun_deg + self.equation_of_time_deg + site.longitude_deg();
+        self.first = HourAngle::new(first_deg.to_radians());
+        Ok(())
+    }
+
+    /// Julian date of an hour's middle.
+    fn middle(&self, hour: usize) -> f64 {
+        self.start + (f64::from(u8::try_from(hour).unwrap_or(0)) + 0.5) / 24.0
+    }
+
+    /// The sun of an hour, by an ephemeris that is aimed at its middle.
+    fn hour(&self, site: &Site, ephemeris: &Ephemeris, hour: usize) -> HourSun {
+        let middle = self.middle(hour);
+        let sun = ephemeris.beside(middle);
+        let drift = HourAngle::small((sun.equation_of_time_deg - self.equation_of_time_deg).to_radians());
+        let angle = self.first.turned(&self.turns[hour]).turned(&drift);
+        hour_sun_at(ephemeris, site, middle - 0.5 / 24.0, &sun, &angle)
+    }
 }
 
 /// Julian date of the local midnight that begins the day of hour `h`.
@@ -219,15 +315,6 @@ fn given(record: &Record, h: usize) -> Given {
     }
 }
 
-fn hour_light(sun: &HourSun, outside: f64) -> Light {
-    Light {
-        zenith_deg: sun.position.zenith_deg,
-        cos_zenith: sun.position.direction[2],
-        extraterrestrial_normal: outside,
-        lit_fraction: sun.lit_fraction,
-    }
-}
-
 /// A reading at an instant: what it says about the sky, and whether the sun stood high enough to say it.
 #[derive(Debug, Clone, Copy)]
 struct Reading {
@@ -241,19 +328,18 @@ fn instants(record: &Record, site: &Site) -> Result<Option<Vec<Reading>>, Fault>
     let RadiationTime::Instant { minutes_after_start } = record.radiation_time else { return Ok(None) };
     let mut ephemeris = Ephemeris::default();
     let mut readings = Vec::with_capacity(record.hours());
-    let (mut midnight, mut outside) = (0.0, 0.0);
+    let (mut midnight, mut normal) = (0.0, 0.0);
     for h in 0..record.hours() {
-        if h % crate::calendar::HOURS_PER_DAY == 0 {
+        if h % HOURS_PER_DAY == 0 {
             midnight = local_midnight(record, h)?;
-            let day = record.calendar.day_of(h);
-            outside = extraterrestrial_normal(f64::from(day.day_of_year()), SOLAR_CONSTANT_W_PER_M2);
+            normal = outside(record, h);
         }
         let minute = f64::from(record.calendar.start_minute_of_day(h)) + minutes_after_start;
         let position = sun_position(&mut ephemeris, site, midnight + minute / 1440.0)?;
         let light = Light {
             zenith_deg: position.zenith_deg,
             cos_zenith: position.direction[2],
-            extraterrestrial_normal: outside,
+            extraterrestrial_normal: normal,
             lit_fraction: 1.0,
         };
         let Parts { ghi, dhi, clearness, .. } = split(&given(record, h), &light);
@@ -266,11 +352,11 @@ fn instants(record: &Record, site: &Site) -> Result<Option<Vec<Reading>>, Fault>
 /// The hour's mean from its reading. A reading with the sun too low says nothing about the sky: the nearest sound one
 /// within two hours of the same day stands in, so that the hour of sunrise is not lost when the scan came before it.
 fn rebuild_hour(readings: &[Reading], h: usize, light: &Light) -> Parts {
-    let day = h / crate::calendar::HOURS_PER_DAY;
+    let day = h / HOURS_PER_DAY;
     let near = [h, h + 1, h.wrapping_sub(1), h + 2, h.wrapping_sub(2)];
     let found = near
         .into_iter()
-        .filter(|k| k / crate::calendar::HOURS_PER_DAY == day)
+        .filter(|k| k / HOURS_PER_DAY == day)
         .filter_map(|k| readings.get(k))
         .find(|r| r.sound)
         .unwrap_or(&readings[h]);

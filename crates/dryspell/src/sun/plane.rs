@@ -2,9 +2,10 @@
 
 use crate::sun::airmass::air_mass;
 use crate::sun::hay_davies::hay_davies_sky;
+use crate::sun::horizon::sky_seen;
 use crate::sun::isotropic::{ground_reflected, isotropic_sky};
 use crate::sun::perez::{brightness, perez_sky};
-use crate::sun::{SkyHour, SkyModel};
+use crate::sun::{Horizon, SkyHour, SkyModel};
 use libm::{acos, sincos};
 
 /// A plane that panels lie in.
@@ -13,15 +14,27 @@ pub struct Plane {
     cos_tilt: f64,
     sin_tilt: f64,
     normal: [f64; 3],
+    sky_seen: f64,
 }
 
 impl Plane {
     /// A plane by its tilt from the level and the azimuth it faces, degrees from north, clockwise.
     #[must_use]
     pub fn new(tilt_deg: f64, azimuth_deg: f64) -> Self {
+        Self::within(tilt_deg, azimuth_deg, None)
+    }
+
+    /// The same within a horizon, which hides part of the sky from the plane ([`sky_seen`]).
+    #[must_use]
+    pub fn within(tilt_deg: f64, azimuth_deg: f64, horizon: Option<&Horizon>) -> Self {
         let (sin_tilt, cos_tilt) = sincos(tilt_deg.to_radians());
         let (sin_azimuth, cos_azimuth) = sincos(azimuth_deg.to_radians());
-        Self { cos_tilt, sin_tilt, normal: [sin_tilt * sin_azimuth, sin_tilt * cos_azimuth, cos_tilt] }
+        Self {
+            cos_tilt,
+            sin_tilt,
+            normal: [sin_tilt * sin_azimuth, sin_tilt * cos_azimuth, cos_tilt],
+            sky_seen: horizon.map_or(1.0, |horizon| sky_seen(horizon, tilt_deg, azimuth_deg)),
+        }
     }
 
     /// Cosine of the angle between a direction (east, north, up) and the plane's normal.
@@ -94,7 +107,8 @@ impl PlaneLight {
 /// # Validity
 ///
 /// With the sun below the flat horizon there is no beam and the sky counts as evenly bright, whatever the model. Behind a
-/// hill beam and circumsolar light are zero; the rest of the sky and the ground are not reduced.
+/// hill beam and circumsolar light are zero. Hills hide their part of the even sky ([`sky_seen`]); the bright band along the
+/// horizon and the ground are not reduced.
 ///
 /// # Example
 ///
@@ -102,7 +116,7 @@ impl PlaneLight {
 ///
 /// ```
 /// use dryspell::sun::{SkyHour, SkyModel, plane::{Plane, plane_light}};
-/// let hour = SkyHour { zenith_deg: 60.0, azimuth_deg: 180.0, direction: [0.0, -0.75_f64.sqrt(), 0.5],
+/// let hour = SkyHour { zenith_deg: 60.0, direction: [0.0, -0.75_f64.sqrt(), 0.5],
 ///     extraterrestrial_normal_w_per_m2: 1360.0, ghi_w_per_m2: 450.0, dni_w_per_m2: 700.0, dhi_w_per_m2: 100.0,
 ///     albedo: 0.2, sun_seen: true };
 /// let light = plane_light(SkyModel::Perez, &hour, &Plane::new(0.0, 180.0));
@@ -131,6 +145,7 @@ pub fn plane_light(model: SkyModel, hour: &SkyHour, plane: &Plane) -> PlaneLight
     } else {
         SkyLight { isotropic: isotropic_sky(dhi, plane.cos_tilt), ..SkyLight::default() }
     };
+    sky.isotropic *= plane.sky_seen;
     let beam = if hour.sun_seen {
         dni * cos_incidence.max(0.0)
     } else {

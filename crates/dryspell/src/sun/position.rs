@@ -3,7 +3,7 @@
 use crate::fault::{Fault, FaultKind};
 use crate::record::Place;
 use crate::sun::pressure::standard_pressure_pa;
-use libm::{acos, asin, atan2, floor, sincos, tan};
+use libm::{acos, asin, atan2, floor, sincos};
 use solar_positioning::{Location, SolarPositions, delta_t, time::JulianDate};
 
 /// Days between the instants at which the full algorithm is evaluated.
@@ -36,6 +36,10 @@ pub struct Ephemeris {
     delta_t_s: Option<f64>,
     interval: f64,
     knots: [Geocentric; 4],
+    // Cubics through the knots of the interval, in powers of the way through it.
+    sin_declination: [f64; 4],
+    equation_of_time_deg: [f64; 4],
+    distance_au: [f64; 4],
 }
 
 impl Default for Ephemeris {
@@ -50,7 +54,14 @@ impl Ephemeris {
     #[must_use]
     pub fn new(delta_t_s: Option<f64>) -> Self {
         let nothing = Geocentric { sin_declination: 0.0, equation_of_time_deg: 0.0, distance_au: 1.0 };
-        Self { delta_t_s, interval: f64::NAN, knots: [nothing; 4] }
+        Self {
+            delta_t_s,
+            interval: f64::NAN,
+            knots: [nothing; 4],
+            sin_declination: [0.0; 4],
+            equation_of_time_deg: [0.0; 4],
+            distance_au: [0.0; 4],
+        }
     }
 
     /// The slow terms at a Julian date (universal time), by a cubic through the four knots around it.
@@ -58,39 +69,49 @@ impl Ephemeris {
     /// # Errors
     /// The date lies outside the years for which ΔT can be estimated (−500 to 3000).
     pub fn at(&mut self, julian_date: f64) -> Result<Geocentric, Fault> {
-        let place = julian_date / KNOT_DAYS;
-        let interval = floor(place);
-        let moved = interval - self.interval;
-        if moved.is_nan() || moved.abs() > 0.5 {
-            // Following days share three of the four knots.
-            let kept = if (moved - 1.0).abs() < 0.5 {
-                self.knots.rotate_left(1);
-                3
-            } else {
-                0
-            };
-            for (knot, offset) in self.knots.iter_mut().zip([-1.0, 0.0, 1.0, 2.0]).skip(kept) {
-                *knot = geocentric((interval + offset) * KNOT_DAYS, self.delta_t_s)?;
-            }
-            self.interval = interval;
-        }
-        let s = place - interval;
-        let weights = [
-            s * (1.0 - s) * (s - 2.0) / 6.0,
-            (s + 1.0) * (s - 1.0) * (s - 2.0) / 2.0,
-            (s + 1.0) * s * (2.0 - s) / 2.0,
-            (s + 1.0) * s * (s - 1.0) / 6.0,
-        ];
-        let mix = |f: fn(&Geocentric) -> f64| -> f64 {
-            let [a, b, c, d] = &self.knots;
-            weights[0] * f(a) + weights[1] * f(b) + weights[2] * f(c) + weights[3] * f(d)
-        };
-        Ok(Geocentric {
-            sin_declination: mix(|k| k.sin_declination),
-            equation_of_time_deg: mix(|k| k.equation_of_time_deg),
-            distance_au: mix(|k| k.distance_au),
-        })
+        self.aim(julian_date)?;
+        Ok(self.beside(julian_date))
     }
+
+    /// Works out the knots around a Julian date, unless they are there already.
+    pub(crate) fn aim(&mut self, julian_date: f64) -> Result<(), Fault> {
+        let interval = floor(julian_date / KNOT_DAYS);
+        let moved = interval - self.interval;
+        if moved.abs() < 0.5 {
+            return Ok(());
+        }
+        // Following days share three of the four knots.
+        let kept = if (moved - 1.0).abs() < 0.5 {
+            self.knots.rotate_left(1);
+            3
+        } else {
+            0
+        };
+        for (knot, offset) in self.knots.iter_mut().zip([-1.0, 0.0, 1.0, 2.0]).skip(kept) {
+            *knot = geocentric((interval + offset) * KNOT_DAYS, self.delta_t_s)?;
+        }
+        self.interval = interval;
+        self.sin_declination = cubic(self.knots.map(|k| k.sin_declination));
+        self.equation_of_time_deg = cubic(self.knots.map(|k| k.equation_of_time_deg));
+        self.distance_au = cubic(self.knots.map(|k| k.distance_au));
+        Ok(())
+    }
+
+    /// The slow terms by the knots of the moment last aimed at, which lies within an hour.
+    pub(crate) fn beside(&self, julian_date: f64) -> Geocentric {
+        let way = julian_date / KNOT_DAYS - self.interval;
+        let at = |[a, b, c, d]: &[f64; 4]| a + way * (b + way * (c + way * d));
+        Geocentric {
+            sin_declination: at(&self.sin_declination),
+            equation_of_time_deg: at(&self.equation_of_time_deg),
+            distance_au: at(&self.distance_au),
+        }
+    }
+}
+
+/// Coefficients of the cubic through values at −1, 0, 1 and 2.
+fn cubic([a, b, c, d]: [f64; 4]) -> [f64; 4] {
+    [b, c - a / 3.0 - b / 2.0 - d / 6.0, 0.5 * (a + c) - b, (d - a) / 6.0 + 0.5 * (b - c)]
 }
 
 /// The slow terms at noon of universal time, by the full algorithm.
@@ -183,42 +204,53 @@ impl Site {
     /// The direction to the sun at a Julian date, not yet bent by the air.
     #[must_use]
     pub fn true_direction(&self, sun: &Geocentric, julian_date: f64) -> TrueDirection {
-        let cos_declination = (1.0 - sun.sin_declination * sun.sin_declination).max(0.0).sqrt();
         let mean_sun_deg = 360.0 * (julian_date - floor(julian_date));
-        let hour_angle = (mean_sun_deg + sun.equation_of_time_deg + self.longitude_deg).to_radians();
-        let (sin_h, cos_h) = sincos(hour_angle);
+        let angle = (mean_sun_deg + sun.equation_of_time_deg + self.longitude_deg).to_radians();
+        self.direction(sun, &HourAngle::new(angle))
+    }
+
+    /// The same at a known hour angle.
+    pub(crate) fn direction(&self, sun: &Geocentric, angle: &HourAngle) -> TrueDirection {
+        let cos_declination = (1.0 - sun.sin_declination * sun.sin_declination).max(0.0).sqrt();
         // A sine is its angle here: the parallax is 4e-5.
         let parallax = (PARALLAX_DEG / sun.distance_au).to_radians();
-        let to_meridian = cos_declination * cos_h - self.from_axis * parallax;
-        let to_west = cos_declination * sin_h;
+        let to_meridian = cos_declination * angle.cos - self.from_axis * parallax;
+        let to_west = cos_declination * angle.sin;
         let to_pole = sun.sin_declination - self.from_equator * parallax;
-        let length = (to_meridian * to_meridian + to_west * to_west + to_pole * to_pole).sqrt();
-        let unit = 1.0 / length;
+        let unit = 1.0 / (to_meridian * to_meridian + to_west * to_west + to_pole * to_pole).sqrt();
         TrueDirection {
             east: -to_west * unit,
             north: (self.cos_latitude * to_pole - self.sin_latitude * to_meridian) * unit,
             up: (self.cos_latitude * to_meridian + self.sin_latitude * to_pole) * unit,
-            hour_angle_rad: hour_angle,
+            hour_angle_rad: angle.rad,
         }
+    }
+
+    /// Longitude, degrees, east positive.
+    pub(crate) const fn longitude_deg(&self) -> f64 {
+        self.longitude_deg
     }
 
     /// The position with the light bent by the air.
     #[must_use]
     pub fn position(&self, direction: &TrueDirection) -> SunPosition {
         let true_zenith_deg = acos(direction.up.clamp(-1.0, 1.0)).to_degrees();
-        let azimuth = atan2(direction.east, direction.north).to_degrees();
-        let azimuth_deg = if azimuth < 0.0 { azimuth + 360.0 } else { azimuth };
         let elevation = 90.0 - true_zenith_deg;
         if elevation <= REFRACTION_ENDS_DEG {
             let unbent = [direction.east, direction.north, direction.up];
-            return SunPosition {
-                zenith_deg: true_zenith_deg,
-                true_zenith_deg,
-                azimuth_deg,
-                direction: unbent,
-            };
+            return SunPosition { zenith_deg: true_zenith_deg, true_zenith_deg, direction: unbent };
         }
-        let bent = self.refraction / tan((elevation + 10.3 / (elevation + 5.11)).to_radians());
+        let level = (direction.east * direction.east + direction.north * direction.north).sqrt();
+        // The tangent of e + 10.3/(e + 5.11): that of e is known, and the second angle is small (below 0.05 rad, so that its
+        // tangent is a short series, error below 1e-14).
+        let more = (10.3 / (elevation + 5.11)).to_radians();
+        let square = more * more;
+        let tan_more = more
+            * (1.0
+                + square
+                    * (1.0 / 3.0
+                        + square * (2.0 / 15.0 + square * (17.0 / 315.0 + square * (62.0 / 2835.0)))));
+        let bent = self.refraction * (level - direction.up * tan_more) / (direction.up + level * tan_more);
         let zenith_deg = true_zenith_deg - bent;
         // Bending turns the direction towards the zenith and keeps the azimuth. The angle is below 0.011 rad, so its sine
         // and cosine are short series (error below 1e-15).
@@ -226,11 +258,46 @@ impl Site {
         let square = turn * turn;
         let sin_turn = turn * (1.0 - square / 6.0 * (1.0 - square / 20.0));
         let cos_turn = 1.0 - square / 2.0 * (1.0 - square / 12.0 * (1.0 - square / 30.0));
-        let level = (direction.east * direction.east + direction.north * direction.north).sqrt();
         let stretch = if level > 0.0 { cos_turn - direction.up / level * sin_turn } else { 0.0 };
         let up = direction.up * cos_turn + level * sin_turn;
         let direction = [direction.east * stretch, direction.north * stretch, up];
-        SunPosition { zenith_deg, true_zenith_deg, azimuth_deg, direction }
+        SunPosition { zenith_deg, true_zenith_deg, direction }
+    }
+}
+
+/// An hour angle with its sine and cosine.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct HourAngle {
+    rad: f64,
+    sin: f64,
+    cos: f64,
+}
+
+impl HourAngle {
+    pub(crate) fn new(rad: f64) -> Self {
+        let (sin, cos) = sincos(rad);
+        Self { rad, sin, cos }
+    }
+
+    /// The sum of two.
+    pub(crate) fn turned(&self, by: &Self) -> Self {
+        Self {
+            rad: self.rad + by.rad,
+            sin: self.sin * by.cos + self.cos * by.sin,
+            cos: self.cos * by.cos - self.sin * by.sin,
+        }
+    }
+
+    /// An angle of at most 0.14 rad, by series (error below 1e-17).
+    pub(crate) fn small(rad: f64) -> Self {
+        let square = rad * rad;
+        let sin = rad
+            * (1.0 - square / 6.0 * (1.0 - square / 20.0 * (1.0 - square / 42.0 * (1.0 - square / 72.0))));
+        let cos = 1.0
+            - square / 2.0
+                * (1.0
+                    - square / 12.0 * (1.0 - square / 30.0 * (1.0 - square / 56.0 * (1.0 - square / 90.0))));
+        Self { rad, sin, cos }
     }
 }
 
@@ -254,10 +321,23 @@ pub struct SunPosition {
     pub zenith_deg: f64,
     /// Zenith angle without refraction, degrees.
     pub true_zenith_deg: f64,
-    /// Azimuth, degrees from north, clockwise, 0 to 360.
-    pub azimuth_deg: f64,
     /// Unit vector to the apparent sun: east, north, up.
     pub direction: [f64; 3],
+}
+
+impl SunPosition {
+    /// Azimuth, degrees from north, clockwise, 0 to 360.
+    #[must_use]
+    pub fn azimuth_deg(&self) -> f64 {
+        azimuth_deg(&self.direction)
+    }
+}
+
+/// Azimuth of a direction (east, north, up), degrees from north, clockwise, 0 to 360.
+#[must_use]
+pub fn azimuth_deg(direction: &[f64; 3]) -> f64 {
+    let azimuth = atan2(direction[0], direction[1]).to_degrees();
+    if azimuth < 0.0 { azimuth + 360.0 } else { azimuth }
 }
 
 /// Position of the sun at a place and instant.
@@ -295,7 +375,7 @@ pub struct SunPosition {
 /// let jd = julian_date(chrono::NaiveDate::from_ymd_opt(2003, 10, 17).unwrap(), (12.0 + 7.0) * 60.0 + 30.5);
 /// let sun = sun_position(&mut ephemeris, &site, jd).unwrap();
 /// assert!((sun.zenith_deg - 50.111622).abs() < 5e-4);
-/// assert!((sun.azimuth_deg - 194.340241).abs() < 5e-4);
+/// assert!((sun.azimuth_deg() - 194.340241).abs() < 5e-4);
 /// ```
 ///
 /// # References
@@ -358,7 +438,7 @@ mod tests {
                             .unwrap();
                         let zenith = (ours.zenith_deg - full.zenith_angle()).abs();
                         // An azimuth counts by the arc it moves the sun on the sky.
-                        let turn = (ours.azimuth_deg - full.azimuth() + 540.0).rem_euclid(360.0) - 180.0;
+                        let turn = (ours.azimuth_deg() - full.azimuth() + 540.0).rem_euclid(360.0) - 180.0;
                         let (sin_zenith, _) = sincos(full.zenith_angle().to_radians());
                         worst = (worst.0.max(zenith), worst.1.max(turn.abs() * sin_zenith));
                         if full.zenith_angle() > 3.0 {
@@ -398,12 +478,12 @@ mod tests {
             let site = Site::with_air(latitude, longitude, 0.0, 101_325.0, 12.0);
             let sun = sun_position(&mut Ephemeris::default(), &site, 2_433_282.5 + days).unwrap();
             proptest::prop_assert!((-0.01..=180.0).contains(&sun.zenith_deg));
-            proptest::prop_assert!((0.0..=360.0).contains(&sun.azimuth_deg));
+            proptest::prop_assert!((0.0..=360.0).contains(&sun.azimuth_deg()));
             let [e, n, u] = sun.direction;
             proptest::prop_assert!((e * e + n * n + u * u - 1.0).abs() < 1e-9);
             let (sin_zenith, cos_zenith) = sincos(sun.zenith_deg.to_radians());
             proptest::prop_assert!((u - cos_zenith).abs() < 1e-7);
-            proptest::prop_assert!((e - sin_zenith * libm::sin(sun.azimuth_deg.to_radians())).abs() < 1e-7);
+            proptest::prop_assert!((e - sin_zenith * libm::sin(sun.azimuth_deg().to_radians())).abs() < 1e-7);
         }
     }
 }

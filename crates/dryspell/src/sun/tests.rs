@@ -43,7 +43,7 @@ fn noon_is_south_and_each_day_stands_alone() {
         sky(&Settings::default(), &record(45.0, days(&[(1988, 1, 31), (1996, 2, 1), (1990, 3, 1)]))).unwrap();
     let alone = sky(&Settings::default(), &record(45.0, days(&[(1996, 2, 1)]))).unwrap();
     assert_eq!(stitched.zenith_deg[24..48], alone.zenith_deg[..]);
-    assert!((alone.azimuth_deg[12] - 180.0).abs() < 10.0);
+    assert!((alone.hour(12).azimuth_deg() - 180.0).abs() < 10.0);
     // All night: the hour's middle.
     assert_eq!((alone.sun_minute[0], alone.lit_fraction[0]), (30.0, 0.0));
     assert!(!alone.sun_seen[0] && alone.sun_seen[12]);
@@ -105,13 +105,18 @@ fn a_hill_takes_the_beam_and_what_is_around_the_sun() {
     r.dhi_w_per_m2 = Some(vec![100.0; 24]);
     let flat = sky(&Settings::default(), &r).unwrap();
     let hill = Horizon { points_deg: vec![(60.0, 0.0), (80.0, 40.0), (110.0, 40.0), (130.0, 0.0)] };
-    let hidden = sky(&Settings { horizon: Some(hill), ..Settings::default() }, &r).unwrap();
+    let hidden = sky(&Settings { horizon: Some(hill.clone()), ..Settings::default() }, &r).unwrap();
     let plane = Plane::new(30.0, 100.0);
+    let within = Plane::within(30.0, 100.0, Some(&hill));
+    let factor = horizon::sky_seen(&hill, 30.0, 100.0);
+    assert!((0.7..0.99).contains(&factor), "{factor}");
     let mut less = 0;
     for h in 0..24 {
         for model in [SkyModel::Isotropic, SkyModel::HayDavies, SkyModel::Perez] {
             let open = plane_light(model, &flat.hour(h), &plane);
             let shut = plane_light(model, &hidden.hour(h), &plane);
+            let behind = plane_light(model, &hidden.hour(h), &within);
+            assert!((behind.sky.isotropic - factor * shut.sky.isotropic).abs() < 1e-12);
             if hidden.sun_seen[h] == flat.sun_seen[h] {
                 assert_eq!(open, shut);
             } else {
@@ -130,7 +135,6 @@ fn a_hill_takes_the_beam_and_what_is_around_the_sun() {
 fn no_beam_from_a_sun_below_the_horizon() {
     let hour = SkyHour {
         zenith_deg: 90.2,
-        azimuth_deg: 100.0,
         direction: [0.98, -0.17, -0.0035],
         extraterrestrial_normal_w_per_m2: 1360.0,
         ghi_w_per_m2: 5.0,
@@ -154,7 +158,7 @@ proptest::proptest! {
         let (s, c) = libm::sincos(zenith_deg.to_radians());
         let (sa, ca) = libm::sincos(azimuth_deg.to_radians());
         let hour = SkyHour {
-            zenith_deg, azimuth_deg, direction: [s * sa, s * ca, c], extraterrestrial_normal_w_per_m2: 1366.0,
+            zenith_deg, direction: [s * sa, s * ca, c], extraterrestrial_normal_w_per_m2: 1366.0,
             ghi_w_per_m2: dni * c + dhi, dni_w_per_m2: dni, dhi_w_per_m2: dhi, albedo: 0.3, sun_seen: true,
         };
         let model = [SkyModel::Isotropic, SkyModel::HayDavies, SkyModel::Perez][usize::try_from(model).unwrap()];
@@ -169,7 +173,7 @@ proptest::proptest! {
     ) {
         let (s, c) = libm::sincos(zenith_deg.to_radians());
         let hour = SkyHour {
-            zenith_deg, azimuth_deg: 180.0, direction: [0.0, -s, c], extraterrestrial_normal_w_per_m2: 1366.0,
+            zenith_deg, direction: [0.0, -s, c], extraterrestrial_normal_w_per_m2: 1366.0,
             ghi_w_per_m2: dni * c.max(0.0) + dhi, dni_w_per_m2: dni, dhi_w_per_m2: dhi, albedo: 0.2,
             sun_seen: seen && zenith_deg < 90.0,
         };

@@ -1,8 +1,9 @@
 //! Light on each array's plane, cells, module, circuit.
 
 use super::Section;
+use crate::array::incidence::Glass;
 use crate::array::one_diode::curve;
-use crate::array::{Air, ArraySettings, Prepared};
+use crate::array::{ArraySettings, Conditions, Prepared};
 use crate::fault::Fault;
 use crate::record::Record;
 use crate::simulate::Run;
@@ -12,6 +13,7 @@ use crate::sun::perez::brightness;
 use crate::supply::Hour;
 
 const DE_SOTO: &str = "De Soto, Klein and Beckman 2006, Sol. Energy 80:78";
+const MARION: &str = "Marion 2017, Sol. Energy 147:344";
 const PEREZ: &str = "Perez et al. 1990, Sol. Energy 44:271";
 
 /// The working of one array: its plane, then its cells and circuit.
@@ -21,15 +23,18 @@ pub(super) fn array(
     settings: &ArraySettings,
     h: usize,
 ) -> Result<[Section; 2], Vec<Fault>> {
-    let prepared = Prepared::new(settings).map_err(|f| vec![f])?;
+    let prepared = Prepared::new(settings, run.plan.sun.horizon.as_ref()).map_err(|f| vec![f])?;
     let sky = run.sky.hour(h);
-    let air = Air::of(&run.plan.array, record, h);
+    let column = run.array.each.iter().find(|one| one.name == settings.name);
+    let (snow_cover, soiling) = column.map_or((0.0, 0.0), |one| (one.snow_cover[h], one.soiling[h]));
+    let air = Conditions::of(record, h, snow_cover, soiling);
     let model = run.plan.sun.sky_model;
     let hour = prepared.hour(model, &sky, &air);
+    let facing = prepared.facing(air.date);
     let plane = &hour.plane;
 
     let mut s = Section::new(format!("LIGHT ON THE PLANE of array {}", settings.name));
-    s.given("β", "tilt", settings.tilt_deg, "deg", "scheme");
+    s.given("β", "tilt", facing.tilt_deg, "deg", "scheme");
     s.given("γ", "azimuth the panels face, from north", settings.azimuth_deg, "deg", "scheme");
     s.step(
         "θ",
@@ -41,6 +46,11 @@ pub(super) fn array(
     );
     let beam = if sky.sun_seen { "B max(cos θ, 0)" } else { "0: the sun is behind the horizon" };
     s.step("Ib", "beam on the plane", plane.beam, "W/m2", beam, "geometry");
+    let even = if run.plan.sun.horizon.is_some() {
+        "D (1 - F1)(1 + cos β)/2, and of it the share that the horizon leaves"
+    } else {
+        "D (1 - F1)(1 + cos β)/2"
+    };
     if model == SkyModel::Perez && sky.dhi_w_per_m2 > 0.0 && sky.zenith_deg < 90.0 {
         let mass = relative_air_mass(sky.zenith_deg);
         let b = brightness(
@@ -76,7 +86,7 @@ pub(super) fn array(
             PEREZ,
         );
         s.step("F2", "horizon coefficient", b.along_horizon, "", "f21 + f22 Δ + f23 z", PEREZ);
-        s.step("Ii", "sky, even part", plane.sky.isotropic, "W/m2", "D (1 - F1)(1 + cos β)/2", PEREZ);
+        s.step("Ii", "sky, even part", plane.sky.isotropic, "W/m2", even, PEREZ);
         s.step(
             "Ic",
             "sky, around the sun",
@@ -116,17 +126,41 @@ pub(super) fn array(
     s.step("I", "on the plane", plane.total(), "W/m2", "Ib + Ii + Ic + Ih + Ig", "sum");
 
     let mut c = Section::new(format!("PANELS of array {}", settings.name));
-    c.step(
-        "K",
-        "share of the beam that enters the glass",
-        hour.beam_share,
-        "",
-        "Fresnel and absorption, n 1.526, 4/m, 2 mm, relative to normal incidence",
-        DE_SOTO,
-    );
-    c.given("s", "soiling", settings.soiling, "", "scheme");
-    let covered = if air.covered { "0: snow covers the panels" } else { "(I - Ib (1 - K))(1 - s)" };
-    c.step("S", "light that reaches the cells", hour.light_w_per_m2, "W/m2", covered, "product");
+    let (glass, source) = match settings.glass {
+        Glass::Clear => ("1: not counted".to_owned(), "scheme"),
+        Glass::Fresnel => {
+            ("Fresnel and absorption, n 1.526, 4/m, 2 mm, relative to normal incidence".to_owned(), DE_SOTO)
+        }
+        Glass::Ashrae { coefficient } => {
+            (format!("max(0, 1 - {coefficient} (1/cos θ - 1))"), "Souka and Safwat 1966, Sol. Energy 10:170")
+        }
+    };
+    c.step("K", "share of the beam that enters the glass", hour.beam_share, "", glass, source);
+    for (symbol, name, share) in [
+        ("Ki", "the same of the even sky", facing.diffuse.sky),
+        ("Kh", "the same of light along the horizon", facing.diffuse.horizon),
+        ("Kg", "the same of the ground's light", facing.diffuse.ground),
+    ] {
+        c.step(symbol, name, share, "", "mean of K over where that light comes from", MARION);
+    }
+    c.given("s", "soiling", air.soiling, "", "scheme, or rain in the weather file");
+    let light = if air.snow_cover >= 1.0 {
+        "0: snow covers the panels"
+    } else {
+        "(K (Ib + Ic) + Ki Ii + Kh Ih + Kg Ig)(1 - s)"
+    };
+    c.step("S", "light that reaches the cells", hour.light_w_per_m2, "W/m2", light, "product");
+    if air.snow_cover > 0.0 {
+        c.given("c", "share of the slope under snow", air.snow_cover, "", "scheme, or Marion et al. 2013");
+        c.step(
+            "w",
+            "share of the strings that work",
+            hour.working_share,
+            "",
+            format!("1 - ceil({} c)/{}", settings.slope_strings, settings.slope_strings),
+            "Ryberg and Freeman 2017, NREL/TP-6A20-68705",
+        );
+    }
     c.given("Ta", "air", air.air_degc, "degC", "weather file");
     c.given("v", "wind", air.wind_m_per_s, "m/s", "weather file at 10 m, or 1 m/s where it has none");
     c.step(
@@ -153,8 +187,8 @@ pub(super) fn array(
             curve.saturation_current_a,
             "A",
             format!(
-                "{:.5e} (T/298.15)^3 exp((1.121/298.15 - Eg/T)/8.617333e-5), T = Tc + 273.15, Eg = 1.121 (1 - 0.0002677 (Tc - 25))",
-                m.saturation_current_a
+                "{:.5e} (T/298.15)^3 exp(({}/298.15 - Eg/T)/8.617333e-5), T = Tc + 273.15, Eg = {} (1 - 0.0002677 (Tc - 25))",
+                m.saturation_current_a, m.band_gap_ev, m.band_gap_ev
             ),
             DE_SOTO,
         );
@@ -193,8 +227,11 @@ pub(super) fn array(
         hour.power_w,
         "W",
         format!(
-            "{} x {} x (1 - {}) x the largest V I with I = IL - I0 (exp((V + I Rs)/a) - 1) - (V + I Rs) Gsh",
-            settings.series, settings.parallel, settings.mismatch
+            "{} x {} x (1 - {}){} x the largest V I with I = IL - I0 (exp((V + I Rs)/a) - 1) - (V + I Rs) Gsh",
+            settings.series,
+            settings.parallel,
+            settings.mismatch,
+            if air.snow_cover > 0.0 { " x w" } else { "" }
         ),
         DE_SOTO,
     );

@@ -4,7 +4,7 @@ use super::Section;
 use crate::fault::Fault;
 use crate::record::{RadiationTime, Record};
 use crate::simulate::Run;
-use crate::sun::hours::hour_sun;
+use crate::sun::hour_of;
 use crate::sun::position::{Ephemeris, Site, julian_date};
 use crate::sun::pressure::standard_pressure_pa;
 
@@ -27,7 +27,7 @@ pub(super) fn position(record: &Record, run: &Run, h: usize) -> Result<Section, 
     let midnight = julian_date(date, -60.0 * place.utc_offset_h);
     let site = Site::new(place);
     let mut ephemeris = Ephemeris::default();
-    let sun = hour_sun(&mut ephemeris, &site, midnight + start_minute / 1440.0).map_err(|f| vec![f])?;
+    let sun = hour_of(record, h).map_err(|f| vec![f])?;
     s.step(
         "f",
         "share of the hour with the sun up",
@@ -88,7 +88,7 @@ pub(super) fn position(record: &Record, run: &Run, h: usize) -> Result<Section, 
     s.step(
         "A",
         "azimuth from north, clockwise",
-        sun.position.azimuth_deg,
+        sun.position.azimuth_deg(),
         "deg",
         "180 + atan2(sin ω, cos ω sin φ - tan δ cos φ)",
         SPA,

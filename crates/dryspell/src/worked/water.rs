@@ -156,7 +156,7 @@ pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Vec<
             "need of one head in a day",
             1000.0 * group.head_m3_per_day,
             "L",
-            "scheme, or the published table at Td",
+            "scheme, or its class by the air of the day; waste included",
         );
         s.given(format!("q {n}"), "share of the day in this hour", group.share, "", "pattern");
         s.step(format!("w {n}"), "wanted", group.wanted_m3, "m3", "n d q / 1000", "product");

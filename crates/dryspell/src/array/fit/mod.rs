@@ -63,6 +63,8 @@ pub struct Fitted {
     pub vmp_miss: f64,
     /// Cells in series that the fit took; fewer than stated where the stated count holds cells in parallel.
     pub cells: u32,
+    /// What the stated count of cells was divided by.
+    pub in_parallel: u32,
 }
 
 /// Fits the five reference parameters to a datasheet; `None` where no physical set meets it.
@@ -136,23 +138,26 @@ pub fn fit(sheet: &Datasheet) -> Option<Fitted> {
     if !sound {
         return None;
     }
-    let sheet = &Datasheet { cells: cells_in_series(sheet), ..*sheet };
-    exact(sheet).or_else(|| own_band_gap(sheet)).or_else(|| least_squares(sheet))
+    let in_parallel = cells_in_parallel(sheet);
+    let sheet = &Datasheet { cells: (sheet.cells / in_parallel).max(1), ..*sheet };
+    exact(sheet)
+        .or_else(|| own_band_gap(sheet))
+        .or_else(|| least_squares(sheet))
+        .map(|fitted| Fitted { in_parallel, ..fitted })
 }
 
-/// The stated count of cells without those that stand in parallel.
-fn cells_in_series(sheet: &Datasheet) -> u32 {
+/// How many cells of the stated count stand side by side.
+fn cells_in_parallel(sheet: &Datasheet) -> u32 {
     let per_cell = sheet.voc_v / f64::from(sheet.cells);
     if per_cell >= LEAST_CELL_V {
-        return sheet.cells;
+        return 1;
     }
-    let side_by_side = (2..=64_u32)
+    (2..=64_u32)
         .min_by(|a, b| {
             let off = |n: u32| (per_cell * f64::from(n) - USUAL_CELL_V).abs();
             off(*a).total_cmp(&off(*b))
         })
-        .unwrap_or(1);
-    (sheet.cells / side_by_side).max(1)
+        .unwrap_or(1)
 }
 
 /// The five conditions.
@@ -248,7 +253,7 @@ fn finished(
         band_gap_ev,
     };
     let cells = sheet.cells;
-    accepted(sheet, &module).then_some(Fitted { module, tier, isc_miss, vmp_miss, cells })
+    accepted(sheet, &module).then_some(Fitted { module, tier, isc_miss, vmp_miss, cells, in_parallel: 1 })
 }
 
 /// Whether a finished module gives the datasheet back.

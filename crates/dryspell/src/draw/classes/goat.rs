@@ -9,7 +9,7 @@
 //!
 //! # Equation
 //!
-//! `V = 0.15 · V_cow`, with a dry beef cow of 1100 lb (499 kg): see [`beef_cow`](super::beef_cow).
+//! `V = 0.15 · V_cow`, with a dry beef cow of 1100 lb (499 kg): see [`beef_cow`].
 //!
 //! # Validity
 //!

@@ -2,10 +2,15 @@
 
 use super::super::reader::{Reader, Section};
 use crate::array::cable::{copper_ohm, gauge_area_m2};
+use crate::array::facing::Season;
+use crate::array::incidence::Glass;
 use crate::array::one_diode::SILICON_BAND_GAP_EV;
+use crate::array::soiling::{Dust, Soiling};
 use crate::array::{ArraySettings, Datasheet, Faiman, Module, OneDiode};
 use crate::fault::FaultKind;
 use crate::scheme::DefaultUsed;
+use crate::scheme::keys::{Kind, Range};
+use crate::units::Quantity;
 
 /// Keys that only a module by its datasheet has.
 const SHEET: [&str; 6] = ["isc", "voc", "imp", "vmp", "voc_temperature", "cells"];
@@ -21,12 +26,14 @@ pub(super) fn arrays(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Vec<Array
 
 fn one(r: &mut Reader<'_>, name: String, section: &Section<'_>) -> Option<ArraySettings> {
     let tilt_deg = r.quantity(section, "tilt");
+    let (seasons, sound) = seasons(r, section);
     let azimuth_deg = r.direction(section, "azimuth");
     let series = r.count(section, "series");
     let parallel = r.count(section, "parallel");
-    let soiling = r.quantity(section, "soiling");
+    let soiling = soiling(r, section);
+    let slope_strings = r.count(section, "slope_strings");
     let mismatch = r.quantity(section, "mismatch");
-    let incidence_loss = r.flag(section, "incidence_loss");
+    let glass = glass(r, section);
     let u0 = r.quantity(section, "heat_loss");
     let u1 = r.quantity(section, "wind_heat_loss");
     let module = r.table(section, "module").and_then(|s| module(r, &s));
@@ -34,6 +41,7 @@ fn one(r: &mut Reader<'_>, name: String, section: &Section<'_>) -> Option<ArrayS
     Some(ArraySettings {
         name,
         tilt_deg: tilt_deg?,
+        seasons: sound.then_some(seasons)?,
         azimuth_deg: azimuth_deg?,
         module: module?,
         series: series?,
@@ -41,8 +49,110 @@ fn one(r: &mut Reader<'_>, name: String, section: &Section<'_>) -> Option<ArrayS
         soiling: soiling?,
         mismatch: mismatch?,
         cable_ohm: cable_ohm?,
-        incidence_loss: incidence_loss?,
+        glass: glass?,
         faiman: Faiman { u0: u0?, u1: u1? },
+        slope_strings: slope_strings.unwrap_or(1),
+    })
+}
+
+/// Dates with a tilt of their own, and whether all of them are sound.
+fn seasons(r: &mut Reader<'_>, section: &Section<'_>) -> (Vec<Season>, bool) {
+    let mut seasons: Vec<Season> = Vec::new();
+    let sound = r.key(section, "seasonal_tilt", |r, v, doc| {
+        let span = doc.part(Kind::Dates, Range::Any, "dates", "\"10-15 to 02-28\"");
+        let tilt = doc.part(
+            Kind::Quantity(Quantity::Angle),
+            Range::Between(0.0, 90.0),
+            "tilt from the horizontal",
+            "\"65 deg\"",
+        );
+        Some(r.rows(v, doc, 2, |r, row, cells| {
+            let dates = r.span_value(cells[0], &span);
+            let tilt_deg = r.quantity_value(cells[1], &tilt);
+            let (dates, tilt_deg) = (dates?, tilt_deg?);
+            let meets = |other: &Season| {
+                other.dates.contains(dates.from)
+                    || other.dates.contains(dates.to)
+                    || dates.contains(other.dates.from)
+            };
+            if seasons.iter().any(meets) {
+                r.refuse(
+                    row,
+                    FaultKind::Contradiction,
+                    "dates that an earlier row already holds",
+                    "each date in one row at most",
+                    "part the dates so that they do not overlap",
+                );
+            }
+            seasons.push(Season { dates, tilt_deg });
+            Some(())
+        }))
+    });
+    (seasons, sound != Some(false))
+}
+
+/// A constant share, or dust that rain washes off.
+fn soiling(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Soiling> {
+    let per_day = r.quantity(s, "dust");
+    let washed_by_m = r.quantity(s, "washed_by");
+    let damp_h = r.quantity(s, "damp_for");
+    if !s.may_have("dust") {
+        for key in ["washed_by", "damp_for"] {
+            if s.has(key) {
+                r.fault_at(
+                    s,
+                    key,
+                    FaultKind::Contradiction,
+                    format!("{key} has no effect without dust"),
+                    "washed_by and damp_for only with dust",
+                    "remove it, or give dust in place of soiling",
+                );
+            }
+        }
+        return r.quantity(s, "soiling").map(Soiling::Share);
+    }
+    if s.has("soiling") {
+        r.quantity(s, "soiling");
+        r.fault_at(
+            s,
+            "dust",
+            FaultKind::Contradiction,
+            "dust stands beside soiling",
+            "either soiling, a constant share, or dust, which rain washes off",
+            "keep one of them",
+        );
+    }
+    let days = libm::round(damp_h.unwrap_or(14.0 * 24.0) / 24.0).clamp(0.0, 365.0);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a whole number from 0 to 365"
+    )]
+    let damp_days = days as u32;
+    Some(Soiling::Rain(Dust {
+        per_day: per_day?,
+        washed_by_mm: washed_by_m.map_or(6.0, |m| 1000.0 * m),
+        damp_days,
+    }))
+}
+
+fn glass(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Glass> {
+    let counted = r.flag(s, "incidence_loss");
+    let coefficient = r.number(s, "ashrae_coefficient");
+    if counted == Some(false) && s.has("ashrae_coefficient") {
+        r.fault_at(
+            s,
+            "ashrae_coefficient",
+            FaultKind::Contradiction,
+            "ashrae_coefficient has no effect with incidence_loss = false",
+            "ashrae_coefficient only where the loss at the glass is counted",
+            "remove one of them",
+        );
+    }
+    Some(match (counted?, coefficient) {
+        (false, _) => Glass::Clear,
+        (true, Some(coefficient)) => Glass::Ashrae { coefficient },
+        (true, None) => Glass::Fresnel,
     })
 }
 

@@ -6,6 +6,7 @@ mod coupling;
 mod draw;
 mod garden;
 mod pump;
+mod snow;
 mod table;
 mod tank;
 mod water;
@@ -39,7 +40,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     let name = r.text(root, "name");
     let weather = weather(r, root);
     let sun = sun(r, root);
-    let covered = r.table(root, "snow").map(|snow| r.dates(&snow, "covered"));
+    let snow = snow::snow(r, root);
     let arrays = array::arrays(r, root);
     let (well, water_degc) = water::well(r, root);
     let pump_section = r.table(root, "pump");
@@ -69,7 +70,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     water::check_together(r, pump.as_ref(), supply.as_ref());
     let plan = Plan {
         sun: sun?,
-        array: ArraySettings { arrays: arrays?, covered: covered? },
+        array: ArraySettings { arrays: arrays?, snow: snow? },
         supply: supply?,
         draw: crate::draw::Settings { gardens: gardens?, ..draw? },
         tank: tank?.0,

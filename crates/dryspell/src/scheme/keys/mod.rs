@@ -54,6 +54,8 @@ pub enum Kind {
     Pattern,
     /// Rows of azimuth and elevation.
     Horizon,
+    /// Rows of dates and tilt.
+    Seasons,
     /// Rows of head, power and flow.
     Duty,
     /// Rows of values, and what they hold.

@@ -82,6 +82,7 @@ impl Kind {
             Self::Places => "rows of a place and its dates".into(),
             Self::Counts => "rows of dates and a number of heads".into(),
             Self::Pattern => format!("{}, or 24 shares that sum to 1", listed(PRESETS.iter().copied())),
+            Self::Seasons => "pairs of dates and tilt".into(),
             Self::Horizon => "pairs of azimuth and elevation".into(),
             Self::Rows(what) => format!("{what}, or the name of a CSV file with such columns"),
             Self::Duty => "rows of head, power and flow, or the name of a CSV file with such columns".into(),

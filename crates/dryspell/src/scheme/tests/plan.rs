@@ -2,6 +2,8 @@
 
 use super::{BASE, report, with};
 use crate::array::Module;
+use crate::array::incidence::Glass;
+use crate::array::soiling::{Dust, Soiling};
 use crate::calendar::{DateSpan, MonthDay};
 use crate::draw::{Need, pattern};
 use crate::fault::{Fault, FaultKind};
@@ -39,7 +41,7 @@ fn base_scheme_becomes_settings() {
     let array = &plan.array.arrays[0];
     assert_eq!((array.name.as_str(), array.series, array.parallel), ("roof", 2, 1));
     near(array.azimuth_deg, 225.0);
-    near(array.soiling, 0.03);
+    assert_eq!(array.soiling, Soiling::Share(0.03));
     // 60 m of 4 mm² at 75 °C: 60 × 1.7241e-8 × 1.21615 / 4e-6.
     near(array.cable_ohm, 60.0 * 1.7241e-8 * 1.216_15 / 4e-6);
     let Module::Datasheet(module) = array.module else { panic!("{:?}", array.module) };
@@ -94,7 +96,7 @@ fn each_spelling_of_a_value_is_understood() {
         to: MonthDay { month: to.0, day: to.1 },
     };
     assert_eq!(
-        plan("snow", "covered", "[\"12-24 to 01-02\", \"02-29\"]").array.covered,
+        plan("snow", "covered", "[\"12-24 to 01-02\", \"02-29\"]").array.snow.covered,
         [span((12, 24), (1, 2)), span((2, 29), (2, 29))]
     );
     assert_eq!(plan("herd.*", "present", "\"5-1 to 9-30\"").draw.groups[0].present, [span((5, 1), (9, 30))]);
@@ -235,4 +237,54 @@ fn a_fault_of_the_run_finds_its_line() {
     known.location.line = Some(3);
     assert_eq!(scheme.locate(known).location.line, Some(3));
     assert_eq!(scheme.place_of("tank.main.capacity").and_then(|p| p.column), Some(12));
+}
+
+#[test]
+fn losses_of_light_become_settings() {
+    let dates = |from: (u8, u8), to: (u8, u8)| DateSpan {
+        from: MonthDay { month: from.0, day: from.1 },
+        to: MonthDay { month: to.0, day: to.1 },
+    };
+    let one = |name: &str, literal: &str| plan("array.*", name, literal).array.arrays[0].clone();
+    assert_eq!(one("incidence_loss", "true").glass, Glass::Fresnel);
+    assert_eq!(one("incidence_loss", "false").glass, Glass::Clear);
+    assert_eq!(one("ashrae_coefficient", "0.1").glass, Glass::Ashrae { coefficient: 0.1 });
+    assert_eq!(one("slope_strings", "3").slope_strings, 3);
+    let Soiling::Rain(dust) = one("dust", "\"0.2 %\"").soiling else { panic!() };
+    assert_eq!(dust, Dust { per_day: 0.002, washed_by_mm: 6.0, damp_days: 14 });
+    let tilted = one("seasonal_tilt", "[[\"10-15 to 02-28\", \"65 deg\"], [\"06-01\", \"20 deg\"]]");
+    assert_eq!(tilted.seasons.len(), 2);
+    assert_eq!(tilted.seasons[0].dates, dates((10, 15), (2, 28)));
+    near(tilted.seasons[1].tilt_deg, 20.0);
+    let snow = |name: &str, literal: &str| plan("snow", name, literal).array.snow;
+    assert_eq!(snow("covered_days", "\"36 h\"").covered_days, [2; 12]);
+    assert!(!snow("from_weather", "false").from_weather && snow("from_weather", "true").from_weather);
+    let swept = read(&with("snow", "swept", "\"02-10\"\nswept_at = \"9 h\"").0).plan().array.snow;
+    assert_eq!(swept.swept, [dates((2, 10), (2, 10))]);
+    near(swept.swept_at_h, 9.0);
+}
+
+#[test]
+fn losses_of_light_that_contradict_themselves_are_faults() {
+    for (section, name, literal, found) in [
+        ("array.*", "washed_by", "\"5 mm\"", "washed_by has no effect without dust"),
+        ("array.*", "soiling", "\"3 %\"\ndust = \"0.1 %\"", "dust stands beside soiling"),
+        (
+            "array.*",
+            "incidence_loss",
+            "false\nashrae_coefficient = 0.05",
+            "no effect with incidence_loss = false",
+        ),
+        ("snow", "swept_at", "\"9 h\"", "swept_at has no effect without swept"),
+        ("snow", "swept", "\"02-10\"", "swept_at"),
+        (
+            "array.*",
+            "seasonal_tilt",
+            "[[\"10-15 to 02-28\", \"65 deg\"], [\"02-01 to 03-01\", \"20 deg\"]]",
+            "dates that an earlier row already holds",
+        ),
+    ] {
+        let report = report(&with(section, name, literal).0);
+        assert!(report.contains(found) && report.lines().count() == 1, "{name} = {literal}:\n{report}");
+    }
 }

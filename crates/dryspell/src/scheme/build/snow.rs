@@ -1,0 +1,45 @@
+//! Snow on the panels.
+
+use super::super::reader::{Reader, Section};
+use crate::array::snow::Snow;
+use crate::fault::FaultKind;
+
+pub(super) fn snow(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Snow> {
+    let s = r.table(root, "snow")?;
+    let covered = r.dates(&s, "covered");
+    let days = r.months(&s, "covered_days");
+    let from_weather = r.flag(&s, "from_weather");
+    let swept = r.dates(&s, "swept");
+    let swept_at_h = r.quantity(&s, "swept_at");
+    if s.may_have("swept") {
+        r.missing_here(&s, "swept_at");
+    } else if s.has("swept_at") {
+        r.fault_at(
+            &s,
+            "swept_at",
+            FaultKind::Contradiction,
+            "swept_at has no effect without swept",
+            "swept_at only with swept",
+            "remove it, or say on which dates the panels are swept: swept = [\"12-20 to 01-05\"]",
+        );
+    }
+    Some(Snow {
+        covered,
+        covered_days: days.map_or([0; 12], |months| months.map(whole_days)),
+        from_weather: from_weather?,
+        swept,
+        swept_at_h: swept_at_h.unwrap_or_else(|| Snow::default().swept_at_h),
+    })
+}
+
+/// Whole days in so many hours, a part of a day counting as one; the key's range ends at 31 days.
+fn whole_days(hours: f64) -> u8 {
+    let days = libm::ceil(hours / 24.0 - 1e-9).clamp(0.0, 31.0);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a whole number from 0 to 31"
+    )]
+    let days = days as u8;
+    days
+}
