@@ -2,6 +2,7 @@
 
 mod any_text;
 mod faults;
+mod garden;
 mod herd;
 mod keys;
 mod plan;
