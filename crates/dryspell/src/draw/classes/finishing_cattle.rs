@@ -16,8 +16,8 @@
 //!
 //! # Validity
 //!
-//! Cattle on a finishing ration. The table ends at 1000 lb; 1200 lb is our own line on (27.0 lb), within 4 % of what
-//! another published table prints at that mass. Lists of yearly means are no measure of a hot week: feeder cattle are
+//! Cattle on a finishing ration. The table ends at 1000 lb; 1200 lb is our own line on (27.0 lb): within 4 % of another
+//! published table at 90 °F, up to 0.8 gal (6 %) off elsewhere. Lists of yearly means are no measure of a hot week: feeder cattle are
 //! said to want twice as much above 25 °C.
 //!
 //! # Example
