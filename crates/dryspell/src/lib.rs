@@ -6,6 +6,7 @@ pub mod coupling;
 pub mod curve;
 pub mod draw;
 pub mod fault;
+pub mod frost;
 pub mod nearest;
 pub mod pipe;
 pub mod plan;

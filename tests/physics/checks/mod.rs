@@ -11,6 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub mod array;
 mod demand;
+mod frost;
 mod hydraulics;
 mod source;
 mod sun;
@@ -64,9 +65,10 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 7] = [
+    let lists: [&[(&'static str, Evaluator)]; 8] = [
         array::EVALUATORS,
         demand::EVALUATORS,
+        frost::EVALUATORS,
         hydraulics::EVALUATORS,
         source::EVALUATORS,
         sun::EVALUATORS,
