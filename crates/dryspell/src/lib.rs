@@ -4,6 +4,7 @@ pub mod array;
 pub mod calendar;
 pub mod coupling;
 pub mod curve;
+pub mod delivery;
 pub mod draw;
 pub mod fault;
 pub mod frost;

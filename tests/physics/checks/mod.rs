@@ -10,6 +10,7 @@ use crate::support::data;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub mod array;
+mod delivery;
 mod demand;
 mod frost;
 mod hydraulics;
@@ -65,8 +66,9 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 8] = [
+    let lists: [&[(&'static str, Evaluator)]; 9] = [
         array::EVALUATORS,
+        delivery::EVALUATORS,
         demand::EVALUATORS,
         frost::EVALUATORS,
         hydraulics::EVALUATORS,

@@ -35,3 +35,6 @@ pub use report::{
 pub use soil::{SOIL_FUSION_J_PER_KG, SOILS, Soil};
 pub use stefan::stefan_depth_m;
 pub use surface::SURFACES;
+
+#[cfg(test)]
+mod tests;
