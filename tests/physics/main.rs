@@ -20,6 +20,7 @@ mod tmy3;
 mod checks;
 mod couplings;
 mod curve;
+mod delivery_year;
 mod hydraulics;
 mod ledger;
 mod modules;
