@@ -21,6 +21,7 @@ mod checks;
 mod couplings;
 mod curve;
 mod evaporation_year;
+mod delivery_year;
 mod hydraulics;
 mod ledger;
 mod modules;

@@ -1,6 +1,7 @@
 //! Dull days, cold days and frost in a record's days.
 
 use dryspell::calendar::{Calendar, Day};
+use dryspell::frost;
 use serde::Serialize;
 
 /// So many days in a row are looked for.
@@ -91,38 +92,14 @@ fn longest_frost(calendar: &Calendar, daily: &[f64]) -> Option<Spell> {
     Some(spell(calendar, start % n, length, mean))
 }
 
-/// Greatest fall of the running sum from an earlier peak.
-fn greatest_fall(daily: impl Iterator<Item = f64>) -> f64 {
-    let (mut sum, mut peak, mut fall) = (0.0, 0.0, 0.0);
-    for t in daily {
-        sum += t;
-        peak = f64::max(peak, sum);
-        fall = f64::max(fall, peak - sum);
-    }
-    fall
-}
-
-/// Winters of twelve months: July to June in the north, January to December in the south. A one-year record is one
-/// winter, wrapped round; in others only whole winters count.
+/// The freezing index of each winter.
 fn winters(calendar: &Calendar, daily: &[f64], north: bool) -> Vec<Winter> {
-    let days = calendar.days();
-    let first_month = if north { 7 } else { 1 };
-    let begins: Vec<usize> =
-        (0..days.len()).filter(|d| (days[*d].month, days[*d].day) == (first_month, 1)).collect();
-    let winter = |from: usize, length: usize| Winter {
-        from: text(days[from]),
-        to: text(days[(from + length - 1) % days.len()]),
-        freezing_index_degc_days: greatest_fall((from..from + length).map(|d| daily[d % daily.len()])),
+    let winter = |w: frost::Winter| Winter {
+        from: text(w.from),
+        to: text(w.to),
+        freezing_index_degc_days: w.fall.degc_days,
     };
-    if calendar.is_one_year() {
-        return begins.first().map(|from| winter(*from, days.len())).into_iter().collect();
-    }
-    let mut ends = begins.clone();
-    let last_month = if north { 6 } else { 12 };
-    if days.last().is_some_and(|d| (d.month, d.day) == (last_month, if north { 30 } else { 31 })) {
-        ends.push(days.len());
-    }
-    ends.windows(2).map(|pair| winter(pair[0], pair[1] - pair[0])).collect()
+    frost::winters(calendar, daily, north).into_iter().map(winter).collect()
 }
 
 /// What there is to say about cold; `daily` and `hourly` are air temperatures in °C.

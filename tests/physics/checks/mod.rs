@@ -10,8 +10,10 @@ use crate::support::data;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub mod array;
+mod delivery;
 mod demand;
 mod evaporation;
+mod frost;
 mod hydraulics;
 mod source;
 mod sun;
@@ -65,10 +67,12 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 8] = [
+    let lists: [&[(&'static str, Evaluator)]; 10] = [
         array::EVALUATORS,
+        delivery::EVALUATORS,
         demand::EVALUATORS,
         evaporation::EVALUATORS,
+        frost::EVALUATORS,
         hydraulics::EVALUATORS,
         source::EVALUATORS,
         sun::EVALUATORS,

@@ -1,0 +1,211 @@
+//! Troughs, hour by hour.
+
+use super::battery::{Battery, Charge, Energy, Load};
+use super::network::Network;
+use super::operate::{Lift, Point, operate};
+use crate::calendar::HOURS_PER_DAY;
+use crate::tank::Carry;
+use std::collections::BTreeMap;
+
+/// What stands between the tank and the animals in a pass of the ledger.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Reach {
+    /// Only frost.
+    Frost,
+    /// Frost, pump and pipes.
+    Pipes,
+    /// Frost, pump, pipes and the battery.
+    Battery,
+}
+
+/// Columns that drive the troughs.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Drive<'a> {
+    /// Wanted at each hydrant, m³ in each hour.
+    pub(super) wanted_m3: &'a [&'a [f64]],
+    /// Whether each hydrant's way is frozen, in each hour; an empty list is never.
+    pub(super) frozen: &'a [&'a [bool]],
+    /// Power that the controller hands on, W, in each hour.
+    pub(super) panel_w: &'a [f64],
+    /// Temperature of the battery, °C, in each hour.
+    pub(super) battery_degc: &'a [f64],
+}
+
+/// All that does not change.
+#[derive(Debug)]
+pub(super) struct Works<'a> {
+    pub(super) network: &'a Network,
+    pub(super) lift: Option<&'a Lift>,
+    pub(super) battery: Option<&'a Battery>,
+    pub(super) standby_w: f64,
+    pub(super) trough_m3: &'a [f64],
+    pub(super) carry: Carry,
+}
+
+/// Troughs and battery between two hours.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct State {
+    /// Water in each trough, or thirst owed below zero, m³.
+    pub(super) level_m3: Vec<f64>,
+    pub(super) charge: Charge,
+    /// Whether the booster ran on at the end of the hour before.
+    pub(super) runs_on: bool,
+}
+
+/// One hour.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Hour {
+    /// Into each trough, m³.
+    pub(super) asked_m3: Vec<f64>,
+    /// Booked as short at each hydrant, m³.
+    pub(super) short_m3: Vec<f64>,
+    /// Level at the hour's end, before anything owed is forgotten, m³.
+    pub(super) level_m3: Vec<f64>,
+    /// Energy that the booster took, W·h.
+    pub(super) pump_wh: f64,
+    /// Energy that leaves the store for it where no panel helps, W·h, standby included.
+    pub(super) drain_wh: f64,
+    /// Starts of the booster.
+    pub(super) starts: f64,
+    /// Shortest run begun, h; infinite without one.
+    pub(super) shortest_run_h: f64,
+    /// Whether the battery dropped the loads, or had them dropped at the start.
+    pub(super) cut_out: bool,
+    /// In store at the hour's end, W·h.
+    pub(super) stored_wh: f64,
+}
+
+/// Operating points by which hydrants are open: they do not change from hour to hour.
+pub(super) type Points = BTreeMap<Vec<bool>, Point>;
+
+/// A need smaller than this is met: 1/8 of the ledger's grid of 2⁻²⁰ m³.
+const MET_M3: f64 = 1.0 / 8_388_608.0;
+
+impl Works<'_> {
+    pub(super) fn full(&self) -> State {
+        State {
+            level_m3: self.trough_m3.to_vec(),
+            charge: self.battery.map_or(Charge { stored_wh: 0.0, connected: true }, Battery::full),
+            runs_on: false,
+        }
+    }
+
+    /// One hour, in the order: what is wanted is taken, troughs are filled as long as there is flow and power, at
+    /// midnight what is owed is booked and forgotten.
+    pub(super) fn hour(
+        &self,
+        reach: Reach,
+        drive: &Drive<'_>,
+        h: usize,
+        state: &mut State,
+        points: &mut Points,
+        energy: &mut Energy,
+    ) -> Hour {
+        let n = self.trough_m3.len();
+        let mut out = Hour { asked_m3: vec![0.0; n], shortest_run_h: f64::INFINITY, ..Hour::default() };
+        for (level, wanted) in state.level_m3.iter_mut().zip(drive.wanted_m3) {
+            *level -= wanted[h];
+        }
+        let frozen = |i: usize| drive.frozen.get(i).is_some_and(|f| f[h]);
+        if reach == Reach::Frost {
+            for i in (0..n).filter(|i| !frozen(*i)) {
+                out.asked_m3[i] = self.trough_m3[i] - state.level_m3[i];
+                state.level_m3[i] = self.trough_m3[i];
+            }
+        } else {
+            let battery = self.battery.filter(|_| reach == Reach::Battery);
+            let mut open: Vec<bool> =
+                (0..n).map(|i| !frozen(i) && self.trough_m3[i] - state.level_m3[i] > MET_M3).collect();
+            let mut left_h = 1.0;
+            let load = |point: Option<&Point>, hours: f64| Load {
+                hours,
+                pump_w: point.map_or(0.0, |p| p.pump_w),
+                duty: point.map_or(0.0, |p| p.duty),
+                standby_w: self.standby_w,
+                panel_w: drive.panel_w.get(h).copied().unwrap_or(0.0),
+                degc: drive.battery_degc.get(h).copied().unwrap_or(super::battery::RATED_DEGC),
+            };
+            while left_h > 0.0 && open.contains(&true) {
+                let point =
+                    points.entry(open.clone()).or_insert_with(|| operate(self.network, self.lift, &open));
+                // Time until the first of them is full.
+                let mut hours = left_h;
+                let mut first = None;
+                for (i, q) in point.flows_m3_per_h.iter().enumerate().filter(|(i, q)| open[*i] && **q > 0.0) {
+                    let until = (self.trough_m3[i] - state.level_m3[i]) / q;
+                    if until <= hours {
+                        (hours, first) = (until, Some(i));
+                    }
+                }
+                if point.flows_m3_per_h.iter().all(|q| *q <= 0.0) {
+                    break;
+                }
+                let asked = load(Some(point), hours);
+                let powered = battery.map_or(hours, |b| b.step(&mut state.charge, &asked, energy));
+                if powered > 0.0 {
+                    for i in 0..n {
+                        let room = (self.trough_m3[i] - state.level_m3[i]).max(0.0);
+                        let flowed = point.flows_m3_per_h[i] * powered;
+                        if flowed >= room || (first == Some(i) && powered >= hours) {
+                            state.level_m3[i] = state.level_m3[i].max(self.trough_m3[i]);
+                            out.asked_m3[i] += room;
+                        } else {
+                            state.level_m3[i] += flowed;
+                            out.asked_m3[i] += flowed;
+                        }
+                    }
+                    if self.lift.is_some() {
+                        out.pump_wh += point.pump_w * point.duty * powered;
+                        if let Some(b) = self.battery {
+                            let (on, off) = (point.pump_w + self.standby_w, self.standby_w);
+                            out.drain_wh +=
+                                powered * (point.duty * b.drain_w(on) + (1.0 - point.duty) * b.drain_w(off));
+                        }
+                        if point.starts_per_h > 0.0 {
+                            out.starts += point.starts_per_h * powered;
+                            out.shortest_run_h = out.shortest_run_h.min(point.run_h);
+                            state.runs_on = false;
+                        } else {
+                            out.starts += if state.runs_on { 0.0 } else { 1.0 };
+                            state.runs_on = true;
+                        }
+                    }
+                }
+                left_h -= hours;
+                if powered < hours {
+                    out.cut_out = true;
+                    break;
+                }
+                for (i, open) in open.iter_mut().enumerate() {
+                    *open &= self.trough_m3[i] - state.level_m3[i] > MET_M3;
+                }
+            }
+            if left_h > 0.0 {
+                state.runs_on = false;
+                if let Some(b) = self.battery {
+                    out.drain_wh += b.drain_w(self.standby_w) * left_h;
+                }
+                if let Some(b) = battery {
+                    b.step(&mut state.charge, &load(None, left_h), energy);
+                }
+            }
+            if let Some(b) = battery {
+                b.rest(&mut state.charge, 1.0, energy);
+                out.cut_out |= !state.charge.connected;
+                out.stored_wh = state.charge.stored_wh;
+            }
+        }
+        out.level_m3 = state.level_m3.clone();
+        let books = self.carry == Carry::None || h % HOURS_PER_DAY == HOURS_PER_DAY - 1;
+        out.short_m3 = state
+            .level_m3
+            .iter_mut()
+            .map(|level| {
+                let owed = if books { (-*level).max(0.0) } else { 0.0 };
+                *level += owed;
+                owed
+            })
+            .collect();
+        out
+    }
+}

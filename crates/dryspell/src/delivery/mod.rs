@@ -1,0 +1,86 @@
+//! From the tank to the animals: by gravity or by a booster with its own panel and battery, through pipes, into troughs.
+//!
+//! Delivery runs on the draw alone, as if the tank held water. It passes on what it could ask of the tank, and keeps its
+//! own shortage by cause: frozen, then pump or pipes too small, then battery empty. What the tank cannot give comes last
+//! and is the tank's.
+
+mod autonomy;
+mod battery;
+mod booster;
+mod check;
+mod ledger;
+mod network;
+mod operate;
+mod pressure_tank;
+mod rate;
+mod run;
+
+pub use autonomy::BatteryDays;
+pub use battery::{Battery, Charge, Energy, Load, RATED_DEGC};
+pub use booster::{Booster, BoosterRow};
+pub use check::check;
+pub use network::Network;
+pub use operate::{Lift, Point, operate};
+pub use pressure_tank::{Cycle, PressureTank, SHORTEST_RUN_H, WATER_PA_PER_M, cycle, drawdown_share};
+pub use rate::{RateLaw, rate_factor};
+pub use run::{Cause, Columns, HydrantColumns, Inputs, Volumes, delivery, panel_w};
+
+use crate::array;
+use crate::pipe::{FrictionLaw, Run};
+use crate::tank::Carry;
+
+/// A hydrant with its trough.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hydrant {
+    /// Name in the scheme; the place of the herd that drinks there.
+    pub name: String,
+    /// The pipe from where the shared one ends, in the water's order; at least one run.
+    pub runs: Vec<Run>,
+    /// Height of its valve above the tank's outlet, m; negative below.
+    pub height_m: f64,
+    /// Pressure that its valve keeps, m of water, ≥ 0.
+    pub pressure_m: f64,
+    /// Water in the trough between full and empty, m³; 0 where they drink from the pipe.
+    pub trough_m3: f64,
+}
+
+/// A booster with what drives it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoosterSettings {
+    /// Rows of flow, head and current.
+    pub rows: Vec<BoosterRow>,
+    /// Voltage that they are for, V.
+    pub voltage_v: f64,
+    /// Pressure tank and switch; `None` where it runs as long as a valve is open.
+    pub tank: Option<PressureTank>,
+    /// Its battery.
+    pub battery: Battery,
+    /// Its own panels.
+    pub panel: array::Settings,
+    /// Share of the panels' power that their controller hands on, above 0 to 1.
+    pub controller_efficiency: f64,
+    /// Power that switch and controller always take, W, ≥ 0.
+    pub standby_w: f64,
+    /// Temperature of the battery, °C; `None` is the day's mean air.
+    pub battery_degc: Option<f64>,
+}
+
+/// Settings of the delivery.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settings {
+    /// Pipe that all hydrants share, from the tank or booster, in the water's order.
+    pub shared: Vec<Run>,
+    /// The hydrants.
+    pub hydrants: Vec<Hydrant>,
+    /// The booster; `None` where the water runs down by itself.
+    pub booster: Option<BoosterSettings>,
+    /// Law of friction.
+    pub friction: FrictionLaw,
+    /// Water temperature, °C; it sets the viscosity.
+    pub water_degc: f64,
+    /// What becomes of unmet thirst; the tank's rule.
+    pub carry: Carry,
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,342 @@
+//! The delivery over a record.
+
+use super::autonomy::{BatteryDays, battery_days};
+use super::battery::{Battery, Energy};
+use super::check::check;
+use super::ledger::{Drive, Hour, Points, Reach, Works};
+use super::operate::operate;
+use super::pressure_tank::SHORTEST_RUN_H;
+use super::{BoosterSettings, Settings};
+use crate::array;
+use crate::calendar::{Calendar, HOURS_PER_DAY};
+use crate::fault::{Fault, FaultKind};
+use crate::frost::daily_means;
+use crate::record::Record;
+use crate::sun::{self, Sky};
+
+/// What the delivery is driven by.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
+    /// Hours and days.
+    pub calendar: &'a Calendar,
+    /// Wanted at each hydrant, m³ in each hour, in the order of the settings.
+    pub wanted_m3: &'a [&'a [f64]],
+    /// Whether the way to each hydrant is frozen, in each hour; an empty list where nothing freezes.
+    pub frozen: &'a [&'a [bool]],
+    /// Power of the booster's own panels, W, in each hour, see [`panel_w`]; empty without a booster.
+    pub panel_w: &'a [f64],
+    /// Air temperature, °C.
+    pub air_degc: &'a [f64],
+    /// Pressure of the air, Pa.
+    pub air_pa: f64,
+}
+
+/// Why water wanted at a hydrant did not come, in the order in which it is put down to them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    /// The way was frozen, or emptied and shut for the frost.
+    Frozen,
+    /// Pump or pipes too small.
+    TooSmall,
+    /// The battery was empty.
+    Battery,
+}
+
+/// One hydrant.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct HydrantColumns {
+    /// Name in the scheme.
+    pub name: String,
+    /// Into its trough, m³ in each hour.
+    pub asked_m3: Vec<f64>,
+    /// In its trough at the hour's end, m³; thirst below zero.
+    pub level_m3: Vec<f64>,
+    /// Short, frozen: m³ in each hour, booked at midnight where thirst carries over.
+    pub short_frozen_m3: Vec<f64>,
+    /// Short, pump or pipes too small.
+    pub short_too_small_m3: Vec<f64>,
+    /// Short, battery empty.
+    pub short_battery_m3: Vec<f64>,
+    /// Flow when it alone is open, m³/h.
+    pub alone_m3_per_h: f64,
+    /// Flow when all are open, m³/h.
+    pub together_m3_per_h: f64,
+}
+
+/// Volumes over the record, m³, each accumulated on its own.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Volumes {
+    /// Wanted at the hydrants.
+    pub wanted_m3: f64,
+    /// Asked of the tank.
+    pub asked_m3: f64,
+    /// Short, by cause.
+    pub short_frozen_m3: f64,
+    /// Short, by cause.
+    pub short_too_small_m3: f64,
+    /// Short, by cause.
+    pub short_battery_m3: f64,
+    /// In the troughs at first.
+    pub start_m3: f64,
+    /// In the troughs at last.
+    pub end_m3: f64,
+}
+
+impl Volumes {
+    /// Start + asked + short = wanted + end: what is missing, m³.
+    #[must_use]
+    pub fn residual_m3(&self) -> f64 {
+        let short = self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3;
+        self.start_m3 + self.asked_m3 + short - self.wanted_m3 - self.end_m3
+    }
+}
+
+/// The columns of the delivery.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Columns {
+    /// What it could ask of the tank, m³ in each hour: the tank's draw.
+    pub asked_m3: Vec<f64>,
+    /// Short by each cause at all hydrants, m³ in each hour.
+    pub short_frozen_m3: Vec<f64>,
+    /// Short, pump or pipes too small.
+    pub short_too_small_m3: Vec<f64>,
+    /// Short, battery empty.
+    pub short_battery_m3: Vec<f64>,
+    /// Each hydrant.
+    pub hydrants: Vec<HydrantColumns>,
+    /// Mean power that the booster takes, W, in each hour.
+    pub booster_w: Vec<f64>,
+    /// In the battery's store at the hour's end, W·h.
+    pub stored_wh: Vec<f64>,
+    /// Whether the low-voltage cut-out was open at any time of the hour.
+    pub cut_out: Vec<bool>,
+    /// Starts of the booster in each hour: a mean, not a whole number, where it cycles at a pressure tank.
+    pub starts: Vec<f64>,
+    /// Most starts in a day.
+    pub most_starts_per_day: f64,
+    /// Shortest run at the pressure tank, h; `None` where it never cycles.
+    pub shortest_run_h: Option<f64>,
+    /// Whether that is at least a minute; `None` as above.
+    pub spares_the_motor: Option<bool>,
+    /// How long the battery carries the booster without sun; `None` without a booster or a need.
+    pub battery_days: Option<BatteryDays>,
+    /// Volumes.
+    pub volumes: Volumes,
+    /// Energies of panel, battery and booster.
+    pub energy: Energy,
+}
+
+/// Power of the booster's own panels, W, in each hour.
+///
+/// # Errors
+/// A module's datasheet that nothing fits.
+pub fn panel_w(
+    booster: &BoosterSettings,
+    sky: &Sky,
+    sun: &sun::Settings,
+    record: &Record,
+) -> Result<Vec<f64>, Fault> {
+    Ok(array::array(&booster.panel, sky, sun, record)?.array_w)
+}
+
+/// Most times that a one-year record is repeated until troughs and battery come round to where they began.
+const MOST_PASSES: usize = 20;
+
+/// The delivery over a record.
+///
+/// # Units
+/// | symbol | name | unit | valid range |
+/// |---|---|---|---|
+/// | x_i | water in trough i when positive, thirst owed today when negative | m³ | at most V_i |
+/// | V_i | `trough_m3` | m³ | ≥ 0 |
+/// | W_i | wanted in the hour | m³ | ≥ 0 |
+/// | q_i | flow of [`operate`] while a set of hydrants is open | m³/h | ≥ 0 |
+/// | S_1, S_2, S_3 | short with frost alone; and pump and pipes; and battery | m³ | S_1 ≤ S_2 ≤ S_3 |
+///
+/// # Equation
+/// 1. `x_i ← x_i − W_i`.
+/// 2. All troughs that are not full and not frozen fill at the flows that they get together. When one is full its valve
+///    shuts and the others get the flows of those that are still open, until the hour or the battery is at its end.
+/// 3. What flowed in is asked of the tank. 4. At midnight (or in each hour, without carry-over) `−x_i`, if positive, is booked as
+///    short and forgotten.
+///
+/// The same hours are worked three times: with frost alone in the way, then with pump and pipes, then with the battery
+/// too. `S_1` is short for frost, `S_2 − S_1` for a pump or pipes too small, `S_3 − S_2` for an empty battery: a cause is charged
+/// with what would not have been short without it.
+///
+/// So Σ wanted + troughs at last = Σ asked + Σ short + troughs at first.
+///
+/// # Validity
+/// The tank is taken to hold water, its level at the outlet. Draw and inflow of an hour meet within the hour. Frost of a
+/// whole hour counts where any moment of it is frozen. A one-year record is repeated until troughs and battery come round; others begin full.
+///
+/// # Errors
+/// Everything that keeps it from running, each with its key.
+pub fn delivery(settings: &Settings, inputs: &Inputs<'_>) -> Result<Columns, Vec<Fault>> {
+    let (network, lift) = check(settings, inputs.air_pa)?;
+    let hours = inputs.calendar.hours();
+    lengths(settings, inputs, hours)?;
+    let booster = settings.booster.as_ref();
+    let battery = booster.map(|b| &b.battery);
+    let panel_w: Vec<f64> = booster.map_or_else(Vec::new, |b| {
+        inputs.panel_w.iter().map(|w| w.max(0.0) * b.controller_efficiency).collect()
+    });
+    let battery_degc = battery_degc(booster, inputs.air_degc);
+    let trough_m3: Vec<f64> = settings.hydrants.iter().map(|h| h.trough_m3).collect();
+    let works = Works {
+        network: &network,
+        lift: lift.as_ref(),
+        battery,
+        standby_w: booster.map_or(0.0, |b| b.standby_w),
+        trough_m3: &trough_m3,
+        carry: settings.carry,
+    };
+    let drive = Drive {
+        wanted_m3: inputs.wanted_m3,
+        frozen: inputs.frozen,
+        panel_w: &panel_w,
+        battery_degc: &battery_degc,
+    };
+    let mut points = Points::new();
+    let wraps = inputs.calendar.is_one_year();
+    let frost = pass(&works, Reach::Frost, &drive, hours, wraps, &mut points);
+    let pipes = pass(&works, Reach::Pipes, &drive, hours, wraps, &mut points);
+    let full = if battery.is_some() {
+        pass(&works, Reach::Battery, &drive, hours, wraps, &mut points)
+    } else {
+        pipes.clone()
+    };
+    let mut out = gather(settings, inputs, [&frost.hours, &pipes.hours, &full.hours]);
+    for (i, hydrant) in out.hydrants.iter_mut().enumerate() {
+        let n = settings.hydrants.len();
+        let flow = |open: Vec<bool>| operate(&network, lift.as_ref(), &open).flows_m3_per_h[i];
+        hydrant.alone_m3_per_h = flow((0..n).map(|k| k == i).collect());
+        hydrant.together_m3_per_h = flow(vec![true; n]);
+    }
+    out.volumes.start_m3 = full.start_m3;
+    out.volumes.end_m3 = full.end_m3;
+    out.energy = full.energy;
+    out.battery_days = battery.and_then(|b| autonomy(b, &pipes.hours, &battery_degc, wraps));
+    Ok(out)
+}
+
+/// A pass through the record.
+#[derive(Debug, Clone)]
+struct Pass {
+    hours: Vec<Hour>,
+    energy: Energy,
+    start_m3: f64,
+    end_m3: f64,
+}
+
+fn pass(
+    works: &Works<'_>,
+    reach: Reach,
+    drive: &Drive<'_>,
+    hours: usize,
+    wraps: bool,
+    points: &mut Points,
+) -> Pass {
+    let mut state = works.full();
+    let mut passes = 0;
+    loop {
+        passes += 1;
+        let start = state.clone();
+        let mut energy = Energy { start_wh: start.charge.stored_wh, ..Energy::default() };
+        let column: Vec<Hour> =
+            (0..hours).map(|h| works.hour(reach, drive, h, &mut state, points, &mut energy)).collect();
+        energy.end_wh = state.charge.stored_wh;
+        if !wraps || passes == MOST_PASSES || state == start {
+            let sum = |levels: &[f64]| levels.iter().sum();
+            return Pass {
+                hours: column,
+                energy,
+                start_m3: sum(&start.level_m3),
+                end_m3: sum(&state.level_m3),
+            };
+        }
+    }
+}
+
+/// Temperature of the battery in each hour.
+fn battery_degc(booster: Option<&BoosterSettings>, air_degc: &[f64]) -> Vec<f64> {
+    match booster.map(|b| b.battery_degc) {
+        None => Vec::new(),
+        Some(Some(degc)) => vec![degc; air_degc.len()],
+        Some(None) => daily_means(air_degc).iter().flat_map(|t| [*t; HOURS_PER_DAY]).collect(),
+    }
+}
+
+fn autonomy(battery: &Battery, hours: &[Hour], degc: &[f64], wraps: bool) -> Option<BatteryDays> {
+    let drain: Vec<f64> = hours.iter().map(|h| h.drain_wh).collect();
+    let pump: Vec<f64> = hours.iter().map(|h| h.pump_wh).collect();
+    battery_days(battery, &drain, &pump, degc, wraps)
+}
+
+/// Columns from the hours of the three passes.
+fn gather(settings: &Settings, inputs: &Inputs<'_>, [frost, pipes, full]: [&[Hour]; 3]) -> Columns {
+    let n = full.len();
+    let mut out = Columns {
+        asked_m3: vec![0.0; n],
+        short_frozen_m3: vec![0.0; n],
+        short_too_small_m3: vec![0.0; n],
+        short_battery_m3: vec![0.0; n],
+        booster_w: full.iter().map(|h| h.pump_wh).collect(),
+        stored_wh: full.iter().map(|h| h.stored_wh).collect(),
+        cut_out: full.iter().map(|h| h.cut_out).collect(),
+        starts: full.iter().map(|h| h.starts).collect(),
+        ..Columns::default()
+    };
+    for (i, hydrant) in settings.hydrants.iter().enumerate() {
+        let mut one = HydrantColumns { name: hydrant.name.clone(), ..HydrantColumns::default() };
+        for h in 0..n {
+            let all = full[h].short_m3[i];
+            let frozen = frost[h].short_m3[i].min(all);
+            let with_pipes = pipes[h].short_m3[i].clamp(frozen, all);
+            let (too_small, battery) = (with_pipes - frozen, all - with_pipes);
+            one.asked_m3.push(full[h].asked_m3[i]);
+            one.level_m3.push(full[h].level_m3[i]);
+            one.short_frozen_m3.push(frozen);
+            one.short_too_small_m3.push(too_small);
+            one.short_battery_m3.push(battery);
+            out.asked_m3[h] += full[h].asked_m3[i];
+            out.short_frozen_m3[h] += frozen;
+            out.short_too_small_m3[h] += too_small;
+            out.short_battery_m3[h] += battery;
+            out.volumes.wanted_m3 += inputs.wanted_m3[i][h];
+            out.volumes.asked_m3 += full[h].asked_m3[i];
+            out.volumes.short_frozen_m3 += frozen;
+            out.volumes.short_too_small_m3 += too_small;
+            out.volumes.short_battery_m3 += battery;
+        }
+        out.hydrants.push(one);
+    }
+    out.most_starts_per_day =
+        full.chunks(HOURS_PER_DAY).map(|day| day.iter().map(|h| h.starts).sum()).fold(0.0, f64::max);
+    let shortest = full.iter().map(|h| h.shortest_run_h).fold(f64::INFINITY, f64::min);
+    out.shortest_run_h = shortest.is_finite().then_some(shortest);
+    out.spares_the_motor = out.shortest_run_h.map(|h| h >= SHORTEST_RUN_H);
+    out
+}
+
+/// All columns as long as the record.
+fn lengths(settings: &Settings, inputs: &Inputs<'_>, hours: usize) -> Result<(), Vec<Fault>> {
+    let n = settings.hydrants.len();
+    let booster = settings.booster.is_some();
+    let sound = inputs.wanted_m3.len() == n
+        && inputs.wanted_m3.iter().all(|c| c.len() == hours)
+        && (inputs.frozen.is_empty() || inputs.frozen.len() == n)
+        && inputs.frozen.iter().all(|c| c.len() == hours)
+        && inputs.air_degc.len() == hours
+        && (!booster || inputs.panel_w.len() == hours);
+    if sound {
+        return Ok(());
+    }
+    Err(vec![Fault::at_key(
+        "hydrant",
+        FaultKind::WrongLength,
+        format!("columns that do not fit {n} hydrants and {hours} hours"),
+        "one column of water wanted for each hydrant, all columns as long as the record",
+        "give each hydrant its place of the herd",
+    )])
+}
