@@ -6,6 +6,7 @@
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use dryspell::reliability::demand::Demand;
 use dryspell::reliability::counters::Counters;
 use dryspell::tank::ledger::{Flows, NoSink, Tanks, run};
 use dryspell::tank::{Carry, Settings};
@@ -49,7 +50,8 @@ fn lanes<const N: usize>(c: &mut Criterion) {
     });
     group.bench_function("volumes and counters", |b| {
         b.iter(|| {
-            let mut counters = Counters::<N>::new(&flows, 0.01);
+            let demand = Demand::at_tank(&flows.wanted_m3);
+            let mut counters = Counters::<N>::new(&demand, 0.01);
             let totals = run(&tanks, black_box(&flows), 0..HOURS, &mut tanks.full(), &mut counters);
             (totals, counters.counts())
         });

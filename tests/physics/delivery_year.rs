@@ -34,6 +34,9 @@ fn settings() -> Settings {
             }],
             height_m: 15.0,
             pressure_m: 1.0,
+            walk_m: None,
+            open_surface_m2: 0.0,
+            overflow_m3_per_h: 0.0,
             trough_m3: 0.8,
         }],
         booster: Some(BoosterSettings {
@@ -87,7 +90,7 @@ fn frozen(record: &Record) -> Vec<bool> {
         surface: 0.7,
         design_index_degc_days: None,
         design_days: None,
-        parts: vec![Part { name: "riser".into(), kind: Kind::Exposed { pipe: riser, drain: Drain::Stands } }],
+        parts: vec![Part { name: "riser".into(), kind: Kind::Exposed { pipe: riser, drain: Drain::Stands }, stops: Vec::new(), fed_by: None }],
     };
     let columns = frost::columns(&settings, record).unwrap();
     columns.any(&["riser"], record.hours())

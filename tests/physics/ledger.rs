@@ -1,6 +1,7 @@
 //! The tank's ledger: it closes, lanes do not see each other, and a broken term is refused.
 
 use dryspell::calendar::Calendar;
+use dryspell::reliability::demand::Demand;
 use dryspell::reliability::counters::{Counters, Counts};
 use dryspell::reliability::outcome::follow;
 use dryspell::reliability::storage::needed;
@@ -13,8 +14,9 @@ use proptest::prelude::*;
 
 /// A tank with or without float, band and carry-over.
 fn any_tank() -> impl Strategy<Value = Settings> {
-    (0.05..20.0_f64, 0.2..1.0_f64, 0.0..1.0_f64, 0..3_u8, any::<bool>()).prop_map(
-        |(capacity, stop, start, kind, carry)| Settings {
+    (0.05..20.0_f64, 0.2..1.0_f64, 0.0..1.0_f64, 0..3_u8, any::<bool>(), 0.0..1.0_f64).prop_map(
+        |(capacity, stop, start, kind, carry, reserve)| Settings {
+            garden_reserve_m3: capacity * reserve,
             float_stop_m3: (kind > 0).then_some(capacity * stop),
             float_start_m3: (kind > 1).then_some(capacity * stop * start),
             carry: if carry { Carry::WithinDay } else { Carry::None },
@@ -32,12 +34,16 @@ fn any_flows(days: usize) -> impl Strategy<Value = Flows> {
         prop::collection::vec(prop_oneof![Just(0.0), 0.0..0.5_f64], hours),
         prop::collection::vec(0.0..0.02_f64, hours),
         0.0..0.01_f64,
+        0.0..0.3_f64,
     )
-        .prop_map(move |(sunny, sun, wanted, evaporation, leak)| {
+        .prop_map(move |(sunny, sun, wanted, evaporation, leak, garden)| {
             let offered: Vec<f64> = (0..hours)
                 .map(|h| if (8..16).contains(&(h % 24)) { 3.0 * sunny[h / 24] * sun[h] } else { 0.0 })
                 .collect();
-            Flows::new(&offered, &wanted, &evaporation, &vec![leak; hours])
+            // Watered from 05 to 08 h.
+            let garden: Vec<f64> =
+                (0..hours).map(|h| if (5..8).contains(&(h % 24)) { garden } else { 0.0 }).collect();
+            Flows::new(&offered, &wanted, &evaporation, &vec![leak; hours]).with_garden(&garden)
         })
 }
 
@@ -54,6 +60,9 @@ fn close(totals: &Totals<1>, start: f64, end: f64, capacity_m3: f64) -> Ledgers 
         leaked_m3: totals.leaked_m3[0],
         wanted_m3: totals.wanted_m3[0],
         short_m3: totals.short_m3[0],
+        garden_m3: totals.garden_m3[0],
+        garden_wanted_m3: totals.garden_wanted_m3[0],
+        garden_short_m3: totals.garden_short_m3[0],
         capacity_m3,
     }
 }
@@ -78,8 +87,18 @@ proptest! {
         let mut kept = Keep::<1>::default();
         let totals = run(&tanks, &flows, 0..flows.hours(), &mut state, &mut kept);
         let ledgers = close(&totals, start, state.level_m3[0], tank.capacity_m3);
-        prop_assert_eq!(ledgers.left_over_m3(), [0.0; 3]);
+        prop_assert_eq!(ledgers.left_over_m3(), [0.0; 4]);
         for (h, hour) in kept.0.iter().enumerate() {
+            if hour.level_m3[0] < 0.0 || hour.short_m3[0] > 0.0 {
+                prop_assert_eq!(hour.garden_m3[0], 0.0, "the garden drinks before the stock in hour {}", h);
+            }
+            if hour.garden_m3[0] > 0.0 {
+                prop_assert!(
+                    hour.level_m3[0] + hour.evaporated_m3[0] + hour.leaked_m3[0] + hour.spilled_m3[0]
+                        + (hour.turned_away_m3[0]).max(0.0) >= grid::volume_m3(tank.garden_reserve_m3),
+                    "the reserve is touched in hour {}", h
+                );
+            }
             prop_assert!(hour.level_m3[0] <= grid::volume_m3(tank.full_m3()), "hour {h}");
             prop_assert!(hour.pumped_m3[0] >= 0.0 && hour.turned_away_m3[0] >= 0.0 && hour.spilled_m3[0] >= 0.0);
         }
@@ -99,7 +118,8 @@ proptest! {
             .iter()
             .map(|tank| {
                 let lane = Tanks::new([tank]);
-                let mut counters = Counters::<1>::new(&flows, 0.01);
+                let demand = Demand::at_tank(&flows.wanted_m3);
+                let mut counters = Counters::<1>::new(&demand, 0.01);
                 let totals = run(&lane, &flows, 0..flows.hours(), &mut lane.full(), &mut counters);
                 (totals, counters.counts()[0])
             })
@@ -109,7 +129,8 @@ proptest! {
             order.swap(i, (seed.rotate_left(8 * i as u32) % 8) as usize);
         }
         let lanes = Tanks::new(std::array::from_fn::<_, 8, _>(|i| &tanks[order[i]]));
-        let mut counters = Counters::<8>::new(&flows, 0.01);
+        let demand = Demand::at_tank(&flows.wanted_m3);
+        let mut counters = Counters::<8>::new(&demand, 0.01);
         let totals = run(&lanes, &flows, 0..flows.hours(), &mut lanes.full(), &mut counters);
         for (lane, tank) in order.into_iter().enumerate() {
             let (one, counts) = &alone[tank];
@@ -237,7 +258,8 @@ fn thirst_is_carried_to_midnight_and_then_forgotten() {
     let open = Settings::open("main", 3.0);
     let tanks = Tanks::new([&open]);
     let mut kept = Keep::<1>::default();
-    let mut counters = Counters::<1>::new(&flows, 0.01);
+    let demand = Demand::at_tank(&flows.wanted_m3);
+    let mut counters = Counters::<1>::new(&demand, 0.01);
     let totals = run(&tanks, &flows, 0..48, &mut tanks.empty(), &mut (&mut kept, &mut counters));
     assert_eq!(totals.drawn_m3[0], 0.5, "the water of noon is drunk by the thirst of the morning");
     assert_eq!(kept.0[23].short_m3[0], 0.5);
@@ -259,17 +281,20 @@ fn every_broken_term_of_a_ledger_is_refused() {
         turned_away_m3: 2.0,
         pumped_m3: 10.0,
         start_m3: 3.0,
-        end_m3: 2.0,
+        end_m3: 1.75,
         drawn_m3: 8.0,
         spilled_m3: 1.5,
         evaporated_m3: 1.0,
         leaked_m3: 0.5,
         wanted_m3: 9.0,
         short_m3: 1.0,
+        garden_m3: 0.25,
+        garden_wanted_m3: 1.0,
+        garden_short_m3: 0.75,
         capacity_m3: 5.0,
     };
     assert_eq!(good.close().unwrap(), 0.0);
-    let terms: [fn(&mut Ledgers) -> &mut f64; 11] = [
+    let terms: [fn(&mut Ledgers) -> &mut f64; 14] = [
         |l| &mut l.offered_m3,
         |l| &mut l.turned_away_m3,
         |l| &mut l.pumped_m3,
@@ -281,6 +306,9 @@ fn every_broken_term_of_a_ledger_is_refused() {
         |l| &mut l.leaked_m3,
         |l| &mut l.wanted_m3,
         |l| &mut l.short_m3,
+        |l| &mut l.garden_m3,
+        |l| &mut l.garden_wanted_m3,
+        |l| &mut l.garden_short_m3,
     ];
     for (index, term) in terms.into_iter().enumerate() {
         for change in [1e-7, -1e-7, f64::NAN, f64::INFINITY] {
@@ -322,14 +350,15 @@ fn a_year_settles_and_repeats() {
     let settings = Settings { float_stop_m3: Some(30.0), ..Settings::open("main", 30.0) };
     let steady = settle(&Tanks::new([&settings]), &flows);
     assert!(steady.settled && steady.passes <= 3, "{steady:?}");
-    let (hours, outcome) = follow(&settings, &flows, &calendar).unwrap();
+    let (hours, outcome) = follow(&settings, &flows, &Demand::at_tank(&flows.wanted_m3), &calendar).unwrap();
     assert_eq!(outcome.ledgers.start_m3, outcome.ledgers.end_m3);
     assert_eq!(hours.len(), 8760);
     // The dry spell runs over the year's end: counted once, from a tank year that starts when the tank is full.
     assert_eq!(outcome.counts.spells, 1, "{:?}", outcome.counts);
     assert!((3..=10).contains(&outcome.tank_year_month));
     let by_the_calendar = {
-        let mut counters = Counters::<1>::new(&flows, 0.01);
+        let demand = Demand::at_tank(&flows.wanted_m3);
+        let mut counters = Counters::<1>::new(&demand, 0.01);
         hours.iter().enumerate().for_each(|(h, hour)| counters.hour(h, hour));
         counters.counts()[0]
     };
@@ -345,7 +374,7 @@ fn the_float_band_of_a_one_year_record_is_part_of_its_state() {
     let flows = Flows::lossless(&offered, &[0.02; 8760]);
     let settings =
         Settings { float_stop_m3: Some(3.0), float_start_m3: Some(1.0), ..Settings::open("main", 3.0) };
-    let (_, outcome) = follow(&settings, &flows, &calendar).unwrap();
+    let (_, outcome) = follow(&settings, &flows, &Demand::at_tank(&flows.wanted_m3), &calendar).unwrap();
     if outcome.settled {
         assert_eq!(outcome.ledgers.start_m3, outcome.ledgers.end_m3);
     } else {

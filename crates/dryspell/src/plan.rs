@@ -3,7 +3,7 @@
 //! A stage is a function of its settings and of the columns upstream. Two plans are compared stage by stage to learn
 //! what a change touches; nothing else decides what must be computed again.
 
-use crate::{array, draw, sun, supply, tank};
+use crate::{array, delivery, draw, frost, sun, supply, tank};
 
 /// The settings of every stage, in the water's order.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +16,10 @@ pub struct Plan {
     pub supply: supply::Settings,
     /// Herd.
     pub draw: draw::Settings,
+    /// Frost; `None` where the scheme says nothing about it.
+    pub frost: Option<frost::Settings>,
+    /// From the tank to the hydrants; `None` where all stock drinks at the tank.
+    pub delivery: Option<delivery::Settings>,
     /// Tank.
     pub tank: tank::Settings,
 }

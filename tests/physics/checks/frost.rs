@@ -64,6 +64,7 @@ pub const EVALUATORS: &[(&str, Evaluator)] = &[
 fn silt(r: &Row) -> Soil {
     let k = r.number_or("k_btu", 0.76) * BTU_W_PER_M_K;
     Soil {
+        grain: Grain::Fine,
         dry_density_kg_per_m3: r.number_or("pcf", 100.0) * PCF,
         water_share: r.number_or("water", 15.0) / 100.0,
         frozen_w_per_m_k: k,

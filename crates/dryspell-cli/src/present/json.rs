@@ -25,7 +25,7 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
         .map(|a| json!({"what": a.what, "value": a.value, "source": a.source}))
         .collect();
     top.insert("assumptions".into(), assumptions.into());
-    top.insert("simplifications".into(), simplifications(run).to_vec().into());
+    top.insert("simplifications".into(), simplifications(run).into());
     top.insert("cautions".into(), CAUTIONS.to_vec().into());
     top.insert(
         "scheme".into(),

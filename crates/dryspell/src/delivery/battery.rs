@@ -94,7 +94,9 @@ impl Energy {
         let load = self.load_wh - self.direct_wh - self.discharged_wh;
         let out = self.charge_loss_wh + self.discharged_wh + self.rate_loss_wh + self.self_discharge_wh;
         let store = self.start_wh + self.charged_wh - self.end_wh - out;
-        panel.abs().max(load.abs()).max(store.abs())
+        let worst = panel.abs().max(load.abs()).max(store.abs());
+        // `max` passes over what is not a number; a ledger must not.
+        if (panel + load + store).is_finite() { worst } else { f64::INFINITY }
     }
 
     /// The greatest term, W·h, against which a residual is held.

@@ -42,6 +42,12 @@ pub struct Hydrant {
     pub pressure_m: f64,
     /// Water in the trough between full and empty, m³; 0 where they drink from the pipe.
     pub trough_m3: f64,
+    /// How far the animals walk to it, m; `None` where nothing is said.
+    pub walk_m: Option<f64>,
+    /// Area of its water under the open sky, m², ≥ 0. What evaporates is taken from the tank.
+    pub open_surface_m2: f64,
+    /// What runs over its rim where no valve shuts, m³/h, ≥ 0; taken from the tank.
+    pub overflow_m3_per_h: f64,
 }
 
 /// A booster with what drives it.

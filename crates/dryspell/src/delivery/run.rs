@@ -13,6 +13,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::frost::daily_means;
 use crate::record::Record;
 use crate::sun::{self, Sky};
+use crate::tank::balance::LARGEST_RESIDUAL;
 
 /// What the delivery is driven by.
 #[derive(Debug, Clone, Copy)]
@@ -61,6 +62,31 @@ pub struct HydrantColumns {
     pub alone_m3_per_h: f64,
     /// Flow when all are open, m³/h.
     pub together_m3_per_h: f64,
+    /// Water in its trough between full and empty, m³.
+    pub trough_m3: f64,
+}
+
+impl HydrantColumns {
+    /// Booked as short in an hour, whatever the cause, m³.
+    #[must_use]
+    pub fn short_m3(&self, h: usize) -> f64 {
+        self.short_frozen_m3[h] + self.short_too_small_m3[h] + self.short_battery_m3[h]
+    }
+
+    /// Drunk in an hour in which `wanted_m3` is wanted, m³: less what is owed at its end, and what was owed before.
+    #[must_use]
+    pub fn drunk_m3(&self, h: usize, wanted_m3: f64) -> f64 {
+        let owed = |h: usize| (-self.level_m3[h]).max(0.0);
+        let before = h.checked_sub(1).map_or(0.0, |b| owed(b) - self.short_m3(b));
+        wanted_m3 + before - owed(h)
+    }
+
+    /// Whether an hour ends with nothing to drink: an empty trough, or thirst owed where they drink from the pipe.
+    #[must_use]
+    pub fn is_dry(&self, h: usize) -> bool {
+        let level = self.level_m3[h];
+        if self.trough_m3 > 0.0 { level <= 0.0 } else { level < -crate::tank::grid::STEP_M3 }
+    }
 }
 
 /// Volumes over the record, m³, each accumulated on its own.
@@ -124,6 +150,55 @@ pub struct Columns {
     pub volumes: Volumes,
     /// Energies of panel, battery and booster.
     pub energy: Energy,
+}
+
+impl Columns {
+    /// Short on the way at all hydrants, whatever the cause, m³ in each hour.
+    #[must_use]
+    pub fn short_m3(&self) -> Vec<f64> {
+        (0..self.asked_m3.len())
+            .map(|h| self.short_frozen_m3[h] + self.short_too_small_m3[h] + self.short_battery_m3[h])
+            .collect()
+    }
+
+    /// The largest of what is missing in the troughs' and the battery's ledgers, as a share of their scale.
+    #[must_use]
+    pub fn residual(&self) -> f64 {
+        let v = &self.volumes;
+        let scale = v.wanted_m3.max(v.asked_m3).max(v.start_m3).max(1.0);
+        let energy = if self.energy.scale_wh() > 0.0 {
+            self.energy.residual_wh() / self.energy.scale_wh()
+        } else {
+            0.0
+        };
+        let worst = (v.residual_m3().abs() / scale).max(energy);
+        // A term that is not a number, or endless, must not pass as "not larger".
+        if worst.is_finite() && v.residual_m3().is_finite() { worst } else { f64::INFINITY }
+    }
+
+    /// The residual, if both ledgers close.
+    ///
+    /// # Errors
+    /// A [`FaultKind::Ledger`] fault when it is above [`LARGEST_RESIDUAL`].
+    pub fn close(&self) -> Result<f64, Fault> {
+        let residual = self.residual();
+        if residual <= LARGEST_RESIDUAL {
+            return Ok(residual);
+        }
+        Err(Fault::at_key(
+            "delivery",
+            FaultKind::Ledger,
+            format!("troughs or battery do not balance: residual {residual:.3e} ({:?}, {:?})", self.volumes, self.energy),
+            format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
+            "this is an error of the program: keep the scheme and the weather file and report it",
+        ))
+    }
+
+    /// Whether any hydrant owes water at the end of an hour.
+    #[must_use]
+    pub fn owes(&self, h: usize) -> bool {
+        self.hydrants.iter().any(|hydrant| hydrant.level_m3[h] < -crate::tank::grid::STEP_M3)
+    }
 }
 
 /// Power of the booster's own panels, W, in each hour.
@@ -288,7 +363,11 @@ fn gather(settings: &Settings, inputs: &Inputs<'_>, [frost, pipes, full]: [&[Hou
         ..Columns::default()
     };
     for (i, hydrant) in settings.hydrants.iter().enumerate() {
-        let mut one = HydrantColumns { name: hydrant.name.clone(), ..HydrantColumns::default() };
+        let mut one = HydrantColumns {
+            name: hydrant.name.clone(),
+            trough_m3: hydrant.trough_m3,
+            ..HydrantColumns::default()
+        };
         for h in 0..n {
             let all = full[h].short_m3[i];
             let frozen = frost[h].short_m3[i].min(all);

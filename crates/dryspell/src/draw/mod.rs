@@ -185,6 +185,8 @@ pub struct Stays {
 pub struct Columns {
     /// Wanted by all groups, m³ in each hour.
     pub wanted_m3: Vec<f64>,
+    /// Wanted by the groups that stand at no place in particular: at the tank itself. m³ in each hour.
+    pub at_tank_m3: Vec<f64>,
     /// Whether anything is drawn, for each day.
     pub stock_day: Vec<bool>,
     /// Need of each group, m³ for each day, in the order of the settings.
@@ -243,6 +245,7 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
     }
     let mut columns = Columns {
         wanted_m3: Vec::with_capacity(calendar.hours()),
+        at_tank_m3: vec![0.0; calendar.hours()],
         stock_day: Vec::with_capacity(days),
         by_group_m3_per_day: settings
             .groups
@@ -273,9 +276,13 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
                 Whereabouts::At(name) => names.iter().position(|n| *n == name),
                 Whereabouts::Here | Whereabouts::Away => None,
             };
-            if let Some(place) = place {
+            {
                 let first = day * HOURS_PER_DAY;
-                let hours = &mut columns.places[place].wanted_m3[first..first + HOURS_PER_DAY];
+                let column = match place {
+                    Some(place) => &mut columns.places[place].wanted_m3,
+                    None => &mut columns.at_tank_m3,
+                };
+                let hours = &mut column[first..first + HOURS_PER_DAY];
                 for (w, share) in hours.iter_mut().zip(&group.pattern) {
                     *w += need.day_m3() * share;
                 }

@@ -27,14 +27,14 @@ pub use ice::{
 };
 pub use index::{Fall, Winter, daily_means, freezing_index, winters};
 pub use kersten::{Grain, kersten_w_per_m_k};
-pub use part::{Columns, Drain, Kind, Part, Settings, check, columns};
+pub use part::{Columns, Drain, Kind, Part, Settings, Way, check, columns};
 pub use pipe_cooling::BarePipe;
 pub use report::{
     Basis, BuriedReport, CAUTIONS, Event, ExposedReport, FrostReport, OpenReport, PartReport, Verdict, report,
 };
-pub use soil::{SOIL_FUSION_J_PER_KG, SOILS, Soil};
+pub use soil::{SOIL_FUSION_J_PER_KG, SOIL_NAMES, SOILS, Soil};
 pub use stefan::stefan_depth_m;
-pub use surface::SURFACES;
+pub use surface::{SURFACE_NAMES, SURFACES};
 
 #[cfg(test)]
 mod tests;

@@ -42,6 +42,17 @@ pub enum Kind {
     Open(OpenWater),
 }
 
+/// A way of the water that a part can stop, or that feeds open water.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Way {
+    /// From the well to the tank.
+    Supply,
+    /// From the tank to every hydrant.
+    Delivery,
+    /// To the hydrant of this name.
+    Hydrant(String),
+}
+
 /// One part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
@@ -49,6 +60,10 @@ pub struct Part {
     pub name: String,
     /// Where it lies.
     pub kind: Kind,
+    /// What stops while it is frozen.
+    pub stops: Vec<Way>,
+    /// Where the water of open water comes from; `None` counts on no inflow.
+    pub fed_by: Option<Way>,
 }
 
 /// Settings of the frost stage.

@@ -38,6 +38,8 @@ const WATER_J_PER_KG_K: f64 = 4186.8;
 /// UFC 3-130-06 (2004), as [`super::frost_depth`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Soil {
+    /// Grains, by which conductivity follows from density and water.
+    pub grain: Grain,
     /// Dry density, kg/m³.
     pub dry_density_kg_per_m3: f64,
     /// Mass of water over dry mass.
@@ -62,12 +64,21 @@ pub const SOILS: &[(&str, Grain, f64, f64)] = &[
     ("clay", Grain::Fine, 1500.0, 0.25),
 ];
 
+/// The names of [`SOILS`], for lists of words.
+pub const SOIL_NAMES: &[&str] = &["gravel", "dry sand", "sand", "loam", "silt", "clay"];
+
 impl Soil {
     /// A soil from its grains, density and water.
     #[must_use]
     pub fn new(grain: Grain, dry_density_kg_per_m3: f64, water_share: f64) -> Self {
         let (frozen, thawed) = kersten_w_per_m_k(grain, dry_density_kg_per_m3, water_share);
-        Self { dry_density_kg_per_m3, water_share, frozen_w_per_m_k: frozen, thawed_w_per_m_k: thawed }
+        Self { grain, dry_density_kg_per_m3, water_share, frozen_w_per_m_k: frozen, thawed_w_per_m_k: thawed }
+    }
+
+    /// The same grains with another density and water.
+    #[must_use]
+    pub fn with(&self, dry_density_kg_per_m3: f64, water_share: f64) -> Self {
+        Self::new(self.grain, dry_density_kg_per_m3, water_share)
     }
 
     /// A soil of [`SOILS`].

@@ -17,3 +17,19 @@ pub const SURFACES: &[(&str, f64)] = &[
     ("turf", 0.5),
     ("trees", 0.3),
 ];
+
+/// The names of [`SURFACES`], for lists of words.
+pub const SURFACE_NAMES: &[&str] =
+    &["air", "snow", "shaded", "concrete", "asphalt", "bare soil", "turf", "trees"];
+
+#[cfg(test)]
+mod tests {
+    use super::super::{SOIL_NAMES, SOILS};
+    use super::{SURFACE_NAMES, SURFACES};
+
+    #[test]
+    fn the_lists_of_names_are_those_of_the_tables() {
+        assert!(SURFACES.iter().map(|s| s.0).eq(SURFACE_NAMES.iter().copied()));
+        assert!(SOILS.iter().map(|s| s.0).eq(SOIL_NAMES.iter().copied()));
+    }
+}

@@ -1,7 +1,8 @@
 //! Days of shortfall, spells, dry hours: counted as the hours go by.
 
+use super::demand::Demand;
 use crate::calendar::HOURS_PER_DAY;
-use crate::tank::ledger::{Flows, Hour, Sink};
+use crate::tank::ledger::{Hour, Sink};
 
 /// The counts of one tank. Days and hours are those of the stretch that was watched.
 ///
@@ -19,11 +20,12 @@ pub struct Counts {
     pub spells: u32,
     /// Days in the longest spell.
     pub longest_spell_days: u32,
-    /// Hours that ended with no usable water, on days with stock draw.
+    /// Hours that ended with no usable water in the tank, or with none before the animals at a hydrant, on days with
+    /// stock draw.
     pub dry_hours: u32,
     /// Hours in the longest run of dry hours; midnight does not break it, a day without stock draw does.
     pub longest_dry_hours: u32,
-    /// Hours in the longest run in which nothing was drawn, on days with stock draw. A herd that does not drink at night
+    /// Hours in the longest run in which nothing was drawn (at a hydrant: nothing drunk), on days with stock draw. A herd that does not drink at night
     /// has its night here.
     pub longest_nothing_drawn_hours: u32,
     /// Largest share of a day's stock draw that was short, 0 to 1.
@@ -39,7 +41,7 @@ pub struct Counts {
 /// Counts `N` tanks as their hours go by.
 #[derive(Debug, Clone)]
 pub struct Counters<'a, const N: usize> {
-    flows: &'a Flows,
+    demand: &'a Demand,
     tolerance: f64,
     lanes: [Lane; N],
 }
@@ -57,11 +59,11 @@ struct Lane {
 }
 
 impl<'a, const N: usize> Counters<'a, N> {
-    /// Counters for tanks fed by these flows. A day is short when its shortage exceeds `tolerance` (0 to 1) of that
-    /// day's stock draw.
+    /// Counters for tanks that serve this demand. A day is short when its shortage exceeds `tolerance` (0 to 1) of that
+    /// day's stock draw, or when a hydrant by itself is that short.
     #[must_use]
-    pub fn new(flows: &'a Flows, tolerance: f64) -> Self {
-        Self { flows, tolerance, lanes: [Lane::default(); N] }
+    pub fn new(demand: &'a Demand, tolerance: f64) -> Self {
+        Self { demand, tolerance, lanes: [Lane::default(); N] }
     }
 
     /// The counts by lane.
@@ -74,13 +76,15 @@ impl<'a, const N: usize> Counters<'a, N> {
 impl<const N: usize> Sink<N> for Counters<'_, N> {
     fn hour(&mut self, index: usize, hour: &Hour<N>) {
         let day = index / HOURS_PER_DAY;
-        let of_day = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
-        let wanted = &self.flows.wanted_m3[of_day];
-        let stock_day = wanted.iter().any(|w| *w > 0.0);
+        let stock_day = self.demand.is_stock_day(day);
         let midnight = index % HOURS_PER_DAY == HOURS_PER_DAY - 1;
+        let on_the_way = self.demand.hour(index);
         for (i, lane) in self.lanes.iter_mut().enumerate() {
-            let dry = stock_day && hour.level_m3[i] <= 0.0;
-            let idle = stock_day && hour.drawn_m3[i] <= 0.0;
+            let tank_empty = hour.level_m3[i] <= 0.0;
+            let dry = stock_day && (tank_empty || on_the_way.dry);
+            // Behind troughs the tank may rest while the herd drinks: there its rest counts only when it owes water.
+            let tank_idle = hour.drawn_m3[i] <= 0.0 && (!on_the_way.troughs || hour.level_m3[i] < 0.0);
+            let idle = stock_day && (tank_idle || on_the_way.idle);
             lane.day_short_m3 += hour.short_m3[i];
             lane.day_dry_hours += u32::from(dry);
             lane.dry_run = if dry { lane.dry_run + 1 } else { 0 };
@@ -89,18 +93,21 @@ impl<const N: usize> Sink<N> for Counters<'_, N> {
             counts.longest_dry_hours = counts.longest_dry_hours.max(lane.dry_run);
             counts.longest_nothing_drawn_hours = counts.longest_nothing_drawn_hours.max(lane.idle_run);
             if midnight {
-                lane.end_day(day, stock_day, wanted.iter().sum(), self.tolerance);
+                lane.end_day(day, self.demand, self.tolerance);
             }
         }
     }
 }
 
 impl Lane {
-    fn end_day(&mut self, day: usize, stock_day: bool, wanted_m3: f64, tolerance: f64) {
+    fn end_day(&mut self, day: usize, demand: &Demand, tolerance: f64) {
+        let stock_day = demand.is_stock_day(day);
+        let wanted_m3 = demand.wanted_m3(day);
+        let short_m3 = self.day_short_m3 + demand.short_on_the_way_m3(day);
         let counts = &mut self.counts;
         counts.stock_days += u32::from(stock_day);
         counts.dry_hours += self.day_dry_hours;
-        let short_day = stock_day && self.day_short_m3 > tolerance * wanted_m3;
+        let short_day = stock_day && demand.is_short_day(day, self.day_short_m3, tolerance);
         if short_day {
             counts.shortfall_days += 1;
             if self.spell_days == 0 {
@@ -109,7 +116,7 @@ impl Lane {
                 self.spell_short_m3 = 0.0;
             }
             self.spell_days += 1;
-            self.spell_short_m3 += self.day_short_m3;
+            self.spell_short_m3 += short_m3;
             counts.longest_spell_days = counts.longest_spell_days.max(self.spell_days);
             if self.spell_short_m3 > counts.haul_m3 {
                 counts.haul_m3 = self.spell_short_m3;
@@ -118,8 +125,8 @@ impl Lane {
         } else {
             self.spell_days = 0;
         }
-        if stock_day && self.day_short_m3 / wanted_m3 > counts.worst_day_short {
-            counts.worst_day_short = self.day_short_m3 / wanted_m3;
+        if stock_day && short_m3 / wanted_m3 > counts.worst_day_short {
+            counts.worst_day_short = short_m3 / wanted_m3;
             counts.worst_day = Some(day);
         }
         self.day_short_m3 = 0.0;

@@ -2,6 +2,7 @@
 
 pub mod autonomy;
 pub mod counters;
+pub mod demand;
 pub mod outcome;
 pub mod periods;
 pub mod storage;

@@ -1,6 +1,7 @@
 //! What a tank did over a record: the ledger run as the record's kind asks, counted by tank year.
 
 use super::counters::{Counters, Counts};
+use super::demand::Demand;
 use super::year::{TankYear, fullest_month, settle, tank_years};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::fault::Fault;
@@ -34,6 +35,7 @@ pub struct Outcome {
 pub fn follow(
     settings: &Settings,
     flows: &Flows,
+    demand: &Demand,
     calendar: &Calendar,
 ) -> Result<(Vec<Hour<1>>, Outcome), Vec<Fault>> {
     let tanks = Tanks::new([settings]);
@@ -57,7 +59,7 @@ pub fn follow(
     let years: Vec<(TankYear, Counts)> = tank_years(calendar, month)
         .into_iter()
         .map(|year| {
-            let mut counters = Counters::<1>::new(flows, settings.tolerance);
+            let mut counters = Counters::<1>::new(demand, settings.tolerance);
             for day in year.days() {
                 let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
                 hours.clone().zip(&kept[hours]).for_each(|(h, hour)| counters.hour(h, hour));
@@ -70,7 +72,7 @@ pub fn follow(
     let counts = match years.as_slice() {
         [(_, counts)] if settled => *counts,
         _ => {
-            let mut counters = Counters::<1>::new(flows, settings.tolerance);
+            let mut counters = Counters::<1>::new(demand, settings.tolerance);
             kept.iter().enumerate().for_each(|(h, hour)| counters.hour(h, hour));
             counters.counts()[0]
         }
@@ -80,9 +82,9 @@ pub fn follow(
 
 /// Days of shortfall alone, for the variants of a run.
 #[must_use]
-pub fn shortfall_days(settings: &Settings, flows: &Flows, calendar: &Calendar) -> u32 {
+pub fn shortfall_days(settings: &Settings, flows: &Flows, demand: &Demand, calendar: &Calendar) -> u32 {
     let tanks = Tanks::new([settings]);
-    let mut counters = Counters::<1>::new(flows, settings.tolerance);
+    let mut counters = Counters::<1>::new(demand, settings.tolerance);
     let mut state = if calendar.is_one_year() { settle(&tanks, flows).start } else { tanks.full() };
     run(&tanks, flows, 0..flows.hours(), &mut state, &mut counters);
     counters.counts()[0].shortfall_days
@@ -90,9 +92,9 @@ pub fn shortfall_days(settings: &Settings, flows: &Flows, calendar: &Calendar) -
 
 /// Days of shortfall of a record of many years that starts with an empty tank.
 #[must_use]
-pub fn shortfall_days_from_empty(settings: &Settings, flows: &Flows) -> u32 {
+pub fn shortfall_days_from_empty(settings: &Settings, flows: &Flows, demand: &Demand) -> u32 {
     let tanks = Tanks::new([settings]);
-    let mut counters = Counters::<1>::new(flows, settings.tolerance);
+    let mut counters = Counters::<1>::new(demand, settings.tolerance);
     run(&tanks, flows, 0..flows.hours(), &mut tanks.empty(), &mut counters);
     counters.counts()[0].shortfall_days
 }
@@ -105,11 +107,14 @@ fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, settings: &Sett
         start_m3: start.level_m3[0].max(0.0),
         end_m3: end.level_m3[0].max(0.0),
         drawn_m3: totals.drawn_m3[0],
+        garden_m3: totals.garden_m3[0],
         spilled_m3: totals.spilled_m3[0],
         evaporated_m3: totals.evaporated_m3[0],
         leaked_m3: totals.leaked_m3[0],
         wanted_m3: totals.wanted_m3[0],
         short_m3: totals.short_m3[0],
+        garden_wanted_m3: totals.garden_wanted_m3[0],
+        garden_short_m3: totals.garden_short_m3[0],
         capacity_m3: settings.capacity_m3,
     }
 }

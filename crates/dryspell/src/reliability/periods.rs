@@ -1,5 +1,6 @@
 //! Sums of a run by day and by month, and the hours by what limited the water.
 
+use super::demand::Demand;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::supply::Limit;
 use crate::tank::ledger::{Flows, Hour};
@@ -15,10 +16,14 @@ pub struct DayFigures {
     pub pumped_m3: f64,
     /// Wanted by the stock.
     pub wanted_m3: f64,
-    /// Drunk.
+    /// Drawn from the tank for the stock.
     pub drawn_m3: f64,
-    /// Short.
+    /// Short, whatever the cause.
     pub short_m3: f64,
+    /// Of it short between tank and animals.
+    pub short_on_the_way_m3: f64,
+    /// Drawn for gardens.
+    pub garden_m3: f64,
     /// Lowest level at an hour's end.
     pub lowest_m3: f64,
     /// Level at midnight.
@@ -42,10 +47,12 @@ pub struct MonthFigures {
     pub pumped_m3: f64,
     /// Wanted by the stock.
     pub wanted_m3: f64,
-    /// Drunk.
+    /// Drawn from the tank for the stock.
     pub drawn_m3: f64,
-    /// Short.
+    /// Short, whatever the cause.
     pub short_m3: f64,
+    /// Drawn for gardens.
+    pub garden_m3: f64,
     /// Days of shortfall in a mean year.
     pub shortfall_days: f64,
     /// Lowest level at an hour's end in any year.
@@ -69,34 +76,55 @@ pub struct LimitHours {
     pub well: u32,
     /// Well at the cut-out: the pump stood all hour.
     pub cut_out: u32,
+    /// The way was frozen: the pump stood all hour.
+    pub frozen: u32,
     /// The float refused some or all of the water.
     pub float_full: u32,
 }
 
-/// Sums the hours of a run by day. `tolerance` is the share of a day's stock draw that may be short.
+/// What the sums of a day are made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Columns<'a> {
+    /// Sun on the panels' plane, W/m².
+    pub plane_w_per_m2: &'a [f64],
+    /// What drove the tank.
+    pub flows: &'a Flows,
+    /// Wanted by the stock, m³.
+    pub wanted_m3: &'a [f64],
+    /// The draw by day.
+    pub demand: &'a Demand,
+    /// The tank's hours.
+    pub hours: &'a [Hour<1>],
+    /// Share of a day's stock draw that may be short.
+    pub tolerance: f64,
+}
+
+/// Sums the hours of a run by day.
 #[must_use]
-pub fn days(plane_w_per_m2: &[f64], flows: &Flows, hours: &[Hour<1>], tolerance: f64) -> Vec<DayFigures> {
-    (0..hours.len() / HOURS_PER_DAY)
+pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
+    (0..of.hours.len() / HOURS_PER_DAY)
         .map(|day| {
             let mut sum = DayFigures { lowest_m3: f64::INFINITY, ..DayFigures::default() };
             for h in day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY {
-                let hour = &hours[h];
+                let hour = &of.hours[h];
                 let stored = hour.level_m3[0].max(0.0);
-                sum.plane_kwh_per_m2 += plane_w_per_m2[h] / 1000.0;
-                sum.offered_m3 += flows.offered_m3[h];
+                sum.plane_kwh_per_m2 += of.plane_w_per_m2[h] / 1000.0;
+                sum.offered_m3 += of.flows.offered_m3[h];
                 sum.pumped_m3 += hour.pumped_m3[0];
-                sum.wanted_m3 += flows.wanted_m3[h];
+                sum.wanted_m3 += of.wanted_m3[h];
                 sum.drawn_m3 += hour.drawn_m3[0];
                 sum.short_m3 += hour.short_m3[0];
+                sum.garden_m3 += hour.garden_m3[0];
                 sum.lowest_m3 = sum.lowest_m3.min(stored);
                 sum.end_m3 = stored;
-                sum.dry_hours += u32::from(hour.level_m3[0] <= 0.0);
+                sum.dry_hours += u32::from(hour.level_m3[0] <= 0.0 || of.demand.hour(h).dry);
             }
-            let stock_day = sum.wanted_m3 > 0.0;
-            if !stock_day {
+            if !of.demand.is_stock_day(day) {
                 sum.dry_hours = 0;
             }
-            sum.shortfall = stock_day && sum.short_m3 > tolerance * sum.wanted_m3;
+            sum.shortfall = of.demand.is_short_day(day, sum.short_m3, of.tolerance);
+            sum.short_on_the_way_m3 = of.demand.short_on_the_way_m3(day);
+            sum.short_m3 += sum.short_on_the_way_m3;
             sum
         })
         .collect()
@@ -115,6 +143,7 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
         month.wanted_m3 += day.wanted_m3;
         month.drawn_m3 += day.drawn_m3;
         month.short_m3 += day.short_m3;
+        month.garden_m3 += day.garden_m3;
         month.shortfall_days += f64::from(u8::from(day.shortfall));
         month.lowest_m3 = month.lowest_m3.min(day.lowest_m3);
     }
@@ -131,6 +160,7 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
             &mut month.wanted_m3,
             &mut month.drawn_m3,
             &mut month.short_m3,
+            &mut month.garden_m3,
             &mut month.shortfall_days,
         ] {
             *volume /= years;
@@ -155,6 +185,7 @@ pub fn limit_hours(limits: &[Limit], hours: &[Hour<1>]) -> LimitHours {
                 Limit::TableEnd => &mut counts.table_end,
                 Limit::Well => &mut counts.well,
                 Limit::CutOut => &mut counts.cut_out,
+                Limit::Frozen => &mut counts.frozen,
             }
         };
         *count += 1;

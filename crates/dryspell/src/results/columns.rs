@@ -101,18 +101,30 @@ pub const COLUMNS: &[Field] = &[
         name: "wanted_m3",
         unit: "m3",
         meaning: "wanted by the stock",
+        get: |run, h| run.wanted_m3[h].into(),
+    },
+    Field {
+        name: "asked_m3",
+        unit: "m3",
+        meaning: "asked of the tank for the stock: what it wants, or behind hydrants what flows into the troughs",
         get: |run, h| run.flows.wanted_m3[h].into(),
     },
     Field {
         name: "garden_wanted_m3",
         unit: "m3",
-        meaning: "wanted by gardens, after the stock; not taken from the tank in this version",
+        meaning: "wanted by gardens, after the stock",
         get: |run, h| run.garden.wanted_m3[h].into(),
+    },
+    Field {
+        name: "garden_drawn_m3",
+        unit: "m3",
+        meaning: "drawn for gardens",
+        get: |run, h| run.hours[h].garden_m3[0].into(),
     },
     Field {
         name: "drawn_m3",
         unit: "m3",
-        meaning: "drunk, with what was still owed from earlier hours of the day",
+        meaning: "drawn for the stock, with what was still owed from earlier hours of the day",
         get: |run, h| run.hours[h].drawn_m3[0].into(),
     },
     Field {
@@ -124,8 +136,46 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "short_m3",
         unit: "m3",
-        meaning: "booked as short",
+        meaning: "booked as short, whatever the cause",
+        get: |run, h| {
+            let way = run.delivery.as_ref().map_or(0.0, |d| {
+                d.short_frozen_m3[h] + d.short_too_small_m3[h] + d.short_battery_m3[h]
+            });
+            (run.hours[h].short_m3[0] + way).into()
+        },
+    },
+    Field {
+        name: "short_frozen_m3",
+        unit: "m3",
+        meaning: "of it because the way was frozen; empty without hydrants",
+        get: |run, h| run.delivery.as_ref().map(|d| d.short_frozen_m3[h]).into(),
+    },
+    Field {
+        name: "short_pump_too_small_m3",
+        unit: "m3",
+        meaning: "of it because pump, pipe and trough were too small; empty without hydrants",
+        get: |run, h| run.delivery.as_ref().map(|d| d.short_too_small_m3[h]).into(),
+    },
+    Field {
+        name: "short_battery_empty_m3",
+        unit: "m3",
+        meaning: "of it because the battery was empty; empty without hydrants",
+        get: |run, h| run.delivery.as_ref().map(|d| d.short_battery_m3[h]).into(),
+    },
+    Field {
+        name: "short_tank_empty_m3",
+        unit: "m3",
+        meaning: "of it because the tank was empty",
         get: |run, h| run.hours[h].short_m3[0].into(),
+    },
+    Field {
+        name: "battery_stored_wh",
+        unit: "Wh",
+        meaning: "in the booster's battery at the hour's end; empty without a booster",
+        get: |run, h| {
+            let booster = run.plan.delivery.as_ref().and_then(|d| d.booster.as_ref());
+            booster.and(run.delivery.as_ref()).map(|d| d.stored_wh[h]).into()
+        },
     },
     Field {
         name: "turned_away_m3",

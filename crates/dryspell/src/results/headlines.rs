@@ -76,7 +76,7 @@ pub const HEADLINES: &[Field] = &[
         "share of days with stock draw that are not days of shortfall",
         |run| { run.days_served_percent().into() }
     ),
-    headline!("volume_served_percent", "%", "share of the water wanted that was drunk", |run| {
+    headline!("volume_served_percent", "%", "share of the water wanted that was not short", |run| {
         run.volume_served_percent().into()
     }),
     headline!(
@@ -158,9 +158,33 @@ pub const HEADLINES: &[Field] = &[
         run.outcome.ledgers.offered_m3.into()
     }),
     headline!("pumped_m3", "m3", "lifted into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
-    headline!("wanted_m3", "m3", "wanted by the stock", |run| run.outcome.ledgers.wanted_m3.into()),
-    headline!("drawn_m3", "m3", "drunk", |run| run.outcome.ledgers.drawn_m3.into()),
-    headline!("short_m3", "m3", "wanted and not drunk", |run| run.outcome.ledgers.short_m3.into()),
+    headline!("wanted_m3", "m3", "wanted by the stock", |run| run.wanted_sum_m3().into()),
+    headline!(
+        "asked_m3",
+        "m3",
+        "asked of the tank for the stock: what it wants, less what is short on the way, and what troughs gained",
+        |run| run.outcome.ledgers.wanted_m3.into()
+    ),
+    headline!("drawn_m3", "m3", "drawn from the tank for the stock", |run| run.outcome.ledgers.drawn_m3.into()),
+    headline!("short_m3", "m3", "wanted and not drunk, whatever the cause", |run| run.short_m3().into()),
+    headline!(
+        "short_by_cause_m3.frozen",
+        "m3",
+        "short because the way to a hydrant was frozen or shut; null without hydrants",
+        |run| run.delivery.as_ref().map(|d| d.volumes.short_frozen_m3).into()
+    ),
+    headline!(
+        "short_by_cause_m3.pump_too_small",
+        "m3",
+        "short because booster, pipe and trough were too small for the rush; null without hydrants",
+        |run| run.delivery.as_ref().map(|d| d.volumes.short_too_small_m3).into()
+    ),
+    headline!(
+        "short_by_cause_m3.battery_empty",
+        "m3",
+        "short because the booster's battery was empty; null without hydrants",
+        |run| run.delivery.as_ref().map(|d| d.volumes.short_battery_m3).into()
+    ),
     headline!("short_by_cause_m3.tank_empty", "m3", "short because the tank was empty", |run| {
         run.outcome.ledgers.short_m3.into()
     }),
@@ -178,9 +202,40 @@ pub const HEADLINES: &[Field] = &[
         .evaporated_m3
         .into()),
     headline!("losses_m3.leaked", "m3", "lost through leaks", |run| run.outcome.ledgers.leaked_m3.into()),
+    headline!("garden_m3.wanted", "m3", "wanted by gardens", |run| {
+        run.garden.wanted_m3.iter().sum::<f64>().into()
+    }),
+    headline!("garden_m3.drawn", "m3", "drawn for gardens, after the stock", |run| {
+        run.outcome.ledgers.garden_m3.into()
+    }),
+    headline!(
+        "shortfall_days_without_frost",
+        "days",
+        "days of shortfall if nothing froze; null where frost stops nothing",
+        |run| run.shortfall_days_without_frost.into()
+    ),
+    headline!(
+        "battery_autonomy_days.worst",
+        "days",
+        "days that a full battery carries the booster without sun, from the worst day; null without a booster",
+        |run| run.battery_days().map(|b| b.worst_days).into()
+    ),
+    headline!("battery_autonomy_days.median", "days", "the same from the median day", |run| {
+        run.battery_days().map(|b| b.median_days).into()
+    }),
+    headline!("booster_most_starts_per_day", "", "most starts of the booster in a day; null without one", |run| {
+        run.booster().map(|d| d.most_starts_per_day).into()
+    }),
+    headline!(
+        "booster_shortest_run_min",
+        "min",
+        "shortest run of the booster at its pressure tank; null where it does not cycle",
+        |run| run.booster().and_then(|d| d.shortest_run_h).map(|h| 60.0 * h).into()
+    ),
     headline!("end_m3", "m3", "in the tank at the record's end", |run| run.outcome.ledgers.end_m3.into()),
     headline!("ledger_residual", "", "largest residual of the ledgers as a share of their scale", |run| {
-        run.outcome.ledgers.residual().max(run.supply.ledger.residual()).into()
+        let way = run.delivery.as_ref().map_or(0.0, crate::delivery::Columns::residual);
+        run.outcome.ledgers.residual().max(run.supply.ledger.residual()).max(way).into()
     }),
     headline!("settled", "", "whether a repeated year came to rest", |run| Figure::Flag(run.outcome.settled)),
     headline!("passes", "", "passes of the year until it repeated; null for many years", |run| {
@@ -248,6 +303,9 @@ pub const HEADLINES: &[Field] = &[
     headline!("limit_hours.cut_out", "h", "water at the cut-out, pump standing", |run| {
         run.limit_hours.cut_out.into()
     }),
+    headline!("limit_hours.frozen", "h", "way from the well frozen, pump standing", |run| {
+        run.limit_hours.frozen.into()
+    }),
     headline!("limit_hours.float_full", "h", "float full", |run| run.limit_hours.float_full.into()),
 ];
 
@@ -267,8 +325,36 @@ impl Run {
     /// Share of the water wanted that was drunk, percent; `None` when none was wanted.
     #[must_use]
     pub fn volume_served_percent(&self) -> Option<f64> {
-        let ledgers = &self.outcome.ledgers;
-        (ledgers.wanted_m3 > 0.0).then(|| 100.0 * ledgers.drawn_m3 / ledgers.wanted_m3)
+        let wanted = self.wanted_sum_m3();
+        (wanted > 0.0).then(|| 100.0 * (1.0 - self.short_m3() / wanted))
+    }
+
+    /// Wanted by the stock over the record, m³.
+    #[must_use]
+    pub fn wanted_sum_m3(&self) -> f64 {
+        self.wanted_m3.iter().sum()
+    }
+
+    /// Short over the record, whatever the cause, m³.
+    #[must_use]
+    pub fn short_m3(&self) -> f64 {
+        let way = self.delivery.as_ref().map_or(0.0, |d| {
+            d.volumes.short_frozen_m3 + d.volumes.short_too_small_m3 + d.volumes.short_battery_m3
+        });
+        self.outcome.ledgers.short_m3 + way
+    }
+
+    /// The delivery of a scheme with a booster.
+    #[must_use]
+    pub fn booster(&self) -> Option<&crate::delivery::Columns> {
+        self.plan.delivery.as_ref()?.booster.as_ref()?;
+        self.delivery.as_ref()
+    }
+
+    /// Days that the booster's battery lasts without sun.
+    #[must_use]
+    pub fn battery_days(&self) -> Option<crate::delivery::BatteryDays> {
+        self.booster()?.battery_days
     }
 
     /// Mean daily draw of the calendar month in which it is largest, m³ a day, and that month (1 to 12).

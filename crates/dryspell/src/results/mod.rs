@@ -6,6 +6,7 @@
 mod columns;
 mod headlines;
 mod tables;
+mod troughs;
 mod words;
 
 use serde::ser::{Serialize, SerializeSeq, Serializer};
@@ -15,6 +16,7 @@ use crate::simulate::Run;
 pub use columns::COLUMNS;
 pub use headlines::HEADLINES;
 pub use tables::{DAYS, MONTHS, YEARS};
+pub use troughs::{TroughCheck, rule_text, troughs};
 pub use words::{CAUTIONS, answer, simplifications, warnings};
 
 /// Version of the results' shape. Keys are only ever added; a change of meaning raises it.

@@ -37,8 +37,30 @@ pub const DAYS: &[Field] = &[
         meaning: "wanted by the stock",
         get: |run, d| run.days[d].wanted_m3.into(),
     },
-    Field { name: "drawn_m3", unit: "m3", meaning: "drunk", get: |run, d| run.days[d].drawn_m3.into() },
-    Field { name: "short_m3", unit: "m3", meaning: "short", get: |run, d| run.days[d].short_m3.into() },
+    Field {
+        name: "drawn_m3",
+        unit: "m3",
+        meaning: "drawn from the tank for the stock",
+        get: |run, d| run.days[d].drawn_m3.into(),
+    },
+    Field {
+        name: "garden_drawn_m3",
+        unit: "m3",
+        meaning: "drawn for gardens",
+        get: |run, d| run.days[d].garden_m3.into(),
+    },
+    Field {
+        name: "short_m3",
+        unit: "m3",
+        meaning: "short, whatever the cause",
+        get: |run, d| run.days[d].short_m3.into(),
+    },
+    Field {
+        name: "short_on_the_way_m3",
+        unit: "m3",
+        meaning: "of it between tank and animals: frozen, pump too small, battery empty",
+        get: |run, d| run.days[d].short_on_the_way_m3.into(),
+    },
     Field {
         name: "lowest_m3",
         unit: "m3",
@@ -95,8 +117,14 @@ pub const MONTHS: &[Field] = &[
     Field {
         name: "drawn_m3",
         unit: "m3",
-        meaning: "drunk, in a mean year",
+        meaning: "drawn from the tank for the stock, in a mean year",
         get: |run, m| month(run, m, |f| f.drawn_m3),
+    },
+    Field {
+        name: "garden_drawn_m3",
+        unit: "m3",
+        meaning: "drawn for gardens, in a mean year",
+        get: |run, m| month(run, m, |f| f.garden_m3),
     },
     Field {
         name: "short_m3",

@@ -31,10 +31,10 @@ pub fn answer(run: &Run, system: System) -> String {
     let served = run.volume_served_percent().unwrap_or(100.0);
     let verdict = if counts.shortfall_days == 0 {
         let lowest = run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min);
-        let tank = if run.outcome.ledgers.short_m3 > 0.0 {
+        let tank = if run.short_m3() > 0.0 {
             format!(
                 "but for {} in all, within the tolerance of {:.1} % of a day's draw",
-                show(run.outcome.ledgers.short_m3, Quantity::Volume, system),
+                show(run.short_m3(), Quantity::Volume, system),
                 100.0 * run.plan.tank.tolerance
             )
         } else if counts.dry_hours > 0 {
@@ -101,9 +101,10 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     let counts = &run.outcome.counts;
     if counts.longest_dry_hours > 24 {
         list.push(format!(
-            "WELFARE ALARM: the tank stands empty at the end of {} hours in a row; what little comes is drunk at once. Stock \
-             must be able to drink within 24 hours: plan the haul or the backup before you build",
-            counts.longest_dry_hours
+            "WELFARE ALARM: there is nothing to drink at the end of {} hours in a row{}; what little comes is drunk at once. \
+             Stock must be able to drink within 24 hours: plan the haul or the backup before you build",
+            counts.longest_dry_hours,
+            if run.delivery.is_some() { " at some hydrant or in the tank" } else { " in the tank" }
         ));
     }
     if run.snow_not_modelled {
@@ -155,14 +156,9 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
             forage.join(", ")
         ));
     }
-    if !run.garden.gardens.is_empty() {
-        list.push(format!(
-            "the gardens want {} over the record; that is worked out beside the stock's draw and not taken from the tank: \
-             what they would be given is not part of this run",
-            show(run.garden.wanted_m3.iter().sum(), Quantity::Volume, system)
-        ));
-    }
+    list.extend(delivery(run, system));
     list.extend(run.garden.assumptions.iter().cloned());
+    list.extend(run.losses.assumptions.iter().cloned());
     list.extend(run.array.each.iter().filter_map(fitted_otherwise));
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
@@ -191,9 +187,53 @@ fn fitted_otherwise(array: &OneArray) -> Option<String> {
     Some(text)
 }
 
+/// What between tank and animals deserves a word.
+fn delivery(run: &Run, system: System) -> Vec<String> {
+    let mut list = Vec::new();
+    let Some(columns) = &run.delivery else { return list };
+    let volumes = &columns.volumes;
+    let volume = |m3: f64| show(m3, Quantity::Volume, system);
+    if volumes.short_too_small_m3 > 0.0 {
+        list.push(format!(
+            "{} is short because the flow to a hydrant cannot keep up with the herd: a larger trough, pipe or booster \
+             mends it; more tank or panels do not",
+            volume(volumes.short_too_small_m3)
+        ));
+    }
+    if volumes.short_battery_m3 > 0.0 {
+        list.push(format!(
+            "{} is short because the booster's battery was empty: more panel or battery for the booster mends it",
+            volume(volumes.short_battery_m3)
+        ));
+    }
+    if volumes.short_frozen_m3 > 0.0 {
+        list.push(format!(
+            "{} is short because the way to a hydrant was frozen or shut: see dryspell frost",
+            volume(volumes.short_frozen_m3)
+        ));
+    }
+    if columns.spares_the_motor == Some(false)
+        && let Some(run_h) = columns.shortest_run_h
+    {
+        list.push(format!(
+            "booster.pressure_tank: the booster runs for only {:.0} s at a time; rule: at least a minute spares the motor \
+             (common practice); a larger pressure tank gives longer runs",
+            3600.0 * run_h
+        ));
+    }
+    for trough in super::troughs(run) {
+        let failed: Vec<String> =
+            trough.advice.iter().filter(|a| !a.met).map(|a| super::rule_text(a, system)).collect();
+        if !failed.is_empty() {
+            list.push(format!("hydrant.{}: rules for troughs not met: {}", trough.hydrant, failed.join("; ")));
+        }
+    }
+    list
+}
+
 /// What the calculation leaves aside, and on which side that errs. Printed with every result.
 #[must_use]
-pub fn simplifications(run: &Run) -> [&'static str; 5] {
+pub fn simplifications(run: &Run) -> Vec<&'static str> {
     let cloud = match run.plan.supply.coupling {
         coupling::Settings::Tracking(_) => {
             "hourly means hide broken cloud: the start power acts on the hour's mean. With a maximum-power tracker this \
@@ -211,14 +251,36 @@ pub fn simplifications(run: &Run) -> [&'static str; 5] {
              minutes stall it, and it must break away anew)"
         }
     };
-    [
+    let mut list = vec![
         "supply is worked out as if the float did not stop the pump: drawdown and starts are those of a pump that always \
          may run (dry side)",
-        "what is wanted is asked of the tank in its own hour; thirst is carried to midnight, then counted as short",
+        if run.delivery.is_some() {
+            "delivery to the hydrants is worked out as if the tank held water, and what it asks is asked of the tank in its \
+             own hour (dry side); thirst is carried to midnight, then counted as short"
+        } else {
+            "what is wanted is asked of the tank in its own hour; thirst is carried to midnight, then counted as short"
+        },
         cloud,
-        "rain into the tank and evaporation from it are zero (a closed tank)",
-        "frost in pipes, valves and troughs is not part of this run",
-    ]
+        if run.losses.open_m2 > 0.0 {
+            "open water evaporates (Penman), on days with ice not at all; rain into tank and troughs is not counted (dry \
+             side)"
+        } else {
+            "rain into the tank and evaporation from it are zero (a closed tank)"
+        },
+    ];
+    if !run.garden.gardens.is_empty() {
+        list.push(
+            "gardens draw after the stock in each hour, never while stock is short; autonomy and storage needed are for the \
+             stock alone, gardens shut",
+        );
+    }
+    list.push(if run.plan.frost.is_some() {
+        "frost: a frozen part stops its flow until it thaws; warmth of flowing water and sun on a pipe are not counted (dry \
+         side)"
+    } else {
+        "frost in pipes, valves and troughs is not part of this run"
+    });
+    list
 }
 
 /// The cautions that every output carries.

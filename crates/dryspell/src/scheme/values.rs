@@ -278,6 +278,16 @@ impl Reader<'_> {
     }
 
     pub(super) fn files(&mut self, section: &Section<'_>, name: &str) -> Option<Vec<String>> {
+        self.texts(section, name, "a file name in quotes, or a list of them")
+    }
+
+    /// One text or a list of them.
+    pub(super) fn texts(
+        &mut self,
+        section: &Section<'_>,
+        name: &str,
+        accepted: &str,
+    ) -> Option<Vec<String>> {
         self.key(section, name, |r, v, doc| match v.de {
             DeValue::Array(list) if !list.is_empty() => {
                 let read: Vec<_> = list
@@ -294,7 +304,7 @@ impl Reader<'_> {
             }
             DeValue::String(_) => r.text_value(v, doc).map(|file| vec![file]),
             _ => {
-                r.wrong_type(v, "a file name in quotes, or a list of them", doc);
+                r.wrong_type(v, accepted, doc);
                 None
             }
         })

@@ -55,11 +55,13 @@ pub enum Limit {
     Well,
     /// Standing all hour because the water fell to the cut-out.
     CutOut,
+    /// Standing all hour because a part of the pipe is frozen, or emptied and shut for the frost.
+    Frozen,
 }
 
 impl Limit {
     /// All limits, from no water to most.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Night,
         Self::SunBelowStart,
         Self::Sun,
@@ -67,12 +69,13 @@ impl Limit {
         Self::TableEnd,
         Self::Well,
         Self::CutOut,
+        Self::Frozen,
     ];
 
     /// Whether water flows.
     #[must_use]
     pub const fn flows(self) -> bool {
-        !matches!(self, Self::Night | Self::SunBelowStart | Self::CutOut)
+        !matches!(self, Self::Night | Self::SunBelowStart | Self::CutOut | Self::Frozen)
     }
 
     /// The limit in words, as tables show it.
@@ -86,6 +89,7 @@ impl Limit {
             Self::TableEnd => "head at the table's end",
             Self::Well => "well",
             Self::CutOut => "well at the cut-out",
+            Self::Frozen => "frozen",
         }
     }
 }
@@ -138,23 +142,33 @@ pub struct Source<'a> {
     pub array_w: &'a [f64],
     /// Each array, for its curve; empty where only the power is known.
     pub each: &'a [OneArray],
+    /// Hours in which nothing may flow because the way is frozen; empty where nothing freezes.
+    pub frozen: &'a [bool],
+}
+
+impl<'a> Source<'a> {
+    /// The same with the hours in which nothing may flow.
+    #[must_use]
+    pub const fn stopped(self, frozen: &'a [bool]) -> Self {
+        Self { frozen, ..self }
+    }
 }
 
 impl<'a> From<&'a array::Columns> for Source<'a> {
     fn from(columns: &'a array::Columns) -> Self {
-        Self { array_w: &columns.array_w, each: &columns.each }
+        Self { array_w: &columns.array_w, each: &columns.each, frozen: &[] }
     }
 }
 
 impl<'a> From<&'a [f64]> for Source<'a> {
     fn from(array_w: &'a [f64]) -> Self {
-        Self { array_w, each: &[] }
+        Self { array_w, each: &[], frozen: &[] }
     }
 }
 
 impl<'a> From<&'a Vec<f64>> for Source<'a> {
     fn from(array_w: &'a Vec<f64>) -> Self {
-        Self { array_w, each: &[] }
+        Self { array_w, each: &[], frozen: &[] }
     }
 }
 
@@ -243,7 +257,12 @@ impl System {
                 circuit_of(source.each, h, &mut circuit);
                 power.circuit = Some(&circuit);
             }
-            take(&self.step(&mut state, calendar.day_of(h).month, &power, &mut flows));
+            let month = calendar.day_of(h).month;
+            take(&if source.frozen.get(h).copied().unwrap_or(false) {
+                self.stand(&mut state, month, &power)
+            } else {
+                self.step(&mut state, month, &power, &mut flows)
+            });
         }
         Ok(())
     }

@@ -78,6 +78,17 @@ impl System {
         hour
     }
 
+    /// An hour in which nothing may flow, whatever the sun gives: the pump stands and the well comes back.
+    pub(super) fn stand(&self, state: &mut State, month: u8, power: &Power<'_>) -> Hour {
+        let mut hour = self.still(month, power, &self.settings.coupling.offer(power));
+        hour.limit = if power.available_w > 0.0 { Limit::Frozen } else { Limit::Night };
+        self.rest(state, 1.0);
+        if self.bore.is_some() {
+            hour.drawdown_end_m = Some(state.drawdown_m);
+        }
+        hour
+    }
+
     /// An hour in which nothing has happened yet.
     fn still(&self, month: u8, power: &Power<'_>, offer: &Offer<'_>) -> Hour {
         let (available_w, passed) = match offer {

@@ -1,4 +1,4 @@
-//! The three ledgers, and the refusal of a run whose ledgers do not close.
+//! The ledgers, and the refusal of a run whose ledgers do not close.
 
 use std::fmt;
 
@@ -7,7 +7,7 @@ use crate::fault::{Fault, FaultKind};
 /// Largest residual of a ledger, as a share of its scale, at which a run still counts as closed.
 pub const LARGEST_RESIDUAL: f64 = 1e-9;
 
-/// Every term of the three ledgers, m³ over the run. Each was accumulated on its own; none comes from a balance.
+/// Every term of the ledgers, m³ over the run. Each was accumulated on its own; none comes from a balance.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Ledgers {
     /// What the pump could have lifted.
@@ -20,40 +20,49 @@ pub struct Ledgers {
     pub start_m3: f64,
     /// In the tank when the run ended.
     pub end_m3: f64,
-    /// Drunk by the stock.
+    /// Drawn for the stock.
     pub drawn_m3: f64,
+    /// Drawn for gardens.
+    pub garden_m3: f64,
     /// Over the top.
     pub spilled_m3: f64,
     /// To the air.
     pub evaporated_m3: f64,
     /// Through leaks.
     pub leaked_m3: f64,
-    /// Wanted by the stock.
+    /// Asked of the tank for the stock.
     pub wanted_m3: f64,
-    /// Wanted and not drunk.
+    /// Asked and not there in time.
     pub short_m3: f64,
+    /// Asked for gardens.
+    pub garden_wanted_m3: f64,
+    /// Asked for gardens and not there.
+    pub garden_short_m3: f64,
     /// Usable volume of the tank, for the scale.
     pub capacity_m3: f64,
 }
 
 impl Ledgers {
-    /// What is left over in each ledger, m³: source, tank, demand.
+    /// What is left over in each ledger, m³: source, tank, demand, garden.
     ///
     /// # Equation
     /// - source: offered − pumped − turned away
-    /// - tank: start + pumped − drawn − spilled − evaporated − leaked − end
+    /// - tank: start + pumped − drawn − garden − spilled − evaporated − leaked − end
     /// - demand: wanted − drawn − short
+    /// - garden: wanted − drawn − short, of the garden
     #[must_use]
-    pub fn left_over_m3(&self) -> [f64; 3] {
+    pub fn left_over_m3(&self) -> [f64; 4] {
         [
             self.offered_m3 - self.pumped_m3 - self.turned_away_m3,
             self.start_m3 + self.pumped_m3
                 - self.drawn_m3
+                - self.garden_m3
                 - self.spilled_m3
                 - self.evaporated_m3
                 - self.leaked_m3
                 - self.end_m3,
             self.wanted_m3 - self.drawn_m3 - self.short_m3,
+            self.garden_wanted_m3 - self.garden_m3 - self.garden_short_m3,
         ]
     }
 
@@ -91,19 +100,22 @@ impl fmt::Display for Ledgers {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,
-            "m3: offered {}, pumped {}, turned away {}; start {}, drawn {}, spilled {}, evaporated {}, leaked {}, \
-             end {}; wanted {}, short {}",
+            "m3: offered {}, pumped {}, turned away {}; start {}, drawn {}, garden {}, spilled {}, evaporated {}, \
+             leaked {}, end {}; wanted {}, short {}; garden wanted {}, short {}",
             self.offered_m3,
             self.pumped_m3,
             self.turned_away_m3,
             self.start_m3,
             self.drawn_m3,
+            self.garden_m3,
             self.spilled_m3,
             self.evaporated_m3,
             self.leaked_m3,
             self.end_m3,
             self.wanted_m3,
-            self.short_m3
+            self.short_m3,
+            self.garden_wanted_m3,
+            self.garden_short_m3
         )
     }
 }

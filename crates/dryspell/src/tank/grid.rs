@@ -2,6 +2,8 @@
 
 /// Steps of the grid in one cubic metre: 2²⁰, so that a step is about 1 mL.
 pub const STEPS_PER_M3: f64 = 1_048_576.0;
+/// One step, m³.
+pub const STEP_M3: f64 = 1.0 / STEPS_PER_M3;
 
 /// Rounds one volume to the grid, m³.
 ///

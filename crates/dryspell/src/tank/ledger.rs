@@ -14,6 +14,8 @@ pub struct Tanks<const N: usize> {
     start_m3: [f64; N],
     /// Whether there is a float.
     float: [bool; N],
+    /// Level down to which gardens may draw.
+    reserve_m3: [f64; N],
     /// What becomes of unmet thirst, one rule for all lanes.
     carry: Carry,
 }
@@ -28,6 +30,7 @@ impl<const N: usize> Tanks<N> {
             stop_m3,
             start_m3,
             float: settings.map(|s| s.float_stop_m3.is_some()),
+            reserve_m3: settings.map(|s| grid::volume_m3(s.garden_reserve_m3)),
             carry: settings.first().map_or(Carry::WithinDay, |s| s.carry),
         }
     }
@@ -65,8 +68,10 @@ pub struct State<const N: usize> {
 pub struct Flows {
     /// Offered by the pump.
     pub offered_m3: Vec<f64>,
-    /// Wanted by the stock.
+    /// Asked of the tank for the stock.
     pub wanted_m3: Vec<f64>,
+    /// Asked for gardens, which come after the stock.
+    pub garden_m3: Vec<f64>,
     /// Evaporation from the open water, at most.
     pub evaporation_m3: Vec<f64>,
     /// Leak, at most.
@@ -81,9 +86,17 @@ impl Flows {
         Self {
             offered_m3: on(offered_m3),
             wanted_m3: on(wanted_m3),
+            garden_m3: vec![0.0; wanted_m3.len()],
             evaporation_m3: on(evaporation_m3),
             leak_m3: on(leak_m3),
         }
+    }
+
+    /// The same with water asked for gardens, put on the grid.
+    #[must_use]
+    pub fn with_garden(mut self, garden_m3: &[f64]) -> Self {
+        self.garden_m3 = grid::column_m3(garden_m3);
+        self
     }
 
     /// Inflow and draw alone, without losses.
@@ -105,8 +118,12 @@ impl Flows {
 pub struct Hour<const N: usize> {
     /// Lifted into the tank.
     pub pumped_m3: [f64; N],
-    /// Drunk, earlier thirst of the day included.
+    /// Drawn for the stock, earlier thirst of the day included.
     pub drawn_m3: [f64; N],
+    /// Drawn for gardens.
+    pub garden_m3: [f64; N],
+    /// Asked for gardens and not drawn.
+    pub garden_short_m3: [f64; N],
     /// Lost to the air.
     pub evaporated_m3: [f64; N],
     /// Lost through leaks.
@@ -149,12 +166,18 @@ pub struct Totals<const N: usize> {
     pub offered_m3: [f64; N],
     /// Lifted into the tank.
     pub pumped_m3: [f64; N],
-    /// Wanted by the stock.
+    /// Asked for the stock.
     pub wanted_m3: [f64; N],
-    /// Drunk.
+    /// Drawn for the stock.
     pub drawn_m3: [f64; N],
     /// Short.
     pub short_m3: [f64; N],
+    /// Asked for gardens.
+    pub garden_wanted_m3: [f64; N],
+    /// Drawn for gardens.
+    pub garden_m3: [f64; N],
+    /// Asked for gardens and not drawn.
+    pub garden_short_m3: [f64; N],
     /// Refused by the float.
     pub turned_away_m3: [f64; N],
     /// Over the top.
@@ -174,6 +197,9 @@ impl<const N: usize> Default for Totals<N> {
             wanted_m3: zero,
             drawn_m3: zero,
             short_m3: zero,
+            garden_wanted_m3: zero,
+            garden_m3: zero,
+            garden_short_m3: zero,
             turned_away_m3: zero,
             spilled_m3: zero,
             evaporated_m3: zero,
@@ -190,11 +216,13 @@ impl<const N: usize> Default for Totals<N> {
 /// | x | level: usable water, or thirst owed today when negative | m³ | on the grid |
 /// | L, B | float stop and start level (`L` is the overflow without a float) | m³ | 0 < B ≤ L |
 /// | Q, W | offered and wanted in the hour | m³ | ≥ 0, on the grid |
+/// | G, R | asked for gardens in the hour; the level down to which they may draw | m³ | ≥ 0, on the grid |
 /// | E, K | evaporation and leak in the hour | m³ | ≥ 0, on the grid |
 ///
 /// # Equation
 /// 1. If the float permits, `x ← x + Q`.
-/// 2. `x ← x − W`; what is not there becomes thirst.
+/// 2. `x ← x − W`; what is not there becomes thirst. Then gardens, from what is left above R:
+///    `x ← x − min(G, (x − R)⁺)`; what they do not get is forgotten at once.
 /// 3. Losses, at most the water there is: `x ← x − min(E, x⁺)`, `x ← x − min(K, x⁺)`.
 /// 4. What lies above `L`, but no more than this hour's inflow, goes: with a float the pump stopped within the hour and
 ///    it was never lifted; without one it is spilled.
@@ -249,6 +277,9 @@ impl<const N: usize> Totals<N> {
             self.pumped_m3[i] += hour.pumped_m3[i];
             self.drawn_m3[i] += hour.drawn_m3[i];
             self.short_m3[i] += hour.short_m3[i];
+            self.garden_wanted_m3[i] += flows.garden_m3[h];
+            self.garden_m3[i] += hour.garden_m3[i];
+            self.garden_short_m3[i] += hour.garden_short_m3[i];
             self.turned_away_m3[i] += hour.turned_away_m3[i];
             self.spilled_m3[i] += hour.spilled_m3[i];
             self.evaporated_m3[i] += hour.evaporated_m3[i];
@@ -264,6 +295,9 @@ impl<const N: usize> Totals<N> {
             self.pumped_m3[i] += other.pumped_m3[i];
             self.drawn_m3[i] += other.drawn_m3[i];
             self.short_m3[i] += other.short_m3[i];
+            self.garden_wanted_m3[i] += other.garden_wanted_m3[i];
+            self.garden_m3[i] += other.garden_m3[i];
+            self.garden_short_m3[i] += other.garden_short_m3[i];
             self.turned_away_m3[i] += other.turned_away_m3[i];
             self.spilled_m3[i] += other.spilled_m3[i];
             self.evaporated_m3[i] += other.evaporated_m3[i];
@@ -285,6 +319,8 @@ fn one_hour<const N: usize>(
     let mut hour = Hour {
         pumped_m3: zero,
         drawn_m3: zero,
+        garden_m3: zero,
+        garden_short_m3: zero,
         evaporated_m3: zero,
         leaked_m3: zero,
         turned_away_m3: zero,
@@ -294,6 +330,7 @@ fn one_hour<const N: usize>(
     };
     let offered = flows.offered_m3[h];
     let wanted = flows.wanted_m3[h];
+    let garden_wanted = flows.garden_m3[h];
     let books_short = midnight || tanks.carry == Carry::None;
     for i in 0..N {
         let x = state.level_m3[i];
@@ -304,6 +341,12 @@ fn one_hour<const N: usize>(
         let asked = above_zero(-x) + wanted;
         hour.drawn_m3[i] = lesser(at_hand, asked);
         let x = x + inflow - wanted;
+        // What gardens lack is worked out by itself too.
+        let to_spare = above_zero(x - tanks.reserve_m3[i]);
+        let garden = lesser(garden_wanted, to_spare);
+        let x = x - garden;
+        hour.garden_m3[i] = garden;
+        hour.garden_short_m3[i] = above_zero(garden_wanted - to_spare);
         // 3.
         let evaporated = lesser(flows.evaporation_m3[h], above_zero(x));
         let x = x - evaporated;

@@ -27,6 +27,10 @@ pub struct Settings {
     pub float_start_m3: Option<f64>,
     /// Leak, m³ an hour, ≥ 0.
     pub leak_m3_per_h: f64,
+    /// Area of its water under the open sky, m², ≥ 0; 0 is a closed tank.
+    pub open_surface_m2: f64,
+    /// Volume that gardens leave to the stock, m³, ≥ 0.
+    pub garden_reserve_m3: f64,
     /// What becomes of unmet thirst.
     pub carry: Carry,
     /// Share of a day's stock draw that may be short before the day counts, 0 to 1.
@@ -46,6 +50,8 @@ impl Settings {
             float_stop_m3: None,
             float_start_m3: None,
             leak_m3_per_h: 0.0,
+            open_surface_m2: 0.0,
+            garden_reserve_m3: 0.0,
             carry: Carry::WithinDay,
             tolerance: 0.01,
             year_starts_in_month: None,

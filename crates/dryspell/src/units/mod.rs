@@ -103,11 +103,19 @@ pub enum Quantity {
     TorqueConstant,
     /// Speed of turning; base unit rad/s.
     Turning,
+    /// Temperature below freezing times days; base unit °C·day.
+    DegreeDays,
+    /// Thermal conductivity; base unit W/(m K).
+    Conductivity,
+    /// Density; base unit kg/m³.
+    Density,
+    /// Electric charge; base unit A·h.
+    Charge,
 }
 
 impl Quantity {
     /// All kinds.
-    pub const ALL: [Self; 32] = [
+    pub const ALL: [Self; 36] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -140,6 +148,10 @@ impl Quantity {
         Self::Torque,
         Self::TorqueConstant,
         Self::Turning,
+        Self::DegreeDays,
+        Self::Conductivity,
+        Self::Density,
+        Self::Charge,
     ];
 
     /// What the quantity is called in messages, with its article: `a length`.
@@ -178,6 +190,10 @@ impl Quantity {
             Self::Torque => "a torque",
             Self::TorqueConstant => "a torque constant",
             Self::Turning => "a speed of turning",
+            Self::DegreeDays => "a number of degree-days",
+            Self::Conductivity => "a thermal conductivity",
+            Self::Density => "a density",
+            Self::Charge => "an electric charge",
         }
     }
 
@@ -217,6 +233,10 @@ impl Quantity {
             Self::Torque => "N m",
             Self::TorqueConstant => "N m/A",
             Self::Turning => "rad/s",
+            Self::DegreeDays => "°C·day",
+            Self::Conductivity => "W/m/K",
+            Self::Density => "kg/m³",
+            Self::Charge => "A·h",
         }
     }
 

@@ -65,6 +65,12 @@ const fn column(quantity: Quantity, system: System) -> Face {
         (Q::Torque, _) => face("N m", 1.0, 3),
         (Q::TorqueConstant, _) => face("N m/A", 1.0, 4),
         (Q::Turning, _) => face("rpm", 2.0 * std::f64::consts::PI / 60.0, 0),
+        (Q::DegreeDays, Si) => face("°C·days", 1.0, 0),
+        (Q::DegreeDays, Us) => face("°F·days", 5.0 / 9.0, 0),
+        (Q::Conductivity, _) => face("W/m/K", 1.0, 2),
+        (Q::Density, Si) => face("kg/m³", 1.0, 0),
+        (Q::Density, Us) => face("lb/ft³", POUND_KG / CUBIC_FOOT_M3, 0),
+        (Q::Charge, _) => face("Ah", 1.0, 1),
     }
 }
 

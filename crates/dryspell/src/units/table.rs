@@ -237,6 +237,21 @@ const TURNING: &[Unit] = &[
     unit("rad/s", &[], 1.0),
     unit("rev/s", &[], 2.0 * std::f64::consts::PI),
 ];
+const DEGREE_DAYS: &[Unit] = &[
+    unit("degC days", &["degC day", "degC d", "C days", "K days"], 1.0),
+    unit("degF days", &["degF day", "degF d", "F days"], 5.0 / 9.0),
+];
+const CONDUCTIVITY: &[Unit] = &[
+    unit("W/m/K", &["W/(m K)", "W/m K", "W/mK"], 1.0),
+    unit("Btu/h/ft/degF", &["Btu/(h ft F)", "Btu/h/ft/F"], 1e3 * BTU_KWH / FOOT_M * 9.0 / 5.0),
+    unit("Btu in/h/ft2/degF", &["Btu in/h/ft2/F"], 1e3 * BTU_KWH / FOOT_M * 9.0 / 5.0 / 12.0),
+];
+const DENSITY: &[Unit] = &[
+    unit("kg/m3", &[], 1.0),
+    unit("lb/ft3", &["pcf", "lb/cu ft"], POUND_KG / CUBIC_FOOT_M3),
+    unit("g/cm3", &["t/m3"], 1e3),
+];
+const CHARGE: &[Unit] = &[unit("Ah", &["A h", "amp hours"], 1.0), unit("mAh", &[], 1e-3)];
 
 pub(super) const fn units(quantity: Quantity) -> &'static [Unit] {
     match quantity {
@@ -272,6 +287,10 @@ pub(super) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::Torque => TORQUE,
         Quantity::TorqueConstant => TORQUE_CONSTANT,
         Quantity::Turning => TURNING,
+        Quantity::DegreeDays => DEGREE_DAYS,
+        Quantity::Conductivity => CONDUCTIVITY,
+        Quantity::Density => DENSITY,
+        Quantity::Charge => CHARGE,
     }
 }
 

@@ -11,7 +11,7 @@ mod water;
 use crate::fault::Fault;
 use crate::record::Record;
 use crate::simulate::Run;
-use crate::supply::System;
+use crate::supply::{Source, System};
 
 /// One line of the working.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,10 +86,12 @@ pub fn hour(run: &Run, record: &Record, h: usize) -> Result<Vec<Section>, Vec<Fa
     for array in &run.plan.array.arrays {
         sections.extend(panels::array(run, record, array, h)?);
     }
-    let supply = System::new(&run.plan.supply)?.hour_of(&run.array, &run.calendar, h)?;
+    let source = Source::from(&run.array).stopped(&run.frozen.supply);
+    let supply = System::new(&run.plan.supply)?.hour_of(source, &run.calendar, h)?;
     sections.push(panels::coupling(run, h, &supply));
     sections.push(water::supply(run, h, &supply)?);
     sections.push(water::draw(run, record, h)?);
+    sections.extend(water::hydrants(run, h));
     sections.push(water::tank(run, h));
     Ok(sections)
 }

@@ -161,8 +161,88 @@ pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Vec<
         s.given(format!("q {n}"), "share of the day in this hour", group.share, "", "pattern");
         s.step(format!("w {n}"), "wanted", group.wanted_m3, "m3", "n d q / 1000", "product");
     }
-    s.step("W", "wanted by all", run.flows.wanted_m3[h], "m3", "sum of w, on the grid of 2^-20 m3", "sum");
+    s.step("W", "wanted by all", run.wanted_m3[h], "m3", "sum of w, on the grid of 2^-20 m3", "sum");
     Ok(s)
+}
+
+/// The troughs of the hydrants, where there are any.
+pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
+    let delivery = run.delivery.as_ref()?;
+    let mut s = Section::new("AT THE HYDRANTS (water in each trough; thirst still owed today counts below zero)");
+    for hydrant in &delivery.hydrants {
+        let n = &hydrant.name;
+        let place = run.draw.places.iter().find(|p| p.name == *n);
+        let wanted = place.map_or(0.0, |p| p.wanted_m3[h]);
+        let before = h.checked_sub(1).map_or_else(
+            || hydrant.level_m3[h] + wanted - hydrant.asked_m3[h],
+            |b| hydrant.level_m3[b] + hydrant.short_m3(b),
+        );
+        s.given(
+            format!("y0 {n}"),
+            "in the trough at the hour's start",
+            before,
+            "m3",
+            "the hour before, what was booked as short forgotten",
+        );
+        s.given(format!("w {n}"), "wanted there", wanted, "m3", "the groups at this place");
+        s.step(
+            format!("f {n}"),
+            "into the trough",
+            hydrant.asked_m3[h],
+            "m3",
+            format!(
+                "at most {:.5} - y0 + w, the room; at most the flow of {:.4} m3/h alone, {:.4} m3/h with all open; nothing \
+                 while frozen or without battery",
+                hydrant.trough_m3, hydrant.alone_m3_per_h, hydrant.together_m3_per_h
+            ),
+            "pipes and booster",
+        );
+        s.step(
+            format!("y1 {n}"),
+            "in the trough at the hour's end",
+            hydrant.level_m3[h],
+            "m3",
+            "y0 - w + f",
+            "ledger of the trough",
+        );
+        s.step(
+            format!("Sf {n}"),
+            "booked as short: frozen",
+            hydrant.short_frozen_m3[h],
+            "m3",
+            "what would be owed with frost alone in the way",
+            "order of causes",
+        );
+        s.step(
+            format!("Sp {n}"),
+            "booked as short: pump or pipe too small",
+            hydrant.short_too_small_m3[h],
+            "m3",
+            "what pump and pipes add to it",
+            "order of causes",
+        );
+        s.step(
+            format!("Sb {n}"),
+            "booked as short: battery empty",
+            hydrant.short_battery_m3[h],
+            "m3",
+            "what the battery adds to it: with the two above max(-y1, 0) at midnight",
+            "order of causes",
+        );
+    }
+    if run.booster().is_some() {
+        s.step("P", "power of the booster", delivery.booster_w[h], "W", "current x voltage x time", "its table");
+        s.step("E", "in the battery at the hour's end", delivery.stored_wh[h], "Wh", "charge - drain", "battery");
+    }
+    s.step(
+        "A",
+        "asked of the tank",
+        run.flows.wanted_m3[h],
+        "m3",
+        "sum of f, and what is wanted by stock at no hydrant, on the grid of 2^-20 m3",
+        "sum",
+    );
+    Some(s)
 }
 
 /// The tank's hour.
@@ -190,12 +270,26 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
     s.step("Qt", "turned away by the float", hour.turned_away_m3[0], "m3", "Qo - Qp", "float rule");
     s.step(
         "U",
-        "drunk",
+        if run.delivery.is_some() { "drawn for the hydrants" } else { "drunk" },
         hour.drawn_m3[0],
         "m3",
-        "the lesser of water at hand max(x0,0) + inflow and what is asked max(-x0,0) + W",
+        format!(
+            "the lesser of water at hand max(x0,0) + inflow and what is asked max(-x0,0) + {}",
+            if run.delivery.is_some() { "A" } else { "W" }
+        ),
         "ledger",
     );
+    if !run.garden.gardens.is_empty() {
+        s.given("G", "asked for gardens", run.flows.garden_m3[h], "m3", "evapotranspiration; nothing while stock is short");
+        s.step(
+            "Ug",
+            "drawn for gardens",
+            hour.garden_m3[0],
+            "m3",
+            format!("at most what is left above the reserve of {:.5}", run.plan.tank.garden_reserve_m3),
+            "ledger",
+        );
+    }
     s.step(
         "L",
         "evaporated and leaked",
@@ -205,7 +299,12 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
         "ledger",
     );
     s.step("O", "spilled", hour.spilled_m3[0], "m3", "above the overflow, at most the inflow", "ledger");
-    s.step("x1", "level at the hour's end", hour.level_m3[0], "m3", "x0 + Qp - W - L - O", "ledger");
+    s.step("x1", "level at the hour's end", hour.level_m3[0], "m3", match (run.delivery.is_some(), run.garden.gardens.is_empty()) {
+            (false, true) => "x0 + Qp - W - L - O",
+            (false, false) => "x0 + Qp - W - Ug - L - O",
+            (true, true) => "x0 + Qp - A - L - O",
+            (true, false) => "x0 + Qp - A - Ug - L - O",
+        }, "ledger");
     s.step(
         "Sh",
         "booked as short",

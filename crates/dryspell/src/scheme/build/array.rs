@@ -24,7 +24,8 @@ pub(super) fn arrays(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Vec<Array
     read.into_iter().collect()
 }
 
-fn one(r: &mut Reader<'_>, name: String, section: &Section<'_>) -> Option<ArraySettings> {
+/// One array.
+pub(super) fn one(r: &mut Reader<'_>, name: String, section: &Section<'_>) -> Option<ArraySettings> {
     let tilt_deg = r.quantity(section, "tilt");
     let (seasons, sound) = seasons(r, section);
     let azimuth_deg = r.direction(section, "azimuth");

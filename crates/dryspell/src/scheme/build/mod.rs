@@ -3,7 +3,9 @@
 
 mod array;
 mod coupling;
+mod delivery;
 mod draw;
+mod frost;
 mod garden;
 mod pump;
 mod snow;
@@ -50,6 +52,20 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     let draw = draw::draw(r, root);
     let gardens = garden::gardens(r, root);
     let tank = tank::tank(r, root);
+    let delivery = delivery::delivery(
+        r,
+        root,
+        delivery::Beside {
+            friction: tank.as_ref().map(|(_, inlet)| inlet.friction),
+            water_degc,
+            carry: tank.as_ref().map(|(t, _)| t.carry),
+            snow: snow.as_ref(),
+        },
+    );
+    let frost = frost::frost(r, root, water_degc, delivery.as_ref().and_then(Option::as_ref));
+    if let (Some(draw), Some(delivery)) = (&draw, &delivery) {
+        delivery::check_places(r, draw, delivery.as_ref());
+    }
     let pipe = match (&tank, runs, water_degc) {
         (Some((_, inlet)), Some((runs, weep_hole)), Some(water_degc)) => Some(crate::pipe::Settings {
             runs,
@@ -73,6 +89,8 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
         array: ArraySettings { arrays: arrays?, snow: snow? },
         supply: supply?,
         draw: crate::draw::Settings { gardens: gardens?, ..draw? },
+        frost: frost?,
+        delivery: delivery?,
         tank: tank?.0,
     };
     Some(Built { name, weather: weather?, plan })

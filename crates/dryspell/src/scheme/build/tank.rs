@@ -44,6 +44,9 @@ fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, I
     let stop = r.quantity(s, "float_stop");
     let start = r.quantity(s, "float_start");
     let leak = r.quantity(s, "leak");
+    let open_surface = r.quantity(s, "open_surface");
+    let reserve = r.quantity(s, "garden_reserve");
+    not_above(r, s, ("garden_reserve", reserve), ("capacity", capacity));
     if s.has("float_stop") && !s.may_have("float_start") {
         r.defaults.push(DefaultUsed {
             key: s.key("float_start"),
@@ -70,6 +73,8 @@ fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, I
         float_stop_m3: stop,
         float_start_m3: start,
         leak_m3_per_h: leak?,
+        open_surface_m2: open_surface?,
+        garden_reserve_m3: reserve.unwrap_or(0.0),
         carry: Carry::default(),
         tolerance: 0.0,
         year_starts_in_month: None,

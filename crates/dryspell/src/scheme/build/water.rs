@@ -137,7 +137,8 @@ fn weep_hole(r: &mut Reader<'_>, s: &Section<'_>, run: usize) -> Option<pipe::We
 /// Discharge coefficient of a weep hole where none is given.
 const WEEP_HOLE_COEFFICIENT: f64 = 0.8;
 
-fn run(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<pipe::Run> {
+/// One run of pipe.
+pub(super) fn run(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<pipe::Run> {
     let length_m = r.quantity(s, "length");
     let bore_m = r.quantity(s, "bore");
     let roughness = r.quantity(s, "roughness");

@@ -16,6 +16,8 @@ pub enum Kind {
     Text,
     /// One file name or a list of them.
     Files,
+    /// One name of something in the scheme, or a list of them.
+    Names,
     /// One of these words.
     Word(&'static [&'static str]),
     /// A material of `pipe::MATERIALS`.
@@ -189,19 +191,27 @@ pub struct SectionDoc {
     pub needed: bool,
     /// Most tables of this path; 0 for any number.
     pub most: usize,
+    /// Another path whose keys these are; `None` for keys of its own.
+    pub like: Option<&'static str>,
     /// What it describes.
     pub meaning: &'static str,
+}
+
+/// The path under which the keys of a table are listed: its own, or that of the table it is like.
+fn listed_under(section: &str) -> &str {
+    SECTIONS.iter().find(|s| s.path == section).and_then(|s| s.like).unwrap_or(section)
 }
 
 /// The key of a table, if there is one.
 #[must_use]
 pub fn find(section: &str, name: &str) -> Option<&'static KeyDoc> {
+    let section = listed_under(section);
     KEYS.iter().find(|k| k.section == section && k.name == name)
 }
 
 /// Names that may stand in a table: its keys and the tables inside it.
 pub(super) fn names_in(section: &str) -> Vec<&'static str> {
-    let keys = KEYS.iter().filter(|k| k.section == section).map(|k| k.name);
+    let keys = KEYS.iter().filter(|k| k.section == listed_under(section)).map(|k| k.name);
     let inner = SECTIONS.iter().filter_map(|s| {
         let rest =
             if section.is_empty() { Some(s.path) } else { s.path.strip_prefix(section)?.strip_prefix('.') }?;

@@ -36,6 +36,7 @@ pub fn page() -> String {
         }
     };
     part("", "At the top of the file:".to_string());
+    let mut alike = Vec::new();
     for section in SECTIONS {
         let need = match (section.needed, section.most) {
             (true, 1) => " (exactly one)",
@@ -43,7 +44,19 @@ pub fn page() -> String {
             (false, _) => " (may be left out)",
         };
         let path = section.path.replace('*', "NAME");
-        part(section.path, format!("`[{path}]`: {}{need}", section.meaning));
+        match section.like {
+            None => part(section.path, format!("`[{path}]`: {}{need}", section.meaning)),
+            Some(other) => alike.push(format!(
+                "`[{path}]`: {}{need}; its keys are those of `[{}]`.",
+                section.meaning,
+                other.replace('*', "NAME")
+            )),
+        }
+    }
+    for line in alike {
+        out.push('\n');
+        out.push_str(&line);
+        out.push('\n');
     }
     out
 }
@@ -63,6 +76,7 @@ impl Kind {
         };
         match self {
             Self::Text => "text".into(),
+            Self::Names => "a name or a list of them".into(),
             Self::Files => "a file name or a list of them".into(),
             Self::Word(words) => listed(words.iter().copied()),
             Self::Material => listed(MATERIALS.iter().map(|(name, _)| *name)),

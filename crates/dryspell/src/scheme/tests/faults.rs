@@ -89,7 +89,7 @@ leak = "1,200 L/day"
         (
             FaultKind::UnknownKey,
             "line 27, column 1, tank.main.capasity: no key of this name; known here: capacity, inlet_height, \
-             discharge_pressure, float_stop, float_start, leak; did you mean capacity?",
+             discharge_pressure, float_stop, float_start, leak, open_surface, garden_reserve; did you mean capacity?",
         ),
         (
             FaultKind::NotANumber,
@@ -110,7 +110,7 @@ fn a_misspelt_key_or_table_is_one_fault() {
     assert_eq!(
         report(&BASE.replace("[pump]", "[pmup]")),
         "line 24, column 2, pmup: no key or table of this name; known here: name, units, weather, site, snow, array, \
-         well, pump, coupling, pipe, herd, extra, garden, tank, rules; did you mean pump?"
+         well, pump, coupling, pipe, herd, extra, garden, tank, delivery, hydrant, booster, frost, rules; did you mean pump?"
     );
     // What stands in the misspelt table is checked as well.
     let both =
@@ -123,7 +123,7 @@ fn a_misspelt_key_or_table_is_one_fault() {
         "{lines}"
     );
     assert_eq!(
-        report(&BASE.replace("material", "materal")),
+        report(&BASE.replacen("material", "materal", 1)),
         "line 29, column 1, pipe.drop.materal: no key of this name; known here: length, bore, material, roughness, \
          fittings, hazen_williams_c, pressure_class, weep_hole, weep_hole_depth, weep_hole_coefficient, drains_back; did \
          you mean material?"

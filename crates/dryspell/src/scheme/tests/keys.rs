@@ -72,13 +72,11 @@ fn the_starter_shows_every_key_and_table() {
     for line in STARTER.lines() {
         let line = line.strip_prefix("# ").unwrap_or(line);
         if let Some(name) = line.strip_prefix('[').and_then(|l| l.split_once(']')).map(|(n, _)| n) {
-            let parts: Vec<&str> = name.split('.').collect();
-            table = match parts[..] {
-                [one] => one.to_string(),
-                [one, _] => format!("{one}.*"),
-                [one, _, inner] => format!("{one}.*.{inner}"),
-                _ => panic!("{line}"),
+            let fits = |path: &str| {
+                let (a, b): (Vec<&str>, Vec<&str>) = (path.split('.').collect(), name.split('.').collect());
+                a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| *a == "*" || a == b)
             };
+            table = SECTIONS.iter().find(|s| fits(s.path)).unwrap_or_else(|| panic!("{line}")).path.to_string();
             shown.push(table.clone());
         } else if let Some((name, _)) = line.split_once(" = ") {
             shown.push(if table.is_empty() { name.to_string() } else { format!("{table}.{name}") });

@@ -60,6 +60,44 @@ carry = "none"
 area = "120 m2"
 crop = "tomato"
 planted = "05-01"
+[hydrant.hill]
+height = "12 m"
+trough = "600 L"
+[hydrant.hill.pipe.branch]
+length = "150 m"
+bore = "26 mm"
+material = "plastic"
+[hydrant.home]
+height = "-2 m"
+[hydrant.home.pipe.branch]
+length = "40 m"
+bore = "26 mm"
+material = "plastic"
+[booster]
+voltage = "24 V"
+table = [["0 L/min", "45 m", "3 A"], ["10 L/min", "35 m", "6 A"], ["20 L/min", "20 m", "8 A"]]
+[booster.battery]
+capacity = "100 Ah"
+[booster.pressure_tank]
+volume = "80 L"
+cut_in = "138 kPa"
+cut_out = "276 kPa"
+[booster.panel]
+tilt = "60 deg"
+azimuth = "south"
+series = 1
+[booster.panel.module]
+isc = "9.3 A"
+voc = "45.6 V"
+imp = "8.7 A"
+vmp = "37.2 V"
+cells = 72
+isc_temperature = "0.05 %/K"
+voc_temperature = "-146 mV/K"
+[frost.part.line]
+lies = "buried"
+cover = "90 cm"
+stops = ["supply"]
 "#;
 
 /// The table of the base scheme that a section of the list of keys stands for.
@@ -70,6 +108,8 @@ pub(super) fn header(section: &str) -> String {
         "herd" => "cows",
         "extra" => "deer",
         "garden" => "beds",
+        "hydrant" => "hill",
+        "part" => "line",
         _ => "main",
     };
     let mut before = "";

@@ -1,16 +1,25 @@
 //! The whole way of the water: a plan and a record in, a [`Run`] out.
 
+mod asked;
+mod frozen;
+mod losses;
+
+pub use asked::Asked;
+pub use frozen::{Frozen, frost_report};
+pub use losses::Losses;
+
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::fault::Fault;
 use crate::pipe::Advice;
 use crate::plan::Plan;
 use crate::record::{Place, Record, Source, YearKind};
 use crate::reliability::autonomy::{Autonomy, FullTank, InService};
+use crate::reliability::demand::Demand;
 use crate::reliability::outcome::{Outcome, follow, shortfall_days, shortfall_days_from_empty};
 use crate::reliability::periods::{self, DayFigures, LimitHours, MonthFigures};
 use crate::reliability::storage::{StorageNeeded, needed};
 use crate::tank::ledger::{Flows, Hour};
-use crate::{array, draw, sun, supply, tank};
+use crate::{array, delivery, draw, sun, supply, tank};
 
 /// Everything that one simulation found. All that is printed, written or drawn is read from here.
 #[derive(Debug, Clone)]
@@ -41,8 +50,18 @@ pub struct Run {
     pub advice: Vec<Advice>,
     /// Herd, each hour.
     pub draw: draw::Columns,
-    /// Gardens, each hour; worked out beside the stock's draw and not taken from the tank.
+    /// Gardens, each hour.
     pub garden: draw::garden::Columns,
+    /// The hours in which frost stops a way.
+    pub frozen: Frozen,
+    /// From the tank to the hydrants; `None` where all stock drinks at the tank.
+    pub delivery: Option<delivery::Columns>,
+    /// Wanted by the stock, m³ in each hour, on the grid.
+    pub wanted_m3: Vec<f64>,
+    /// The stock's draw by day, and what is short before the tank has a say.
+    pub demand: Demand,
+    /// What tank and troughs lose, at most.
+    pub losses: Losses,
     /// The tank's hours in record order.
     pub hours: Vec<Hour<1>>,
     /// The columns that drove the tank, on the grid.
@@ -66,6 +85,8 @@ pub struct Run {
     pub start_ends: Option<StartEnds>,
     /// The same year with the panels covered for the first days of the critical spell.
     pub covered: Vec<Covered>,
+    /// Days of shortfall if nothing froze; `None` where frost stops nothing.
+    pub shortfall_days_without_frost: Option<u32>,
     /// Days of shortfall when the record starts with an empty tank; `None` for a one-year record, which repeats.
     pub shortfall_days_if_started_empty: Option<u32>,
     /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.
@@ -105,7 +126,9 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     record.check().map_err(|fault| vec![fault])?;
     let sky = sun::sky(&plan.sun, record).map_err(|fault| vec![fault])?;
     let array = array::array(&plan.array, &sky, &plan.sun, record).map_err(|fault| vec![fault])?;
-    let mut supply = supply::supply(&plan.supply, &array, &record.calendar)?;
+    let frozen = Frozen::of(plan, record)?;
+    let source = supply::Source::from(&array).stopped(&frozen.supply);
+    let mut supply = supply::supply(&plan.supply, source, &record.calendar)?;
     supply.ledger.close().map_err(|fault| vec![fault])?;
     // The pump cannot tell covered panels from night; the sky can.
     for (limit, plane) in supply.limit.iter_mut().zip(&array.plane_w_per_m2) {
@@ -125,11 +148,17 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc)?;
     let garden = draw::garden::garden(&plan.draw.gardens, record)?;
     let hours = record.hours();
-    let leak = vec![plan.tank.leak_m3_per_h; hours];
-    // The tank is closed or sheltered: no evaporation from it.
-    let evaporation = vec![0.0; hours];
-    let flows = Flows::new(&supply.offered_m3, &draw.wanted_m3, &evaporation, &leak);
-    let (tank_hours, outcome) = follow(&plan.tank, &flows, &record.calendar)?;
+    let booster = plan.delivery.as_ref().and_then(|d| d.booster.as_ref());
+    let panel_w = booster.map_or(Ok(Vec::new()), |b| delivery::panel_w(b, &sky, &plan.sun, record));
+    let panel_w = panel_w.map_err(|fault| vec![fault])?;
+    let asked = Asked::of(plan, record, &draw, &garden.wanted_m3, &frozen.hydrants, &panel_w)?;
+    let losses = Losses::of(plan, record);
+    let flows_of = |offered_m3: &[f64], asked: &Asked| {
+        Flows::new(offered_m3, &asked.stock_m3, &losses.evaporation_m3, &losses.leak_m3)
+            .with_garden(&asked.garden_m3)
+    };
+    let flows = flows_of(&supply.offered_m3, &asked);
+    let (tank_hours, outcome) = follow(&plan.tank, &flows, &asked.demand, &record.calendar)?;
 
     let wraps = record.calendar.is_one_year();
     let storage = needed(&flows, wraps);
@@ -141,9 +170,8 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         (0..hours).map(|h| level_before(&outcome, &tank_hours, plan.tank.carry, h)).collect();
     let in_service = InService::of(&autonomy, &level_at_start);
 
-    let with_offered = |offered_m3: &[f64]| {
-        let flows = Flows::new(offered_m3, &draw.wanted_m3, &evaporation, &leak);
-        shortfall_days(&plan.tank, &flows, &record.calendar)
+    let shortfall_of = |offered_m3: &[f64], asked: &Asked| {
+        shortfall_days(&plan.tank, &flows_of(offered_m3, asked), &asked.demand, &record.calendar)
     };
     let with_start_end = |hopeful: bool| -> Result<Option<u32>, Vec<Fault>> {
         match plan.supply.pump.with_start_end(hopeful) {
@@ -151,24 +179,47 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
             Some(pump) if pump == plan.supply.pump => Ok(Some(outcome.counts.shortfall_days)),
             Some(pump) => {
                 let settings = supply::Settings { pump, ..plan.supply.clone() };
-                Ok(Some(with_offered(&supply::supply(&settings, &array, &record.calendar)?.offered_m3)))
+                let other = supply::supply(&settings, source, &record.calendar)?;
+                Ok(Some(shortfall_of(&other.offered_m3, &asked)))
             }
         }
     };
     let start_ends = with_start_end(false)?
         .zip(with_start_end(true)?)
         .map(|(zero_days, best_line_days)| StartEnds { zero_days, best_line_days });
-    let covered = COVERED_DAYS
-        .iter()
-        .filter_map(|days| {
-            let began = storage.critical?.began;
-            let mut offered = supply.offered_m3.clone();
-            cover(&mut offered, began, *days);
-            Some(Covered { days: *days, shortfall_days: with_offered(&offered) })
-        })
-        .collect();
-    let shortfall_days_if_started_empty = (!wraps).then(|| shortfall_days_from_empty(&plan.tank, &flows));
-    let days = periods::days(&array.plane_w_per_m2, &flows, &tank_hours, plan.tank.tolerance);
+    let mut covered = Vec::new();
+    for days in COVERED_DAYS {
+        let Some(critical) = storage.critical else { continue };
+        let mut offered = supply.offered_m3.clone();
+        cover(&mut offered, critical.began, days);
+        let shortfall_days = if panel_w.is_empty() {
+            shortfall_of(&offered, &asked)
+        } else {
+            // The booster's panels lie under the same snow.
+            let mut dark_w = panel_w.clone();
+            cover(&mut dark_w, critical.began, days);
+            let asked = Asked::of(plan, record, &draw, &garden.wanted_m3, &frozen.hydrants, &dark_w)?;
+            shortfall_of(&offered, &asked)
+        };
+        covered.push(Covered { days, shortfall_days });
+    }
+    let shortfall_days_without_frost = if frozen.stops_anything() {
+        let supply = supply::supply(&plan.supply, &array, &record.calendar)?;
+        let asked = Asked::of(plan, record, &draw, &garden.wanted_m3, &[], &panel_w)?;
+        Some(shortfall_of(&supply.offered_m3, &asked))
+    } else {
+        None
+    };
+    let shortfall_days_if_started_empty = 
+        (!wraps).then(|| shortfall_days_from_empty(&plan.tank, &flows, &asked.demand));
+    let days = periods::days(&periods::Columns {
+        plane_w_per_m2: &array.plane_w_per_m2,
+        flows: &flows,
+        wanted_m3: &asked.wanted_m3,
+        demand: &asked.demand,
+        hours: &tank_hours,
+        tolerance: plan.tank.tolerance,
+    });
     let months = periods::months(&record.calendar, &days);
     let limit_hours = periods::limit_hours(&supply.limit, &tank_hours);
     let snow_not_modelled =
@@ -188,6 +239,11 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         advice,
         draw,
         garden,
+        frozen,
+        delivery: asked.delivery,
+        wanted_m3: asked.wanted_m3,
+        demand: asked.demand,
+        losses,
         hours: tank_hours,
         flows,
         outcome,
@@ -199,6 +255,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
         in_service,
         start_ends,
         covered,
+        shortfall_days_without_frost,
         shortfall_days_if_started_empty,
         snow_not_modelled,
     })

@@ -1,0 +1,96 @@
+//! Which ways are frozen, and when.
+
+use crate::fault::Fault;
+use crate::frost::{self, FrostReport, Kind, Way};
+use crate::plan::Plan;
+use crate::record::Record;
+
+use super::Run;
+
+/// The hours in which frost stops a way.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Frozen {
+    /// Each part of the scheme.
+    pub parts: frost::Columns,
+    /// From the well to the tank: empty where no part stops it.
+    pub supply: Vec<bool>,
+    /// To each hydrant, in the order of the settings: empty where no part stops any.
+    pub hydrants: Vec<Vec<bool>>,
+}
+
+impl Frozen {
+    /// The ways of a plan in a record.
+    ///
+    /// # Errors
+    /// Frost settings outside their range.
+    pub fn of(plan: &Plan, record: &Record) -> Result<Self, Vec<Fault>> {
+        let Some(settings) = &plan.frost else { return Ok(Self::default()) };
+        let parts = frost::columns(settings, record)?;
+        let hours = record.hours();
+        let stopped = |stops: &dyn Fn(&Way) -> bool| -> Vec<bool> {
+            let names: Vec<&str> = settings
+                .parts
+                .iter()
+                .filter(|p| p.stops.iter().any(stops))
+                .map(|p| p.name.as_str())
+                .collect();
+            if names.is_empty() { Vec::new() } else { parts.any(&names, hours) }
+        };
+        let supply = stopped(&|way| *way == Way::Supply);
+        let mut hydrants: Vec<Vec<bool>> = plan
+            .delivery
+            .iter()
+            .flat_map(|d| &d.hydrants)
+            .map(|hydrant| {
+                stopped(&|way| match way {
+                    Way::Supply => false,
+                    Way::Delivery => true,
+                    Way::Hydrant(name) => *name == hydrant.name,
+                })
+            })
+            .collect();
+        if hydrants.iter().all(Vec::is_empty) {
+            hydrants.clear();
+        } else {
+            hydrants.iter_mut().filter(|h| h.is_empty()).for_each(|h| *h = vec![false; hours]);
+        }
+        Ok(Self { parts, supply, hydrants })
+    }
+
+    /// Whether frost stops anything in any hour.
+    #[must_use]
+    pub fn stops_anything(&self) -> bool {
+        self.supply.contains(&true) || self.hydrants.iter().any(|h| h.contains(&true))
+    }
+
+    /// Hours in which the way from the well is frozen.
+    #[must_use]
+    pub fn supply_hours(&self) -> usize {
+        self.supply.iter().filter(|f| **f).count()
+    }
+}
+
+/// What there is to say about frost in a run; `None` where the scheme has no such table. Open water is fed by what the
+/// run brought to it.
+///
+/// # Errors
+/// Frost settings outside their range.
+pub fn frost_report(run: &Run, record: &Record) -> Result<Option<FrostReport>, Vec<Fault>> {
+    let Some(settings) = &run.plan.frost else { return Ok(None) };
+    let pumped: Vec<f64> = run.hours.iter().map(|h| h.pumped_m3[0]).collect();
+    let none = vec![0.0; record.hours()];
+    let inflows: Vec<&[f64]> = settings
+        .parts
+        .iter()
+        .filter(|p| matches!(p.kind, Kind::Open(_)))
+        .map(|p| match (&p.fed_by, &run.delivery) {
+            (Some(Way::Supply), _) => pumped.as_slice(),
+            (Some(Way::Delivery), Some(d)) => d.asked_m3.as_slice(),
+            (Some(Way::Hydrant(name)), Some(d)) => {
+                d.hydrants.iter().find(|h| h.name == *name).map_or(none.as_slice(), |h| h.asked_m3.as_slice())
+            }
+            _ => none.as_slice(),
+        })
+        .collect();
+    frost::report(settings, record, &inflows).map(Some)
+}
