@@ -6,8 +6,8 @@
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use dryspell::reliability::demand::Demand;
 use dryspell::reliability::counters::Counters;
+use dryspell::reliability::demand::Demand;
 use dryspell::tank::ledger::{Flows, NoSink, Tanks, run};
 use dryspell::tank::{Carry, Settings};
 

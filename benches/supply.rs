@@ -98,7 +98,11 @@ fn motor(c: &mut Criterion) {
     let mut group = c.benchmark_group("supply");
     group.throughput(Throughput::Elements(u64::try_from(daylight).unwrap()));
     group.bench_function("motor, booster, bore and weep hole, per daylight hour", |b| {
-        b.iter(|| system.supply(black_box(Source { array_w: &array_w, each: &each, frozen: &[] }), &calendar).unwrap());
+        b.iter(|| {
+            system
+                .supply(black_box(Source { array_w: &array_w, each: &each, frozen: &[] }), &calendar)
+                .unwrap()
+        });
     });
     group.finish();
 }

@@ -20,5 +20,6 @@ mod layout;
 mod program;
 mod pvlib_year;
 mod readme;
+mod rounds;
 mod run;
 mod weather;

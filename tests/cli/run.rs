@@ -80,8 +80,9 @@ fn files_hold_what_the_report_says() {
     let mut hourly = csv::Reader::from_path(desk.path("h.csv")).unwrap();
     let names: Vec<String> = hourly.headers().unwrap().iter().map(str::to_owned).collect();
     let expected = "hour_of_record,source_year,start,ghi_w_per_m2,dni_w_per_m2,dhi_w_per_m2,air_degc,sun_zenith_deg,\
-                    plane_w_per_m2,cell_degc,array_w,pump_w,head_m,offered_m3,pumped_m3,wanted_m3,garden_wanted_m3,drawn_m3,thirst_m3,\
-                    short_m3,turned_away_m3,spilled_m3,lost_m3,stored_m3,limited_by";
+                    plane_w_per_m2,cell_degc,array_w,pump_w,head_m,offered_m3,pumped_m3,wanted_m3,asked_m3,garden_wanted_m3,garden_drawn_m3,\
+                    drawn_m3,thirst_m3,short_m3,short_frozen_m3,short_pump_too_small_m3,short_battery_empty_m3,\
+                    short_tank_empty_m3,battery_stored_wh,turned_away_m3,spilled_m3,lost_m3,stored_m3,limited_by";
     assert_eq!(names.join(","), expected);
     let rows: Vec<csv::StringRecord> = hourly.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), 8760);
@@ -325,7 +326,7 @@ fn a_herd_that_moves_and_a_garden_are_in_the_report_and_the_hours() {
          waste; hill 20 Oct to 15 Mar, home 16 Mar to 5 May",
         "draw deer: 1 x 5 % of what the animals need",
         "garden beds: 100 m², evapotranspiration by hargreaves, 90 % of the water reaching the roots",
-        "the gardens want ",
+        "gardens wanted ",
         "garden beds: the record lacks humidity or wind, so evapotranspiration is by Hargreaves in place of penman-monteith",
     ] {
         assert!(words(&answer.out).contains(&words(line)), "{line}\n{}", answer.out);

@@ -90,7 +90,12 @@ fn frozen(record: &Record) -> Vec<bool> {
         surface: 0.7,
         design_index_degc_days: None,
         design_days: None,
-        parts: vec![Part { name: "riser".into(), kind: Kind::Exposed { pipe: riser, drain: Drain::Stands }, stops: Vec::new(), fed_by: None }],
+        parts: vec![Part {
+            name: "riser".into(),
+            kind: Kind::Exposed { pipe: riser, drain: Drain::Stands },
+            stops: Vec::new(),
+            fed_by: None,
+        }],
     };
     let columns = frost::columns(&settings, record).unwrap();
     columns.any(&["riser"], record.hours())

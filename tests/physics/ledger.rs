@@ -1,8 +1,8 @@
 //! The tank's ledger: it closes, lanes do not see each other, and a broken term is refused.
 
 use dryspell::calendar::Calendar;
-use dryspell::reliability::demand::Demand;
 use dryspell::reliability::counters::{Counters, Counts};
+use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::follow;
 use dryspell::reliability::storage::needed;
 use dryspell::reliability::year::settle;

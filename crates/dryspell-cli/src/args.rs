@@ -23,6 +23,10 @@ pub(crate) enum Command {
     Hour(HourArgs),
     /// Flow against sun for this scheme: what to check on site with an irradiance meter, a bucket and a watch
     Curve(CurveArgs),
+    /// What animals need: the classes with their formula, range and source
+    Herd(HerdArgs),
+    /// What the frost reaches: freezing index, depth against cover, exposed pipes, ice
+    Frost(FrostArgs),
     /// Read weather files and report what they hold, how they were read and what they lack
     Weather(WeatherArgs),
     /// Make synthetic years from twelve monthly means
@@ -77,6 +81,26 @@ pub(crate) struct CurveArgs {
     #[arg(long, value_name = "MONTH")]
     pub(crate) month: Option<String>,
     /// Units of the page; default is what the scheme says
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct HerdArgs {
+    /// One class, such as "beef cow"; without it the list of all
+    #[arg(value_name = "CLASS")]
+    pub(crate) class: Option<String>,
+    /// Units of the page
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct FrostArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    /// Units of the report; default is what the scheme says
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
 }

@@ -39,6 +39,8 @@ fn main() -> ExitCode {
         args::Command::Run(run) => commands::run::run(&run),
         args::Command::Hour(hour) => commands::hour::hour(&hour),
         args::Command::Curve(curve) => commands::curve::curve(&curve),
+        args::Command::Herd(herd) => commands::herd::herd(&herd),
+        args::Command::Frost(frost) => commands::frost::frost(&frost),
         args::Command::Weather(weather) => commands::weather::weather(&weather),
         args::Command::Synth(synth) => commands::synth::synth(&synth),
     };

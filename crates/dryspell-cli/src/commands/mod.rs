@@ -1,6 +1,8 @@
 //! One file a command.
 
 pub(crate) mod curve;
+pub(crate) mod frost;
+pub(crate) mod herd;
 pub(crate) mod hour;
 pub(crate) mod new;
 pub(crate) mod run;

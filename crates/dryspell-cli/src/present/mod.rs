@@ -3,6 +3,8 @@
 pub(crate) mod chart;
 pub(crate) mod csv;
 pub(crate) mod curve;
+pub(crate) mod frost;
+pub(crate) mod herd;
 pub(crate) mod json;
 pub(crate) mod layout;
 mod pump;

@@ -166,9 +166,92 @@ pub(super) fn scheme(run: &Run, context: &Context<'_>) -> String {
     line(
         &mut out,
         "tank",
-        &format!("{}: {} usable; {float}", t.name, show(t.capacity_m3, Quantity::Volume, system)),
+        &format!(
+            "{}: {} usable; {float}{}{}",
+            t.name,
+            show(t.capacity_m3, Quantity::Volume, system),
+            if t.open_surface_m2 > 0.0 {
+                format!("; {} open to the sky", show(t.open_surface_m2, Quantity::Area, system))
+            } else {
+                String::new()
+            },
+            if t.garden_reserve_m3 > 0.0 {
+                format!(
+                    "; gardens leave {} to the stock",
+                    show(t.garden_reserve_m3, Quantity::Volume, system)
+                )
+            } else {
+                String::new()
+            }
+        ),
     );
+    delivery(&mut out, run, system);
     out
+}
+
+/// Hydrants, booster and battery.
+fn delivery(out: &mut String, run: &Run, system: System) {
+    let Some(settings) = &run.plan.delivery else { return };
+    let pipe = |run: &dryspell::pipe::Run| {
+        format!(
+            "{} of {} bore",
+            show(run.length_m, Quantity::Length, system),
+            show(run.bore_m, Quantity::Length, system)
+        )
+    };
+    for run in &settings.shared {
+        line(out, "delivery", &format!("{}: {}, shared by all hydrants", run.name, pipe(run)));
+    }
+    for hydrant in &settings.hydrants {
+        let runs: Vec<String> = hydrant.runs.iter().map(pipe).collect();
+        let height = if hydrant.height_m < 0.0 {
+            format!("{} below", show(-hydrant.height_m, Quantity::Length, system))
+        } else {
+            format!("{} above", show(hydrant.height_m, Quantity::Length, system))
+        };
+        let trough = if hydrant.trough_m3 > 0.0 {
+            format!("trough of {}", show(hydrant.trough_m3, Quantity::Volume, system))
+        } else {
+            "no trough".to_owned()
+        };
+        line(
+            out,
+            "hydrant",
+            &format!("{}: {height} the tank's outlet, {}; {trough}", hydrant.name, runs.join(", ")),
+        );
+    }
+    match &settings.booster {
+        None => line(out, "booster", "none: the water runs down by itself"),
+        Some(b) => {
+            let panels: Vec<String> = b
+                .panel
+                .arrays
+                .iter()
+                .map(|a| format!("{} x {} modules, tilt {:.0} deg", a.series, a.parallel, a.tilt_deg))
+                .collect();
+            let tank = b.tank.map_or_else(String::new, |t| {
+                format!(
+                    "; pressure tank of {}, {} to {}",
+                    show(t.volume_m3, Quantity::Volume, system),
+                    show(t.cut_in_pa, Quantity::Pressure, system),
+                    show(t.cut_out_pa, Quantity::Pressure, system)
+                )
+            });
+            line(
+                out,
+                "booster",
+                &format!(
+                    "table of {} points at {}; battery {:.0} Ah in {:.0} h, dropped at {:.0} % of charge; {}{tank}",
+                    b.rows.len(),
+                    show(b.voltage_v, Quantity::Voltage, system),
+                    b.battery.capacity_ah,
+                    b.battery.rated_h,
+                    100.0 * b.battery.cut_out,
+                    panels.join(", ")
+                ),
+            );
+        }
+    }
 }
 
 fn ends(values: &[f64]) -> (f64, f64) {

@@ -3,13 +3,13 @@
 use std::fmt::Write;
 
 use dryspell::calendar::HOURS_PER_DAY;
-use dryspell::results::{CAUTIONS, answer, simplifications, warnings};
+use dryspell::results::{CAUTIONS, answer, rule_text, simplifications, troughs, warnings};
 use dryspell::simulate::Run;
 use dryspell::units::table::FOOT_M;
 use dryspell::units::{Quantity, System, column_number, column_unit, show};
 
 use super::chart;
-use super::layout::{MONTHS, table, wrap, wrap_to};
+use super::layout::{MONTHS, line, plural, table, wrap, wrap_to};
 use super::scheme_lines::scheme;
 
 /// What the report needs beside the run itself.
@@ -55,13 +55,14 @@ pub(crate) fn report(run: &Run, context: &Context<'_>) -> String {
         months(run, context),
         tank(run, context),
         reliability(run, context),
+        delivery(run, context),
         limits(run),
         ledgers(run, context),
         assumptions(run, context),
         cautions(),
         reproduce(context),
     ];
-    for part in parts {
+    for part in parts.into_iter().filter(|part| !part.is_empty()) {
         if !out.is_empty() {
             out.push('\n');
         }
@@ -358,6 +359,110 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
     out
 }
 
+/// From the tank to the animals; nothing where all stock drinks at the tank.
+fn delivery(run: &Run, context: &Context<'_>) -> String {
+    let system = context.system;
+    let Some(found) = &run.delivery else { return String::new() };
+    let mut out = String::from("FROM THE TANK TO THE ANIMALS\n");
+    let v = |m3: f64| column_number(m3, Quantity::Volume, system);
+    let q = |flow: f64| column_number(flow, Quantity::Flow, system);
+    let (volume, flow) = (column_unit(Quantity::Volume, system), column_unit(Quantity::Flow, system));
+    let mut rows = vec![
+        ["hydrant", "flow alone", "all open", "wanted", "frozen", "pump small", "battery", "short days"]
+            .map(str::to_owned)
+            .to_vec(),
+        ["", flow, flow, volume, volume, volume, volume, ""].map(str::to_owned).to_vec(),
+    ];
+    for hydrant in &found.hydrants {
+        let wanted: Option<&Vec<f64>> =
+            run.draw.places.iter().find(|p| p.name == hydrant.name).map(|p| &p.wanted_m3);
+        let short_days = (0..run.calendar.days().len())
+            .filter(|day| {
+                let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
+                let short: f64 = hours.clone().map(|h| hydrant.short_m3(h)).sum();
+                let wanted: f64 = wanted.map_or(0.0, |w| w[hours].iter().sum());
+                wanted > 0.0 && short > run.plan.tank.tolerance * wanted
+            })
+            .count();
+        rows.push(vec![
+            hydrant.name.clone(),
+            q(hydrant.alone_m3_per_h),
+            q(hydrant.together_m3_per_h),
+            v(wanted.map_or(0.0, |w| w.iter().sum())),
+            v(hydrant.short_frozen_m3.iter().sum()),
+            v(hydrant.short_too_small_m3.iter().sum()),
+            v(hydrant.short_battery_m3.iter().sum()),
+            short_days.to_string(),
+        ]);
+    }
+    table(&mut out, &rows);
+    wrap(
+        &mut out,
+        "  ",
+        "Short by cause, each charged with what would not have been short without it: frozen first, then pump, pipe and \
+         trough, then the battery; an empty tank comes last and stands in the ledgers. The flows hold while the valve is open.",
+    );
+    if run.booster().is_some() {
+        let battery = found.battery_days.map_or_else(
+            || "not needed".to_owned(),
+            |b| {
+                let day = run.calendar.days()[b.worst_from_day];
+                format!(
+                    "a full battery carries the booster {:.1} days without sun from the worst day ({} {}), {:.1} from the \
+                     median day",
+                    b.worst_days,
+                    day.day,
+                    MONTHS[usize::from(day.month) - 1],
+                    b.median_days
+                )
+            },
+        );
+        line(&mut out, "battery", &battery);
+        let cut = found.cut_out.iter().filter(|c| **c).count();
+        line(
+            &mut out,
+            "booster",
+            &format!(
+                "at most {:.0} starts a day{}; dropped by the low-voltage cut-out in {}",
+                found.most_starts_per_day,
+                found
+                    .shortest_run_h
+                    .map_or_else(String::new, |h| format!(", shortest run {:.1} min", 60.0 * h)),
+                plural(cut, "hour")
+            ),
+        );
+    }
+    for trough in troughs(run) {
+        let met: Vec<&str> = trough.advice.iter().filter(|a| a.met).map(|a| a.rule.name()).collect();
+        let not: Vec<String> =
+            trough.advice.iter().filter(|a| !a.met).map(|a| rule_text(a, system)).collect();
+        let day = run.calendar.days()[trough.day];
+        let mut text = format!(
+            "{}: {:.0} head, {} on {} {}, the hardest day; ",
+            trough.hydrant,
+            trough.watering.heads,
+            show(trough.watering.day_m3, Quantity::Volume, system),
+            day.day,
+            MONTHS[usize::from(day.month) - 1]
+        );
+        if !met.is_empty() {
+            text.push_str(&format!("rules met: {}", met.join(", ")));
+        }
+        if !not.is_empty() {
+            text.push_str(&format!(
+                "{}not met: {}",
+                if met.is_empty() { "rules " } else { "; " },
+                not.join("; ")
+            ));
+        }
+        line(&mut out, "trough", &text);
+    }
+    if let Some(without) = run.shortfall_days_without_frost {
+        line(&mut out, "frost", &format!("without frost {} of shortfall", plural(without as usize, "day")));
+    }
+    out
+}
+
 fn limits(run: &Run) -> String {
     let l = run.limit_hours;
     let all = run.calendar.hours();
@@ -369,8 +474,15 @@ fn limits(run: &Run) -> String {
         ("pump at its limit", l.pump_limit),
         ("head at the table's end", l.table_end),
         ("well", l.well),
+        ("well at the cut-out", l.cut_out),
+        ("frozen", l.frozen),
         ("float full", l.float_full),
     ] {
+        // What cannot happen in this scheme is left out of the table.
+        let silent = matches!(what, "well at the cut-out" | "frozen");
+        if silent && hours == 0 {
+            continue;
+        }
         #[allow(clippy::cast_precision_loss, reason = "hours of a record")]
         let share = 100.0 * f64::from(hours) / all as f64;
         let _ = writeln!(out, "  {what:<28}{hours:>7}  {share:>5.1} %");
@@ -382,6 +494,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
     let system = context.system;
     let l = &run.outcome.ledgers;
     let v = |m3: f64| column_number(m3, Quantity::Volume, system);
+    let gardens = !run.garden.gardens.is_empty();
     let mut out = format!("LEDGERS  {}, over the record\n", column_unit(Quantity::Volume, system));
     let source = &run.supply.ledger;
     let _ = writeln!(
@@ -401,27 +514,81 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
     );
     let _ = writeln!(
         out,
-        "  tank    start {} + pumped {} = drawn {} + spilled {} + evaporated {} + leaked {} + end {}",
+        "  tank    start {} + pumped {} = drawn {}{} + spilled {} + evaporated {} + leaked {} + end {}",
         v(l.start_m3),
         v(l.pumped_m3),
         v(l.drawn_m3),
+        if gardens { format!(" + gardens {}", v(l.garden_m3)) } else { String::new() },
         v(l.spilled_m3),
         v(l.evaporated_m3),
         v(l.leaked_m3),
         v(l.end_m3)
     );
-    let _ = writeln!(
-        out,
-        "  demand  wanted {} = drawn {} + short {} (tank empty {})",
-        v(l.wanted_m3),
-        v(l.drawn_m3),
-        v(l.short_m3),
-        v(l.short_m3)
-    );
+    match &run.delivery {
+        None => {
+            let _ = writeln!(
+                out,
+                "  demand  wanted {} = drawn {} + short {} (tank empty {})",
+                v(l.wanted_m3),
+                v(l.drawn_m3),
+                v(l.short_m3),
+                v(l.short_m3)
+            );
+        }
+        Some(delivery) => {
+            let _ = writeln!(
+                out,
+                "  demand  asked {} = drawn {} + short {} (tank empty)",
+                v(l.wanted_m3),
+                v(l.drawn_m3),
+                v(l.short_m3)
+            );
+            let d = &delivery.volumes;
+            let _ = writeln!(
+                out,
+                "  troughs start {} + asked {} + short {} (frozen {}, pump too small {}, battery empty {}) = wanted {} + end {}",
+                v(d.start_m3),
+                v(d.asked_m3),
+                v(d.short_frozen_m3 + d.short_too_small_m3 + d.short_battery_m3),
+                v(d.short_frozen_m3),
+                v(d.short_too_small_m3),
+                v(d.short_battery_m3),
+                v(d.wanted_m3),
+                v(d.end_m3)
+            );
+            if run.booster().is_some() {
+                let e = &delivery.energy;
+                let kwh = |wh: f64| format!("{:.2}", wh / 1000.0);
+                let _ = writeln!(
+                    out,
+                    "  battery start {} + charged {} = to the pump {} + lost charging {} + lost to rate {} + self-discharge {} + end {} kWh",
+                    kwh(e.start_wh),
+                    kwh(e.charged_wh),
+                    kwh(e.discharged_wh),
+                    kwh(e.charge_loss_wh),
+                    kwh(e.rate_loss_wh),
+                    kwh(e.self_discharge_wh),
+                    kwh(e.end_wh)
+                );
+            }
+        }
+    }
+    if gardens {
+        let _ = writeln!(
+            out,
+            "  gardens wanted {} = drawn {} + not given {} (and {} not asked while stock was short)",
+            v(run.garden.wanted_m3.iter().sum()),
+            v(l.garden_m3),
+            v(l.garden_short_m3),
+            v(run.garden.wanted_m3.iter().sum::<f64>() - l.garden_wanted_m3)
+        );
+    }
     let _ = writeln!(
         out,
         "  largest residual {:.1e} of the scale; a run above 1e-9 is refused",
-        l.residual().max(source.residual())
+        l.residual()
+            .max(source.residual())
+            .max(run.delivery.as_ref().map_or(0.0, dryspell::delivery::Columns::residual))
     );
     out
 }

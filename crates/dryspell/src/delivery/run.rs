@@ -188,7 +188,10 @@ impl Columns {
         Err(Fault::at_key(
             "delivery",
             FaultKind::Ledger,
-            format!("troughs or battery do not balance: residual {residual:.3e} ({:?}, {:?})", self.volumes, self.energy),
+            format!(
+                "troughs or battery do not balance: residual {residual:.3e} ({:?}, {:?})",
+                self.volumes, self.energy
+            ),
             format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
             "this is an error of the program: keep the scheme and the weather file and report it",
         ))

@@ -11,7 +11,16 @@ fn pipe(length_m: f64, bore_m: f64) -> Vec<Run> {
 }
 
 fn hydrant(name: &str, height_m: f64, bore_m: f64, trough_m3: f64) -> Hydrant {
-    Hydrant { name: name.into(), runs: pipe(100.0, bore_m), height_m, pressure_m: 1.0, trough_m3, walk_m: None, open_surface_m2: 0.0, overflow_m3_per_h: 0.0 }
+    Hydrant {
+        name: name.into(),
+        runs: pipe(100.0, bore_m),
+        height_m,
+        pressure_m: 1.0,
+        trough_m3,
+        walk_m: None,
+        open_surface_m2: 0.0,
+        overflow_m3_per_h: 0.0,
+    }
 }
 
 fn battery(capacity_ah: f64) -> Battery {

@@ -46,7 +46,10 @@ fn settings(parts: Vec<(&str, Kind)>) -> Settings {
         surface: 0.7,
         design_index_degc_days: None,
         design_days: None,
-        parts: parts.into_iter().map(|(name, kind)| Part { name: name.into(), kind, stops: Vec::new(), fed_by: None }).collect(),
+        parts: parts
+            .into_iter()
+            .map(|(name, kind)| Part { name: name.into(), kind, stops: Vec::new(), fed_by: None })
+            .collect(),
     }
 }
 

@@ -138,9 +138,10 @@ pub const COLUMNS: &[Field] = &[
         unit: "m3",
         meaning: "booked as short, whatever the cause",
         get: |run, h| {
-            let way = run.delivery.as_ref().map_or(0.0, |d| {
-                d.short_frozen_m3[h] + d.short_too_small_m3[h] + d.short_battery_m3[h]
-            });
+            let way = run
+                .delivery
+                .as_ref()
+                .map_or(0.0, |d| d.short_frozen_m3[h] + d.short_too_small_m3[h] + d.short_battery_m3[h]);
             (run.hours[h].short_m3[0] + way).into()
         },
     },

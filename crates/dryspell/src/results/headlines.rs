@@ -165,7 +165,11 @@ pub const HEADLINES: &[Field] = &[
         "asked of the tank for the stock: what it wants, less what is short on the way, and what troughs gained",
         |run| run.outcome.ledgers.wanted_m3.into()
     ),
-    headline!("drawn_m3", "m3", "drawn from the tank for the stock", |run| run.outcome.ledgers.drawn_m3.into()),
+    headline!("drawn_m3", "m3", "drawn from the tank for the stock", |run| run
+        .outcome
+        .ledgers
+        .drawn_m3
+        .into()),
     headline!("short_m3", "m3", "wanted and not drunk, whatever the cause", |run| run.short_m3().into()),
     headline!(
         "short_by_cause_m3.frozen",
@@ -223,9 +227,12 @@ pub const HEADLINES: &[Field] = &[
     headline!("battery_autonomy_days.median", "days", "the same from the median day", |run| {
         run.battery_days().map(|b| b.median_days).into()
     }),
-    headline!("booster_most_starts_per_day", "", "most starts of the booster in a day; null without one", |run| {
-        run.booster().map(|d| d.most_starts_per_day).into()
-    }),
+    headline!(
+        "booster_most_starts_per_day",
+        "",
+        "most starts of the booster in a day; null without one",
+        |run| { run.booster().map(|d| d.most_starts_per_day).into() }
+    ),
     headline!(
         "booster_shortest_run_min",
         "min",

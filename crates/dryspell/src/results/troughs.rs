@@ -69,12 +69,7 @@ pub fn troughs(run: &Run) -> Vec<TroughCheck> {
                 unreliable: false,
                 sheep,
             };
-            Some(TroughCheck {
-                hydrant: hydrant.name.clone(),
-                day,
-                watering,
-                advice: advice(&watering),
-            })
+            Some(TroughCheck { hydrant: hydrant.name.clone(), day, watering, advice: advice(&watering) })
         })
         .collect()
 }

@@ -100,11 +100,15 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     let mut list = Vec::new();
     let counts = &run.outcome.counts;
     if counts.longest_dry_hours > 24 {
+        let what = if run.delivery.is_some() {
+            "there is nothing to drink, at some hydrant or in the tank,"
+        } else {
+            "the tank stands empty"
+        };
         list.push(format!(
-            "WELFARE ALARM: there is nothing to drink at the end of {} hours in a row{}; what little comes is drunk at once. \
-             Stock must be able to drink within 24 hours: plan the haul or the backup before you build",
-            counts.longest_dry_hours,
-            if run.delivery.is_some() { " at some hydrant or in the tank" } else { " in the tank" }
+            "WELFARE ALARM: {what} at the end of {} hours in a row; what little comes is drunk at once. Stock must be able \
+             to drink within 24 hours: plan the haul or the backup before you build",
+            counts.longest_dry_hours
         ));
     }
     if run.snow_not_modelled {
@@ -222,10 +226,15 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
         ));
     }
     for trough in super::troughs(run) {
-        let failed: Vec<String> =
-            trough.advice.iter().filter(|a| !a.met).map(|a| super::rule_text(a, system)).collect();
+        let mut failed: Vec<&str> = trough.advice.iter().filter(|a| !a.met).map(|a| a.rule.name()).collect();
+        failed.dedup();
         if !failed.is_empty() {
-            list.push(format!("hydrant.{}: rules for troughs not met: {}", trough.hydrant, failed.join("; ")));
+            list.push(format!(
+                "hydrant.{}: published rules for troughs not met ({}); what each asks stands under FROM THE TANK TO THE \
+                 ANIMALS",
+                trough.hydrant,
+                failed.join("; ")
+            ));
         }
     }
     list

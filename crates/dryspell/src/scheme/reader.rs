@@ -78,6 +78,14 @@ impl<'d> Section<'d> {
         self.at
     }
 
+    /// The names of the tables inside a table of this one, sound or not.
+    pub(super) fn names_within(&self, name: &str) -> Vec<&'d str> {
+        match self.entry(name).map(|e| e.de) {
+            Some(DeValue::Table(table)) => table.iter().map(|(key, _)| key.get_ref().as_ref()).collect(),
+            _ => Vec::new(),
+        }
+    }
+
     /// Path of a key of this table.
     pub(super) fn key(&self, name: &str) -> String {
         join(&self.path, name)

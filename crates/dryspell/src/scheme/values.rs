@@ -282,12 +282,7 @@ impl Reader<'_> {
     }
 
     /// One text or a list of them.
-    pub(super) fn texts(
-        &mut self,
-        section: &Section<'_>,
-        name: &str,
-        accepted: &str,
-    ) -> Option<Vec<String>> {
+    pub(super) fn texts(&mut self, section: &Section<'_>, name: &str, accepted: &str) -> Option<Vec<String>> {
         self.key(section, name, |r, v, doc| match v.de {
             DeValue::Array(list) if !list.is_empty() => {
                 let read: Vec<_> = list

@@ -210,7 +210,7 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
     } else {
         None
     };
-    let shortfall_days_if_started_empty = 
+    let shortfall_days_if_started_empty =
         (!wraps).then(|| shortfall_days_from_empty(&plan.tank, &flows, &asked.demand));
     let days = periods::days(&periods::Columns {
         plane_w_per_m2: &array.plane_w_per_m2,

@@ -168,7 +168,8 @@ pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Vec<
 /// The troughs of the hydrants, where there are any.
 pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
     let delivery = run.delivery.as_ref()?;
-    let mut s = Section::new("AT THE HYDRANTS (water in each trough; thirst still owed today counts below zero)");
+    let mut s =
+        Section::new("AT THE HYDRANTS (water in each trough; thirst still owed today counts below zero)");
     for hydrant in &delivery.hydrants {
         let n = &hydrant.name;
         let place = run.draw.places.iter().find(|p| p.name == *n);
@@ -231,8 +232,22 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
         );
     }
     if run.booster().is_some() {
-        s.step("P", "power of the booster", delivery.booster_w[h], "W", "current x voltage x time", "its table");
-        s.step("E", "in the battery at the hour's end", delivery.stored_wh[h], "Wh", "charge - drain", "battery");
+        s.step(
+            "P",
+            "power of the booster",
+            delivery.booster_w[h],
+            "W",
+            "current x voltage x time",
+            "its table",
+        );
+        s.step(
+            "E",
+            "in the battery at the hour's end",
+            delivery.stored_wh[h],
+            "Wh",
+            "charge - drain",
+            "battery",
+        );
     }
     s.step(
         "A",
@@ -280,7 +295,13 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
         "ledger",
     );
     if !run.garden.gardens.is_empty() {
-        s.given("G", "asked for gardens", run.flows.garden_m3[h], "m3", "evapotranspiration; nothing while stock is short");
+        s.given(
+            "G",
+            "asked for gardens",
+            run.flows.garden_m3[h],
+            "m3",
+            "evapotranspiration; nothing while stock is short",
+        );
         s.step(
             "Ug",
             "drawn for gardens",
@@ -299,12 +320,19 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
         "ledger",
     );
     s.step("O", "spilled", hour.spilled_m3[0], "m3", "above the overflow, at most the inflow", "ledger");
-    s.step("x1", "level at the hour's end", hour.level_m3[0], "m3", match (run.delivery.is_some(), run.garden.gardens.is_empty()) {
+    s.step(
+        "x1",
+        "level at the hour's end",
+        hour.level_m3[0],
+        "m3",
+        match (run.delivery.is_some(), run.garden.gardens.is_empty()) {
             (false, true) => "x0 + Qp - W - L - O",
             (false, false) => "x0 + Qp - W - Ug - L - O",
             (true, true) => "x0 + Qp - A - L - O",
             (true, false) => "x0 + Qp - A - Ug - L - O",
-        }, "ledger");
+        },
+        "ledger",
+    );
     s.step(
         "Sh",
         "booked as short",

@@ -218,7 +218,8 @@ fn booster_of(r: &mut Reader<'_>, s: &Section<'_>, snow: Option<&Snow>) -> Optio
 }
 
 fn rows(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<BoosterRow>> {
-    let flow = doc.part(Kind::Quantity(Quantity::Flow), Range::Between(0.0, 10_000.0), "flow", "\"10 L/min\"");
+    let flow =
+        doc.part(Kind::Quantity(Quantity::Flow), Range::Between(0.0, 10_000.0), "flow", "\"10 L/min\"");
     let head = doc.part(Kind::Quantity(Quantity::Length), Range::Between(0.0, 2000.0), "head", "\"30 m\"");
     let current =
         doc.part(Kind::Quantity(Quantity::Current), Range::Above(0.0, 10_000.0), "current", "\"6 A\"");

@@ -1,7 +1,6 @@
 //! Soil, design winter, and the parts that frost can reach.
 
 use super::super::reader::{Reader, Section};
-use crate::delivery;
 use crate::fault::{FaultKind, quoted};
 use crate::frost::{BarePipe, Drain, Kind, OpenWater, Part, SURFACES, Settings, Soil, Way};
 use crate::nearest::nearest;
@@ -32,7 +31,6 @@ pub(super) fn frost(
     r: &mut Reader<'_>,
     root: &Section<'_>,
     water_degc: Option<f64>,
-    delivery: Option<&delivery::Settings>,
 ) -> Option<Option<Settings>> {
     if !root.may_have("frost") {
         return Some(None);
@@ -56,7 +54,8 @@ pub(super) fn frost(
             "add design_index, or remove design_days",
         );
     }
-    let names: Vec<&str> = delivery.iter().flat_map(|d| &d.hydrants).map(|h| h.name.as_str()).collect();
+    // Those of the text, so that a fault of a hydrant makes no others here.
+    let names = root.names_within("hydrant");
     let parts: Vec<_> = r
         .named_tables(&s, "part")
         .into_iter()

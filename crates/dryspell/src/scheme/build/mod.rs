@@ -62,7 +62,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
             snow: snow.as_ref(),
         },
     );
-    let frost = frost::frost(r, root, water_degc, delivery.as_ref().and_then(Option::as_ref));
+    let frost = frost::frost(r, root, water_degc);
     if let (Some(draw), Some(delivery)) = (&draw, &delivery) {
         delivery::check_places(r, draw, delivery.as_ref());
     }

@@ -28,7 +28,10 @@ pub const SECTIONS: &[SectionDoc] = &[
     section("booster.battery", false, 0, "its battery"),
     section("booster.pressure_tank", false, 0, "its pre-charged pressure tank and switch"),
     alike("booster.panel", "array.*", "its own panels"),
-    SectionDoc { needed: true, ..alike("booster.panel.module", "array.*.module", "a module of these panels") },
+    SectionDoc {
+        needed: true,
+        ..alike("booster.panel.module", "array.*.module", "a module of these panels")
+    },
     alike("booster.panel.cable", "array.*.cable", "the cable from these panels"),
     section("frost", false, 0, "soil and design winter, against which buried parts are held"),
     section("frost.part.*", false, 0, "a part of the scheme that frost can reach"),
@@ -1475,7 +1478,10 @@ pub const KEYS: &[KeyDoc] = &[
         "controller_efficiency",
         Kind::Quantity(Q::Fraction),
         Above(0.0, 1.0),
-        default("\"95 %\"", "a tracking charge controller; common practice, from memory (75 % without tracking)"),
+        default(
+            "\"95 %\"",
+            "a tracking charge controller; common practice, from memory (75 % without tracking)",
+        ),
         "\"95 %\"",
         "share of the panels' power that their charge controller hands on",
     ),
@@ -1620,7 +1626,10 @@ pub const KEYS: &[KeyDoc] = &[
         "soil",
         Kind::Word(SOIL_NAMES),
         Any,
-        default("\"silt\"", "our own choice where nothing is said; name yours, since frost goes deeper in dry or coarse soil"),
+        default(
+            "\"silt\"",
+            "our own choice where nothing is said; name yours, since frost goes deeper in dry or coarse soil",
+        ),
         "\"loam\"",
         "the soil over the buried parts",
     ),
@@ -1674,7 +1683,10 @@ pub const KEYS: &[KeyDoc] = &[
         "design_index",
         Kind::Quantity(Q::DegreeDays),
         Above(0.0, 10_000.0),
-        without("none", "no design winter: cover is compared with the record's winter, and no word of pass or fail is said"),
+        without(
+            "none",
+            "no design winter: cover is compared with the record's winter, and no word of pass or fail is said",
+        ),
         "\"450 degC days\"",
         "design freezing index of the air at the place, from the authority or a map",
     ),

@@ -76,7 +76,8 @@ fn the_starter_shows_every_key_and_table() {
                 let (a, b): (Vec<&str>, Vec<&str>) = (path.split('.').collect(), name.split('.').collect());
                 a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| *a == "*" || a == b)
             };
-            table = SECTIONS.iter().find(|s| fits(s.path)).unwrap_or_else(|| panic!("{line}")).path.to_string();
+            table =
+                SECTIONS.iter().find(|s| fits(s.path)).unwrap_or_else(|| panic!("{line}")).path.to_string();
             shown.push(table.clone());
         } else if let Some((name, _)) = line.split_once(" = ") {
             shown.push(if table.is_empty() { name.to_string() } else { format!("{table}.{name}") });

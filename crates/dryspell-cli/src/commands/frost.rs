@@ -1,0 +1,38 @@
+//! `dryspell frost`: what the frost of the record, or of a design winter, reaches.
+
+use dryspell::frost::{self, Settings, Soil};
+use dryspell::simulate::frost_report;
+
+use crate::args::FrostArgs;
+use crate::job::Job;
+use crate::source::in_file;
+use crate::{Failure, Verdict, files, present};
+
+/// Prints the report.
+pub(crate) fn frost(args: &FrostArgs) -> Result<Verdict, Failure> {
+    let job = Job::open(&args.scheme)?;
+    let weather = job.weather()?;
+    let record = &weather.record;
+    let run = job.run(record)?;
+    let system = args.units.map_or(job.scheme.units, Into::into);
+    let located = |faults: Vec<dryspell::fault::Fault>| {
+        in_file(&job.file, faults.into_iter().map(|f| job.scheme.locate(f)).collect())
+    };
+    // Without a word on frost in the scheme, the winter and the depth by soil can still be told.
+    let settings = run.plan.frost.clone().or_else(|| {
+        Some(Settings {
+            soil: Soil::named("silt")?,
+            surface: 1.0,
+            design_index_degc_days: None,
+            design_days: None,
+            parts: Vec::new(),
+        })
+    });
+    let Some(settings) = settings else { return Err(Failure(vec!["no soil".into()])) };
+    let report = match frost_report(&run, record).map_err(located)? {
+        Some(report) => report,
+        None => frost::report(&settings, record, &[]).map_err(located)?,
+    };
+    files::print(&present::frost::page(&run, &settings, &report, &job.file, system))?;
+    Ok(Verdict::Answered)
+}
