@@ -241,7 +241,7 @@ pub const HEADLINES: &[Field] = &[
     ),
     headline!("end_m3", "m3", "in the tank at the record's end", |run| run.outcome.ledgers.end_m3.into()),
     headline!("ledger_residual", "", "largest residual of the ledgers as a share of their scale", |run| {
-        let way = run.delivery.as_ref().map_or(0.0, crate::delivery::Columns::residual);
+        let way = run.delivery.as_ref().map_or(0.0, |d| d.residual());
         run.outcome.ledgers.residual().max(run.supply.ledger.residual()).max(way).into()
     }),
     headline!("settled", "", "whether a repeated year came to rest", |run| Figure::Flag(run.outcome.settled)),
@@ -355,7 +355,7 @@ impl Run {
     #[must_use]
     pub fn booster(&self) -> Option<&crate::delivery::Columns> {
         self.plan.delivery.as_ref()?.booster.as_ref()?;
-        self.delivery.as_ref()
+        self.delivery.as_deref()
     }
 
     /// Days that the booster's battery lasts without sun.

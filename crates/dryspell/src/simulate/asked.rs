@@ -1,5 +1,7 @@
 //! From what the animals and gardens want to what is asked of the tank.
 
+use std::sync::Arc;
+
 use crate::delivery;
 use crate::draw;
 use crate::evaporation::air::pressure_kpa;
@@ -13,15 +15,15 @@ use crate::tank::grid;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Asked {
     /// Wanted by all stock, m³ in each hour, on the ledger's grid.
-    pub wanted_m3: Vec<f64>,
+    pub wanted_m3: Arc<Vec<f64>>,
     /// Asked of the tank for the stock, m³ in each hour.
     pub stock_m3: Vec<f64>,
     /// Asked of the tank for gardens, m³ in each hour.
     pub garden_m3: Vec<f64>,
     /// The way to the hydrants; `None` where all stock drinks at the tank.
-    pub delivery: Option<delivery::Columns>,
+    pub delivery: Option<Arc<delivery::Columns>>,
     /// The draw by day, for the counters.
-    pub demand: Demand,
+    pub demand: Arc<Demand>,
 }
 
 impl Asked {
@@ -38,9 +40,9 @@ impl Asked {
         frozen: &[Vec<bool>],
         panel_w: &[f64],
     ) -> Result<Self, Vec<Fault>> {
-        let wanted_m3 = grid::column_m3(&draw.wanted_m3);
+        let wanted_m3 = Arc::new(grid::column_m3(&draw.wanted_m3));
         let Some(settings) = &plan.delivery else {
-            let demand = Demand::at_tank(&wanted_m3);
+            let demand = Arc::new(Demand::at_tank(&wanted_m3));
             return Ok(Self {
                 stock_m3: draw.wanted_m3.clone(),
                 garden_m3: garden_m3.to_vec(),
@@ -75,7 +77,7 @@ impl Asked {
         // A garden waits while any animal owes itself a drink, whatever the reason.
         let garden_m3 =
             garden_m3.iter().enumerate().map(|(h, g)| if columns.owes(h) { 0.0 } else { *g }).collect();
-        let demand = Demand::behind_hydrants(&wanted_m3, &at_hydrants, &columns, plan.tank.tolerance);
-        Ok(Self { wanted_m3, stock_m3, garden_m3, delivery: Some(columns), demand })
+        let demand = Arc::new(Demand::behind_hydrants(&wanted_m3, &at_hydrants, &columns, plan.tank.tolerance));
+        Ok(Self { wanted_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
     }
 }

@@ -86,7 +86,7 @@ pub fn hour(run: &Run, record: &Record, h: usize) -> Result<Vec<Section>, Vec<Fa
     for array in &run.plan.array.arrays {
         sections.extend(panels::array(run, record, array, h)?);
     }
-    let source = Source::from(&run.array).stopped(&run.frozen.supply);
+    let source = Source::from(&*run.array).stopped(&run.frozen.supply);
     let supply = System::new(&run.plan.supply)?.hour_of(source, &run.calendar, h)?;
     sections.push(panels::coupling(run, h, &supply));
     sections.push(water::supply(run, h, &supply)?);

@@ -1,0 +1,98 @@
+//! All of a run that lies before the tank.
+
+use std::sync::Arc;
+
+use super::{Asked, Frozen, Losses};
+use crate::calendar::{Calendar, HOURS_PER_DAY};
+use crate::pipe::Advice;
+use crate::record::{Place, Record, Source, YearKind};
+use crate::reliability::demand::Demand;
+use crate::reliability::storage::StorageNeeded;
+use crate::tank::ledger::Flows;
+use crate::{array, draw, sun, supply};
+
+/// All of a run that lies before the tank: the same for every size of tank and every float.
+#[derive(Debug, Clone)]
+pub struct Upstream {
+    /// Where.
+    pub place: Place,
+    /// Kind of years.
+    pub kind: YearKind,
+    /// Where the weather came from.
+    pub source: Source,
+    /// Hours and days.
+    pub calendar: Arc<Calendar>,
+    /// Air temperature, °C.
+    pub air_degc: Arc<Vec<f64>>,
+    /// Sun and radiation.
+    pub sky: Arc<sun::Sky>,
+    /// Panels.
+    pub array: Arc<array::Columns>,
+    /// Pump, well and pipe.
+    pub supply: Arc<supply::Columns>,
+    /// The head taken apart at the highest flow.
+    pub head: supply::HeadBuildUp,
+    /// The hour of that flow.
+    pub head_hour: usize,
+    /// What pipes deserve a word about.
+    pub advice: Vec<Advice>,
+    /// Herd.
+    pub draw: Arc<draw::Columns>,
+    /// Gardens.
+    pub garden: Arc<draw::garden::Columns>,
+    /// Frost.
+    pub frozen: Arc<Frozen>,
+    /// What is asked of the tank.
+    pub asked: Arc<Asked>,
+    /// What tank and troughs lose.
+    pub losses: Arc<Losses>,
+    /// The columns that drive the tank.
+    pub flows: Arc<Flows>,
+    /// The same with one thing changed, for the questions that every run answers.
+    pub variants: Arc<Variants>,
+    /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.
+    pub snow_not_modelled: bool,
+}
+
+/// What drives a tank with one thing changed.
+#[derive(Debug, Clone)]
+pub struct Variant {
+    /// The columns that drive the tank.
+    pub flows: Flows,
+    /// The draw by day.
+    pub demand: Arc<Demand>,
+}
+
+/// The columns of the questions that every run answers.
+#[derive(Debug, Clone)]
+pub struct Variants {
+    /// Storage needed by the sequent peak, with the critical spell.
+    pub storage: StorageNeeded,
+    /// Both ends of what a duty table leaves open; an end that is the run itself is `None`.
+    pub start_ends: Option<[Option<Variant>; 2]>,
+    /// Panels covered for so many days.
+    pub covered: Vec<(u32, Variant)>,
+    /// Without frost; `None` where frost stops nothing.
+    pub without_frost: Option<Variant>,
+}
+
+/// Nothing is pumped for `days` days from the day of hour `began`, going round the record's end.
+pub(super) fn cover(offered_m3: &mut [f64], began: usize, days: u32) {
+    let n = offered_m3.len();
+    let first = began / HOURS_PER_DAY * HOURS_PER_DAY;
+    let length = (days as usize * HOURS_PER_DAY).min(n);
+    for h in first..first + length {
+        offered_m3[h % n] = 0.0;
+    }
+}
+
+/// Mean temperature of the coldest calendar month, °C.
+pub(super) fn coldest_month_degc(record: &Record) -> f64 {
+    let mut sums = [(0.0, 0_u32); 12];
+    for (h, degc) in record.air_degc.iter().enumerate() {
+        let month = &mut sums[usize::from(record.calendar.day_of(h).month) - 1];
+        month.0 += degc;
+        month.1 += 1;
+    }
+    sums.iter().filter(|m| m.1 > 0).map(|m| m.0 / f64::from(m.1)).fold(f64::INFINITY, f64::min)
+}
