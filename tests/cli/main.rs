@@ -22,4 +22,5 @@ mod pvlib_year;
 mod readme;
 mod rounds;
 mod run;
+mod sweep;
 mod weather;

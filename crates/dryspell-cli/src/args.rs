@@ -27,6 +27,10 @@ pub(crate) enum Command {
     Herd(HerdArgs),
     /// What the frost reaches: freezing index, depth against cover, exposed pipes, ice
     Frost(FrostArgs),
+    /// Run every combination of values given, in parallel, into one table
+    Sweep(SweepArgs),
+    /// Join the parts of a sweep that was spread over machines
+    Gather(GatherArgs),
     /// Read weather files and report what they hold, how they were read and what they lack
     Weather(WeatherArgs),
     /// Make synthetic years from twelve monthly means
@@ -83,6 +87,33 @@ pub(crate) struct CurveArgs {
     /// Units of the page; default is what the scheme says
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct SweepArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    /// A key of the scheme and its values: "tank.main.capacity = 2 to 10 by 0.5 m3", "herd.cows.count = 40, 60, 80",
+    /// "weather.file = a.csv, b.csv". May be given several times: every combination is run
+    #[arg(long, value_name = "KEY = VALUES", required = true)]
+    pub(crate) vary: Vec<String>,
+    /// The table (CSV). While it grows, finished cases are kept in FILE.partial: the same command goes on after a stop
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) out: PathBuf,
+    /// Only the K-th of N equal parts, into FILE.part-K-of-N, for `dryspell gather`
+    #[arg(long, value_name = "K/N", help_heading = "Output")]
+    pub(crate) part: Option<String>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct GatherArgs {
+    /// The files of all parts
+    #[arg(value_name = "PART", required = true)]
+    pub(crate) parts: Vec<PathBuf>,
+    /// The table (CSV); `-` is standard output
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) out: PathBuf,
 }
 
 #[derive(Debug, ClapArgs)]

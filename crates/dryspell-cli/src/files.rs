@@ -105,6 +105,21 @@ impl Target {
     pub(crate) fn write(self, text: &str) -> Result<(), Failure> {
         match self {
             Self::Stdout => print(text),
+            file @ Self::File { .. } => file.write_with(|out| out.write_all(text.as_bytes())),
+        }
+    }
+
+    /// Lets `write` fill the file, then puts it in its place.
+    pub(crate) fn write_with(
+        self,
+        write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+    ) -> Result<(), Failure> {
+        match self {
+            Self::Stdout => {
+                let mut text = Vec::new();
+                write(&mut text)?;
+                print(&String::from_utf8(text)?)
+            }
             Self::File { mut temporary, path } => {
                 let cannot = |e: &dyn std::fmt::Display| {
                     Failure(vec![format!(
@@ -113,7 +128,9 @@ impl Target {
                         path.display()
                     )])
                 };
-                temporary.write_all(text.as_bytes()).map_err(|e| cannot(&e))?;
+                let mut out = io::BufWriter::new(temporary.as_file_mut());
+                write(&mut out).and_then(|()| out.flush()).map_err(|e| cannot(&e))?;
+                drop(out);
                 temporary.as_file().sync_all().map_err(|e| cannot(&e))?;
                 // A temporary file is private; a result is an ordinary file.
                 #[cfg(unix)]

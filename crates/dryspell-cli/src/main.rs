@@ -1,6 +1,6 @@
 //! The dryspell program: reads a scheme, runs it on a weather file, prints what came of it.
 //!
-//! Exit codes: 0 answered; 1 only where a verdict was asked for; 2 any error; a broken pipe is 0.
+//! Exit codes: 0 answered; 1 only where a verdict was asked for; 2 any error; 130 interrupted; a broken pipe is 0.
 
 mod args;
 mod commands;
@@ -8,6 +8,7 @@ mod files;
 mod job;
 mod present;
 mod source;
+mod sweep;
 
 use std::process::ExitCode;
 
@@ -20,6 +21,8 @@ pub(crate) enum Verdict {
     Answered,
     /// A verdict was asked for, and it is no.
     No,
+    /// The user stopped it; what is finished is kept.
+    Interrupted,
 }
 
 /// Ends a command: lines for standard error.
@@ -41,12 +44,15 @@ fn main() -> ExitCode {
         args::Command::Curve(curve) => commands::curve::curve(&curve),
         args::Command::Herd(herd) => commands::herd::herd(&herd),
         args::Command::Frost(frost) => commands::frost::frost(&frost),
+        args::Command::Sweep(sweep) => commands::sweep::sweep(&sweep),
+        args::Command::Gather(gather) => commands::gather::gather(&gather),
         args::Command::Weather(weather) => commands::weather::weather(&weather),
         args::Command::Synth(synth) => commands::synth::synth(&synth),
     };
     match done {
         Ok(Verdict::Answered) => ExitCode::SUCCESS,
         Ok(Verdict::No) => ExitCode::from(1),
+        Ok(Verdict::Interrupted) => ExitCode::from(130),
         Err(Failure(lines)) => {
             for line in lines {
                 files::say(&format!("dryspell: {line}"));

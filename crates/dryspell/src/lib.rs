@@ -22,6 +22,8 @@ pub mod scheme;
 pub mod simulate;
 pub mod sun;
 pub mod supply;
+#[cfg(feature = "scheme")]
+pub mod sweep;
 pub mod tank;
 pub mod units;
 pub mod well;

@@ -2,9 +2,11 @@
 
 pub(crate) mod curve;
 pub(crate) mod frost;
+pub(crate) mod gather;
 pub(crate) mod herd;
 pub(crate) mod hour;
 pub(crate) mod new;
 pub(crate) mod run;
+pub(crate) mod sweep;
 pub(crate) mod synth;
 pub(crate) mod weather;

@@ -586,9 +586,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
     let _ = writeln!(
         out,
         "  largest residual {:.1e} of the scale; a run above 1e-9 is refused",
-        l.residual()
-            .max(source.residual())
-            .max(run.delivery.as_ref().map_or(0.0, |d| d.residual()))
+        l.residual().max(source.residual()).max(run.delivery.as_ref().map_or(0.0, |d| d.residual()))
     );
     out
 }

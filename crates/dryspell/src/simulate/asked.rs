@@ -77,7 +77,8 @@ impl Asked {
         // A garden waits while any animal owes itself a drink, whatever the reason.
         let garden_m3 =
             garden_m3.iter().enumerate().map(|(h, g)| if columns.owes(h) { 0.0 } else { *g }).collect();
-        let demand = Arc::new(Demand::behind_hydrants(&wanted_m3, &at_hydrants, &columns, plan.tank.tolerance));
+        let demand =
+            Arc::new(Demand::behind_hydrants(&wanted_m3, &at_hydrants, &columns, plan.tank.tolerance));
         Ok(Self { wanted_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
     }
 }

@@ -10,8 +10,8 @@ use crate::pipe::Advice;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::storage::needed;
-use crate::tank::ledger::Flows;
 use crate::tank::Carry;
+use crate::tank::ledger::Flows;
 use crate::{array, delivery, draw, frost, sun, supply};
 
 /// One stage's settings, the versions of what lies upstream, and what came of them.
@@ -114,8 +114,9 @@ impl Memo {
             plan.delivery.iter().flat_map(|d| &d.hydrants).map(|h| h.name.clone()).collect();
         let (frozen, frozen_v) =
             self.frozen.get(&(plan.frost.clone(), hydrants), &[at], || Frozen::of(plan, record))?;
-        let (supplied, supply_v) =
-            self.supply.get(&plan.supply, &[array_v, frozen_v], || supplied(plan, record, &array, &frozen))?;
+        let (supplied, supply_v) = self
+            .supply
+            .get(&plan.supply, &[array_v, frozen_v], || supplied(plan, record, &array, &frozen))?;
         let (drawn, draw_v) = self.draw.get(&plan.draw, &[at], || {
             let draw = draw::draw(&plan.draw, &record.calendar, &record.air_degc)?;
             let garden = draw::garden::garden(&plan.draw.gardens, record)?;

@@ -146,9 +146,8 @@ pub fn at_tank(upstream: &Upstream, plan: &Plan) -> Result<Run, Vec<Fault>> {
     let autonomy = Autonomy::new(flows, wraps);
     let full_m3 = tank::grid::volume_m3(plan.tank.full_m3());
     let full_tank = FullTank::of(&autonomy, full_m3, |h| calendar.day_of(h).month);
-    let level_at_start: Vec<f64> = (0..flows.hours())
-        .map(|h| level_before(&outcome, &tank_hours, plan.tank.carry, h))
-        .collect();
+    let level_at_start: Vec<f64> =
+        (0..flows.hours()).map(|h| level_before(&outcome, &tank_hours, plan.tank.carry, h)).collect();
     let in_service = InService::of(&autonomy, &level_at_start);
 
     let variants = &upstream.variants;

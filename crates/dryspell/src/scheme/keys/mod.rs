@@ -209,6 +209,21 @@ pub fn find(section: &str, name: &str) -> Option<&'static KeyDoc> {
     KEYS.iter().find(|k| k.section == section && k.name == name)
 }
 
+/// The key that a dotted path of a scheme means, such as `tank.main.capacity`.
+#[must_use]
+pub fn of_path(path: &str) -> Option<&'static KeyDoc> {
+    let (table, name) = path.rsplit_once('.').unwrap_or(("", path));
+    let parts: Vec<&str> = if table.is_empty() { Vec::new() } else { table.split('.').collect() };
+    let fits = |section: &&SectionDoc| {
+        let own: Vec<&str> = section.path.split('.').collect();
+        own.len() == parts.len() && own.iter().zip(&parts).all(|(a, b)| *a == "*" || a == b)
+    };
+    if parts.is_empty() {
+        return find("", name);
+    }
+    SECTIONS.iter().find(fits).and_then(|section| find(section.path, name))
+}
+
 /// Names that may stand in a table: its keys and the tables inside it.
 pub(super) fn names_in(section: &str) -> Vec<&'static str> {
     let keys = KEYS.iter().filter(|k| k.section == listed_under(section)).map(|k| k.name);

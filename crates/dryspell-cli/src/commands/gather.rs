@@ -1,0 +1,75 @@
+//! `dryspell gather`: the parts of a sweep joined into one table.
+
+use crate::args::GatherArgs;
+use crate::commands::sweep::write_table;
+use crate::sweep::kept::Kept;
+use crate::{Failure, Verdict, files};
+
+/// Checks that the parts belong together and are complete, then joins them.
+pub(crate) fn gather(args: &GatherArgs) -> Result<Verdict, Failure> {
+    let mut parts = Vec::new();
+    let mut lines = Vec::new();
+    for path in &args.parts {
+        match Kept::load(path) {
+            Ok(kept) => parts.push((path, kept)),
+            Err(failure) => lines.extend(failure.0),
+        }
+    }
+    if !lines.is_empty() {
+        return Err(Failure(lines));
+    }
+    parts.sort_by_key(|(_, kept)| kept.header.part.0);
+    let Some((first_path, first)) = parts.first() else { return Ok(Verdict::Answered) };
+    let n = first.header.part.1;
+    for (path, kept) in &parts {
+        if !kept.header.same_sweep(&first.header) || kept.header.part.1 != n {
+            lines.push(format!(
+                "{}: belongs to another sweep than {}; parts of one sweep, made with the same scheme, weather, axes and \
+                 number of parts; leave it out",
+                path.display(),
+                first_path.display()
+            ));
+        }
+        let missing = kept.missing().len();
+        if missing > 0 {
+            lines.push(format!(
+                "{}: {missing} of its {} pieces are missing; a finished part; run its command again",
+                path.display(),
+                kept.header.pieces()
+            ));
+        }
+    }
+    if lines.is_empty() {
+        for pair in parts.windows(2) {
+            if pair[0].1.header.part == pair[1].1.header.part {
+                lines.push(format!(
+                    "{}: is the same part as {}; each part once; leave one out",
+                    pair[1].0.display(),
+                    pair[0].0.display()
+                ));
+            }
+        }
+        let absent: Vec<String> = (1..=n)
+            .filter(|k| !parts.iter().any(|(_, kept)| kept.header.part.0 == *k))
+            .map(|k| k.to_string())
+            .collect();
+        if !absent.is_empty() {
+            lines.push(format!(
+                "part {} of {n}: not given; every part; run dryspell sweep --part for it, or name its file",
+                absent.join(", ")
+            ));
+        }
+    }
+    if !lines.is_empty() {
+        return Err(Failure(lines));
+    }
+    let mut taken = args.parts.clone();
+    let target = files::Target::open_apart(&args.out, &mut taken)?;
+    let cases = first.header.cases;
+    let mut kept: Vec<Kept> = parts.into_iter().map(|(_, kept)| kept).collect();
+    write_table(target, &mut kept)?;
+    if args.out.as_os_str() != "-" {
+        files::print(&format!("{cases} cases in {}\n", args.out.display()))?;
+    }
+    Ok(Verdict::Answered)
+}

@@ -1,0 +1,200 @@
+//! `dryspell sweep`: many cases of one scheme.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use dryspell::sweep::{Axis, Sweep};
+use indicatif::{ProgressBar, ProgressStyle};
+
+use crate::args::SweepArgs;
+use crate::job::Job;
+use crate::source::{hash, in_file};
+use crate::sweep::kept::{Header, Kept};
+use crate::sweep::rows;
+use crate::sweep::work::{self, Records};
+use crate::{Failure, Verdict, files};
+
+/// Works off all cases, then writes the table; or, as one part of several, the part.
+pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
+    let job = Job::open(&args.scheme)?;
+    let folder = args.scheme.parent().unwrap_or(Path::new("")).to_owned();
+    let axes: Vec<Result<Axis, _>> = args.vary.iter().map(|text| Axis::parse(text)).collect();
+    let faults: Vec<String> = axes.iter().filter_map(|a| a.as_ref().err()).map(ToString::to_string).collect();
+    if !faults.is_empty() {
+        return Err(Failure(faults));
+    }
+    let axes: Vec<Axis> = axes.into_iter().flatten().collect();
+    let beside = |name: &str| files::read_text(&folder.join(name)).map_err(|f| f.0.join("; "));
+    let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
+    let part = args.part.as_deref().map_or(Ok((1, 1)), part)?;
+    let records = Records::default();
+    let header = header(&job, &sweep, &records, &folder, part)?;
+    let out = &args.out;
+    for input in job.inputs() {
+        if same(out, &input) {
+            return Err(Failure(vec![format!(
+                "{}: this file is read here; an output goes to a file of its own; choose another name",
+                out.display()
+            )]));
+        }
+    }
+    // Opened before the work, so that a path that cannot be written fails at once.
+    let target = files::Target::open(out)?;
+    if target.is_stdout() {
+        return Err(Failure(vec![
+            "--out -: a sweep is kept in a file while it grows; a file name such as sweep.csv; name one"
+                .to_owned(),
+        ]));
+    }
+    let whole = part == (1, 1);
+    let kept_path = if whole { with_ending(out, ".partial") } else { part_name(out, part) };
+    let mut kept = Kept::open(&kept_path, &header)?;
+    let (from, to) = header.range();
+    let missing: u64 = kept.missing().iter().map(|p| header.piece(*p)).map(|(a, b)| b - a).sum();
+    if missing < to - from {
+        files::say(&format!(
+            "{}: {} of {} cases are there; going on",
+            kept_path.display(),
+            to - from - missing,
+            to - from
+        ));
+    }
+    let stop = Arc::new(AtomicBool::new(false));
+    let asked = stop.clone();
+    // Without a handler Ctrl-C kills at once, which loses nothing either.
+    let _ = ctrlc::set_handler(move || asked.store(true, Ordering::Relaxed));
+    let bar = progress(to - from, to - from - missing);
+    let scheme_sha256 = hash(job.text.as_bytes());
+    let work = work::Job {
+        sweep: &sweep,
+        file: &job.file,
+        folder: &folder,
+        scheme_sha256: &scheme_sha256,
+        records: &records,
+        stop: &stop,
+    };
+    let all = work.work(&mut kept, |cases| bar.inc(cases))?;
+    bar.finish_and_clear();
+    if !all {
+        kept.sync()?;
+        files::say(&format!(
+            "interrupted; every finished case is kept in {}; run the same command again to go on",
+            kept_path.display()
+        ));
+        return Ok(Verdict::Interrupted);
+    }
+    kept.sync()?;
+    if whole {
+        write_table(target, &mut [kept])?;
+        std::fs::remove_file(&kept_path).map_err(|e| {
+            Failure(vec![format!(
+                "{}: cannot be removed: {e}; the table is complete; remove this file by hand",
+                kept_path.display()
+            )])
+        })?;
+        files::print(&format!("{} cases in {}\n", to - from, out.display()))?;
+    } else {
+        files::print(&format!(
+            "part {} of {}: cases {from} to {} in {}\n",
+            part.0,
+            part.1,
+            to.saturating_sub(1),
+            kept_path.display()
+        ))?;
+    }
+    Ok(Verdict::Answered)
+}
+
+/// Writes the table from complete files, in the order of parts.
+pub(crate) fn write_table(target: files::Target, parts: &mut [Kept]) -> Result<(), Failure> {
+    let Some(first) = parts.first() else { return Ok(()) };
+    let columns = first.header.columns.clone();
+    target.write_with(|file| {
+        file.write_all(columns.as_bytes())?;
+        for kept in parts.iter_mut() {
+            for piece in 0..kept.header.pieces() {
+                let rows = kept.rows(piece).map_err(|f| std::io::Error::other(f.0.join("; ")))?;
+                file.write_all(&rows)?;
+            }
+        }
+        Ok(())
+    })
+}
+
+fn header(
+    job: &Job,
+    sweep: &Sweep<'_>,
+    records: &Records,
+    folder: &Path,
+    part: (u64, u64),
+) -> Result<Header, Failure> {
+    // Every weather that the sweep can ask for; other axes leave it as the scheme has it.
+    let of_weather = sweep.axes().iter().any(|a| a.key.starts_with("weather."));
+    let mut hashes = Vec::new();
+    if of_weather {
+        for group in 0..sweep.cases() / sweep.tanks() {
+            let scheme = sweep.scheme_of_group(group).map_err(|faults| in_file(&job.file, faults))?;
+            let sha256 = records.of(&scheme, &job.file, folder)?.2;
+            if !hashes.contains(&sha256) {
+                hashes.push(sha256);
+            }
+        }
+    } else {
+        hashes.push(records.of(sweep.base(), &job.file, folder)?.2);
+    }
+    let names: Vec<&str> = sweep.axes().iter().map(|a| a.key.as_str()).collect();
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(rows::columns(&names))?;
+    let columns = String::from_utf8(writer.into_inner().map_err(|e| e.to_string())?)?;
+    Ok(Header {
+        dryspell_sweep: 1,
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        scheme_sha256: hash(job.text.as_bytes()),
+        weather_sha256: hashes.join(" "),
+        axes: sweep.axes().iter().map(|a| (a.key.clone(), a.literals.clone())).collect(),
+        cases: sweep.cases(),
+        columns,
+        part,
+    })
+}
+
+/// `K/N`.
+fn part(text: &str) -> Result<(u64, u64), Failure> {
+    let read = text.split_once('/').and_then(|(k, n)| Some((k.trim().parse().ok()?, n.trim().parse().ok()?)));
+    match read {
+        Some((k, n)) if (1..=n).contains(&k) && n <= 100_000 => Ok((k, n)),
+        _ => Err(Failure(vec![format!(
+            "--part {text}: no part; K/N with K from 1 to N and N at most 100000; such as --part 3/16"
+        )])),
+    }
+}
+
+fn with_ending(path: &Path, ending: &str) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(ending);
+    PathBuf::from(name)
+}
+
+/// The file of one part.
+fn part_name(out: &Path, (k, n): (u64, u64)) -> PathBuf {
+    with_ending(out, &format!(".part-{k}-of-{n}"))
+}
+
+fn same(a: &Path, b: &Path) -> bool {
+    match (a.canonicalize(), b.canonicalize()) {
+        (Ok(a), Ok(b)) => a == b,
+        _ => a == b,
+    }
+}
+
+fn progress(cases: u64, done: u64) -> ProgressBar {
+    let bar = ProgressBar::new(cases).with_position(done);
+    let style =
+        ProgressStyle::with_template("{wide_bar} {human_pos} of {human_len} cases, {per_sec}, {eta} left");
+    if let Ok(style) = style {
+        bar.set_style(style);
+    }
+    bar.reset_eta();
+    bar
+}

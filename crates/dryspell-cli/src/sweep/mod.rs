@@ -1,0 +1,5 @@
+//! A sweep worked off piece by piece: nothing that is finished is lost.
+
+pub(crate) mod kept;
+pub(crate) mod rows;
+pub(crate) mod work;

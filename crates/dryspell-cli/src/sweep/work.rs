@@ -1,0 +1,153 @@
+//! Working off the pieces of a sweep.
+
+use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex, mpsc};
+
+use dryspell::record::Record;
+use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
+use dryspell::simulate::{Memo, at_tank};
+use dryspell::sweep::Sweep;
+use rayon::prelude::*;
+
+use super::kept::{Header, Kept};
+use super::rows::{self, Constants};
+use crate::Failure;
+use crate::source::{Source, of_scheme};
+
+/// Records read so far, one for each way in which the scheme names its weather.
+#[derive(Default)]
+pub(crate) struct Records(Mutex<Vec<Known>>);
+
+#[derive(Clone)]
+struct Known {
+    entry: WeatherEntry,
+    record: Arc<Record>,
+    sha256: String,
+}
+
+impl Records {
+    /// The record of a scheme, its number and its hash.
+    pub(crate) fn of(
+        &self,
+        scheme: &Scheme,
+        file: &str,
+        folder: &Path,
+    ) -> Result<(Arc<Record>, u64, String), Failure> {
+        let mut known = self.0.lock().map_err(|_| Failure(vec!["a worker failed".to_owned()]))?;
+        if let Some(number) = known.iter().position(|k| k.entry == scheme.weather) {
+            let k = &known[number];
+            return Ok((k.record.clone(), number as u64, k.sha256.clone()));
+        }
+        let Source { record, sha256 } = of_scheme(scheme, file, folder)?;
+        let new = Known { entry: scheme.weather.clone(), record: Arc::new(record), sha256: sha256.join("+") };
+        known.push(new.clone());
+        Ok((new.record, known.len() as u64 - 1, new.sha256))
+    }
+}
+
+/// What all pieces share.
+pub(crate) struct Job<'a> {
+    /// The sweep.
+    pub(crate) sweep: &'a Sweep<'a>,
+    /// The scheme file as typed.
+    pub(crate) file: &'a str,
+    /// Its folder.
+    pub(crate) folder: &'a Path,
+    /// SHA-256 of its text.
+    pub(crate) scheme_sha256: &'a str,
+    /// Weather read so far.
+    pub(crate) records: &'a Records,
+    /// Set when the user wants to stop.
+    pub(crate) stop: &'a AtomicBool,
+}
+
+impl Job<'_> {
+    /// Works off what is missing in a file. `done` is told how many cases each finished piece had. Whether all is done.
+    pub(crate) fn work(&self, kept: &mut Kept, mut done: impl FnMut(u64)) -> Result<bool, Failure> {
+        let missing = kept.missing();
+        let header = kept.header.clone();
+        let (send, receive) = mpsc::sync_channel::<(u64, Result<Vec<u8>, Failure>)>(64);
+        std::thread::scope(|scope| {
+            scope.spawn(|| {
+                let send = send;
+                missing.into_par_iter().for_each_init(
+                    || (Memo::default(), send.clone()),
+                    |(memo, send), piece| {
+                        if self.stop.load(Ordering::Relaxed) {
+                            return;
+                        }
+                        // A closed channel means that the writer gave up: nothing more to do.
+                        let _ = send.send((piece, self.piece(&header, piece, memo)));
+                    },
+                );
+            });
+            let mut failed = None;
+            for (piece, rows) in receive {
+                match rows.and_then(|rows| kept.add(piece, &rows)) {
+                    Ok(()) => {
+                        let (from, to) = header.piece(piece);
+                        done(to - from);
+                    }
+                    Err(failure) => {
+                        self.stop.store(true, Ordering::Relaxed);
+                        failed.get_or_insert(failure);
+                    }
+                }
+            }
+            failed.map_or(Ok(()), Err)
+        })?;
+        Ok(kept.missing().is_empty())
+    }
+
+    /// The rows of one piece.
+    fn piece(&self, header: &Header, piece: u64, memo: &mut Memo) -> Result<Vec<u8>, Failure> {
+        let (from, to) = header.piece(piece);
+        let tanks = self.sweep.tanks();
+        let mut writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
+        let mut case = from;
+        while case < to {
+            let group = case / tanks;
+            let last = ((group + 1) * tanks).min(to);
+            self.group(group, case..last, memo, &mut writer)?;
+            case = last;
+        }
+        writer.into_inner().map_err(|e| Failure(vec![e.to_string()]))
+    }
+
+    /// Cases that share all that lies before the tank.
+    fn group(
+        &self,
+        group: u64,
+        cases: std::ops::Range<u64>,
+        memo: &mut Memo,
+        writer: &mut csv::Writer<Vec<u8>>,
+    ) -> Result<(), Failure> {
+        let mut constants = Constants {
+            scheme_sha256: self.scheme_sha256.to_owned(),
+            weather_sha256: String::new(),
+            seed: None,
+        };
+        // A group that cannot be read at its first tank may be readable at others: each case tells by itself.
+        let Ok(scheme) = self.sweep.scheme_of_group(group) else {
+            for case in cases {
+                let run = self.sweep.plan(case).and_then(|_| Err(Vec::new()));
+                rows::write(writer, case, &self.sweep.values(case), &constants, &run)?;
+            }
+            return Ok(());
+        };
+        let (record, number, sha256) = self.records.of(&scheme, self.file, self.folder)?;
+        constants.weather_sha256 = sha256;
+        if let WeatherOrigin::Climate { seed, .. } = &scheme.weather.origin {
+            constants.seed = Some(*seed);
+        }
+        for case in cases {
+            let run = self.sweep.plan(case).and_then(|plan| {
+                let upstream = memo.upstream(&plan, &record, number)?;
+                at_tank(&upstream, &plan)
+            });
+            rows::write(writer, case, &self.sweep.values(case), &constants, &run)?;
+        }
+        Ok(())
+    }
+}

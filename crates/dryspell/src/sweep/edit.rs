@@ -1,0 +1,43 @@
+//! A scheme's text with some of its values set anew.
+
+use toml_edit::{DocumentMut, Item, Table, Value};
+
+use crate::fault::{Fault, FaultKind};
+
+/// The text with each key set to its literal; all else stays as it is, notes and blank lines too.
+///
+/// # Errors
+/// A text that is no TOML, a key inside a thing that is no table, a literal that is none.
+pub fn with_values(text: &str, values: &[(&str, &str)]) -> Result<String, Fault> {
+    let mut document: DocumentMut = text.parse().map_err(|_| {
+        Fault::at_key(
+            "scheme",
+            FaultKind::Syntax,
+            "a text that is no TOML",
+            "a scheme that dryspell run accepts",
+            "run the scheme by itself first",
+        )
+    })?;
+    for (key, literal) in values {
+        let refuse = |found: &str| {
+            Fault::at_key(
+                *key,
+                FaultKind::WrongType,
+                found,
+                "a value of the scheme, inside its tables",
+                "check the names in the key",
+            )
+        };
+        let value: Value = literal.parse().map_err(|_| refuse("a value that cannot stand there"))?;
+        let parts: Vec<&str> = key.split('.').collect();
+        let Some((name, tables)) = parts.split_last() else { continue };
+        let mut table: &mut dyn toml_edit::TableLike = document.as_table_mut();
+        for part in tables {
+            let item = table.entry(part).or_insert(Item::Table(Table::new()));
+            table =
+                item.as_table_like_mut().ok_or_else(|| refuse("a key inside a value that is no table"))?;
+        }
+        table.insert(name, Item::Value(value));
+    }
+    Ok(document.to_string())
+}

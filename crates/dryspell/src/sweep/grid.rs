@@ -1,0 +1,259 @@
+//! All cases of a sweep.
+
+use super::{Axis, with_values};
+use crate::fault::{Fault, FaultKind};
+use crate::plan::Plan;
+use crate::record::Record;
+use crate::scheme::Scheme;
+use crate::simulate::{Memo, Run, at_tank};
+use crate::tank;
+
+/// Most cases of one sweep.
+pub const MOST_CASES: u64 = 1_000_000_000;
+
+/// Gives the text of a file that a scheme names.
+type Files<'a> = &'a (dyn Fn(&str) -> Result<String, String> + Sync);
+
+/// A scheme and the axes along which it is varied.
+///
+/// A tank's float levels keep their share of the capacity when the capacity is varied and they are not: a larger tank
+/// with its float left where it was would be no larger.
+#[derive(Clone)]
+pub struct Sweep<'a> {
+    text: &'a str,
+    files: Files<'a>,
+    base: Scheme,
+    /// Axes that change what lies before the tank come first; within both kinds as they were given.
+    axes: Vec<Axis>,
+    /// How many of them lie before the tank.
+    upstream: usize,
+    /// Combinations of the tank's own axes.
+    tanks: u64,
+    cases: u64,
+}
+
+impl std::fmt::Debug for Sweep<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Sweep").field("axes", &self.axes).field("cases", &self.cases).finish_non_exhaustive()
+    }
+}
+
+impl<'a> Sweep<'a> {
+    /// Makes a sweep ready: reads the scheme, and the first and the last value of each axis.
+    ///
+    /// # Errors
+    /// All faults of the scheme and of these values, too many cases, one key in two axes. A case that only cannot run (a
+    /// pump that does not reach so high, a float above the rim) is no fault here, but when that case is run.
+    pub fn new(text: &'a str, files: Files<'a>, axes: Vec<Axis>) -> Result<Self, Vec<Fault>> {
+        let base = Scheme::from_toml_with(text, files)?;
+        let cases = count(&axes)?;
+        let mut faults = Vec::new();
+        for (i, axis) in axes.iter().enumerate() {
+            if axes[..i].iter().any(|a| a.key == axis.key) {
+                faults.push(Fault::at_key(
+                    "--vary",
+                    FaultKind::Contradiction,
+                    format!("{} is varied twice", axis.key),
+                    "each key in one axis",
+                    "put its values into one list",
+                ));
+            }
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        let mut sweep = Self { text, files, base, axes: Vec::new(), upstream: 0, tanks: 1, cases };
+        let (mut before, mut of_tank) = (Vec::new(), Vec::new());
+        for (i, axis) in axes.iter().enumerate() {
+            // Its last value in place of its first, all others at their first, tells what it touches.
+            let mut set: Vec<(&Axis, usize)> = axes.iter().map(|a| (a, 0)).collect();
+            let first = sweep.scheme_with(&axes, &set);
+            set[i].1 = axis.literals.len() - 1;
+            let last = sweep.scheme_with(&axes, &set);
+            for (found, pick) in [(&first, 0), (&last, axis.literals.len() - 1)] {
+                set[i].1 = pick;
+                let found = found.as_ref().err().into_iter().flatten().filter(|f| !of_the_case(f));
+                faults.extend(found.cloned().map(|f| in_case(f, &set)));
+            }
+            match (first, last) {
+                (Ok(first), Ok(last)) if differ_in_tank_alone(&first, &last) => of_tank.push(axis.clone()),
+                _ => before.push(axis.clone()),
+            }
+        }
+        if !faults.is_empty() {
+            faults.dedup();
+            return Err(faults);
+        }
+        sweep.upstream = before.len();
+        sweep.tanks = product(&of_tank);
+        sweep.axes = before.into_iter().chain(of_tank).collect();
+        Ok(sweep)
+    }
+
+    /// Number of cases.
+    #[must_use]
+    pub const fn cases(&self) -> u64 {
+        self.cases
+    }
+
+    /// Cases that share all that lies before the tank; they follow each other.
+    #[must_use]
+    pub const fn tanks(&self) -> u64 {
+        self.tanks
+    }
+
+    /// The axes in the order in which cases are counted: the last runs fastest.
+    #[must_use]
+    pub fn axes(&self) -> &[Axis] {
+        &self.axes
+    }
+
+    /// The scheme as it stands.
+    #[must_use]
+    pub const fn base(&self) -> &Scheme {
+        &self.base
+    }
+
+    /// What each axis is set to in a case, as a table shows it.
+    #[must_use]
+    pub fn values(&self, case: u64) -> Vec<&str> {
+        self.axes.iter().zip(picks(&self.axes, case)).map(|(axis, i)| axis.shown(i)).collect()
+    }
+
+    /// The scheme of a group of cases that differ in the tank alone: group `case / tanks`.
+    ///
+    /// # Errors
+    /// Faults of the scheme with these values.
+    pub fn scheme_of_group(&self, group: u64) -> Result<Scheme, Vec<Fault>> {
+        let (axes, of_tank) = self.axes.split_at(self.upstream);
+        let first = of_tank.iter().map(|a| (a, 0));
+        let set: Vec<(&Axis, usize)> = axes.iter().zip(picks(axes, group)).chain(first).collect();
+        self.scheme_with(&self.axes, &set)
+            .map_err(|faults| faults.into_iter().map(|f| in_case(f, &set)).collect())
+    }
+
+    /// The plan of a case.
+    ///
+    /// # Errors
+    /// Faults of the scheme with its values.
+    pub fn plan(&self, case: u64) -> Result<Plan, Vec<Fault>> {
+        let set: Vec<(&Axis, usize)> = self.axes.iter().zip(picks(&self.axes, case)).collect();
+        self.scheme_with(&self.axes, &set)
+            .map(|s| s.plan())
+            .map_err(|faults| faults.into_iter().map(|f| in_case(f, &set)).collect())
+    }
+
+    /// Runs one case; cases of one group should follow each other with one memory.
+    ///
+    /// # Errors
+    /// As [`crate::simulate::simulate`].
+    pub fn run(
+        &self,
+        case: u64,
+        memo: &mut Memo,
+        record: &Record,
+        record_number: u64,
+    ) -> Result<Run, Vec<Fault>> {
+        let plan = self.plan(case)?;
+        at_tank(&memo.upstream(&plan, record, record_number)?, &plan)
+    }
+
+    /// The scheme with some axes set. A tank's float follows its capacity unless it is varied itself.
+    fn scheme_with(&self, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<Scheme, Vec<Fault>> {
+        let mut values: Vec<(String, String)> =
+            set.iter().map(|(axis, i)| (axis.key.clone(), axis.literals[*i].clone())).collect();
+        let tank = self.base.plan().tank;
+        let key = |name: &str| format!("tank.{}.{name}", tank.name);
+        if let Some((axis, i)) = set.iter().find(|(axis, _)| axis.key == key("capacity"))
+            && let Ok(capacity) = crate::units::parse(axis.shown(*i), crate::units::Quantity::Volume)
+        {
+            let share = capacity / tank.capacity_m3;
+            for (name, level) in [("float_stop", tank.float_stop_m3), ("float_start", tank.float_start_m3)] {
+                let varied = axes.iter().any(|a| a.key == key(name));
+                if let Some(level) = level.filter(|_| !varied) {
+                    // A rounding must not lift the float above the rim.
+                    let level = (level * share).min(capacity);
+                    values.push((key(name), format!("\"{level} m3\"")));
+                }
+            }
+        }
+        let pairs: Vec<(&str, &str)> = values.iter().map(|(k, v)| (k.as_str(), v.as_str())).collect();
+        let text = with_values(self.text, &pairs).map_err(|f| vec![f])?;
+        Scheme::from_toml_with(&text, self.files).map_err(|faults| {
+            // Lines are those of the changed text: they would mislead.
+            faults
+                .into_iter()
+                .map(|mut f| {
+                    (f.location.line, f.location.column) = (None, None);
+                    f
+                })
+                .collect()
+        })
+    }
+}
+
+/// Whether two schemes differ in the tank's size, float, reserve or year alone.
+fn differ_in_tank_alone(one: &Scheme, other: &Scheme) -> bool {
+    let (base, plan) = (one.plan(), other.plan());
+    let same = Plan { tank: base.tank.clone(), ..plan.clone() } == base && one.weather == other.weather;
+    // Leak, open water, tolerance and the rule of thirst reach what lies before the tank.
+    same && tank::Settings {
+        capacity_m3: plan.tank.capacity_m3,
+        float_stop_m3: plan.tank.float_stop_m3,
+        float_start_m3: plan.tank.float_start_m3,
+        garden_reserve_m3: plan.tank.garden_reserve_m3,
+        year_starts_in_month: plan.tank.year_starts_in_month,
+        ..base.tank
+    } == plan.tank
+}
+
+/// Whether a fault is one of values that do not go together, which other cases do not share.
+fn of_the_case(fault: &Fault) -> bool {
+    matches!(fault.kind, FaultKind::CannotRun | FaultKind::Contradiction)
+}
+
+/// Which value each axis has in a case; the last axis runs fastest.
+fn picks(axes: &[Axis], case: u64) -> Vec<usize> {
+    let mut rest = case;
+    let mut out: Vec<usize> = axes
+        .iter()
+        .rev()
+        .map(|axis| {
+            let n = axis.literals.len() as u64;
+            let pick = usize::try_from(rest % n).unwrap_or(0);
+            rest /= n;
+            pick
+        })
+        .collect();
+    out.reverse();
+    out
+}
+
+fn product(axes: &[Axis]) -> u64 {
+    axes.iter().map(|a| a.literals.len() as u64).product()
+}
+
+/// The number of cases, refused where it is more than can be worked out.
+fn count(axes: &[Axis]) -> Result<u64, Vec<Fault>> {
+    #[expect(clippy::cast_precision_loss, reason = "only told to the user")]
+    let all: f64 = axes.iter().map(|a| a.literals.len() as f64).product();
+    #[expect(clippy::cast_precision_loss, reason = "a power of ten below 2^53")]
+    if all > MOST_CASES as f64 {
+        return Err(vec![Fault::at_key(
+            "--vary",
+            FaultKind::OutOfRange,
+            format!("{all:.3e} cases"),
+            format!("at most {MOST_CASES} cases in one sweep"),
+            "take larger steps or fewer axes; --part spreads a sweep over machines but does not make it smaller",
+        )]);
+    }
+    Ok(product(axes))
+}
+
+/// The fault with the case in which it shows.
+fn in_case(mut fault: Fault, set: &[(&Axis, usize)]) -> Fault {
+    let values: Vec<String> =
+        set.iter().map(|(axis, i)| format!("{} = {}", axis.key, axis.shown(*i))).collect();
+    fault.found = format!("{} (with {})", fault.found, values.join(", "));
+    fault
+}

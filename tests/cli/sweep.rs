@@ -1,0 +1,249 @@
+//! Sweeps: rows equal single runs, killing loses nothing, parts in any order join to the same table.
+
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::time::Duration;
+
+use crate::program::{Desk, run_in};
+use crate::support::data;
+
+const CAPACITY: &str = "tank.main.capacity = 6 to 15 by 0.5 m3";
+const COUNT: &str = "herd.cows.count = 30, 46";
+
+/// A folder with the demo.
+fn demo() -> Desk {
+    let desk = Desk::new();
+    for name in ["scheme.toml", "weather.csv", "climate.toml"] {
+        std::fs::copy(data("demo").join(name), desk.path(name)).unwrap();
+    }
+    desk
+}
+
+fn table(text: &str) -> (Vec<String>, Vec<Vec<String>>) {
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let head = reader.headers().unwrap().iter().map(ToOwned::to_owned).collect();
+    (head, reader.records().map(|r| r.unwrap().iter().map(ToOwned::to_owned).collect()).collect())
+}
+
+#[test]
+fn every_row_is_the_run_of_its_own_scheme() {
+    let desk = demo();
+    let answer = desk.run(&["sweep", "scheme.toml", "--vary", CAPACITY, "--vary", COUNT, "--out", "s.csv"]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""), "{}", answer.out);
+    assert_eq!(answer.out, "38 cases in s.csv\n");
+    assert_eq!(
+        desk.files(),
+        ["climate.toml", "s.csv", "scheme.toml", "weather.csv"],
+        "nothing is left behind"
+    );
+    let (head, rows) = table(&desk.read("s.csv"));
+    assert_eq!(rows.len(), 38);
+    let at = |name: &str| head.iter().position(|h| h == name).unwrap_or_else(|| panic!("{name}"));
+    assert_eq!(head[..3], ["case", "herd.cows.count", "tank.main.capacity"], "tanks run fastest");
+    for (case, row) in rows.iter().enumerate() {
+        assert_eq!(row[0], case.to_string());
+        assert_eq!(row[at("fault")], "");
+    }
+    // Case 25: 46 cows, 6 + 6 × 0.5 m³; the float keeps 10.5 of 11 m³, and starts at 9 of 11.
+    let row = &rows[25];
+    assert_eq!((row[1].as_str(), row[2].as_str()), ("46", "9 m3"));
+    let text = desk.read("scheme.toml");
+    let share = |level: f64| format!("\"{} m3\"", level * (9.0 / 11.0));
+    let own = text
+        .replace("capacity = \"11 m3\"", "capacity = \"9 m3\"")
+        .replace("float_stop = \"10.5 m3\"", &format!("float_stop = {}", share(10.5)))
+        .replace("float_start = \"9 m3\"", &format!("float_start = {}", share(9.0)));
+    desk.write("own.toml", &own);
+    assert_eq!(desk.run(&["run", "own.toml", "--json", "own.json"]).code, 0);
+    let json: serde_json::Value = serde_json::from_str(&desk.read("own.json")).unwrap();
+    let mut compared = 0;
+    for (name, found) in head.iter().zip(row).skip(at("schema")) {
+        let mut value = &json;
+        for part in name.split('.') {
+            value = &value[part];
+        }
+        let expected = match value {
+            serde_json::Value::Null => String::new(),
+            serde_json::Value::String(s) => s.clone(),
+            serde_json::Value::Array(list) => list
+                .iter()
+                .map(|v| if v.is_null() { String::new() } else { v.to_string() })
+                .collect::<Vec<_>>()
+                .join(" "),
+            other => other.to_string(),
+        };
+        let equal = expected == *found
+            || expected.parse::<f64>().ok().zip(found.parse::<f64>().ok()).is_some_and(|(a, b)| a == b)
+            || name.ends_with("by_month");
+        assert!(equal, "{name}: {found} in the sweep, {expected} by itself");
+        compared += 1;
+    }
+    assert!(compared > 60, "{compared}");
+}
+
+#[test]
+fn parts_in_any_order_and_processes_of_their_own_join_to_the_same_table() {
+    let desk = demo();
+    let base = ["sweep", "scheme.toml", "--vary", CAPACITY, "--vary", COUNT, "--out"];
+    let run = |more: &[&str]| desk.run(&[&base[..], more].concat());
+    assert_eq!(run(&["whole.csv"]).code, 0);
+    for k in [3, 1, 2] {
+        let answer = run(&["p.csv", "--part", &format!("{k}/3")]);
+        assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    }
+    let parts = ["p.csv.part-2-of-3", "p.csv.part-3-of-3", "p.csv.part-1-of-3"];
+    let answer = desk.run(&[&["gather", "--out", "joined.csv"][..], &parts].concat());
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    assert_eq!(desk.read("joined.csv"), desk.read("whole.csv"));
+
+    let refused = |args: &[&str], part: &str| {
+        let answer = desk.run(&[&["gather", "--out", "no.csv"][..], args].concat());
+        assert!(answer.code == 2 && answer.err.contains(part), "{part}: {}", answer.err);
+        assert!(!desk.path("no.csv").exists());
+    };
+    refused(&parts[..2], "part 1 of 3: not given");
+    refused(&[parts[0], parts[0], parts[1]], "the same part");
+    refused(&["whole.csv", parts[0]], "whole.csv: holds something else");
+    assert_eq!(run(&["q.csv", "--part", "1/2"]).code, 0);
+    refused(&[parts[0], parts[1], parts[2], "q.csv.part-1-of-2"], "another sweep");
+    // A part that was cut short is named; its own command mends it.
+    let bytes = std::fs::read(desk.path(parts[0])).unwrap();
+    std::fs::write(desk.path(parts[0]), &bytes[..bytes.len() - 5]).unwrap();
+    refused(&parts, "pieces are missing");
+    assert_eq!(run(&["p.csv", "--part", "2/3"]).code, 0);
+    assert_eq!(std::fs::read(desk.path(parts[0])).unwrap(), bytes);
+}
+
+/// Kills with SIGKILL at moments from a seeded generator, the replacing of the table included, and goes on each time.
+#[test]
+fn twenty_kills_lose_nothing() {
+    let desk = demo();
+    // 4 pieces of 250 cases and a rest.
+    let vary = "tank.main.capacity = 6 to 26.8 by 0.02 m3";
+    let args = ["sweep", "scheme.toml", "--vary", vary, "--out"];
+    let whole = std::time::Instant::now();
+    assert_eq!(desk.run(&[&args[..], &["whole.csv"]].concat()).code, 0);
+    let whole_ms = u64::try_from(whole.elapsed().as_millis()).unwrap().max(40);
+    let expected = desk.read("whole.csv");
+    let mut seed = 20_261_125_u64;
+    let mut random = move |below: u64| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) % below
+    };
+    let (mut kills, mut rounds) = (0, 0);
+    let mut resumed = false;
+    while kills < 20 {
+        rounds += 1;
+        assert!(rounds < 200, "only {kills} kills in {rounds} rounds");
+        let mut child = start(desk.path("").as_path(), &[&args[..], &["s.csv"]].concat());
+        std::thread::sleep(Duration::from_millis(random(whole_ms * 11 / 10)));
+        let ended = child.try_wait().unwrap();
+        let _ = child.kill();
+        let output = child.wait_with_output().unwrap();
+        resumed |= String::from_utf8_lossy(&output.stderr).contains("going on");
+        match ended {
+            None => kills += 1,
+            Some(status) => {
+                assert!(status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+                assert_eq!(desk.read("s.csv"), expected);
+                std::fs::remove_file(desk.path("s.csv")).unwrap();
+            }
+        }
+        if let Ok(text) = std::fs::read_to_string(desk.path("s.csv")) {
+            assert_eq!(text, expected, "a table that is there is whole");
+        }
+    }
+    assert!(resumed, "some round went on from what was kept");
+    assert_eq!(desk.run(&[&args[..], &["s.csv"]].concat()).code, 0);
+    assert_eq!(desk.read("s.csv"), expected);
+    // Hidden temporary files of killed rounds may stay; nothing else does.
+    assert!(desk.files().iter().all(|f| !f.contains("partial")), "{:?}", desk.files());
+}
+
+fn start(folder: &Path, args: &[&str]) -> std::process::Child {
+    Command::new(env!("CARGO_BIN_EXE_dryspell"))
+        .args(args)
+        .current_dir(folder)
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap()
+}
+
+#[cfg(unix)]
+#[test]
+fn control_c_keeps_what_is_finished_and_says_so() {
+    let desk = demo();
+    let vary = "tank.main.capacity = 6 to 206 by 0.02 m3";
+    let args = ["sweep", "scheme.toml", "--vary", vary, "--out", "s.csv"];
+    let child = start(desk.path("").as_path(), &args);
+    let pid = child.id().to_string();
+    std::thread::sleep(Duration::from_millis(400));
+    assert!(Command::new("kill").args(["-INT", &pid]).status().unwrap().success());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(130), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("every finished case is kept in s.csv.partial"));
+    assert!(desk.path("s.csv.partial").exists() && !desk.path("s.csv").exists());
+}
+
+#[test]
+fn weather_is_an_axis_and_a_case_that_cannot_run_says_why() {
+    let desk = demo();
+    std::fs::copy(data("weather").join("723170TYA.CSV"), desk.path("south.csv")).unwrap();
+    let answer = desk.run(&[
+        "sweep",
+        "scheme.toml",
+        "--vary",
+        "weather.file = weather.csv, south.csv",
+        "--vary",
+        "well.static_level = 20, 90 m",
+        "--out",
+        "s.csv",
+    ]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    let (head, rows) = table(&desk.read("s.csv"));
+    let at = |name: &str| head.iter().position(|h| h == name).unwrap();
+    let fault: Vec<bool> = rows.iter().map(|r| !r[at("fault")].is_empty()).collect();
+    assert_eq!(fault, [false, true, false, true], "the pump's table ends at 50 m");
+    assert!(rows[1][at("fault")].contains("pump.duty"), "{}", rows[1][at("fault")]);
+    assert_eq!(rows[1][at("shortfall_days")], "", "unknown is empty, not 0");
+    assert_ne!(rows[0][at("weather_sha256")], rows[2][at("weather_sha256")]);
+    assert_ne!(rows[0][at("shortfall_days")], rows[2][at("shortfall_days")]);
+}
+
+#[test]
+fn what_cannot_be_swept_is_refused() {
+    let desk = demo();
+    let refused = |args: &[&str], part: &str| {
+        let answer = desk.run(&[&["sweep", "scheme.toml"][..], args].concat());
+        assert!(answer.code == 2 && answer.err.contains(part), "{part}: {}", answer.err);
+        assert!(answer.err.lines().all(|l| l.matches("; ").count() >= 2), "{}", answer.err);
+    };
+    let out = ["--out", "s.csv"];
+    refused(
+        &[&["--vary", "tank.main.capasity = 2, 3 m3"][..], &out].concat(),
+        "did you mean tank.main.capacity?",
+    );
+    refused(&[&["--vary", "tank.main.capacity = 3 to 2 by 1 m3"][..], &out].concat(), "no step of 1");
+    refused(
+        &[
+            &["--vary", "tank.main.capacity = 1 to 1e6 by 1 m3", "--vary", "herd.cows.count = 1 to 1e6 by 1"]
+                [..],
+            &out,
+        ]
+        .concat(),
+        "1.000e12 cases",
+    );
+    refused(&[&["--vary", CAPACITY][..], &["--out", "nowhere/s.csv"]].concat(), "nowhere/s.csv");
+    refused(&[&["--vary", CAPACITY][..], &["--out", "weather.csv"]].concat(), "this file is read here");
+    refused(&[&["--vary", CAPACITY, "--part", "4/3"][..], &out].concat(), "--part 4/3");
+    // What another sweep has begun is left alone.
+    let answer = desk.run(&["sweep", "scheme.toml", "--vary", CAPACITY, "--out", "s.csv", "--part", "1/2"]);
+    assert_eq!(answer.code, 0);
+    std::fs::rename(desk.path("s.csv.part-1-of-2"), desk.path("s.csv.partial")).unwrap();
+    let before = std::fs::read(desk.path("s.csv.partial")).unwrap();
+    refused(&[&["--vary", CAPACITY][..], &out].concat(), "part 1 of 2");
+    assert_eq!(std::fs::read(desk.path("s.csv.partial")).unwrap(), before);
+    let unknown = run_in(desk.path("").as_path(), &["sweep", "scheme.toml", "--out", "s.csv"]);
+    assert_eq!(unknown.code, 2);
+}
