@@ -26,6 +26,7 @@ mod hydraulics;
 mod ledger;
 mod modules;
 mod pvlib_year;
+mod resample;
 mod source_laws;
 mod stationary;
 mod supply;
