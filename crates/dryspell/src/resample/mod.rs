@@ -26,7 +26,7 @@
 //! - Nothing brighter, duller or colder than the days of the record is made, only other successions of them. What these
 //!   years say is about the record; what the record says about the site is a question for [`interval`].
 //! - At joins temperature and snow depth may jump. Each year begins with a new block.
-//! - Made years have the dates of 2001 on, leap days too. The label sets the sun and means nothing else.
+//! - Made years have the dates of 2000 on, leap days too. The label sets the sun and means nothing else.
 //! - One typical year can be taken apart like any other, but holds no extremes and no other years.
 //!
 //! The same seed gives the same bytes on any machine, with any number of threads: year `i` depends on the record, the
@@ -50,7 +50,8 @@
 //! };
 //! let archive = Archive::of(&record).unwrap();
 //! let year = Resampler::new(&archive, &[0], Settings::default(), 1).unwrap().year(0).unwrap();
-//! assert_eq!(year.hours(), 8760);
+//! // The first made year has the dates of 2000.
+//! assert_eq!(year.hours(), 8784);
 //! assert!((year.air_degc[4000] - 10.0).abs() < 1e-9);
 //! ```
 //!
@@ -84,7 +85,7 @@ use std::num::NonZeroUsize;
 /// Years that can be made from one seed: their labels end where the sun is still worked out.
 pub const MOST_YEARS: usize = 999;
 /// Label of the first made year.
-const FIRST_LABEL: i32 = 2001;
+const FIRST_LABEL: i32 = 2000;
 /// Furthest that a block's first day may lie from its date: half a year, so that any day may stand anywhere.
 const WIDEST_DAYS: u32 = 183;
 
