@@ -143,7 +143,7 @@ fn many_years_keep_months_and_memory() {
     assert_eq!(archive.years(), 20);
     for mean_block_days in [15.0, 5.0] {
         let settings = Settings { mean_block_days, ..Settings::default() };
-        let made = Resampler::of_all(&archive, settings, 22).unwrap().record(200, TWO).unwrap();
+        let made = Resampler::of_all(&archive, settings, 22).unwrap().record(999, TWO).unwrap();
         let (was, is) = compare("20 synthetic years", &record, &made);
         let (was, is) = (anomalies(&was.days), anomalies(&is.days));
         let sd = |x: &[f64]| (x.iter().map(|v| v * v).sum::<f64>() / x.len() as f64).sqrt();
