@@ -17,6 +17,7 @@ mod support;
 #[path = "../support/tmy3.rs"]
 mod tmy3;
 
+mod calibration;
 mod checks;
 mod couplings;
 mod curve;
