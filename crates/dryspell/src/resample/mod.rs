@@ -63,6 +63,7 @@
 pub mod archive;
 pub mod blocks;
 pub mod clear_sky;
+mod coverage;
 mod draws;
 pub mod interval;
 mod pool;

@@ -52,8 +52,7 @@ pub fn at_least(k: u32, n: u32, p: f64) -> f64 {
 /// The chances of 0 to `n` out of `n`.
 #[must_use]
 pub fn chances(n: u32, p: f64) -> Vec<f64> {
-    let mut terms = vec![(0_u32, 0.0)];
-    terms.clear();
+    let mut terms: Vec<(u32, f64)> = Vec::new();
     each(n, p, |i, term| terms.push((i, term)));
     let sum: f64 = terms.iter().map(|(_, term)| term).sum();
     let mut chances = vec![0.0; usize::try_from(n).unwrap_or(usize::MAX).saturating_add(1)];
