@@ -17,6 +17,7 @@ mod support;
 #[path = "../support/tmy3.rs"]
 mod tmy3;
 
+mod calibration;
 mod checks;
 mod couplings;
 mod curve;
@@ -26,6 +27,7 @@ mod hydraulics;
 mod ledger;
 mod modules;
 mod pvlib_year;
+mod resample;
 mod source_laws;
 mod stationary;
 mod supply;

@@ -27,6 +27,7 @@ mod psm;
 mod pvgis;
 mod reference;
 mod report;
+mod resample;
 mod stamps;
 mod subhourly;
 mod tmy3;

@@ -15,6 +15,7 @@ pub mod plan;
 pub mod pump;
 pub mod record;
 pub mod reliability;
+pub mod resample;
 pub mod results;
 mod root;
 #[cfg(feature = "scheme")]

@@ -16,6 +16,7 @@ mod evaporation;
 mod frost;
 mod hydraulics;
 mod source;
+mod statistics;
 mod sun;
 mod tank;
 mod units;
@@ -67,7 +68,7 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 10] = [
+    let lists: [&[(&'static str, Evaluator)]; 11] = [
         array::EVALUATORS,
         delivery::EVALUATORS,
         demand::EVALUATORS,
@@ -75,6 +76,7 @@ fn evaluators() -> BTreeMap<&'static str, Evaluator> {
         frost::EVALUATORS,
         hydraulics::EVALUATORS,
         source::EVALUATORS,
+        statistics::EVALUATORS,
         sun::EVALUATORS,
         tank::EVALUATORS,
         units::EVALUATORS,

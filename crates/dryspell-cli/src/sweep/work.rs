@@ -103,51 +103,27 @@ impl Job<'_> {
     /// The rows of one piece.
     fn piece(&self, header: &Header, piece: u64, memo: &mut Memo) -> Result<Vec<u8>, Failure> {
         let (from, to) = header.piece(piece);
-        let tanks = self.sweep.tanks();
         let mut writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
-        let mut case = from;
-        while case < to {
-            let group = case / tanks;
-            let last = ((group + 1) * tanks).min(to);
-            self.group(group, case..last, memo, &mut writer)?;
-            case = last;
+        for case in from..to {
+            let mut constants = Constants {
+                scheme_sha256: self.scheme_sha256.to_owned(),
+                weather_sha256: String::new(),
+                seed: None,
+            };
+            let run = match self.sweep.scheme(case) {
+                Err(faults) => Err(faults),
+                Ok(scheme) => {
+                    let (record, number, sha256) = self.records.of(&scheme, self.file, self.folder)?;
+                    constants.weather_sha256 = sha256;
+                    if let WeatherOrigin::Climate { seed, .. } = &scheme.weather.origin {
+                        constants.seed = Some(*seed);
+                    }
+                    let plan = scheme.plan();
+                    memo.upstream(&plan, &record, number).and_then(|upstream| at_tank(&upstream, &plan))
+                }
+            };
+            rows::write(&mut writer, case, &self.sweep.values(case), &constants, &run)?;
         }
         writer.into_inner().map_err(|e| Failure(vec![e.to_string()]))
-    }
-
-    /// Cases that share all that lies before the tank.
-    fn group(
-        &self,
-        group: u64,
-        cases: std::ops::Range<u64>,
-        memo: &mut Memo,
-        writer: &mut csv::Writer<Vec<u8>>,
-    ) -> Result<(), Failure> {
-        let mut constants = Constants {
-            scheme_sha256: self.scheme_sha256.to_owned(),
-            weather_sha256: String::new(),
-            seed: None,
-        };
-        // A group that cannot be read at its first tank may be readable at others: each case tells by itself.
-        let Ok(scheme) = self.sweep.scheme_of_group(group) else {
-            for case in cases {
-                let run = self.sweep.plan(case).and_then(|_| Err(Vec::new()));
-                rows::write(writer, case, &self.sweep.values(case), &constants, &run)?;
-            }
-            return Ok(());
-        };
-        let (record, number, sha256) = self.records.of(&scheme, self.file, self.folder)?;
-        constants.weather_sha256 = sha256;
-        if let WeatherOrigin::Climate { seed, .. } = &scheme.weather.origin {
-            constants.seed = Some(*seed);
-        }
-        for case in cases {
-            let run = self.sweep.plan(case).and_then(|plan| {
-                let upstream = memo.upstream(&plan, &record, number)?;
-                at_tank(&upstream, &plan)
-            });
-            rows::write(writer, case, &self.sweep.values(case), &constants, &run)?;
-        }
-        Ok(())
     }
 }

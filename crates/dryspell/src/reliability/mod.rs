@@ -3,7 +3,9 @@
 pub mod autonomy;
 pub mod counters;
 pub mod demand;
+pub mod interval;
 pub mod outcome;
 pub mod periods;
+pub mod returns;
 pub mod storage;
 pub mod year;

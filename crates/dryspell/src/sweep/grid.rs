@@ -120,26 +120,13 @@ impl<'a> Sweep<'a> {
         self.axes.iter().zip(picks(&self.axes, case)).map(|(axis, i)| axis.shown(i)).collect()
     }
 
-    /// The scheme of a group of cases that differ in the tank alone: group `case / tanks`.
-    ///
-    /// # Errors
-    /// Faults of the scheme with these values.
-    pub fn scheme_of_group(&self, group: u64) -> Result<Scheme, Vec<Fault>> {
-        let (axes, of_tank) = self.axes.split_at(self.upstream);
-        let first = of_tank.iter().map(|a| (a, 0));
-        let set: Vec<(&Axis, usize)> = axes.iter().zip(picks(axes, group)).chain(first).collect();
-        self.scheme_with(&self.axes, &set)
-            .map_err(|faults| faults.into_iter().map(|f| in_case(f, &set)).collect())
-    }
-
-    /// The plan of a case.
+    /// The scheme of a case.
     ///
     /// # Errors
     /// Faults of the scheme with its values.
-    pub fn plan(&self, case: u64) -> Result<Plan, Vec<Fault>> {
+    pub fn scheme(&self, case: u64) -> Result<Scheme, Vec<Fault>> {
         let set: Vec<(&Axis, usize)> = self.axes.iter().zip(picks(&self.axes, case)).collect();
         self.scheme_with(&self.axes, &set)
-            .map(|s| s.plan())
             .map_err(|faults| faults.into_iter().map(|f| in_case(f, &set)).collect())
     }
 
@@ -154,7 +141,7 @@ impl<'a> Sweep<'a> {
         record: &Record,
         record_number: u64,
     ) -> Result<Run, Vec<Fault>> {
-        let plan = self.plan(case)?;
+        let plan = self.scheme(case)?.plan();
         at_tank(&memo.upstream(&plan, record, record_number)?, &plan)
     }
 

@@ -73,21 +73,21 @@ fn tanks_run_fastest_and_floats_follow_the_capacity() {
     assert_eq!(keys, ["herd.cows.count", "tank.main.capacity"]);
     assert_eq!(sweep.values(0), ["40", "6 m3"]);
     assert_eq!(sweep.values(4), ["60", "12 m3"]);
-    let plan = sweep.plan(5).unwrap();
+    let plan = sweep.scheme(5).unwrap().plan();
     assert_eq!(plan.draw.groups[0].count, 60.0);
     // 11.5 of 12 m3 in the starter.
     assert_eq!((plan.tank.capacity_m3, plan.tank.float_stop_m3), (24.0, Some(23.0)));
     // A float that is varied itself stays as it is set; one above the rim is refused with its case.
     let axes = vec![axis("tank.main.float_stop = 5, 11 m3"), axis("tank.main.capacity = 6, 12 m3")];
     let sweep = Sweep::new(STARTER, &|_| Err(String::new()), axes).unwrap();
-    let faults: Vec<bool> = (0..4).map(|case| sweep.plan(case).is_err()).collect();
+    let faults: Vec<bool> = (0..4).map(|case| sweep.scheme(case).is_err()).collect();
     assert_eq!(faults, [false, false, true, false], "11 m3 stand above the rim of 6 m3");
-    let fault = sweep.plan(2).unwrap_err();
+    let fault = sweep.scheme(2).unwrap_err();
     assert!(fault[0].to_string().contains("with tank.main.float_stop = 11 m3"), "{fault:?}");
     // What reaches the draw is no axis of the tank alone.
     let axes = vec![axis("rules.tolerance = 1, 5 %"), axis("tank.main.capacity = 6, 12 m3")];
     let sweep = Sweep::new(STARTER, &|_| Err(String::new()), axes).unwrap();
     assert_eq!(sweep.tanks(), 2);
-    let plan = sweep.plan(3).unwrap();
+    let plan = sweep.scheme(3).unwrap().plan();
     assert_eq!((plan.tank.capacity_m3, plan.tank.tolerance), (12.0, 0.05));
 }
