@@ -118,8 +118,8 @@ fn parts_in_any_order_and_processes_of_their_own_join_to_the_same_table() {
 #[test]
 fn twenty_kills_lose_nothing() {
     let desk = demo();
-    // 4 pieces of 250 cases and a rest.
-    let vary = "tank.main.capacity = 6 to 26.8 by 0.02 m3";
+    // 5 pieces of 100 cases and a rest.
+    let vary = "tank.main.capacity = 6 to 26.8 by 0.04 m3";
     let args = ["sweep", "scheme.toml", "--vary", vary, "--out"];
     let whole = std::time::Instant::now();
     assert_eq!(desk.run(&[&args[..], &["whole.csv"]].concat()).code, 0);

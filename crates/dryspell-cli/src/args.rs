@@ -27,6 +27,8 @@ pub(crate) enum Command {
     Herd(HerdArgs),
     /// What the frost reaches: freezing index, depth against cover, exposed pipes, ice
     Frost(FrostArgs),
+    /// The smallest tank and array that meet a target, searched over every step
+    Size(SizeArgs),
     /// Run every combination of values given, in parallel, into one table
     Sweep(SweepArgs),
     /// Join the parts of a sweep that was spread over machines
@@ -84,6 +86,31 @@ pub(crate) struct CurveArgs {
     /// Month whose water level counts, 1 to 12 or a name; without it the month with the deepest water
     #[arg(long, value_name = "MONTH")]
     pub(crate) month: Option<String>,
+    /// Units of the page; default is what the scheme says
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct SizeArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    /// What it must come to: days=0, served=99.5, autonomy=4, dry-years=5. May be given several times: all must hold
+    #[arg(long, value_name = "TARGET", required = true)]
+    pub(crate) target: Vec<String>,
+    /// Capacities to try, such as "4 to 40 by 1 m3"; default is a quarter to four times the scheme's own
+    #[arg(long, value_name = "VALUES")]
+    pub(crate) tank: Option<String>,
+    /// What makes the array larger, such as "array.shed.series = 1 to 6 by 1"; default is strings in parallel, 1 to 6
+    #[arg(long, value_name = "KEY = VALUES")]
+    pub(crate) array: Option<String>,
+    /// Cost of a cubic metre of tank, in any money
+    #[arg(long, value_name = "MONEY", help_heading = "Cost")]
+    pub(crate) cost_per_m3: Option<f64>,
+    /// Cost of a module, in the same money
+    #[arg(long, value_name = "MONEY", help_heading = "Cost")]
+    pub(crate) cost_per_module: Option<f64>,
     /// Units of the page; default is what the scheme says
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,

@@ -21,6 +21,7 @@ mod root;
 #[cfg(feature = "scheme")]
 pub mod scheme;
 pub mod simulate;
+pub mod sizing;
 pub mod sun;
 pub mod supply;
 #[cfg(feature = "scheme")]

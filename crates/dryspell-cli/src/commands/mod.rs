@@ -7,6 +7,7 @@ pub(crate) mod herd;
 pub(crate) mod hour;
 pub(crate) mod new;
 pub(crate) mod run;
+pub(crate) mod size;
 pub(crate) mod sweep;
 pub(crate) mod synth;
 pub(crate) mod weather;

@@ -9,6 +9,7 @@ pub(crate) mod json;
 pub(crate) mod layout;
 mod pump;
 mod scheme_lines;
+pub(crate) mod size;
 pub(crate) mod terminal;
 pub(crate) mod weather;
 pub(crate) mod worked;

@@ -13,7 +13,7 @@ use sha2::{Digest, Sha256};
 use crate::Failure;
 
 /// Cases of one piece.
-pub(crate) const PIECE: u64 = 250;
+pub(crate) const PIECE: u64 = 100;
 /// Bytes of number, length and checksum before the rows of a piece.
 const HEAD: usize = 32;
 /// Longest piece that is believed; a longer one is a broken length.
@@ -311,7 +311,7 @@ mod tests {
     fn a_torn_tail_is_dropped_at_every_byte_and_the_rest_is_kept() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("s.partial");
-        let header = header(700, (1, 1));
+        let header = header(300, (1, 1));
         let mut kept = Kept::open(&path, &header).unwrap();
         kept.add(2, b"third").unwrap();
         let whole = std::fs::metadata(&path).unwrap().len();
@@ -342,7 +342,7 @@ mod tests {
     fn what_is_not_of_this_sweep_is_refused_and_left_alone() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("s.partial");
-        let mine = header(700, (1, 1));
+        let mine = header(300, (1, 1));
         drop(Kept::open(&path, &mine).unwrap());
         let before = std::fs::read(&path).unwrap();
         let other = Header { scheme_sha256: "z".into(), ..mine.clone() };

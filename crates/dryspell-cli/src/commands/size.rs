@@ -1,0 +1,142 @@
+//! `dryspell size`: the smallest tank and the smallest array that meet a target.
+
+use std::path::Path;
+
+use dryspell::simulate::{Memo, Run, at_tank};
+use dryspell::sizing::Target;
+use dryspell::sweep::{Axis, Sweep};
+use rayon::prelude::*;
+
+use crate::args::SizeArgs;
+use crate::job::Job;
+use crate::present::size::{Found, Page, page};
+use crate::source::in_file;
+use crate::{Failure, Verdict, files};
+
+/// Runs every size of tank with every array and prints what meets the targets.
+pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
+    let job = Job::open(&args.scheme)?;
+    let folder = args.scheme.parent().unwrap_or(Path::new("")).to_owned();
+    let mut targets = Vec::new();
+    let mut lines = Vec::new();
+    for text in &args.target {
+        match target(text) {
+            Ok(t) => targets.push(t),
+            Err(failure) => lines.extend(failure.0),
+        }
+    }
+    let plan = job.scheme.plan();
+    let tank_key = format!("tank.{}.capacity", plan.tank.name);
+    let tank_values = args.tank.clone().unwrap_or_else(|| {
+        let c = plan.tank.capacity_m3;
+        format!("{} to {} by {} m3", c / 4.0, 4.0 * c, c / 8.0)
+    });
+    let own_array = plan.array.arrays.first().map_or_else(String::new, |a| format!("array.{}.parallel", a.name));
+    let array_text = args.array.clone().unwrap_or_else(|| format!("{own_array} = 1 to 6 by 1"));
+    let mut axes = Vec::new();
+    for text in [array_text, format!("{tank_key} = {tank_values}")] {
+        match Axis::parse(&text) {
+            Ok(axis) => axes.push(axis),
+            Err(fault) => lines.push(fault.to_string()),
+        }
+    }
+    if !lines.is_empty() {
+        return Err(Failure(lines));
+    }
+    let beside = |name: &str| files::read_text(&folder.join(name)).map_err(|f| f.0.join("; "));
+    let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
+    if sweep.axes().first().is_none_or(|a| a.key == tank_key) || sweep.axes().len() != 2 {
+        return Err(Failure(vec![format!(
+            "--array: its values do not change the panels or what lies before the tank; a key such as {own_array}; name one"
+        )]));
+    }
+    let source = job.weather()?;
+    let record = &source.record;
+    if targets.iter().any(|t| matches!(t, Target::DryYears(_))) && record.calendar.is_one_year() {
+        return Err(Failure(vec![
+            "--target dry-years: the record is one year; a record of many years, measured or resampled, in which dry years \
+             can be counted; give it under [weather], or take another target"
+                .to_owned(),
+        ]));
+    }
+    let tanks = sweep.tanks();
+    let groups = sweep.cases() / tanks;
+    let run_one = |case: u64, memo: &mut Memo| -> Result<Run, String> {
+        let plan = sweep.scheme(case).map_err(|f| one_line(&f))?.plan();
+        let upstream = memo.upstream(&plan, record, 0).map_err(|f| one_line(&f))?;
+        at_tank(&upstream, &plan).map_err(|f| one_line(&f))
+    };
+    let found: Vec<Vec<Found>> = (0..groups)
+        .into_par_iter()
+        .map(|group| {
+            let mut memo = Memo::default();
+            (0..tanks)
+                .map(|t| Found::of(run_one(group * tanks + t, &mut memo), &targets))
+                .collect()
+        })
+        .collect();
+    // The scheme's own array and tank, where they are among the sizes or not.
+    let own_tanks: Vec<Found> = {
+        let axis = sweep.axes()[1].clone();
+        let own = Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))?;
+        let mut memo = Memo::default();
+        (0..own.cases())
+            .map(|case| {
+                let run = own.scheme(case).map_err(|f| one_line(&f)).and_then(|scheme| {
+                    let plan = scheme.plan();
+                    let upstream = memo.upstream(&plan, record, 0).map_err(|f| one_line(&f))?;
+                    at_tank(&upstream, &plan).map_err(|f| one_line(&f))
+                });
+                Found::of(run, &targets)
+            })
+            .collect()
+    };
+    let own_arrays: Vec<Found> = {
+        let axis = sweep.axes()[0].clone();
+        let own = Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))?;
+        (0..own.cases())
+            .into_par_iter()
+            .map(|case| Found::of(own.run(case, &mut Memo::default(), record, 0).map_err(|f| one_line(&f)), &targets))
+            .collect()
+    };
+    let base = job.run(record)?;
+    let system = args.units.map_or(job.scheme.units, Into::into);
+    let made = page(&Page {
+        file: &job.file,
+        base: &base,
+        targets: &targets,
+        axes: sweep.axes(),
+        grid: &found,
+        own_tanks: &own_tanks,
+        own_arrays: &own_arrays,
+        cost_per_m3: args.cost_per_m3,
+        cost_per_module: args.cost_per_module,
+        system,
+    });
+    files::print(&made.text)?;
+    Ok(if made.met { Verdict::Answered } else { Verdict::No })
+}
+
+fn one_line(faults: &[dryspell::fault::Fault]) -> String {
+    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join(" | ")
+}
+
+/// `days=0`, `served=99.5`, `autonomy=4`, `dry-years=5`.
+fn target(text: &str) -> Result<Target, Failure> {
+    let read = text.split_once('=').and_then(|(what, value)| {
+        let number = value.trim().trim_end_matches('%').trim().parse::<f64>().ok()?;
+        match what.trim() {
+            "days" if (0.0..=366.0).contains(&number) => Some(Target::Days(number)),
+            "served" if (0.0..=100.0).contains(&number) => Some(Target::Served(number)),
+            "autonomy" if (0.0..=3660.0).contains(&number) => Some(Target::Autonomy(number)),
+            "dry-years" if (0.0..=100.0).contains(&number) => Some(Target::DryYears(number / 100.0)),
+            _ => None,
+        }
+    });
+    read.ok_or_else(|| {
+        Failure(vec![format!(
+            "--target {text}: no target; days=0 (of shortfall in a mean year, at most), served=99.5 (percent of the water, at \
+             least), autonomy=4 (days of a full tank, at least) or dry-years=5 (percent of years, at most); write one of these"
+        )])
+    })
+}

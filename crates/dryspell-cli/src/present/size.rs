@@ -1,0 +1,276 @@
+//! What sizes meet the targets.
+
+use std::fmt::Write;
+
+use dryspell::simulate::Run;
+use dryspell::sizing::{Target, smallest};
+use dryspell::sweep::Axis;
+use dryspell::units::{Quantity, System, show};
+
+use super::layout::{line, table, wrap};
+
+/// What one size came to.
+#[derive(Debug, Clone)]
+pub(crate) struct Found {
+    met: bool,
+    /// Each target's measure.
+    measures: Vec<Option<f64>>,
+    days: f64,
+    served: Option<f64>,
+    autonomy: Option<f64>,
+    /// Days short by something that no tank mends, and whether supply is below draw.
+    on_the_way_m3: f64,
+    runs_down: bool,
+    capacity_m3: f64,
+    modules: u32,
+    /// Why it could not run.
+    fault: Option<String>,
+}
+
+impl Found {
+    /// Keeps of a run what the page needs.
+    pub(crate) fn of(run: Result<Run, String>, targets: &[Target]) -> Self {
+        match run {
+            Err(fault) => Self {
+                met: false,
+                measures: vec![None; targets.len()],
+                days: f64::NAN,
+                served: None,
+                autonomy: None,
+                on_the_way_m3: 0.0,
+                runs_down: false,
+                capacity_m3: 0.0,
+                modules: 0,
+                fault: Some(fault),
+            },
+            Ok(run) => Self {
+                met: targets.iter().all(|t| t.met(&run)),
+                measures: targets.iter().map(|t| t.measure(&run)).collect(),
+                days: f64::from(run.outcome.counts.shortfall_days) / run.calendar.years(),
+                served: run.volume_served_percent(),
+                autonomy: run.full_tank.worst,
+                on_the_way_m3: run.short_m3() - run.outcome.ledgers.short_m3,
+                runs_down: run.storage.missing_m3 > 0.0,
+                capacity_m3: run.plan.tank.capacity_m3,
+                modules: run.plan.array.arrays.iter().map(|a| a.series * a.parallel).sum(),
+                fault: None,
+            },
+        }
+    }
+}
+
+/// What the page is made from.
+pub(crate) struct Page<'a> {
+    pub(crate) file: &'a str,
+    pub(crate) base: &'a Run,
+    pub(crate) targets: &'a [Target],
+    /// The array's axis, then the tank's.
+    pub(crate) axes: &'a [Axis],
+    /// By array, then by tank.
+    pub(crate) grid: &'a [Vec<Found>],
+    /// The scheme's own array with every tank.
+    pub(crate) own_tanks: &'a [Found],
+    /// The scheme's own tank with every array.
+    pub(crate) own_arrays: &'a [Found],
+    pub(crate) cost_per_m3: Option<f64>,
+    pub(crate) cost_per_module: Option<f64>,
+    pub(crate) system: System,
+}
+
+/// The page, and whether any size met the targets.
+pub(crate) struct Made {
+    pub(crate) text: String,
+    pub(crate) met: bool,
+}
+
+/// Puts the page together.
+pub(crate) fn page(p: &Page<'_>) -> Made {
+    let mut out = String::new();
+    let met: Vec<Option<usize>> = p.grid.iter().map(|row| smallest_of(row)).collect();
+    let own_tank = smallest_of(p.own_tanks);
+    let own_array = smallest_of(p.own_arrays);
+    let any = met.iter().any(Option::is_some) || own_tank.is_some() || own_array.is_some();
+    wrap(&mut out, "", &answer(p, own_tank, own_array, any));
+    let _ = writeln!(out, "\nSIZES  {}", p.file);
+    let targets: Vec<String> = p.targets.iter().map(|t| words(*t)).collect();
+    line(&mut out, "target", &targets.join("; "));
+    line(&mut out, "tanks", &tried(&p.axes[1]));
+    line(&mut out, "arrays", &tried(&p.axes[0]));
+    line(
+        &mut out,
+        "rule",
+        "every size is run; the one reported is the smallest from which all larger tried sizes meet the target. Float levels \
+         keep their share of the capacity",
+    );
+    sizes(&mut out, p, "TANKS with the scheme's own array", &p.axes[1], p.own_tanks, own_tank);
+    sizes(&mut out, p, "ARRAYS with the scheme's own tank", &p.axes[0], p.own_arrays, own_array);
+    frontier(&mut out, p, &met);
+    let _ = writeln!(out);
+    wrap(
+        &mut out,
+        "",
+        "A simulation on this record is not a guarantee: a tank that is just enough in it has nothing in hand for a worse \
+         year, snow that was not foreseen, or a pump that is late. Weights, footings and local codes decide about a tank.",
+    );
+    Made { text: out, met: any }
+}
+
+fn smallest_of(row: &[Found]) -> Option<usize> {
+    smallest(&row.iter().map(|f| f.met).collect::<Vec<_>>())
+}
+
+fn tried(axis: &Axis) -> String {
+    let n = axis.literals.len();
+    format!("{} of {}: {} to {}", n, axis.key, axis.shown(0), axis.shown(n - 1))
+}
+
+fn words(target: Target) -> String {
+    match target {
+        Target::Days(d) => format!("at most {d} days of shortfall in a mean year"),
+        Target::Served(p) => format!("at least {p} % of the water served"),
+        Target::Autonomy(d) => format!("a full tank lasts at least {d} days"),
+        Target::DryYears(s) => format!("at most {} % of the tank years with a day of shortfall", 100.0 * s),
+    }
+}
+
+fn answer(p: &Page<'_>, own_tank: Option<usize>, own_array: Option<usize>, any: bool) -> String {
+    let kind = if p.base.calendar.is_one_year() { "this one year" } else { "this record" };
+    if !any {
+        return format!("No size that was tried meets the target in {kind}. {}", limits(p));
+    }
+    let tank = own_tank.map_or_else(
+        || "with the scheme's own array no tank that was tried meets it".to_owned(),
+        |i| format!("with the scheme's own array the smallest tank is {}", p.axes[1].shown(i)),
+    );
+    let array = own_array.map_or_else(
+        || "with its own tank no array that was tried does".to_owned(),
+        |i| format!("with its own tank the smallest array has {} = {}", p.axes[0].key, p.axes[0].shown(i)),
+    );
+    format!("In {kind}, {tank}; {array}.")
+}
+
+/// The best that can be had, and what stands in the way.
+fn limits(p: &Page<'_>) -> String {
+    let all = p.grid.iter().flatten().chain(p.own_tanks).chain(p.own_arrays).filter(|f| f.fault.is_none());
+    let Some(best) = all.min_by(|a, b| a.days.total_cmp(&b.days)) else {
+        let why = p.grid.iter().flatten().find_map(|f| f.fault.clone()).unwrap_or_default();
+        return format!("None could run: {why}");
+    };
+    let reason = if best.on_the_way_m3 > 0.0 {
+        format!(
+            " Even then {} is short between tank and animals (frost, booster, pipe or battery): no tank and no array of the \
+             well's pump mends that.",
+            show(best.on_the_way_m3, Quantity::Volume, p.system)
+        )
+    } else if best.runs_down {
+        " Even there a year's supply is below the draw: the well, the pump or the array is the limit, not the tank.".to_owned()
+    } else {
+        " Larger sizes than those tried may do: widen the ranges.".to_owned()
+    };
+    let _ = best.measures.len();
+    format!(
+        "The best of them has {:.1} days of shortfall in a mean year ({} with {} modules).{reason}",
+        best.days,
+        show(best.capacity_m3, Quantity::Volume, p.system),
+        best.modules
+    )
+}
+
+/// One line of sizes: all of them in a table, the answer marked.
+fn sizes(out: &mut String, p: &Page<'_>, title: &str, axis: &Axis, found: &[Found], answer: Option<usize>) {
+    let _ = writeln!(out, "\n{title}");
+    // Around the answer and at the ends: a long list hides what matters.
+    let n = found.len();
+    let middle = answer.unwrap_or(n - 1);
+    let shown: Vec<usize> = (0..n)
+        .filter(|i| n <= 16 || i.abs_diff(middle) <= 3 || *i == 0 || *i == n - 1)
+        .collect();
+    let mut rows =
+        vec![["", "days short", "served", "autonomy", ""].map(str::to_owned).to_vec()];
+    rows.push(["", "a year", "%", "days", ""].map(str::to_owned).to_vec());
+    let mut before: Option<usize> = None;
+    for i in shown {
+        if before.is_some_and(|b| i > b + 1) {
+            rows.push(["...", "", "", "", ""].map(str::to_owned).to_vec());
+        }
+        before = Some(i);
+        let f = &found[i];
+        let note = match (&f.fault, answer) {
+            (Some(_), _) => "cannot run",
+            (None, Some(a)) if a == i => "<- smallest",
+            (None, _) if f.met => "meets it",
+            _ => "",
+        };
+        rows.push(vec![
+            axis.shown(i).to_owned(),
+            if f.fault.is_some() { String::new() } else { trimmed(f.days) },
+            f.served.map_or_else(String::new, |s| format!("{s:.2}")),
+            f.autonomy.map_or_else(String::new, |a| format!("{a:.1}")),
+            note.to_owned(),
+        ]);
+    }
+    table(out, &rows);
+    if let Some(fault) = found.iter().find_map(|f| f.fault.as_ref()) {
+        wrap(out, "  cannot run: ", fault);
+    }
+    let _ = p;
+}
+
+fn trimmed(days: f64) -> String {
+    if days.fract().abs() < 1e-9 { format!("{days:.0}") } else { format!("{days:.2}") }
+}
+
+/// The smallest tank of each array, with what it costs.
+fn frontier(out: &mut String, p: &Page<'_>, met: &[Option<usize>]) {
+    out.push_str("\nFRONTIER  the smallest tank of each array\n");
+    let priced = p.cost_per_m3.is_some() || p.cost_per_module.is_some();
+    let mut head = vec!["array", "modules", "smallest tank", "days short", "one step less"];
+    if priced {
+        head.push("cost");
+    }
+    let mut rows: Vec<Vec<String>> = vec![head.iter().map(|h| (*h).to_owned()).collect()];
+    let mut cheapest: Option<(f64, usize)> = None;
+    for (a, (row, smallest)) in p.grid.iter().zip(met).enumerate() {
+        let modules = row.iter().map(|f| f.modules).max().unwrap_or(0);
+        let mut cells = vec![p.axes[0].shown(a).to_owned(), modules.to_string()];
+        match smallest {
+            None => cells.extend(["none of those tried".to_owned(), String::new(), String::new()]),
+            Some(t) => {
+                let less = t.checked_sub(1).map_or_else(|| "smallest tried".to_owned(), |l| {
+                    format!("{} days", trimmed(row[l].days))
+                });
+                cells.extend([p.axes[1].shown(*t).to_owned(), trimmed(row[*t].days), less]);
+            }
+        }
+        if priced {
+            let cost = smallest.map(|t| {
+                p.cost_per_m3.unwrap_or(0.0) * row[t].capacity_m3
+                    + p.cost_per_module.unwrap_or(0.0) * f64::from(row[t].modules)
+            });
+            cells.push(cost.map_or_else(String::new, |c| format!("{c:.0}")));
+            if let Some(cost) = cost
+                && cheapest.is_none_or(|(c, _)| cost < c)
+            {
+                cheapest = Some((cost, a));
+            }
+        }
+        rows.push(cells);
+    }
+    table(out, &rows);
+    if let Some((cost, a)) = cheapest
+        && let Some(t) = met[a]
+    {
+        wrap(
+            out,
+            "  ",
+            &format!(
+                "Cheapest: {} = {} with {} of tank, {cost:.0} in your money ({} per m3, {} per module).",
+                p.axes[0].key,
+                p.axes[0].shown(a),
+                p.axes[1].shown(t),
+                p.cost_per_m3.unwrap_or(0.0),
+                p.cost_per_module.unwrap_or(0.0)
+            ),
+        );
+    }
+}

@@ -1,0 +1,65 @@
+//! The smallest size that meets a target, searched over every step.
+//!
+//! More tank does not always serve better: with a float band a larger tank can start the pump later and go short where a
+//! smaller one did not (tests hold an example). Halving the interval would then report a size by luck. So every step of
+//! the grid is run, and the size reported is the smallest from which *all* larger tried sizes meet the target.
+
+use crate::simulate::Run;
+
+/// What a scheme must come to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Target {
+    /// At most so many days of shortfall in a mean year.
+    Days(f64),
+    /// At least so many percent of the water wanted is served.
+    Served(f64),
+    /// A full tank lasts at least so many days from the worst start hour.
+    Autonomy(f64),
+    /// At most this share of the record's whole tank years, 0 to 1, has a day of shortfall.
+    DryYears(f64),
+}
+
+impl Target {
+    /// What a run comes to, in the target's own measure; `None` where the record cannot tell.
+    #[must_use]
+    pub fn measure(self, run: &Run) -> Option<f64> {
+        match self {
+            Self::Days(_) => Some(f64::from(run.outcome.counts.shortfall_days) / run.calendar.years()),
+            Self::Served(_) => run.volume_served_percent(),
+            Self::Autonomy(_) => run.full_tank.worst,
+            Self::DryYears(_) => {
+                let whole: Vec<_> = run.outcome.years.iter().filter(|(year, _)| year.whole).collect();
+                if run.calendar.is_one_year() || whole.is_empty() {
+                    return None;
+                }
+                let dry = whole.iter().filter(|(_, counts)| counts.shortfall_days > 0).count();
+                #[expect(clippy::cast_precision_loss, reason = "years of a record")]
+                Some(dry as f64 / whole.len() as f64)
+            }
+        }
+    }
+
+    /// Whether a run meets it.
+    #[must_use]
+    pub fn met(self, run: &Run) -> bool {
+        let Some(found) = self.measure(run) else { return false };
+        match self {
+            Self::Days(most) | Self::DryYears(most) => found <= most,
+            Self::Served(least) | Self::Autonomy(least) => found >= least,
+        }
+    }
+}
+
+/// The smallest size from which all larger tried ones meet the target: its index in a list that rises.
+///
+/// # Example
+/// ```
+/// // The third size fails although the second does not: the answer is the fourth.
+/// assert_eq!(dryspell::sizing::smallest(&[false, true, false, true, true]), Some(3));
+/// assert_eq!(dryspell::sizing::smallest(&[true, true, false]), None);
+/// ```
+#[must_use]
+pub fn smallest(met: &[bool]) -> Option<usize> {
+    let failing = met.iter().rposition(|m| !m).map_or(0, |last| last + 1);
+    (failing < met.len()).then_some(failing)
+}
