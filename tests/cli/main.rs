@@ -17,6 +17,7 @@ mod support;
 
 mod bad_input;
 mod layout;
+mod odds;
 mod program;
 mod pvlib_year;
 mod readme;

@@ -27,6 +27,8 @@ pub(crate) enum Command {
     Herd(HerdArgs),
     /// What the frost reaches: freezing index, depth against cover, exposed pipes, ice
     Frost(FrostArgs),
+    /// How often the scheme goes short, how sure that is, and what one thing changed does
+    Odds(OddsArgs),
     /// The smallest tank and array that meet a target, searched over every step
     Size(SizeArgs),
     /// Run every combination of values given, in parallel, into one table
@@ -89,6 +91,28 @@ pub(crate) struct CurveArgs {
     /// Units of the page; default is what the scheme says
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct OddsArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    /// Years made from the record's days; 0 makes none
+    #[arg(long, value_name = "N", default_value_t = 300)]
+    pub(crate) made_years: usize,
+    /// Drawings of the record's years for the interval; 200 or more, or 0 for none
+    #[arg(long, value_name = "N", default_value_t = 200)]
+    pub(crate) drawings: usize,
+    /// Mean length of the blocks of days
+    #[arg(long, value_name = "DAYS", default_value_t = 15.0)]
+    pub(crate) block_days: f64,
+    /// How far from its date a block may come
+    #[arg(long, value_name = "DAYS", default_value_t = 15)]
+    pub(crate) window_days: u32,
+    /// The same seed gives the same numbers, with any number of threads
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) seed: u64,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -44,6 +44,7 @@ fn main() -> ExitCode {
         args::Command::Curve(curve) => commands::curve::curve(&curve),
         args::Command::Herd(herd) => commands::herd::herd(&herd),
         args::Command::Frost(frost) => commands::frost::frost(&frost),
+        args::Command::Odds(odds) => commands::odds::odds(&odds),
         args::Command::Size(size) => commands::size::size(&size),
         args::Command::Sweep(sweep) => commands::sweep::sweep(&sweep),
         args::Command::Gather(gather) => commands::gather::gather(&gather),

@@ -10,6 +10,7 @@ pub mod evaporation;
 pub mod fault;
 pub mod frost;
 pub mod nearest;
+pub mod odds;
 pub mod pipe;
 pub mod plan;
 pub mod pump;
@@ -20,6 +21,7 @@ pub mod results;
 mod root;
 #[cfg(feature = "scheme")]
 pub mod scheme;
+pub mod sensitivity;
 pub mod simulate;
 pub mod sizing;
 pub mod sun;

@@ -6,6 +6,7 @@ pub(crate) mod gather;
 pub(crate) mod herd;
 pub(crate) mod hour;
 pub(crate) mod new;
+pub(crate) mod odds;
 pub(crate) mod run;
 pub(crate) mod size;
 pub(crate) mod sweep;

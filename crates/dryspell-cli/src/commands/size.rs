@@ -28,10 +28,12 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let plan = job.scheme.plan();
     let tank_key = format!("tank.{}.capacity", plan.tank.name);
     let tank_values = args.tank.clone().unwrap_or_else(|| {
-        let c = plan.tank.capacity_m3;
-        format!("{} to {} by {} m3", c / 4.0, 4.0 * c, c / 8.0)
+        let step = round_step(plan.tank.capacity_m3 / 8.0);
+        let first = (plan.tank.capacity_m3 / 4.0 / step).ceil() * step;
+        format!("{first} to {} by {step} m3", 4.0 * plan.tank.capacity_m3)
     });
-    let own_array = plan.array.arrays.first().map_or_else(String::new, |a| format!("array.{}.parallel", a.name));
+    let own_array =
+        plan.array.arrays.first().map_or_else(String::new, |a| format!("array.{}.parallel", a.name));
     let array_text = args.array.clone().unwrap_or_else(|| format!("{own_array} = 1 to 6 by 1"));
     let mut axes = Vec::new();
     for text in [array_text, format!("{tank_key} = {tank_values}")] {
@@ -45,7 +47,8 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     }
     let beside = |name: &str| files::read_text(&folder.join(name)).map_err(|f| f.0.join("; "));
     let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
-    if sweep.axes().first().is_none_or(|a| a.key == tank_key) || sweep.axes().len() != 2 {
+    let tank_sizes = sweep.axes().last().map_or(0, |a| a.literals.len() as u64);
+    if sweep.axes().first().is_none_or(|a| a.key == tank_key) || sweep.tanks() != tank_sizes {
         return Err(Failure(vec![format!(
             "--array: its values do not change the panels or what lies before the tank; a key such as {own_array}; name one"
         )]));
@@ -70,9 +73,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
         .into_par_iter()
         .map(|group| {
             let mut memo = Memo::default();
-            (0..tanks)
-                .map(|t| Found::of(run_one(group * tanks + t, &mut memo), &targets))
-                .collect()
+            (0..tanks).map(|t| Found::of(run_one(group * tanks + t, &mut memo), &targets)).collect()
         })
         .collect();
     // The scheme's own array and tank, where they are among the sizes or not.
@@ -96,7 +97,9 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
         let own = Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))?;
         (0..own.cases())
             .into_par_iter()
-            .map(|case| Found::of(own.run(case, &mut Memo::default(), record, 0).map_err(|f| one_line(&f)), &targets))
+            .map(|case| {
+                Found::of(own.run(case, &mut Memo::default(), record, 0).map_err(|f| one_line(&f)), &targets)
+            })
             .collect()
     };
     let base = job.run(record)?;
@@ -115,6 +118,12 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     });
     files::print(&made.text)?;
     Ok(if made.met { Verdict::Answered } else { Verdict::No })
+}
+
+/// The largest of 1, 2 and 5 times a power of ten that is not above a number.
+fn round_step(step: f64) -> f64 {
+    let ten = libm::pow(10.0, libm::floor(libm::log10(step)));
+    [5.0, 2.0, 1.0].into_iter().map(|m| m * ten).find(|s| *s <= step * (1.0 + 1e-9)).unwrap_or(ten)
 }
 
 fn one_line(faults: &[dryspell::fault::Fault]) -> String {

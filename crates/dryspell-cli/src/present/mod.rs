@@ -7,6 +7,7 @@ pub(crate) mod frost;
 pub(crate) mod herd;
 pub(crate) mod json;
 pub(crate) mod layout;
+pub(crate) mod odds;
 mod pump;
 mod scheme_lines;
 pub(crate) mod size;

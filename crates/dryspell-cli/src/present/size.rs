@@ -13,8 +13,6 @@ use super::layout::{line, table, wrap};
 #[derive(Debug, Clone)]
 pub(crate) struct Found {
     met: bool,
-    /// Each target's measure.
-    measures: Vec<Option<f64>>,
     days: f64,
     served: Option<f64>,
     autonomy: Option<f64>,
@@ -33,7 +31,6 @@ impl Found {
         match run {
             Err(fault) => Self {
                 met: false,
-                measures: vec![None; targets.len()],
                 days: f64::NAN,
                 served: None,
                 autonomy: None,
@@ -45,7 +42,6 @@ impl Found {
             },
             Ok(run) => Self {
                 met: targets.iter().all(|t| t.met(&run)),
-                measures: targets.iter().map(|t| t.measure(&run)).collect(),
                 days: f64::from(run.outcome.counts.shortfall_days) / run.calendar.years(),
                 served: run.volume_served_percent(),
                 autonomy: run.full_tank.worst,
@@ -102,8 +98,8 @@ pub(crate) fn page(p: &Page<'_>) -> Made {
         "every size is run; the one reported is the smallest from which all larger tried sizes meet the target. Float levels \
          keep their share of the capacity",
     );
-    sizes(&mut out, p, "TANKS with the scheme's own array", &p.axes[1], p.own_tanks, own_tank);
-    sizes(&mut out, p, "ARRAYS with the scheme's own tank", &p.axes[0], p.own_arrays, own_array);
+    sizes(&mut out, "TANKS with the scheme's own array", &p.axes[1], p.own_tanks, own_tank);
+    sizes(&mut out, "ARRAYS with the scheme's own tank", &p.axes[0], p.own_arrays, own_array);
     frontier(&mut out, p, &met);
     let _ = writeln!(out);
     wrap(
@@ -167,7 +163,6 @@ fn limits(p: &Page<'_>) -> String {
     } else {
         " Larger sizes than those tried may do: widen the ranges.".to_owned()
     };
-    let _ = best.measures.len();
     format!(
         "The best of them has {:.1} days of shortfall in a mean year ({} with {} modules).{reason}",
         best.days,
@@ -177,16 +172,14 @@ fn limits(p: &Page<'_>) -> String {
 }
 
 /// One line of sizes: all of them in a table, the answer marked.
-fn sizes(out: &mut String, p: &Page<'_>, title: &str, axis: &Axis, found: &[Found], answer: Option<usize>) {
+fn sizes(out: &mut String, title: &str, axis: &Axis, found: &[Found], answer: Option<usize>) {
     let _ = writeln!(out, "\n{title}");
     // Around the answer and at the ends: a long list hides what matters.
     let n = found.len();
     let middle = answer.unwrap_or(n - 1);
-    let shown: Vec<usize> = (0..n)
-        .filter(|i| n <= 16 || i.abs_diff(middle) <= 3 || *i == 0 || *i == n - 1)
-        .collect();
-    let mut rows =
-        vec![["", "days short", "served", "autonomy", ""].map(str::to_owned).to_vec()];
+    let shown: Vec<usize> =
+        (0..n).filter(|i| n <= 16 || i.abs_diff(middle) <= 3 || *i == 0 || *i == n - 1).collect();
+    let mut rows = vec![["", "days short", "served", "autonomy", ""].map(str::to_owned).to_vec()];
     rows.push(["", "a year", "%", "days", ""].map(str::to_owned).to_vec());
     let mut before: Option<usize> = None;
     for i in shown {
@@ -213,7 +206,6 @@ fn sizes(out: &mut String, p: &Page<'_>, title: &str, axis: &Axis, found: &[Foun
     if let Some(fault) = found.iter().find_map(|f| f.fault.as_ref()) {
         wrap(out, "  cannot run: ", fault);
     }
-    let _ = p;
 }
 
 fn trimmed(days: f64) -> String {
@@ -236,9 +228,16 @@ fn frontier(out: &mut String, p: &Page<'_>, met: &[Option<usize>]) {
         match smallest {
             None => cells.extend(["none of those tried".to_owned(), String::new(), String::new()]),
             Some(t) => {
-                let less = t.checked_sub(1).map_or_else(|| "smallest tried".to_owned(), |l| {
-                    format!("{} days", trimmed(row[l].days))
-                });
+                let less = t.checked_sub(1).map_or_else(
+                    || "smallest tried".to_owned(),
+                    |l| {
+                        format!(
+                            "{} {}",
+                            trimmed(row[l].days),
+                            if trimmed(row[l].days) == "1" { "day" } else { "days" }
+                        )
+                    },
+                );
                 cells.extend([p.axes[1].shown(*t).to_owned(), trimmed(row[*t].days), less]);
             }
         }

@@ -86,7 +86,7 @@ pub struct Memo {
     asked: Slot<(Option<delivery::Settings>, Carry, u64), Asked>,
     losses: Slot<(f64, f64, Option<delivery::Settings>), Losses>,
     flows: Slot<(), Flows>,
-    variants: Slot<(), Variants>,
+    variants: Slot<bool, Variants>,
 }
 
 impl Memo {
@@ -100,6 +100,24 @@ impl Memo {
         plan: &Plan,
         record: &Record,
         record_number: u64,
+    ) -> Result<Upstream, Vec<Fault>> {
+        self.work(plan, record, record_number, true)
+    }
+
+    /// The same without the columns of the questions that a whole run answers: for yearly counts alone.
+    ///
+    /// # Errors
+    /// As [`Self::upstream`].
+    pub fn driven(&mut self, plan: &Plan, record: &Record) -> Result<Upstream, Vec<Fault>> {
+        self.work(plan, record, 0, false)
+    }
+
+    fn work(
+        &mut self,
+        plan: &Plan,
+        record: &Record,
+        record_number: u64,
+        questions: bool,
     ) -> Result<Upstream, Vec<Fault>> {
         let at = record_number;
         let (weather, _) = self.weather.get(&(), &[at], || {
@@ -141,7 +159,7 @@ impl Memo {
         let (flows, _) = self
             .flows
             .get(&(), &[supply_v, asked_v, losses_v], || Ok(drive(&supplied.columns.offered_m3, &asked)))?;
-        let (variants, _) = self.variants.get(&(), &[supply_v, asked_v, losses_v], || {
+        let (variants, _) = self.variants.get(&questions, &[supply_v, asked_v, losses_v], || {
             let asked_with = |frozen: &[Vec<bool>], panel_w: &[f64]| {
                 Asked::of(plan, record, draw, &garden.wanted_m3, frozen, panel_w)
             };
@@ -151,6 +169,9 @@ impl Memo {
             };
             let source = supply::Source::from(&*array).stopped(&frozen.supply);
             let storage = needed(&flows, record.calendar.is_one_year());
+            if !questions {
+                return Ok(Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None });
+            }
             let end = |hopeful: bool| -> Result<Option<Option<Variant>>, Vec<Fault>> {
                 match plan.supply.pump.with_start_end(hopeful) {
                     None => Ok(None),

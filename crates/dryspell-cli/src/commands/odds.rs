@@ -1,0 +1,113 @@
+//! `dryspell odds`: how often the scheme fails, and how sure that is.
+
+use dryspell::odds::{Years, drawing, made};
+use dryspell::record::{Record, YearKind};
+use dryspell::resample::interval::{FEWEST_REPLICATES, Replicate};
+use dryspell::resample::{Archive, Settings};
+use dryspell::sensitivity;
+use indicatif::ProgressBar;
+use rayon::prelude::*;
+
+use crate::args::OddsArgs;
+use crate::job::Job;
+use crate::present::odds::{Made, Page, page};
+use crate::source::in_file;
+use crate::{Failure, Verdict, files};
+
+/// Years made in one stretch: short ones spread over the threads, whatever their number.
+const STRETCH: usize = 25;
+
+/// Runs the record, years made from it and drawings of it, and prints what they allow one to say.
+pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
+    if args.drawings != 0 && args.drawings < FEWEST_REPLICATES {
+        return Err(Failure(vec![format!(
+            "--drawings {}: too few for percentiles; {FEWEST_REPLICATES} or more, or 0 for none; raise it",
+            args.drawings
+        )]));
+    }
+    if args.made_years > 900 * STRETCH {
+        return Err(Failure(vec![format!(
+            "--made-years {}: too many; at most {}; the record does not say more for it",
+            args.made_years,
+            900 * STRETCH
+        )]));
+    }
+    let job = Job::open(&args.scheme)?;
+    let source = job.weather()?;
+    let record = &source.record;
+    let plan = job.scheme.plan();
+    let located = |faults: Vec<dryspell::fault::Fault>| {
+        in_file(&job.file, faults.into_iter().map(|f| job.scheme.locate(f)).collect())
+    };
+    let run = job.run(record)?;
+    let month = run.outcome.tank_year_month;
+    let own = Years::of(&run.outcome, &run.calendar, run.wanted_sum_m3(), run.short_m3());
+    let settings = Settings { mean_block_days: args.block_days, window_days: args.window_days };
+    settings.check().map_err(|fault| Failure(vec![format!("--block-days, --window-days: {fault}")]))?;
+    let resampled = if args.made_years == 0 {
+        None
+    } else {
+        Some(resample(args, record, &plan, settings, month).map_err(located)?)
+    };
+    let lines = sensitivity::table(&plan, record).map_err(located)?;
+    files::print(&page(&Page {
+        file: &job.file,
+        run: &run,
+        own: &own,
+        made: resampled.as_ref(),
+        settings,
+        seed: args.seed,
+        sensitivity: &lines,
+    }))?;
+    Ok(Verdict::Answered)
+}
+
+fn resample(
+    args: &OddsArgs,
+    record: &Record,
+    plan: &dryspell::plan::Plan,
+    settings: Settings,
+    month: u8,
+) -> Result<Made, Vec<dryspell::fault::Fault>> {
+    let archive = Archive::of(record).map_err(|fault| vec![fault])?;
+    let n = archive.years();
+    let all: Vec<usize> = (0..n).collect();
+    let stretches = args.made_years.div_ceil(STRETCH);
+    // One drawing of a single year is that year again: the record cannot say how it could have been otherwise. Nor can
+    // years that were themselves made.
+    let drawings = if n > 1 && record.kind == YearKind::Calendar { args.drawings } else { 0 };
+    let bar = ProgressBar::new((stretches * STRETCH + drawings * n) as u64);
+    // Stretch i depends on the seed and i alone, so the number of threads changes nothing.
+    let found: Vec<Years> = (0..stretches)
+        .into_par_iter()
+        .map(|i| {
+            let years = STRETCH.min(args.made_years - i * STRETCH);
+            let seed = Replicate::new(n, args.seed, usize::MAX - i).seed;
+            let found = made(plan, &archive, &all, settings, seed, years, month);
+            bar.inc(years as u64);
+            found
+        })
+        .collect::<Result<_, _>>()?;
+    let mut years = Years::default();
+    let mut served = Vec::new();
+    for stretch in found {
+        served.extend(stretch.served_percent.map(|s| (s, stretch.counts.len())));
+        years.join(stretch);
+    }
+    let drawn: Vec<Years> = (0..drawings)
+        .into_par_iter()
+        .map(|number| {
+            let found = drawing(plan, &archive, &Replicate::new(n, args.seed, number), settings, month);
+            bar.inc(n as u64);
+            found
+        })
+        .collect::<Result<_, _>>()?;
+    bar.finish_and_clear();
+    #[expect(clippy::cast_precision_loss, reason = "years of a run")]
+    let weight = served.iter().map(|(_, n)| *n as f64).sum::<f64>();
+    #[expect(clippy::cast_precision_loss, reason = "years of a run")]
+    let served_percent =
+        (weight > 0.0).then(|| served.iter().map(|(s, n)| s * *n as f64).sum::<f64>() / weight);
+    years.served_percent = served_percent;
+    Ok(Made { years, drawn, record_years: n })
+}

@@ -1,0 +1,313 @@
+//! How often, how long, how sure.
+
+use std::fmt::Write;
+
+use dryspell::odds::Years;
+use dryspell::record::YearKind;
+use dryspell::reliability::interval::clopper_pearson::clopper_pearson;
+use dryspell::reliability::interval::wilson::wilson;
+use dryspell::reliability::interval::{Interval, Level, Tally};
+use dryspell::reliability::returns::ReturnLevels;
+use dryspell::resample::interval::{FOUND_COVERAGE, of_values};
+use dryspell::resample::{Settings, blocks::no_longer_spell};
+use dryspell::sensitivity::Line;
+use dryspell::simulate::Run;
+
+use super::layout::{MONTHS, line, plural, table, wrap, wrap_to};
+
+/// Return periods that are asked, years.
+const PERIODS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
+
+/// Years made from the record.
+pub(crate) struct Made {
+    /// All made years.
+    pub(crate) years: Years,
+    /// Each drawing of the record's years, with as many made from it.
+    pub(crate) drawn: Vec<Years>,
+    /// Whole years of the record.
+    pub(crate) record_years: usize,
+}
+
+/// What the page is made from.
+pub(crate) struct Page<'a> {
+    pub(crate) file: &'a str,
+    pub(crate) run: &'a Run,
+    pub(crate) own: &'a Years,
+    pub(crate) made: Option<&'a Made>,
+    pub(crate) settings: Settings,
+    pub(crate) seed: u64,
+    pub(crate) sensitivity: &'a [Line],
+}
+
+/// The page.
+pub(crate) fn page(p: &Page<'_>) -> String {
+    let mut out = String::new();
+    wrap(&mut out, "", &answer(p));
+    let _ = writeln!(out, "\nODDS  {}", p.file);
+    line(
+        &mut out,
+        "years",
+        &format!("tank years from 1 {}, the month in which the tank is most often full", month(p.run)),
+    );
+    record(&mut out, p);
+    if let Some(made) = p.made {
+        made_years(&mut out, p, made);
+    }
+    spells(&mut out, p);
+    sensitivity(&mut out, p);
+    out.push_str("\nWHAT THIS CAN AND CANNOT SAY\n");
+    for text in limits(p) {
+        wrap_to(&mut out, "  - ", "    ", &text);
+    }
+    out
+}
+
+fn month(run: &Run) -> &'static str {
+    MONTHS[usize::from(run.outcome.tank_year_month) - 1]
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.1} %", 100.0 * share)
+}
+
+/// The chance of a dry year over drawings of the record: the answer.
+fn interval(made: &Made, value: impl Fn(&Years) -> Option<f64>) -> Option<Interval> {
+    let values: Vec<f64> = made.drawn.iter().filter_map(value).collect();
+    of_values(&values, Level::default()).ok().filter(|_| !made.drawn.is_empty())
+}
+
+fn answer(p: &Page<'_>) -> String {
+    let what = match p.run.kind {
+        YearKind::Typical => "one typical year",
+        YearKind::Synthetic => "made (synthetic) years",
+        YearKind::Calendar if p.run.calendar.is_one_year() => "one calendar year",
+        YearKind::Calendar => "measured years",
+    };
+    let chance = p.made.and_then(|m| interval(m, Years::dry_share).zip(m.years.dry_share()));
+    match (chance, p.own.number()) {
+        (Some((i, share)), n) => format!(
+            "About {} of years have at least one day of shortfall; the record of {n} {what} allows anything from {} to {}.",
+            percent(share),
+            percent(i.low),
+            percent(i.high)
+        ),
+        (None, 1) | (None, 0) => format!(
+            "How often this scheme goes short cannot be known from this record: it is {what}, in which there are {} of \
+             shortfall.",
+            plural(p.run.outcome.counts.shortfall_days as usize, "day")
+        ),
+        (None, n) => format!(
+            "{} of {n} {what} have at least one day of shortfall; how far that holds for other years {}.",
+            p.own.dry(),
+            if p.run.kind == YearKind::Synthetic {
+                "cannot be known from this record"
+            } else {
+                "is asked with --made-years and --drawings"
+            }
+        ),
+    }
+}
+
+fn record(out: &mut String, p: &Page<'_>) {
+    let n = p.own.number();
+    let _ = writeln!(out, "\nTHE RECORD'S OWN YEARS  {}", plural(n as usize, "whole tank year"));
+    if n == 0 {
+        return;
+    }
+    line(out, "short", &format!("{} of {n} with at least one day of shortfall", p.own.dry()));
+    if let Some(days) = p.own.mean_days() {
+        line(out, "days", &format!("{days:.2} of shortfall in a mean year"));
+    }
+    if let Some(served) = p.own.served_percent {
+        line(out, "served", &format!("{served:.2} % of the water wanted"));
+    }
+    if let Some(a) = p.run.in_service {
+        line(
+            out,
+            "autonomy",
+            &format!(
+                "in service: lowest {:.1}, 5th percentile {:.1}, median {:.1} days; full tank {} days from the worst hour",
+                a.min,
+                a.p05,
+                a.median,
+                p.run.full_tank.worst.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}"))
+            ),
+        );
+    }
+    let measured = p.run.kind == YearKind::Calendar && n > 1;
+    if let (true, Ok(tally)) = (measured, Tally::new(p.own.dry(), n)) {
+        let level = Level::default();
+        let text = |i: Option<Interval>| {
+            i.map_or_else(|| "-".to_owned(), |i| format!("{} to {}", percent(i.low), percent(i.high)))
+        };
+        line(
+            out,
+            "interval",
+            &format!(
+                "chance of a dry year, 95 %: {} (Clopper and Pearson; holds the truth in 95 of 100 records or more), {} (Wilson; \
+                 nearer to 95 on average), if years are independent and all alike",
+                text(clopper_pearson(tally, level)),
+                text(wilson(tally, level))
+            ),
+        );
+    } else {
+        line(out, "interval", "cannot be known from this record");
+    }
+}
+
+fn made_years(out: &mut String, p: &Page<'_>, made: &Made) {
+    let _ = writeln!(
+        out,
+        "\nYEARS MADE FROM THE RECORD  {} from {}",
+        plural(made.years.number() as usize, "tank year"),
+        plural(made.record_years, "year")
+    );
+    line(
+        out,
+        "how",
+        &format!(
+            "blocks of days, {} on average, from {} days either side of the date in any year, light rebuilt by the made day's \
+             sun; seed {}",
+            p.settings.mean_block_days, p.settings.window_days, p.seed
+        ),
+    );
+    let row = |out: &mut String,
+               label: &str,
+               what: &str,
+               share: bool,
+               value: fn(&Years) -> Option<f64>,
+               error: Option<f64>| {
+        let Some(found) = value(&made.years) else { return };
+        let number = |v: f64| if share { percent(v) } else { format!("{v:.2}") };
+        let error = error.map_or_else(String::new, |e| {
+            format!(" +- {} (2 standard errors of having made only so many)", number(2.0 * e))
+        });
+        let range = interval(made, value).map_or_else(
+            || "interval from the record: cannot be known from this record".to_owned(),
+            |i| format!("interval from the record, 95 %: {} to {}", number(i.low), number(i.high)),
+        );
+        line(out, label, &format!("{what}: {}{error}; {range}", number(found)));
+    };
+    let dry = made.years.standard_error(|c| f64::from(u8::from(c.shortfall_days > 0)));
+    row(out, "short", "share with a day of shortfall", true, Years::dry_share, dry);
+    let days = made.years.standard_error(|c| f64::from(c.shortfall_days));
+    row(out, "days", "of shortfall in a mean year", false, Years::mean_days, days);
+    if let Some(served) = made.years.served_percent {
+        line(out, "served", &format!("{served:.2} % of the water wanted"));
+    }
+    if !made.drawn.is_empty() {
+        let cells = FOUND_COVERAGE.iter().filter(|f| f.years == f.made_years);
+        let (low, high) =
+            cells.map(|f| f.dry_year.min(f.days)).fold((1.0_f64, 0.0_f64), |(l, h), c| (l.min(c), h.max(c)));
+        wrap_to(
+            out,
+            "  ",
+            "  ",
+            &format!(
+                "The interval draws the record's {} years anew {} times and makes as many years from each drawing. On climates \
+                 whose truth is known exactly it held the truth in {:.0} to {:.0} of 100 records of 10 to 30 years: rather too \
+                 wide than too narrow.",
+                made.record_years,
+                made.drawn.len(),
+                100.0 * low,
+                100.0 * high
+            ),
+        );
+    }
+    let longest = p.own.counts.iter().map(|c| c.longest_spell_days).max().unwrap_or(0);
+    let critical = p.run.storage.critical.map_or(0, |c| {
+        let hours = if c.deepest >= c.began {
+            c.deepest - c.began
+        } else {
+            c.deepest + p.run.calendar.hours() - c.began
+        };
+        u32::try_from(hours / 24).unwrap_or(u32::MAX)
+    });
+    let years = u32::try_from(made.record_years).unwrap_or(1);
+    if let Some(warning) =
+        no_longer_spell(critical.max(longest), years, made.years.number(), p.settings.mean_block_days)
+    {
+        wrap(out, "! ", &warning);
+    }
+}
+
+fn spells(out: &mut String, p: &Page<'_>) {
+    let mut rows: Vec<(String, Option<ReturnLevels>)> = Vec::new();
+    if p.run.kind == YearKind::Calendar && p.own.number() > 1 {
+        rows.push(("record".into(), ReturnLevels::of(&p.own.longest_spells()).ok()));
+    }
+    if let Some(made) = p.made {
+        rows.push(("made years".into(), ReturnLevels::of(&made.years.longest_spells()).ok()));
+    }
+    if rows.is_empty() {
+        return;
+    }
+    out.push_str("\nLONGEST SPELL BY RETURN PERIOD  days of shortfall in a row\n");
+    let mut cells = vec![
+        std::iter::once(String::new())
+            .chain(PERIODS.iter().map(|t| format!("{t} years")))
+            .collect::<Vec<_>>(),
+    ];
+    for (name, levels) in rows {
+        let row = PERIODS.iter().map(|t| {
+            levels.as_ref().and_then(|l| l.at(*t)).map_or_else(|| "-".to_owned(), |v| format!("{v:.1}"))
+        });
+        cells.push(std::iter::once(name).chain(row).collect());
+    }
+    table(out, &cells);
+    out.push_str("  plotting position k/(n+1); - is beyond what so many years can show\n");
+    if p.own.number() < 2 {
+        out.push_str("  made from a single year: no return period of the place\n");
+    }
+}
+
+fn sensitivity(out: &mut String, p: &Page<'_>) {
+    out.push_str("\nWHAT ONE THING CHANGED DOES\n");
+    let mut rows = vec![["", "days short", "autonomy"].map(str::to_owned).to_vec()];
+    rows.push(["", "a year", "days"].map(str::to_owned).to_vec());
+    for l in p.sensitivity {
+        let days = l.days.map_or_else(
+            || "-".to_owned(),
+            |d| if d.fract().abs() < 1e-9 { format!("{d:.0}") } else { format!("{d:.2}") },
+        );
+        rows.push(vec![
+            l.what.clone(),
+            days,
+            l.autonomy_days.map_or_else(|| "-".to_owned(), |a| format!("{a:.1}")),
+        ]);
+    }
+    table(out, &rows);
+    for l in p.sensitivity {
+        if let Some(note) = &l.note {
+            wrap_to(out, "  ", "    ", &format!("{}: {note}", l.what));
+        }
+    }
+}
+
+fn limits(p: &Page<'_>) -> Vec<String> {
+    let mut list = Vec::new();
+    match p.run.kind {
+        YearKind::Typical => list.push(
+            "A typical year leaves out the extremes when it is made. Years made from it shuffle its days; they hold none \
+             worse. No chance and no return period of the place follows."
+                .to_owned(),
+        ),
+        YearKind::Synthetic => list.push(
+            "The years are invented from monthly means: they prove nothing about a real place, and no interval is given."
+                .to_owned(),
+        ),
+        YearKind::Calendar => {}
+    }
+    if p.made.is_some() {
+        list.push(
+            "Made years hold no hour that the record does not hold: a spell of weather worse than any in it is made only by \
+             joining blocks. What lasts for months is partly lost between blocks."
+                .to_owned(),
+        );
+    }
+    list.push(
+        "Herd, well, pump and habits are those of the scheme in every year. The table above shows how much they matter."
+            .to_owned(),
+    );
+    list
+}

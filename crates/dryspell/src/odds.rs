@@ -1,0 +1,140 @@
+//! How often a scheme fails: years of a record, years made from it, and what the record allows one to say.
+//!
+//! Three kinds of numbers are kept apart:
+//! - what the record's own tank years came to, with intervals of [`crate::reliability::interval`] for n = their number;
+//! - what years made from the record ([`crate::resample`]) come to, with the error of having made only so many;
+//! - the interval from drawing the *record's years* anew, making years from each drawing: how much the record itself could
+//!   have been otherwise. That one is the answer. It does not exist for a single year.
+//!
+//! Binomial intervals are for years that were measured; made years are no more evidence the more of them are made.
+
+use crate::calendar::Calendar;
+use crate::fault::Fault;
+use crate::plan::Plan;
+use crate::record::Record;
+use crate::reliability::counters::Counts;
+use crate::reliability::outcome::{Outcome, follow};
+use crate::resample::interval::Replicate;
+use crate::resample::{self, Archive, Resampler};
+use crate::simulate::Memo;
+use std::num::NonZeroUsize;
+
+/// What the whole tank years of a record came to.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Years {
+    /// Counts of each whole tank year, in order.
+    pub counts: Vec<Counts>,
+    /// Water wanted that was served over the record, percent.
+    pub served_percent: Option<f64>,
+}
+
+impl Years {
+    /// The whole tank years of an outcome. A year of a one-year record is whole.
+    #[must_use]
+    pub fn of(outcome: &Outcome, calendar: &Calendar, wanted_m3: f64, short_m3: f64) -> Self {
+        let one = calendar.is_one_year();
+        let counts = outcome.years.iter().filter(|(year, _)| year.whole || one).map(|(_, c)| *c).collect();
+        let served_percent = (wanted_m3 > 0.0).then(|| 100.0 * (1.0 - short_m3 / wanted_m3));
+        Self { counts, served_percent }
+    }
+
+    /// Years with at least one day of shortfall.
+    #[must_use]
+    pub fn dry(&self) -> u32 {
+        let n = self.counts.iter().filter(|c| c.shortfall_days > 0).count();
+        u32::try_from(n).unwrap_or(u32::MAX)
+    }
+
+    /// Number of years.
+    #[must_use]
+    pub fn number(&self) -> u32 {
+        u32::try_from(self.counts.len()).unwrap_or(u32::MAX)
+    }
+
+    /// Share of years with at least one day of shortfall; `None` without years.
+    #[must_use]
+    pub fn dry_share(&self) -> Option<f64> {
+        (!self.counts.is_empty()).then(|| f64::from(self.dry()) / f64::from(self.number()))
+    }
+
+    /// Mean days of shortfall in a year; `None` without years.
+    #[must_use]
+    pub fn mean_days(&self) -> Option<f64> {
+        let sum: f64 = self.counts.iter().map(|c| f64::from(c.shortfall_days)).sum();
+        (!self.counts.is_empty()).then(|| sum / f64::from(self.number()))
+    }
+
+    /// Longest spell of each year, days.
+    #[must_use]
+    pub fn longest_spells(&self) -> Vec<f64> {
+        self.counts.iter().map(|c| f64::from(c.longest_spell_days)).collect()
+    }
+
+    /// Standard error of a mean over these years, taken as independent: that of having made only so many.
+    #[must_use]
+    pub fn standard_error(&self, value: impl Fn(&Counts) -> f64) -> Option<f64> {
+        let n = f64::from(self.number());
+        if n < 2.0 {
+            return None;
+        }
+        let mean = self.counts.iter().map(&value).sum::<f64>() / n;
+        let squares: f64 = self.counts.iter().map(|c| (value(c) - mean) * (value(c) - mean)).sum();
+        Some((squares / (n - 1.0) / n).sqrt())
+    }
+
+    /// Joins the years of another stretch.
+    pub fn join(&mut self, other: Self) {
+        self.counts.extend(other.counts);
+    }
+}
+
+/// Runs a plan on a record for its yearly counts alone. The tank year begins in the month given.
+///
+/// # Errors
+/// As [`crate::simulate::simulate`].
+pub fn years_of(plan: &Plan, record: &Record, tank_year_month: u8) -> Result<Years, Vec<Fault>> {
+    let upstream = Memo::default().driven(plan, record)?;
+    let settings = crate::tank::Settings { year_starts_in_month: Some(tank_year_month), ..plan.tank.clone() };
+    let (_, outcome) = follow(&settings, &upstream.flows, &upstream.asked.demand, &record.calendar)?;
+    let wanted = upstream.asked.wanted_m3.iter().sum();
+    let way: f64 = upstream.asked.delivery.as_ref().map_or(0.0, |d| {
+        d.volumes.short_frozen_m3 + d.volumes.short_too_small_m3 + d.volumes.short_battery_m3
+    });
+    Ok(Years::of(&outcome, &record.calendar, wanted, outcome.ledgers.short_m3 + way))
+}
+
+/// Tank years made from a record: the stretch of number `stretch`, of `years` tank years. It is made one year longer, since
+/// its first and last tank year are cut.
+///
+/// # Errors
+/// As [`years_of`] and [`Resampler`].
+pub fn made(
+    plan: &Plan,
+    archive: &Archive,
+    drawn: &[usize],
+    settings: resample::Settings,
+    seed: u64,
+    years: usize,
+    tank_year_month: u8,
+) -> Result<Years, Vec<Fault>> {
+    let one = |fault: Fault| vec![fault];
+    let resampler = Resampler::new(archive, drawn, settings, seed).map_err(one)?;
+    let record = resampler.record(years + 1, NonZeroUsize::MIN).map_err(one)?;
+    let mut found = years_of(plan, &record, tank_year_month)?;
+    found.counts.truncate(years);
+    Ok(found)
+}
+
+/// One drawing of the record's years with as many years made from it.
+///
+/// # Errors
+/// As [`made`].
+pub fn drawing(
+    plan: &Plan,
+    archive: &Archive,
+    replicate: &Replicate,
+    settings: resample::Settings,
+    tank_year_month: u8,
+) -> Result<Years, Vec<Fault>> {
+    made(plan, archive, &replicate.years, settings, replicate.seed, archive.years(), tank_year_month)
+}

@@ -1,0 +1,149 @@
+//! What one thing changed does to the answer.
+
+use crate::array::soiling::Soiling;
+use crate::fault::Fault;
+use crate::plan::Plan;
+use crate::record::Record;
+use crate::simulate::{Memo, Run, at_tank};
+use crate::tank;
+
+/// One line of the table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Line {
+    /// What was changed.
+    pub what: String,
+    /// Days of shortfall in a mean year; `None` where it could not run.
+    pub days: Option<f64>,
+    /// Days that a full tank lasts from the worst start hour.
+    pub autonomy_days: Option<f64>,
+    /// Why it could not run, or what there is to say.
+    pub note: Option<String>,
+}
+
+/// Heads more and fewer, as a share.
+const HERD: f64 = 0.2;
+/// Light more and less, as a share.
+const SUN: f64 = 0.1;
+/// Dirt more, as a share of light.
+const DIRT: f64 = 0.05;
+/// Yield less, as a share.
+const YIELD: f64 = 0.25;
+/// Water deeper, m.
+const DEEPER_M: f64 = 3.0;
+
+/// The table: the run itself, then one thing changed at a time.
+///
+/// # Errors
+/// The run itself does not work; a change that does not is a line with its reason.
+pub fn table(plan: &Plan, record: &Record) -> Result<Vec<Line>, Vec<Fault>> {
+    let mut memo = Memo::default();
+    let base = at_tank(&memo.upstream(plan, record, 0)?, plan)?;
+    let mut lines = vec![line("as it stands", Ok(&base))];
+    let mut with = |what: String, plan: &Plan, record: &Record, number: u64| {
+        let run = memo.upstream(plan, record, number).and_then(|up| at_tank(&up, plan));
+        lines.push(line(&what, run.as_ref().map_err(Vec::as_slice)));
+    };
+    for (sign, word) in [(1.0, "more"), (-1.0, "fewer")] {
+        let mut other = plan.clone();
+        for group in &mut other.draw.groups {
+            group.count *= 1.0 + sign * HERD;
+            group.counts.iter_mut().for_each(|(_, n)| *n *= 1.0 + sign * HERD);
+        }
+        with(format!("herd: {:.0} % {word} heads", 100.0 * HERD), &other, record, 0);
+    }
+    for (number, sign, word) in [(1, -1.0, "less"), (2, 1.0, "more")] {
+        let mut other = record.clone();
+        let scale = 1.0 + sign * SUN;
+        let scaled = |column: &mut Vec<f64>| column.iter_mut().for_each(|w| *w *= scale);
+        scaled(&mut other.ghi_w_per_m2);
+        other.dni_w_per_m2.as_mut().map(scaled);
+        other.dhi_w_per_m2.as_mut().map(scaled);
+        with(format!("sun: {:.0} % {word}", 100.0 * SUN), plan, &other, number);
+    }
+    let mut dirty = plan.clone();
+    for array in &mut dirty.array.arrays {
+        if let Soiling::Share(share) = array.soiling {
+            array.soiling = Soiling::Share((share + DIRT).min(1.0));
+        }
+    }
+    if dirty != *plan {
+        with(format!("panels: {:.0} % more dirt", 100.0 * DIRT), &dirty, record, 0);
+    }
+    // The last string or the last module of the first array that has more than one.
+    let mut fewer = plan.clone();
+    if let Some(array) = fewer.array.arrays.iter_mut().find(|a| a.series * a.parallel > 1) {
+        let what = if array.parallel > 1 { "string" } else { "module" };
+        if array.parallel > 1 {
+            array.parallel -= 1;
+        } else {
+            array.series -= 1;
+        }
+        let what = format!("panels: one {what} of {} lost", array.name);
+        with(what, &fewer, record, 0);
+    }
+    let mut dry = plan.clone();
+    if let Some(q) = &mut dry.supply.well.yield_m3_per_h {
+        *q *= 1.0 - YIELD;
+        with(format!("well: yield {:.0} % less", 100.0 * YIELD), &dry, record, 0);
+    }
+    let mut deep = plan.clone();
+    deep.supply.well.static_level_m.iter_mut().for_each(|z| *z += DEEPER_M);
+    with(format!("well: water {DEEPER_M} m deeper"), &deep, record, 0);
+    if plan.tank.float_stop_m3.is_some() {
+        let mut stuck = plan.clone();
+        stuck.tank = tank::Settings { float_stop_m3: None, float_start_m3: None, ..plan.tank.clone() };
+        with("float stuck open: the pump never stops, the rest goes over the rim".into(), &stuck, record, 0);
+    }
+    let years = base.calendar.years();
+    let per_year = |days: u32| Some(f64::from(days) / years);
+    if let Some(ends) = base.start_ends {
+        for (what, days) in [
+            ("pump: nothing flows below the table's lowest power", ends.zero_days),
+            ("pump: a line down to the hydraulic minimum below it", ends.best_line_days),
+        ] {
+            lines.push(Line {
+                what: what.into(),
+                days: per_year(days),
+                autonomy_days: base.full_tank.worst,
+                note: None,
+            });
+        }
+    }
+    for covered in &base.covered {
+        lines.push(Line {
+            what: format!("snow: panels covered for the first {} days of the critical spell", covered.days),
+            days: per_year(covered.shortfall_days),
+            autonomy_days: base.full_tank.worst,
+            note: None,
+        });
+    }
+    if plan.tank.float_stop_m3.is_some() {
+        lines.push(Line {
+            what: "float stuck shut, or the pump fails".into(),
+            days: None,
+            autonomy_days: base.full_tank.worst,
+            note: Some("the tank lasts its autonomy and no longer: somebody must look".into()),
+        });
+    }
+    Ok(lines)
+}
+
+fn line(what: &str, run: Result<&Run, &[Fault]>) -> Line {
+    match run {
+        Ok(run) => Line {
+            what: what.to_owned(),
+            days: Some(f64::from(run.outcome.counts.shortfall_days) / run.calendar.years()),
+            autonomy_days: run.full_tank.worst,
+            note: None,
+        },
+        Err(faults) => Line {
+            what: what.to_owned(),
+            days: None,
+            autonomy_days: None,
+            note: Some(format!(
+                "cannot run: {}",
+                faults.first().map_or_else(String::new, ToString::to_string)
+            )),
+        },
+    }
+}

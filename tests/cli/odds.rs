@@ -1,0 +1,169 @@
+//! Odds and sizes: what is said, what is not said, and the same numbers for any number of threads.
+
+use std::process::Command;
+
+use crate::program::{Answer, Desk, run_in};
+use crate::support::{data, root};
+
+/// The demo on years that a generator made, called measured for the test alone.
+fn twelve_years(kind: &str) -> Desk {
+    let desk = Desk::new();
+    for name in ["scheme.toml", "climate.toml"] {
+        std::fs::copy(data("demo").join(name), desk.path(name)).unwrap();
+    }
+    let made = desk.run(&["synth", "climate.toml", "--seed", "5", "--years", "6", "--to", "weather.csv"]);
+    assert_eq!(made.code, 0, "{}", made.err);
+    let text = desk.read("scheme.toml").replace("[weather]", &format!("[weather]\nyears = \"{kind}\""));
+    desk.write("scheme.toml", &text);
+    desk
+}
+
+fn words(answer: &Answer) -> String {
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    answer.out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
+    let desk = twelve_years("calendar");
+    let text = words(&desk.run(&["odds", "scheme.toml", "--made-years", "30", "--drawings", "200"]));
+    for part in [
+        "of years have at least one day of shortfall; the record of 5 measured years allows anything from",
+        "THE RECORD'S OWN YEARS 5 whole tank years",
+        "(Clopper and Pearson;",
+        "(Wilson;",
+        "standard errors of having made only so many",
+        "interval from the record, 95 %:",
+        "held the truth in",
+        "LONGEST SPELL BY RETURN PERIOD",
+        "WHAT ONE THING CHANGED DOES",
+        "herd: 20 % more heads",
+        "panels: one module of shed lost",
+        "float stuck open",
+    ] {
+        assert!(text.contains(part), "no {part:?} in\n{text}");
+    }
+    // 5 years show nothing beyond a return period of 6.
+    assert!(text.contains("record 2.0 6.0 - - -") || text.contains("- - -"), "{text}");
+
+    // A typical year: no interval, and it says so.
+    let typical = words(&run_in(&root(), &["odds", "data/demo/scheme.toml", "--made-years", "25"]));
+    assert!(typical.contains("cannot be known from this record"), "{typical}");
+    assert!(!typical.contains("Clopper") && !typical.contains("interval from the record, 95 %"), "{typical}");
+
+    // Years that were made themselves are no evidence: no binomial interval either.
+    let synthetic = words(&twelve_years("synthetic").run(&["odds", "scheme.toml", "--made-years", "0"]));
+    assert!(synthetic.contains("cannot be known from this record"), "{synthetic}");
+    assert!(!synthetic.contains("Clopper"), "{synthetic}");
+}
+
+#[test]
+fn the_same_seed_gives_the_same_page_with_any_number_of_threads() {
+    let desk = twelve_years("calendar");
+    let with = |threads: &str, seed: &str| {
+        let output = Command::new(env!("CARGO_BIN_EXE_dryspell"))
+            .args(["odds", "scheme.toml", "--made-years", "60", "--drawings", "0", "--seed", seed])
+            .env("RAYON_NUM_THREADS", threads)
+            .current_dir(desk.path(""))
+            .output()
+            .unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let one = with("1", "7");
+    assert!(one.contains("60 tank years from 6 years"), "{one}");
+    assert_eq!(one, with("3", "7"));
+    assert_ne!(one, with("3", "8"));
+}
+
+#[test]
+fn sizes_are_searched_over_every_step() {
+    let scheme = "data/demo/scheme.toml";
+    let base = ["size", scheme, "--array", "array.shed.series = 2, 3, 4"];
+    let answer =
+        run_in(&root(), &[&base[..], &["--target", "days=0", "--tank", "10 to 24 by 1 m3"]].concat());
+    let text = words(&answer);
+    // By single runs: 17 m³ are short, 18 and all larger are not (the float keeps its share).
+    assert!(text.contains("with the scheme's own array the smallest tank is 18 m3"), "{text}");
+    assert!(text.contains("<- smallest") && text.contains("FRONTIER"), "{text}");
+    for (litres, short) in [(17.0_f64, true), (18.0, false), (24.0, false)] {
+        let desk = Desk::new();
+        std::fs::copy(data("demo").join("weather.csv"), desk.path("weather.csv")).unwrap();
+        let level = |l: f64| format!("\"{} m3\"", l * (litres / 11.0));
+        let text = std::fs::read_to_string(data("demo").join("scheme.toml"))
+            .unwrap()
+            .replace("capacity = \"11 m3\"", &format!("capacity = \"{litres} m3\""))
+            .replace("float_stop = \"10.5 m3\"", &format!("float_stop = {}", level(10.5)))
+            .replace("float_start = \"9 m3\"", &format!("float_start = {}", level(9.0)));
+        desk.write("s.toml", &text);
+        let code = desk.run(&["run", "s.toml", "--fail-if-short"]).code;
+        assert_eq!(code == 1, short, "{litres} m3");
+    }
+    // With prices the cheapest point, and several targets at once.
+    let priced = words(&run_in(
+        &root(),
+        &[
+            &base[..],
+            &[
+                "--target",
+                "days=1",
+                "--target",
+                "autonomy=6",
+                "--cost-per-m3",
+                "300",
+                "--cost-per-module",
+                "120",
+            ],
+        ]
+        .concat(),
+    ));
+    assert!(priced.contains("Cheapest: array.shed.series ="), "{priced}");
+}
+
+#[test]
+fn a_target_that_no_size_meets_ends_with_1_and_says_what_limits() {
+    // Sixty times the herd: the well cannot.
+    let desk = Desk::new();
+    std::fs::copy(data("demo").join("weather.csv"), desk.path("weather.csv")).unwrap();
+    let text = std::fs::read_to_string(data("demo").join("scheme.toml")).unwrap();
+    desk.write("s.toml", &text.replace("count = 46", "count = 2760"));
+    let answer = desk.run(&["size", "s.toml", "--target", "days=0", "--tank", "10 to 30 by 10 m3"]);
+    assert_eq!(answer.code, 1, "{}", answer.err);
+    let text = answer.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("No size that was tried meets the target"), "{text}");
+    assert!(text.contains("supply is below the draw"), "{text}");
+    // Behind hydrants: what no tank mends is named.
+    let answer = run_in(
+        &root(),
+        &[
+            "size",
+            "data/demo/rounds.toml",
+            "--target",
+            "days=0",
+            "--tank",
+            "6 to 18 by 6 m3",
+            "--array",
+            "array.shed.parallel = 1, 2",
+        ],
+    );
+    assert_eq!(answer.code, 1, "{}", answer.err);
+    assert!(answer.out.contains("between tank and"), "{}", answer.out);
+}
+
+#[test]
+fn what_cannot_be_asked_is_refused_in_a_line() {
+    let refused = |args: &[&str], part: &str| {
+        let answer = run_in(&root(), args);
+        assert!(answer.code == 2 && answer.err.contains(part), "{part}: {}{}", answer.out, answer.err);
+        assert!(answer.err.lines().all(|l| l.matches("; ").count() >= 2), "{}", answer.err);
+    };
+    let scheme = "data/demo/scheme.toml";
+    refused(&["size", scheme, "--target", "day=0"], "--target day=0: no target");
+    refused(&["size", scheme, "--target", "dry-years=5"], "the record is one year");
+    refused(&["size", scheme, "--target", "days=0", "--tank", "10 to 5 by 1 m3"], "no step of 1");
+    refused(
+        &["size", scheme, "--target", "days=0", "--array", "rules.tank_year_starts = may, june"],
+        "--array",
+    );
+    refused(&["odds", scheme, "--drawings", "50"], "--drawings 50");
+    refused(&["odds", scheme, "--block-days", "0.5"], "--block-days");
+}
