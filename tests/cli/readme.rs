@@ -13,10 +13,14 @@ fn the_examples_of_the_readme_are_what_the_program_prints() {
     for block in readme.split("```console\n").skip(1) {
         let block = block.split("```").next().unwrap();
         let (command, shown) = block.split_once('\n').unwrap();
-        let args: Vec<&str> = command
-            .strip_prefix("$ dryspell ")
-            .unwrap_or_else(|| panic!("{command}"))
-            .split_whitespace()
+        let typed = command.strip_prefix("$ dryspell ").unwrap_or_else(|| panic!("{command}"));
+        // Every second piece between quotes is one argument, as a shell reads it.
+        let args: Vec<&str> = typed
+            .split('"')
+            .enumerate()
+            .flat_map(|(i, piece)| {
+                if i % 2 == 1 { vec![piece] } else { piece.split_whitespace().collect() }
+            })
             .collect();
         let answer = run_in(&root(), &args);
         assert_eq!(answer.code, 0, "{command}: {}", answer.err);
