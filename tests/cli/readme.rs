@@ -18,9 +18,7 @@ fn the_examples_of_the_readme_are_what_the_program_prints() {
         let args: Vec<&str> = typed
             .split('"')
             .enumerate()
-            .flat_map(|(i, piece)| {
-                if i % 2 == 1 { vec![piece] } else { piece.split_whitespace().collect() }
-            })
+            .flat_map(|(i, piece)| if i % 2 == 1 { vec![piece] } else { piece.split_whitespace().collect() })
             .collect();
         let answer = run_in(&root(), &args);
         assert_eq!(answer.code, 0, "{command}: {}", answer.err);

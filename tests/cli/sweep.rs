@@ -247,3 +247,38 @@ fn what_cannot_be_swept_is_refused() {
     let unknown = run_in(desk.path("").as_path(), &["sweep", "scheme.toml", "--out", "s.csv"]);
     assert_eq!(unknown.code, 2);
 }
+
+#[test]
+fn a_sweep_is_drawn_and_written_as_parquet() {
+    let desk = demo();
+    let vary = ["--vary", "tank.main.capacity = 6, 12, 24 m3", "--vary", "herd.cows.count = 30, 60"];
+    let run = |more: &[&str]| desk.run(&[&["sweep", "scheme.toml"][..], &vary, more].concat());
+    assert_eq!(run(&["--out", "s.csv", "--plot", "s.svg"]).code, 0);
+    let answer = run(&["--out", "s.parquet"]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    let (head, rows) = table(&desk.read("s.csv"));
+    let days_at = head.iter().position(|h| h == "shortfall_days").unwrap();
+    let days: Vec<&str> = rows.iter().map(|r| r[days_at].as_str()).collect();
+
+    // Every number of the table stands in the picture, and its title says the finding.
+    let svg = desk.read("s.svg");
+    let none = days.iter().filter(|d| **d == "0").count();
+    assert!(svg.contains(&format!("{none} of 6 sizes have no day of shortfall")), "{svg}");
+    assert!(svg.contains("role=\"img\" aria-label="), "{svg}");
+    let texts: Vec<&str> = svg
+        .split("<text")
+        .skip(1)
+        .filter_map(|t| Some(t.split_once('>')?.1.split_once("</text>")?.0.trim()))
+        .collect();
+    for day in &days {
+        assert!(texts.contains(day), "no {day} among {texts:?}");
+    }
+    assert!(texts.contains(&"herd.cows.count; darker: more days of shortfall, white: none"), "{texts:?}");
+
+    // Parquet: the marks of the format, and the meaning of a column.
+    let bytes = std::fs::read(desk.path("s.parquet")).unwrap();
+    assert!(bytes.starts_with(b"PAR1") && bytes.ends_with(b"PAR1"));
+    let meaning = b"days with stock draw whose shortage exceeds the tolerance";
+    assert!(bytes.windows(meaning.len()).any(|w| w == meaning));
+    assert!(run(&["--out", "t.csv", "--plot", "weather.csv"]).err.contains("this file is read here"));
+}

@@ -149,9 +149,13 @@ pub(crate) struct SweepArgs {
     /// "weather.file = a.csv, b.csv". May be given several times: every combination is run
     #[arg(long, value_name = "KEY = VALUES", required = true)]
     pub(crate) vary: Vec<String>,
-    /// The table (CSV). While it grows, finished cases are kept in FILE.partial: the same command goes on after a stop
+    /// The table: FILE.csv or FILE.parquet. While it grows, finished cases are kept in FILE.partial: the same command goes
+    /// on after a stop
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) out: PathBuf,
+    /// A picture (SVG) of the days of shortfall over the first two axes
+    #[arg(long, value_name = "FILE", help_heading = "Output", conflicts_with = "part")]
+    pub(crate) plot: Option<PathBuf>,
     /// Only the K-th of N equal parts, into FILE.part-K-of-N, for `dryspell gather`
     #[arg(long, value_name = "K/N", help_heading = "Output")]
     pub(crate) part: Option<String>,

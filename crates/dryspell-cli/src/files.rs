@@ -112,7 +112,7 @@ impl Target {
     /// Lets `write` fill the file, then puts it in its place.
     pub(crate) fn write_with(
         self,
-        write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+        write: impl FnOnce(&mut (dyn Write + Send)) -> io::Result<()>,
     ) -> Result<(), Failure> {
         match self {
             Self::Stdout => {

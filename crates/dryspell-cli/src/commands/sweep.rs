@@ -41,6 +41,16 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     }
     // Opened before the work, so that a path that cannot be written fails at once.
     let target = files::Target::open(out)?;
+    let mut taken = job.inputs();
+    taken.push(out.clone());
+    let picture = args.plot.as_deref().map(|plot| files::Target::open_apart(plot, &mut taken)).transpose()?;
+    let parquet = out.extension().is_some_and(|e| e == "parquet");
+    if parquet && !cfg!(feature = "parquet") {
+        return Err(built_without("Parquet", "parquet", "--out FILE.csv"));
+    }
+    if picture.is_some() && !cfg!(feature = "charts") {
+        return Err(built_without("pictures", "charts", "the table alone"));
+    }
     if target.is_stdout() {
         return Err(Failure(vec![
             "--out -: a sweep is kept in a file while it grows; a file name such as sweep.csv; name one"
@@ -86,7 +96,14 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     }
     kept.sync()?;
     if whole {
-        write_table(target, &mut [kept])?;
+        if let Some(picture) = picture {
+            draw(picture, &mut kept, &args.vary, &job, &sweep)?;
+        }
+        if parquet {
+            write_parquet(target, &mut kept, &job, &records, &sweep, &folder)?;
+        } else {
+            write_table(target, &mut [kept])?;
+        }
         std::fs::remove_file(&kept_path).map_err(|e| {
             Failure(vec![format!(
                 "{}: cannot be removed: {e}; the table is complete; remove this file by hand",
@@ -104,6 +121,102 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
         ))?;
     }
     Ok(Verdict::Answered)
+}
+
+fn built_without(what: &str, feature: &str, way_out: &str) -> Failure {
+    Failure(vec![format!(
+        "this program was built without {what}; a build with --features {feature}; build it so, or take {way_out}"
+    )])
+}
+
+#[cfg(feature = "parquet")]
+fn write_parquet(
+    target: files::Target,
+    kept: &mut Kept,
+    job: &Job,
+    records: &Records,
+    sweep: &Sweep<'_>,
+    folder: &Path,
+) -> Result<(), Failure> {
+    let (record, ..) = records.of(sweep.base(), &job.file, folder)?;
+    let run = job.run(&record)?;
+    let columns: Vec<String> = csv::ReaderBuilder::new()
+        .from_reader(kept.header.columns.as_bytes())
+        .headers()?
+        .iter()
+        .map(ToOwned::to_owned)
+        .collect();
+    target.write_with(|file| {
+        let mut table = crate::present::parquet::Table::new(file, &columns, &run)?;
+        for piece in 0..kept.header.pieces() {
+            table.add(&kept.rows(piece).map_err(|f| std::io::Error::other(f.0.join("; ")))?)?;
+        }
+        table.finish()
+    })
+}
+
+#[cfg(not(feature = "parquet"))]
+fn write_parquet(
+    _: files::Target,
+    _: &mut Kept,
+    _: &Job,
+    _: &Records,
+    _: &Sweep<'_>,
+    _: &Path,
+) -> Result<(), Failure> {
+    Err(built_without("Parquet", "parquet", "--out FILE.csv"))
+}
+
+/// Draws the days of shortfall over the first two axes as they were typed.
+#[cfg(feature = "charts")]
+fn draw(
+    target: files::Target,
+    kept: &mut Kept,
+    typed: &[String],
+    job: &Job,
+    sweep: &Sweep<'_>,
+) -> Result<(), Failure> {
+    use crate::present::map::{Gatherer, Map, svg};
+    let axes = sweep.axes();
+    let key = |text: &String| text.split('=').next().unwrap_or("").trim().to_owned();
+    let number = |i: usize| typed.get(i).and_then(|t| axes.iter().position(|a| a.key == key(t)));
+    let (first, second) = (number(0).unwrap_or(0), number(1));
+    let mut reader = csv::ReaderBuilder::new().from_reader(kept.header.columns.as_bytes());
+    let days_at = reader.headers()?.iter().position(|n| n == "shortfall_days").unwrap_or(0);
+    let shown =
+        |axis: usize| -> Vec<&str> { (0..axes[axis].literals.len()).map(|i| axes[axis].shown(i)).collect() };
+    let mut found = Gatherer::default();
+    let place = |axis: usize, text: Option<&str>| shown(axis).iter().position(|v| Some(*v) == text);
+    for piece in 0..kept.header.pieces() {
+        let rows = kept.rows(piece)?;
+        for row in csv::ReaderBuilder::new().has_headers(false).from_reader(rows.as_slice()).records() {
+            let row = row?;
+            let Some(days) = row.get(days_at).and_then(|d| d.parse().ok()) else { continue };
+            let across = place(first, row.get(1 + first));
+            let up = second.map_or(Some(0), |s| place(s, row.get(1 + s)));
+            if let Some(at) = across.zip(up) {
+                found.add(at, days);
+            }
+        }
+    }
+    let others: Vec<String> = (0..axes.len())
+        .filter(|i| *i != first && Some(*i) != second)
+        .map(|i| format!("{} = {}", axes[i].key, axes[i].shown(0)))
+        .collect();
+    let text = svg(&Map {
+        scheme: job.scheme.name.as_deref().unwrap_or(&job.file),
+        across: (&axes[first].key, shown(first)),
+        up: second.map(|s| (axes[s].key.as_str(), shown(s))),
+        held: if others.is_empty() { String::new() } else { format!(" (with {})", others.join(", ")) },
+        points: found.points(),
+    })
+    .map_err(|e| Failure(vec![format!("the picture cannot be drawn: {e}; the table; leave out --plot")]))?;
+    target.write(&text)
+}
+
+#[cfg(not(feature = "charts"))]
+fn draw(_: files::Target, _: &mut Kept, _: &[String], _: &Job, _: &Sweep<'_>) -> Result<(), Failure> {
+    Err(built_without("pictures", "charts", "the table alone"))
 }
 
 /// Writes the table from complete files, in the order of parts.

@@ -7,7 +7,11 @@ pub(crate) mod frost;
 pub(crate) mod herd;
 pub(crate) mod json;
 pub(crate) mod layout;
+#[cfg(feature = "charts")]
+pub(crate) mod map;
 pub(crate) mod odds;
+#[cfg(feature = "parquet")]
+pub(crate) mod parquet;
 mod pump;
 mod scheme_lines;
 pub(crate) mod size;
