@@ -174,8 +174,8 @@ pub enum ErrorKind {
     DuplicateColumn,
     /// A column of the plain format whose name is not known.
     UnknownColumn {
-        /// Nearest known name.
-        nearest: Option<&'static str>,
+        /// Known names of the same quantity, each with another unit; empty where none begins alike.
+        alike: Vec<&'static str>,
     },
     /// A column in another unit.
     WrongUnit {

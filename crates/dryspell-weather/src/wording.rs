@@ -101,13 +101,17 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
         ErrorKind::DuplicateColumn => {
             parts("the column is there twice", "each column stands once", "remove or rename one of them")
         }
-        ErrorKind::UnknownColumn { nearest } => parts(
+        ErrorKind::UnknownColumn { alike } if alike.is_empty() => parts(
             "no column of this name is known",
-            match nearest {
-                Some(name) => format!("the nearest known is {name}"),
-                None => format!("known are {}", Quantity::ALL.map(Quantity::name).join(", ")),
-            },
-            "rename the column, or begin its name with x_ to have it left out",
+            format!("known are {}", Quantity::ALL.map(Quantity::name).join(", ")),
+            "rename the column and bring its values into the unit that the name says, or begin its name with x_ to have it \
+             left out",
+        ),
+        ErrorKind::UnknownColumn { alike } => parts(
+            "no column of this name is known",
+            format!("the nearest known: {}", alike.join(", ")),
+            "bring the values into a unit that one of these names says and rename the column, or begin its name with x_ to \
+             have it left out",
         ),
         ErrorKind::WrongUnit { found, accepted } => parts(
             format!("the unit is {found:?}"),
