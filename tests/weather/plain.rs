@@ -106,14 +106,14 @@ fn what_the_heading_leaves_out_is_asked_for() {
     assert_eq!(
         message(&stamps),
         "site.csv: the file does not say the meaning of the rows' times; it has to be known; add a line \"# stamps: \
-         start\" (or middle, or end) above the columns"
+         start\" (or middle, or end) above the columns, or state it (option stamps)"
     );
     let elevation =
         year("# latitude: 45\n# longitude: -110\n# stamps: end\n", "time", |d, h| format!("{d}T{h:02}:00"));
     assert_eq!(
         message(&elevation),
-        "site.csv: the file does not say the elevation; it has to be known; state the place (latitude, longitude, \
-         elevation, UTC offset) in the options"
+        "site.csv: the file does not say the elevation, offset from UTC; it has to be known; state what is missing (options elevation, \
+         utc_offset)"
     );
 }
 

@@ -72,7 +72,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
     let one_year = laid.calendar.is_one_year() && laid.kind == YearKind::Calendar;
     if one_year && options.kind.or(kind).is_none() && OFTEN_TYPICAL.contains(&format) {
         notes.push(
-            "all rows carry one year: taken as a calendar year; state the kind if it is a typical year"
+            "all rows carry one year: taken as a calendar year; state years = \"typical\" if it is one"
                 .into(),
         );
     }

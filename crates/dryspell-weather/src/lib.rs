@@ -52,7 +52,7 @@ pub use closure::Closure;
 pub use error::{At, Error, ErrorKind};
 pub use gaps::{Fill, How};
 pub use join::{read_files, read_folder};
-pub use options::{Options, PlaceOptions, Stamps};
+pub use options::{Choice, Options, PlaceOptions, Stamps};
 pub use quantity::Quantity;
 pub use report::Report;
 

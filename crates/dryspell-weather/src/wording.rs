@@ -2,6 +2,7 @@
 
 use crate::error::ErrorKind;
 use crate::formats;
+use crate::options::Choice;
 use crate::quantity::Quantity;
 
 /// An error in three parts.
@@ -15,9 +16,9 @@ fn parts(found: impl Into<String>, accepted: impl Into<String>, way_out: impl In
     Parts { found: found.into(), accepted: accepted.into(), way_out: way_out.into() }
 }
 
-/// The words of an error.
+/// The words of an error; `how` says how the options that help are given.
 #[expect(clippy::too_many_lines, reason = "one arm a kind: splitting would scatter the wording")]
-pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
+pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> Parts {
     match kind {
         ErrorKind::CannotOpen { reason } => parts(
             format!("cannot be opened ({reason})"),
@@ -67,18 +68,23 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
             format!("the header alone has {lines_needed}"),
             "download the file again",
         ),
-        ErrorKind::HeaderValue { name, found, accepted } => parts(
-            format!("{name} is {found:?}"),
-            format!("{accepted} is accepted"),
-            "mend the header or state the value in the options",
-        ),
-        ErrorKind::NotSaid { what, how } => {
-            parts(format!("the file does not say the {what}"), "it has to be known", *how)
+        ErrorKind::HeaderValue { name, found, accepted } => {
+            parts(format!("{name} is {found:?}"), format!("{accepted} is accepted"), "mend the header")
         }
-        ErrorKind::NoSuchPlace { what, value, from, to } => parts(
+        ErrorKind::NotSaid { what, line: None, choices } => parts(
+            format!("the file does not say the {what}"),
+            "it has to be known",
+            format!("state what is missing ({})", how(choices)),
+        ),
+        ErrorKind::NotSaid { what, line: Some(line), choices } => parts(
+            format!("the file does not say the {what}"),
+            "it has to be known",
+            format!("{line}, or state it ({})", how(choices)),
+        ),
+        ErrorKind::NoSuchPlace { what, choice, value, from, to } => parts(
             format!("{what} is {value}"),
             format!("{what} lies between {from} and {to}"),
-            "mend the header or state the value in the options",
+            format!("mend the header, or state the right value ({})", how(&[*choice])),
         ),
         ErrorKind::ClockFarFromLongitude { utc_offset_h, longitude_deg } => {
             let own = longitude_deg / 15.0;
@@ -87,7 +93,10 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
                     "the clock is UTC{utc_offset_h:+} but longitude {longitude_deg} lies at UTC{own:+.1}"
                 ),
                 "clocks lie within 50 degrees (3.3 hours) of their longitude",
-                "check the sign of the longitude and the offset, and state the right one in the options",
+                format!(
+                    "check the sign of the longitude and the offset, and state the right one ({})",
+                    how(&[Choice::Longitude, Choice::UtcOffset])
+                ),
             )
         }
         ErrorKind::MissingColumn { quantity, accepted } => parts(
@@ -182,12 +191,18 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
         ErrorKind::MissingValues { quantity, from, hours } => parts(
             format!("{} is missing for {hours} h from {from}", quantity.words()),
             "gaps up to 3 h are bridged",
-            "fill the gap from another source, or ask for long gaps to be filled from neighbouring days",
+            format!(
+                "fill the gap from another source, or have long gaps filled from neighbouring days ({})",
+                how(&[Choice::FillLongGaps])
+            ),
         ),
         ErrorKind::MissingRows { from, hours } => parts(
             format!("rows are missing for {hours} h from {from}"),
             "gaps up to 3 h are bridged",
-            "fill the gap from another source, or ask for long gaps to be filled from neighbouring days",
+            format!(
+                "fill the gap from another source, or have long gaps filled from neighbouring days ({})",
+                how(&[Choice::FillLongGaps])
+            ),
         ),
         ErrorKind::DaylightSaving { from } => parts(
             format!("the hour from {from} is missing, a Sunday night on which clocks are put forward"),
@@ -200,7 +215,11 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
                  fit within {residual:.1} W/m2, as read within {residual_as_read:.1}"
             ),
             "times may be off by 10 min",
-            "state what the stamps mean (start, middle or end) or the offset from UTC, or accept the fitted shift",
+            format!(
+                "state whether the stamps name the start, middle or end of their time, or the offset from UTC, or accept the \
+                 fitted shift ({})",
+                how(&[Choice::Stamps, Choice::UtcOffset, Choice::AcceptShift])
+            ),
         ),
         ErrorKind::ClockMovesWithTheSeasons { minutes } => parts(
             format!(
@@ -213,7 +232,10 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
         ErrorKind::BeamAtNight { rows, value } => parts(
             format!("direct radiation while the sun is down in {rows} rows, up to {value} W/m2"),
             "a few such rows are set to 0",
-            "check longitude and offset from UTC, and state the right ones in the options",
+            format!(
+                "check longitude and offset from UTC, and state the right ones ({})",
+                how(&[Choice::Longitude, Choice::UtcOffset])
+            ),
         ),
         ErrorKind::TiltedPlane { found } => parts(
             format!("radiation on a plane of {found:?}"),
@@ -248,7 +270,10 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
         ErrorKind::WrongHourCount { found, last: Some(last) } => parts(
             format!("{found} hours, the last row is {last}"),
             "a year has 8760 hours, or 8784 with 29 February",
-            "the file may be cut off: download it again, or accept a part of a year in the options",
+            format!(
+                "the file may be cut off: download it again, or accept a part of a year ({})",
+                how(&[Choice::PartOfYear])
+            ),
         ),
         ErrorKind::NotWholeDays { first, last } => parts(
             format!("the hours run from {first} to {last} in local standard time"),

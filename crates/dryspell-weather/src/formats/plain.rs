@@ -33,7 +33,7 @@
 use super::{Format, plain_columns};
 use crate::error::{Error, ErrorKind, clip};
 use crate::input::{Input, Rows, fields, number, whole};
-use crate::options::{Options, Stamps};
+use crate::options::{Choice, Options, Stamps};
 use crate::place::{FilePlace, header_number};
 use crate::quantity::Quantity;
 use crate::recognise::Head;
@@ -141,9 +141,10 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
     };
     let (time, bound) = columns(&header, &input)?;
     let Some(stamps) = heading.stamps.or(options.stamps) else {
-        let what = "meaning of the rows' times";
-        let how = "add a line \"# stamps: start\" (or middle, or end) above the columns";
-        return Err(Error::new(&input.name, ErrorKind::NotSaid { what, how }));
+        let what = "meaning of the rows' times".to_owned();
+        let line = Some("add a line \"# stamps: start\" (or middle, or end) above the columns");
+        let choices = vec![Choice::Stamps];
+        return Err(Error::new(&input.name, ErrorKind::NotSaid { what, line, choices }));
     };
     let mut rows_offset = None;
     let rows = read_rows(input.into_rows(), &bound, width(&header), |rows| {
