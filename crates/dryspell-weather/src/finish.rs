@@ -65,6 +65,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
     let clock = Clock {
         shift_min: timing::minutes(place.utc_offset_h - rows_clock_h) + fitted_min,
         kind: options.kind.or(kind),
+        stamps_stated: stated,
         part_of_year: options.part_of_year,
         resampled,
     };

@@ -278,7 +278,11 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
         ErrorKind::NotWholeDays { first, last } => parts(
             format!("the hours run from {first} to {last} in local standard time"),
             "a record begins with the first hour of a day and ends with the last of one",
-            "cut the file at midnight or, if it was cut off, download it again",
+            format!(
+                "state which end of their time the stamps name, if it is said wrongly ({}); cut the file at midnight or, if it \
+                 was cut off, download it again",
+                how(&[Choice::Stamps])
+            ),
         ),
         ErrorKind::Record { message } => {
             parts(message.clone(), "a record passes its own check", "report this as a fault of the reader")
