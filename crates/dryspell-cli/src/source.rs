@@ -10,6 +10,7 @@ use dryspell_weather::synth::{Climate, Generator, Method};
 use dryspell_weather::{Choice, Options, PlaceOptions, Stamps, Weather, read_files, read_folder};
 use sha2::{Digest, Sha256};
 
+use crate::kinds::Wanted;
 use crate::{Failure, files};
 
 /// A record and the SHA-256 of each file behind it.
@@ -59,7 +60,12 @@ pub(crate) fn read(paths: &[PathBuf], options: &Options) -> Result<Weather, Fail
         [folder] if folder.is_dir() => read_folder(folder, options),
         _ => read_files(paths, options),
     };
-    read.map_err(|error| Failure(vec![error.told(&flags_and_keys)]))
+    read.map_err(|error| {
+        let refused = std::fs::read(&error.at().file)
+            .ok()
+            .and_then(|bytes| Wanted::Weather.refusal(&error.at().file, &bytes));
+        Failure(vec![refused.unwrap_or_else(|| error.told(&flags_and_keys))])
+    })
 }
 
 /// How options of reading are given: as flags of `dryspell weather`, or under `[weather]` in a scheme. Both are named
@@ -74,7 +80,7 @@ fn flags_and_keys(choices: &[Choice]) -> String {
 /// Years made from a climate file.
 pub(crate) fn made(path: &Path, method: Method, seed: u64, years: usize) -> Result<Record, Failure> {
     let name = path.display().to_string();
-    let text = files::read_text(path)?;
+    let text = files::read_text(path, Wanted::Climate)?;
     let climate = Climate::from_toml(&text, &name).map_err(|faults| in_file(&name, faults))?;
     let generator = Generator::new(climate, method, seed).map_err(|faults| in_file(&name, faults))?;
     let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);

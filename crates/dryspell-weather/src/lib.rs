@@ -54,6 +54,7 @@ pub use gaps::{Fill, How};
 pub use join::{read_files, read_folder};
 pub use options::{Choice, Options, PlaceOptions, Stamps};
 pub use quantity::Quantity;
+pub use recognise::format_of;
 pub use report::Report;
 
 /// A record of weather and what the reader did to get it.

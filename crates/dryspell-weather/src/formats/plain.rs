@@ -52,7 +52,17 @@ fn matches(head: &Head) -> bool {
     if first.trim_start().starts_with('#') {
         return true;
     }
-    let names: Vec<String> = fields(first).iter().map(|f| f.to_lowercase()).collect();
+    are_columns(first)
+}
+
+/// Whether the line below those that begin with `#` names columns of this format.
+pub(crate) fn has_columns(head: &Head) -> bool {
+    let mut lines = head.lines.iter().map(|l| l.trim()).filter(|l| !l.is_empty() && !l.starts_with('#'));
+    lines.next().is_some_and(are_columns)
+}
+
+fn are_columns(line: &str) -> bool {
+    let names: Vec<String> = fields(line).iter().map(|f| f.to_lowercase()).collect();
     let timed = names.iter().any(|n| n == "time" || n == "date");
     timed && names.iter().any(|n| ["ghi", "dni", "dhi", "air"].iter().any(|q| n.starts_with(q)))
 }
