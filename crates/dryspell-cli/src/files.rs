@@ -1,6 +1,6 @@
 //! Files and the terminal: the only place that reads, writes or prints.
 
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use crate::Failure;
@@ -44,6 +44,18 @@ pub(crate) fn read_text(path: &Path, wanted: Wanted) -> Result<String, Failure> 
             "{name}: line {line}: bytes that are not UTF-8; {what} is UTF-8 text; save it again as UTF-8"
         )])
     })
+}
+
+/// The beginning of an ordinary file, enough to tell what kind of file it is; `None` where it cannot be read.
+pub(crate) fn beginning(path: &Path) -> Option<Vec<u8>> {
+    let file = std::fs::File::open(path).ok()?;
+    // A pipe has been read already and has nothing left to tell.
+    if !file.metadata().ok()?.is_file() {
+        return None;
+    }
+    let mut bytes = Vec::new();
+    file.take(64 * 1024).read_to_end(&mut bytes).ok()?;
+    Some(bytes)
 }
 
 /// Where a file of results goes, opened before anything long is done, so that a path that cannot be written fails at

@@ -61,9 +61,9 @@ pub(crate) fn read(paths: &[PathBuf], options: &Options) -> Result<Weather, Fail
         _ => read_files(paths, options),
     };
     read.map_err(|error| {
-        let refused = std::fs::read(&error.at().file)
-            .ok()
-            .and_then(|bytes| Wanted::Weather.refusal(&error.at().file, &bytes));
+        let file = &error.at().file;
+        let refused =
+            files::beginning(Path::new(file)).and_then(|bytes| Wanted::Weather.refusal(file, &bytes));
         Failure(vec![refused.unwrap_or_else(|| error.told(&flags_and_keys))])
     })
 }
