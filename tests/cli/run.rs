@@ -337,3 +337,54 @@ fn a_herd_that_moves_and_a_garden_are_in_the_report_and_the_hours() {
     assert!(wanted.iter().sum::<f64>() > 10.0);
     assert!(wanted.iter().enumerate().all(|(h, w)| h % 24 == 6 || *w <= 0.0));
 }
+
+/// The lines of a report's scheme, each with those that go on with it.
+fn scheme_lines(out: &str) -> Vec<String> {
+    let part = out.split("SCHEME ").nth(1).unwrap().split("\n\n").next().unwrap();
+    let mut lines: Vec<String> = Vec::new();
+    for line in part.lines().skip(1) {
+        match lines.last_mut() {
+            Some(last) if line.starts_with("      ") => *last += &format!(" {}", line.trim()),
+            _ => lines.push(line.trim().to_owned()),
+        }
+    }
+    lines
+}
+
+#[test]
+fn a_line_has_one_unit_of_a_quantity() {
+    let desk = Desk::with(&starter(&[]), WEATHER);
+    let root = crate::support::root();
+    let out = crate::program::run_in(&root, &["run", "data/demo/scheme.toml"]).out;
+    let lines = scheme_lines(&out);
+    assert!(
+        lines.contains(
+            &"tank     main: 11 m³ usable; float stops the pump at 10.5 m³ and lets it start again at 9 m³"
+                .to_owned()
+        ),
+        "{lines:?}"
+    );
+    // A tank on either side of where litres become cubic metres, and flows on either side of 6 m³/h.
+    for args in [vec!["run", "scheme.toml"], vec!["run", "scheme.toml", "--units", "us"]] {
+        for line in scheme_lines(&desk.run(&args).out) {
+            let words: Vec<&str> = line.split([' ', ';', ',']).collect();
+            for pair in [["L", "m³"], ["L/min", "m³/h"], ["m", "km"], ["ft", "mi"], ["W", "kW"]] {
+                assert!(!pair.iter().all(|unit| words.contains(unit)), "{pair:?} in {line}");
+            }
+        }
+    }
+    // The conversion to feet makes no digits, and what was written in feet stands as written.
+    let us = crate::program::run_in(&root, &["run", "data/demo/scheme.toml", "--units", "us"]).out;
+    let lines = scheme_lines(&us).join("\n");
+    for part in [
+        "head 65.6 ft to 164 ft",
+        "0.66 gpm to 7.4 gpm",
+        "62.3 ft to 75.5 ft by month",
+        "459 ft of 1.283 in bore",
+    ] {
+        assert!(lines.contains(part), "no {part:?} in\n{lines}");
+    }
+    desk.write("scheme.toml", &starter(&[("static_level", "static_level = \"62.34 ft\"")]));
+    let written = scheme_lines(&desk.run(&["run", "scheme.toml", "--units", "us"]).out).join("\n");
+    assert!(written.contains("static level 62.34 ft;"), "{written}");
+}

@@ -3,7 +3,7 @@
 use dryspell::coupling;
 use dryspell::pump::{Motor, RatedCurve, Settings, Start};
 use dryspell::simulate::Run;
-use dryspell::units::{Quantity, System, show};
+use dryspell::units::{Quantity, System, show, show_alike};
 use dryspell::well::Restart;
 
 /// The pump and what couples it to the panels.
@@ -78,7 +78,7 @@ fn start(start: Start, drive: &str, quantity: Quantity, system: System) -> Strin
 fn span(values: impl Iterator<Item = f64>, quantity: Quantity, system: System) -> String {
     let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
     if low < high {
-        format!("{} to {}", show(low, quantity, system), show(high, quantity, system))
+        show_alike([low, high], quantity, system).join(" to ")
     } else {
         show(low, quantity, system)
     }
@@ -109,13 +109,11 @@ pub(super) fn weep(run: &Run, index: usize, system: System) -> String {
         return String::new();
     };
     let ledger = &run.supply.ledger;
-    let volume = |m3| show(m3, Quantity::Volume, system);
+    let volumes = [ledger.lifted_m3, ledger.weep_m3, ledger.riser_refill_m3];
+    let [lifted, lost, refill] = show_alike(volumes, Quantity::Volume, system);
     format!(
-        "; weep hole {} at {}: of {} lifted it loses {}, and the drained pipe takes {} at starts",
+        "; weep hole {} at {}: of {lifted} lifted it loses {lost}, and the drained pipe takes {refill} at starts",
         show(hole.diameter_m, Quantity::Length, system),
         show(hole.depth_m, Quantity::Length, system),
-        volume(ledger.lifted_m3),
-        volume(ledger.weep_m3),
-        volume(ledger.riser_refill_m3)
     )
 }
