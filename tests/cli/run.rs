@@ -388,3 +388,68 @@ fn a_line_has_one_unit_of_a_quantity() {
     let written = scheme_lines(&desk.run(&["run", "scheme.toml", "--units", "us"]).out).join("\n");
     assert!(written.contains("static level 62.34 ft;"), "{written}");
 }
+
+/// The demo in a folder of its own, with lines replaced.
+fn demo(changes: &[(&str, &str)]) -> Desk {
+    let desk = Desk::new();
+    let folder = crate::support::root().join("data/demo");
+    std::fs::copy(folder.join("weather.csv"), desk.path("weather.csv")).unwrap();
+    let mut text = std::fs::read_to_string(folder.join("scheme.toml")).unwrap();
+    for (from, to) in changes {
+        assert!(text.contains(from), "no {from:?} in the demo");
+        text = text.replacen(from, to, 1);
+    }
+    desk.write("scheme.toml", &text);
+    desk
+}
+
+#[test]
+fn one_of_a_thing_is_no_plural() {
+    let mut all = String::new();
+    for count in ["36", "40"] {
+        let out = demo(&[("count = 46", &format!("count = {count}"))]).run(&["run", "scheme.toml"]).out;
+        // The report proper: defaults and notes quote what others wrote.
+        all += out.split("TAKEN FOR GRANTED").next().unwrap();
+    }
+    assert!(all.contains("longest 1 day\n") && all.contains("longest 0 days\n"), "{all}");
+    let words: Vec<&str> = all.split_whitespace().collect();
+    for pair in words.windows(2).filter(|pair| pair[0] == "1") {
+        assert!(!pair[1].trim_end_matches([',', ';', '.', ':']).ends_with('s'), "{pair:?} in\n{all}");
+    }
+}
+
+#[test]
+fn a_dash_under_the_full_tank_is_explained_where_it_stands() {
+    let note = "no start hour counts there: only those with draw in the next 24 h do";
+    let dashes = |out: &str| {
+        let months =
+            out.split("THE YEAR BY MONTH").nth(1).unwrap().split("TANK LEVEL").next().unwrap().to_owned();
+        (months.lines().filter(|l| l.ends_with(" -")).count(), months.contains(note))
+    };
+    assert_eq!(dashes(&demo(&[]).run(&["run", "scheme.toml"]).out), (4, true));
+    let all_year = Desk::with(&starter(&[]), WEATHER).run(&["run", "scheme.toml"]).out;
+    assert_eq!(dashes(&all_year), (0, false), "{all_year}");
+}
+
+#[test]
+fn the_report_says_how_the_table_is_read_and_what_the_friction_rests_on() {
+    let out = demo(&[]).run(&["run", "scheme.toml"]).out;
+    let flat: String = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in [
+        "friction by Darcy and Weisbach, water of ",
+        " mm²/s); drop: roughness ",
+        "; buried: roughness ",
+        ", fittings of K 2.90 in sum; K of 1 at the outlet",
+        "between the table's points flow follows a monotone cubic",
+        "along power at each head",
+    ] {
+        assert!(flat.contains(part), "no {part:?} in\n{out}");
+    }
+    // Tables of water have 1.306 mm²/s at 10 °C.
+    let ten = demo(&[("water_temperature = \"8 degC\"", "water_temperature = \"10 degC\"")]);
+    let text = ten.run(&["run", "scheme.toml"]);
+    assert!(text.out.contains("water of 10 °C (viscosity 1.306 mm²/s)"), "{}{}", text.out, text.err);
+    let printed = demo(&[("[well]", "[rules]\npipe_friction = \"hazen-williams\"\n\n[well]")]);
+    let text = printed.run(&["run", "scheme.toml"]);
+    assert!(text.out.contains("friction by Hazen and Williams; drop: C "), "{}{}", text.out, text.err);
+}

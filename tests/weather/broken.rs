@@ -78,7 +78,7 @@ fn a_file_cut_off() {
     let one = psm.lines().next().unwrap();
     assert_eq!(
         message(one),
-        "site.csv: the file ends after 1 lines; the header alone has 3; download the file again"
+        "site.csv: the file ends after 1 line; the header alone has 3; download the file again"
     );
 }
 
@@ -131,7 +131,7 @@ fn small_negatives_are_zero_and_counted() {
     let weather = read_bytes("site.csv", text.as_bytes(), &Options::default()).unwrap();
     assert_eq!(weather.record.ghi_w_per_m2[1], 0.0);
     assert!(
-        weather.record.source.notes.contains(&"1 radiation values between -5 and 0 W/m2 set to 0".to_owned())
+        weather.record.source.notes.contains(&"1 radiation value between -5 and 0 W/m2 set to 0".to_owned())
     );
 }
 

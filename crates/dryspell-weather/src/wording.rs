@@ -4,6 +4,7 @@ use crate::error::ErrorKind;
 use crate::formats;
 use crate::options::Choice;
 use crate::quantity::Quantity;
+use dryspell::units::counted;
 
 /// An error in three parts.
 pub(crate) struct Parts {
@@ -59,12 +60,12 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             "give longer steps, or a file for each year",
         ),
         ErrorKind::HeaderTooLong { lines } => parts(
-            format!("no columns within {lines} lines"),
+            format!("no columns within {}", counted(*lines, "line")),
             "the names of the columns stand near the top",
             "remove what stands above them, or download the file again",
         ),
         ErrorKind::HeaderCutShort { lines, lines_needed } => parts(
-            format!("the file ends after {lines} lines"),
+            format!("the file ends after {}", counted(*lines, "line")),
             format!("the header alone has {lines_needed}"),
             "download the file again",
         ),
@@ -128,7 +129,7 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             "convert the column and rename its unit",
         ),
         ErrorKind::RowCutShort { fields, expected } => parts(
-            format!("the row has {fields} fields"),
+            format!("the row has {}", counted(*fields, "field")),
             format!("{expected} are needed"),
             "the file may be cut off here: download it again, or mend the row",
         ),
@@ -230,7 +231,10 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             "convert the file to standard time, or export it again in UTC",
         ),
         ErrorKind::BeamAtNight { rows, value } => parts(
-            format!("direct radiation while the sun is down in {rows} rows, up to {value} W/m2"),
+            format!(
+                "direct radiation while the sun is down in {}, up to {value} W/m2",
+                counted(*rows, "row")
+            ),
             "a few such rows are set to 0",
             format!(
                 "check longitude and offset from UTC, and state the right ones ({})",
@@ -268,7 +272,7 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             "download the file again",
         ),
         ErrorKind::WrongHourCount { found, last: Some(last) } => parts(
-            format!("{found} hours, the last row is {last}"),
+            format!("{}, the last row is {last}", counted(*found, "hour")),
             "a year has 8760 hours, or 8784 with 29 February",
             format!(
                 "the file may be cut off: download it again, or accept a part of a year ({})",

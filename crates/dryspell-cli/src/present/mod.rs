@@ -7,6 +7,7 @@ pub(crate) mod json;
 pub(crate) mod layout;
 mod pump;
 mod scheme_lines;
+mod taken;
 pub(crate) mod terminal;
 pub(crate) mod weather;
 pub(crate) mod worked;

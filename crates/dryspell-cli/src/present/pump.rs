@@ -3,7 +3,7 @@
 use dryspell::coupling;
 use dryspell::pump::{Motor, RatedCurve, Settings, Start};
 use dryspell::simulate::Run;
-use dryspell::units::{Quantity, System, show, show_alike};
+use dryspell::units::{Quantity, System, counted, show, show_alike};
 use dryspell::well::Restart;
 
 /// The pump and what couples it to the panels.
@@ -11,15 +11,15 @@ pub(super) fn pump(run: &Run, system: System) -> String {
     let supply = &run.plan.supply;
     let what = match &supply.pump {
         Settings::Duty(table) => format!(
-            "duty table of {} points: head {}, power {}, flow {}",
-            table.rows.len(),
+            "duty table of {}: head {}, power {}, flow {}",
+            counted(table.rows.len(), "point"),
             span(table.rows.iter().map(|p| p.head_m), Quantity::Length, system),
             span(table.rows.iter().map(|p| p.power_w), Quantity::Power, system),
             span(table.rows.iter().map(|p| p.flow_m3_per_h), Quantity::Flow, system)
         ),
         Settings::Volts(table) => format!(
-            "table of {} points: head {}, {}, flow {}, current {}",
-            table.rows.len(),
+            "table of {}: head {}, {}, flow {}, current {}",
+            counted(table.rows.len(), "point"),
             span(table.rows.iter().map(|p| p.head_m), Quantity::Length, system),
             span(table.rows.iter().map(|p| p.voltage_v), Quantity::Voltage, system),
             span(table.rows.iter().map(|p| p.flow_m3_per_h), Quantity::Flow, system),
@@ -36,7 +36,7 @@ pub(super) fn pump(run: &Run, system: System) -> String {
         Settings::Centrifugal(p) => {
             let curve = match &p.curve {
                 RatedCurve::OnePoint { head_m } => format!("at {}", show(*head_m, Quantity::Length, system)),
-                RatedCurve::Points(points) => format!("curve of {} points", points.len()),
+                RatedCurve::Points(points) => format!("curve of {}", counted(points.len(), "point")),
             };
             let motor = match p.motor {
                 Motor::Efficiency(eta) => format!("motor efficiency {:.0} %", 100.0 * eta),

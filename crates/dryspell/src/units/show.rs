@@ -133,6 +133,24 @@ fn written(value: f64, quantity: Quantity, system: System, face: &Face) -> Strin
     format!("{}{space}{}", significant(number, digits(number, quantity, system, face)), face.unit)
 }
 
+/// So many of a thing in words: its name has an `s`, or `es` behind another, unless there is one.
+///
+/// ```
+/// use dryspell::units::counted;
+/// assert_eq!(counted(1, "day"), "1 day");
+/// assert_eq!(counted(0, "day"), "0 days");
+/// assert_eq!(counted(2, "pass"), "2 passes");
+/// ```
+#[must_use]
+pub fn counted<N: std::fmt::Display + PartialEq + From<u8>>(n: N, thing: &str) -> String {
+    let ending = match (n == N::from(1), thing.ends_with('s')) {
+        (true, _) => "",
+        (false, true) => "es",
+        (false, false) => "s",
+    };
+    format!("{n} {thing}{ending}")
+}
+
 /// Significant digits worth showing.
 fn digits(number: f64, quantity: Quantity, system: System, face: &Face) -> usize {
     const ALL: usize = 4;
