@@ -168,3 +168,63 @@ fn an_output_takes_no_file_that_is_read_or_written_already() {
         assert_eq!(desk.read("scheme.toml"), starter(&[]));
     }
 }
+
+#[test]
+fn a_file_of_another_kind_is_named_for_what_it_is_with_what_to_type() {
+    let desk = Desk::with(&starter(&[]), WEATHER);
+    let demo = crate::support::root().join("data/demo");
+    std::fs::copy(demo.join("climate.toml"), desk.path("climate.toml")).unwrap();
+    std::fs::copy(demo.join("weather.csv"), desk.path("plain.csv")).unwrap();
+    let one_line = |args: &[&str], start: &str, end: &str| {
+        let answer = desk.run(args);
+        let err = refused(&answer);
+        assert_eq!(err.lines().count(), 1, "{args:?}: {err}");
+        assert!(
+            err.starts_with(&format!("dryspell: {start}")) && err.trim_end().ends_with(end),
+            "{args:?}: {err}"
+        );
+    };
+    let look = |file: &str| {
+        format!("look at it with `dryspell weather {file}`, or name it as file under [weather] of a scheme")
+    };
+    for command in ["run", "curve"] {
+        one_line(
+            &[command, "weather.csv"],
+            "weather.csv: this is a weather file (TMY3); a scheme file is needed here; ",
+            &look("weather.csv"),
+        );
+    }
+    one_line(
+        &["hour", "weather.csv", "12"],
+        "weather.csv: this is a weather file (TMY3)",
+        &look("weather.csv"),
+    );
+    one_line(&["run", "plain.csv"], "plain.csv: this is a weather file (plain CSV)", &look("plain.csv"));
+    one_line(
+        &["synth", "weather.csv"],
+        "weather.csv: this is a weather file (TMY3); a climate file",
+        &look("weather.csv"),
+    );
+    let make = "make years of it with `dryspell synth climate.toml --to FILE`, or name it as climate under [weather] of a scheme";
+    one_line(&["run", "climate.toml"], "climate.toml: this is a climate; a scheme file is needed here", make);
+    one_line(
+        &["weather", "climate.toml"],
+        "climate.toml: this is a climate; an hourly weather file is needed here",
+        make,
+    );
+    let run = "run it with `dryspell run scheme.toml`";
+    one_line(
+        &["weather", "scheme.toml"],
+        "scheme.toml: this is a scheme; an hourly weather file is needed here; ",
+        run,
+    );
+    one_line(&["synth", "scheme.toml"], "scheme.toml: this is a scheme; a climate file", run);
+    one_line(
+        &["synth", "none.toml"],
+        "none.toml: no such file; a climate file (twelve monthly means in TOML) is needed here; ",
+        "begin with a copy of data/demo/climate.toml",
+    );
+    // What is of no known kind keeps the message of the command's own reader.
+    desk.write("words.txt", "nothing in particular\n");
+    assert!(desk.run(&["weather", "words.txt"]).err.contains("format not recognised"));
+}

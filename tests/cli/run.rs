@@ -338,3 +338,119 @@ fn a_herd_that_moves_and_a_garden_are_in_the_report_and_the_hours() {
     assert!(wanted.iter().sum::<f64>() > 10.0);
     assert!(wanted.iter().enumerate().all(|(h, w)| h % 24 == 6 || *w <= 0.0));
 }
+
+/// The lines of a report's scheme, each with those that go on with it.
+fn scheme_lines(out: &str) -> Vec<String> {
+    let part = out.split("SCHEME ").nth(1).unwrap().split("\n\n").next().unwrap();
+    let mut lines: Vec<String> = Vec::new();
+    for line in part.lines().skip(1) {
+        match lines.last_mut() {
+            Some(last) if line.starts_with("      ") => *last += &format!(" {}", line.trim()),
+            _ => lines.push(line.trim().to_owned()),
+        }
+    }
+    lines
+}
+
+#[test]
+fn a_line_has_one_unit_of_a_quantity() {
+    let desk = Desk::with(&starter(&[]), WEATHER);
+    let root = crate::support::root();
+    let out = crate::program::run_in(&root, &["run", "data/demo/scheme.toml"]).out;
+    let lines = scheme_lines(&out);
+    assert!(
+        lines.contains(
+            &"tank     main: 11 m³ usable; float stops the pump at 10.5 m³ and lets it start again at 9 m³"
+                .to_owned()
+        ),
+        "{lines:?}"
+    );
+    // A tank on either side of where litres become cubic metres, and flows on either side of 6 m³/h.
+    for args in [vec!["run", "scheme.toml"], vec!["run", "scheme.toml", "--units", "us"]] {
+        for line in scheme_lines(&desk.run(&args).out) {
+            let words: Vec<&str> = line.split([' ', ';', ',']).collect();
+            for pair in [["L", "m³"], ["L/min", "m³/h"], ["m", "km"], ["ft", "mi"], ["W", "kW"]] {
+                assert!(!pair.iter().all(|unit| words.contains(unit)), "{pair:?} in {line}");
+            }
+        }
+    }
+    // The conversion to feet makes no digits, and what was written in feet stands as written.
+    let us = crate::program::run_in(&root, &["run", "data/demo/scheme.toml", "--units", "us"]).out;
+    let lines = scheme_lines(&us).join("\n");
+    for part in [
+        "head 65.6 ft to 164 ft",
+        "0.66 gpm to 7.4 gpm",
+        "62.3 ft to 75.5 ft by month",
+        "459 ft of 1.283 in bore",
+    ] {
+        assert!(lines.contains(part), "no {part:?} in\n{lines}");
+    }
+    desk.write("scheme.toml", &starter(&[("static_level", "static_level = \"62.34 ft\"")]));
+    let written = scheme_lines(&desk.run(&["run", "scheme.toml", "--units", "us"]).out).join("\n");
+    assert!(written.contains("static level 62.34 ft;"), "{written}");
+}
+
+/// The demo in a folder of its own, with lines replaced.
+fn demo(changes: &[(&str, &str)]) -> Desk {
+    let desk = Desk::new();
+    let folder = crate::support::root().join("data/demo");
+    std::fs::copy(folder.join("weather.csv"), desk.path("weather.csv")).unwrap();
+    let mut text = std::fs::read_to_string(folder.join("scheme.toml")).unwrap();
+    for (from, to) in changes {
+        assert!(text.contains(from), "no {from:?} in the demo");
+        text = text.replacen(from, to, 1);
+    }
+    desk.write("scheme.toml", &text);
+    desk
+}
+
+#[test]
+fn one_of_a_thing_is_no_plural() {
+    let mut all = String::new();
+    for count in ["36", "40"] {
+        let out = demo(&[("count = 46", &format!("count = {count}"))]).run(&["run", "scheme.toml"]).out;
+        // The report proper: defaults and notes quote what others wrote.
+        all += out.split("TAKEN FOR GRANTED").next().unwrap();
+    }
+    assert!(all.contains("longest 1 day\n") && all.contains("longest 0 days\n"), "{all}");
+    let words: Vec<&str> = all.split_whitespace().collect();
+    for pair in words.windows(2).filter(|pair| pair[0] == "1") {
+        assert!(!pair[1].trim_end_matches([',', ';', '.', ':']).ends_with('s'), "{pair:?} in\n{all}");
+    }
+}
+
+#[test]
+fn a_dash_under_the_full_tank_is_explained_where_it_stands() {
+    let note = "no start hour counts there: only those with draw in the next 24 h do";
+    let dashes = |out: &str| {
+        let months =
+            out.split("THE YEAR BY MONTH").nth(1).unwrap().split("TANK LEVEL").next().unwrap().to_owned();
+        (months.lines().filter(|l| l.ends_with(" -")).count(), months.contains(note))
+    };
+    assert_eq!(dashes(&demo(&[]).run(&["run", "scheme.toml"]).out), (4, true));
+    let all_year = Desk::with(&starter(&[]), WEATHER).run(&["run", "scheme.toml"]).out;
+    assert_eq!(dashes(&all_year), (0, false), "{all_year}");
+}
+
+#[test]
+fn the_report_says_how_the_table_is_read_and_what_the_friction_rests_on() {
+    let out = demo(&[]).run(&["run", "scheme.toml"]).out;
+    let flat: String = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in [
+        "friction by Darcy and Weisbach, water of ",
+        " mm²/s); drop: roughness ",
+        "; buried: roughness ",
+        ", fittings of K 2.90 in sum; K of 1 at the outlet",
+        "between the table's points flow follows a monotone cubic",
+        "along power at each head",
+    ] {
+        assert!(flat.contains(part), "no {part:?} in\n{out}");
+    }
+    // Tables of water have 1.306 mm²/s at 10 °C.
+    let ten = demo(&[("water_temperature = \"8 degC\"", "water_temperature = \"10 degC\"")]);
+    let text = ten.run(&["run", "scheme.toml"]);
+    assert!(text.out.contains("water of 10 °C (viscosity 1.306 mm²/s)"), "{}{}", text.out, text.err);
+    let printed = demo(&[("[well]", "[rules]\npipe_friction = \"hazen-williams\"\n\n[well]")]);
+    let text = printed.run(&["run", "scheme.toml"]);
+    assert!(text.out.contains("friction by Hazen and Williams; drop: C "), "{}{}", text.out, text.err);
+}

@@ -154,3 +154,46 @@ fn bad_words_and_files_are_refused_in_one_line() {
     }
     assert!(desk.files().is_empty(), "{:?}", desk.files());
 }
+
+#[test]
+fn options_that_help_are_named_as_flag_and_as_key() {
+    use dryspell_weather::Choice;
+    let help = Desk::new().run(&["weather", "--help"]).out;
+    for choice in Choice::ALL {
+        let flag = format!("--{}", choice.name().replace('_', "-"));
+        assert!(
+            help.contains(&format!("{flag} <")) || help.contains(&format!("{flag}\n")),
+            "{flag} in {help}"
+        );
+        let key = dryspell::scheme::keys::find("weather", choice.name());
+        let key = key.unwrap_or_else(|| panic!("no key {} under [weather]", choice.name()));
+        assert_eq!(
+            matches!(key.kind, dryspell::scheme::keys::Kind::Flag),
+            choice.is_flag(),
+            "{}",
+            choice.name()
+        );
+    }
+
+    let real = std::fs::read_to_string(root().join("data/weather/723170TYA.CSV")).unwrap();
+    let desk = Desk::new();
+    let shown = "(`--stamps`, `--utc-offset`, `--accept-shift` of dryspell weather, `stamps`, `utc_offset`, `accept_shift = \
+                 true` under [weather] of a scheme)";
+    desk.write("weather.csv", &real.replacen("-5.0", "-4.0", 1));
+    let answer = desk.run(&["weather", "weather.csv"]);
+    assert_eq!(answer.code, 2);
+    assert!(answer.err.contains(shown), "{}", answer.err);
+    desk.write("scheme.toml", &starter(&[]));
+    let answer = desk.run(&["run", "scheme.toml"]);
+    assert_eq!(answer.code, 2);
+    assert!(answer.err.contains(shown), "{}", answer.err);
+    assert!(!answer.err.contains("in the options"), "{}", answer.err);
+    assert_eq!(desk.run(&["weather", "weather.csv", "--accept-shift"]).code, 0);
+
+    // What a note asks for can be given.
+    let one_year = "data/weather/703165TY.csv";
+    let typical = run_in(&root(), &["weather", one_year, "--years", "typical"]);
+    assert!(typical.out.contains("typical year ("), "{}", typical.out);
+    let calendar = run_in(&root(), &["weather", "data/demo/weather.csv", "--years", "calendar"]);
+    assert!(calendar.out.contains("calendar years; 2000"), "{}", calendar.out);
+}

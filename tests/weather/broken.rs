@@ -72,13 +72,13 @@ fn a_file_cut_off() {
     assert_eq!(
         message(&at_a_row),
         "site.csv: 5000 hours, the last row is 1981-07-28 08:00; a year has 8760 hours, or 8784 with 29 February; \
-         the file may be cut off: download it again, or accept a part of a year in the options"
+         the file may be cut off: download it again, or accept a part of a year (option part_of_year)"
     );
     let psm = self::text("test_psm4_polar_tmy_2023.csv");
     let one = psm.lines().next().unwrap();
     assert_eq!(
         message(one),
-        "site.csv: the file ends after 1 lines; the header alone has 3; download the file again"
+        "site.csv: the file ends after 1 line; the header alone has 3; download the file again"
     );
 }
 
@@ -131,7 +131,7 @@ fn small_negatives_are_zero_and_counted() {
     let weather = read_bytes("site.csv", text.as_bytes(), &Options::default()).unwrap();
     assert_eq!(weather.record.ghi_w_per_m2[1], 0.0);
     assert!(
-        weather.record.source.notes.contains(&"1 radiation values between -5 and 0 W/m2 set to 0".to_owned())
+        weather.record.source.notes.contains(&"1 radiation value between -5 and 0 W/m2 set to 0".to_owned())
     );
 }
 
@@ -166,7 +166,7 @@ fn times() {
     assert_eq!(
         message(&lines.join("\n")),
         "site.csv: rows are missing for 5 h from 1988-01-05T01:00; gaps up to 3 h are bridged; fill the gap from \
-         another source, or ask for long gaps to be filled from neighbouring days"
+         another source, or have long gaps filled from neighbouring days (option fill_long_gaps)"
     );
     assert_eq!(
         message(&edit(&greensboro(), 12, |l| l.replace("10:00", "10:20"))),
@@ -180,15 +180,14 @@ fn places() {
     assert_eq!(
         message(&edit(&greensboro(), 1, |l| l.replace("-79.950", "79.950"))),
         "site.csv: the clock is UTC-5 but longitude 79.95 lies at UTC+5.3; clocks lie within 50 degrees (3.3 hours) of \
-         their longitude; check the sign of the longitude and the offset, and state the right one in the options"
+         their longitude; check the sign of the longitude and the offset, and state the right one (options longitude, utc_offset)"
     );
     assert_eq!(
         message(&edit(&greensboro(), 1, |l| l.replace("36.100", "361.00"))),
-        "site.csv: latitude is 361; latitude lies between -90 and 90; mend the header or state the value in the options"
+        "site.csv: latitude is 361; latitude lies between -90 and 90; mend the header, or state the right value (option latitude)"
     );
     assert_eq!(
         message(&edit(&greensboro(), 1, |l| l.replace("36.100", "36N"))),
-        "site.csv: line 1: latitude is \"36N\"; a number with a decimal point is accepted; mend the header or state \
-         the value in the options"
+        "site.csv: line 1: latitude is \"36N\"; a number with a decimal point is accepted; mend the header"
     );
 }

@@ -120,6 +120,6 @@ fn files_that_do_not_belong_together() {
     assert_eq!(
         error(&[&a, &later]),
         "a.csv: rows are missing for 8760 h from 2019-01-01T00:00; gaps up to 3 h are bridged; fill the gap from \
-         another source, or ask for long gaps to be filled from neighbouring days"
+         another source, or have long gaps filled from neighbouring days (option fill_long_gaps)"
     );
 }

@@ -106,13 +106,69 @@ fn what_the_heading_leaves_out_is_asked_for() {
     assert_eq!(
         message(&stamps),
         "site.csv: the file does not say the meaning of the rows' times; it has to be known; add a line \"# stamps: \
-         start\" (or middle, or end) above the columns"
+         start\" (or middle, or end) above the columns, or state it (option stamps)"
     );
     let elevation =
         year("# latitude: 45\n# longitude: -110\n# stamps: end\n", "time", |d, h| format!("{d}T{h:02}:00"));
     assert_eq!(
         message(&elevation),
-        "site.csv: the file does not say the elevation; it has to be known; state the place (latitude, longitude, \
-         elevation, UTC offset) in the options"
+        "site.csv: the file does not say the elevation, offset from UTC; it has to be known; state what is missing (options elevation, \
+         utc_offset)"
+    );
+}
+
+/// One row a day long enough to be read, with the column and value given beside the needed ones.
+fn two_days(columns: &str, values: &str) -> String {
+    let mut out = format!("{HEAD}# stamps: start\n# kind: synthetic\ntime,{columns}\n");
+    for day in 1..=2 {
+        for hour in 0..24 {
+            writeln!(out, "2001-01-0{day}T{hour:02}:00,{values}").unwrap();
+        }
+    }
+    out
+}
+
+#[test]
+fn customary_units_are_read_by_the_columns_name() {
+    let options = Options { part_of_year: true, ..Options::default() };
+    let one = |columns: &str, values: &str| {
+        read(&two_days(columns, values), &options).unwrap_or_else(|e| panic!("{e}")).record
+    };
+    let near = |a: f64, b: f64| assert!((a - b).abs() <= 1e-12 * b.abs(), "{a} is not {b}");
+    let us = one(
+        "ghi_w_per_m2,Air_degF,wind_mph,snow_depth_in,precipitation_in,pressure_inhg",
+        "0,23,10,2,0.01,29.92",
+    );
+    assert_eq!(us.air_degc[0], -5.0, "23 °F is -5 °C exactly");
+    near(us.wind_m_per_s.as_ref().unwrap()[0], 4.4704);
+    near(us.snow_depth_m.as_ref().unwrap()[0], 0.0508);
+    near(us.precipitation_mm.as_ref().unwrap()[0], 0.254);
+    near(us.pressure_pa.as_ref().unwrap()[0], 29.92 * 3386.389);
+    let other = one(
+        "ghi_w_per_m2,air_degc,wind_km_per_h,snow_depth_cm,pressure_hpa,relative_humidity_fraction",
+        "0,-5,36,5,850,0.5",
+    );
+    near(other.wind_m_per_s.as_ref().unwrap()[0], 10.0);
+    near(other.snow_depth_m.as_ref().unwrap()[0], 0.05);
+    near(other.pressure_pa.as_ref().unwrap()[0], 85_000.0);
+    near(other.relative_humidity.as_ref().unwrap()[0], 0.5);
+    near(one("ghi_w_per_m2,air_degc,wind_knots", "0,-5,9").wind_m_per_s.unwrap()[0], 4.63);
+}
+
+#[test]
+fn a_unit_that_is_not_known_asks_for_other_values_and_not_only_for_another_name() {
+    assert_eq!(
+        message(&two_days("ghi_w_per_m2,air_kelvin", "0,268.15")),
+        "site.csv: line 8, column air_kelvin: no column of this name is known; the nearest known: air_degc, air_degf; bring \
+         the values into a unit that one of these names says and rename the column, or begin its name with x_ to have it \
+         left out"
+    );
+    assert_eq!(
+        message(&two_days("ghi_w_per_m2,air_degc,air_degf", "0,-5,23")),
+        "site.csv: line 8, column air_degf: the column is there twice; each column stands once; remove or rename one of them"
+    );
+    assert!(
+        message(&two_days("ghi_w_per_m2,wind_mph", "0,3"))
+            .contains("a column named air_degc or air_degf is needed")
     );
 }

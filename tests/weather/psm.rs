@@ -52,8 +52,8 @@ fn typical_years_in_local_time_stand_at_their_hours() {
 fn a_re_export_without_place_asks_for_it() {
     assert_eq!(
         message(&text("test_psm4_tmy-2023.csv")),
-        "site.csv: the file does not say the latitude; it has to be known; state the place (latitude, longitude, \
-         elevation, UTC offset) in the options"
+        "site.csv: the file does not say the latitude, longitude, elevation, offset from UTC; it has to be known; state what is \
+         missing (options latitude, longitude, elevation, utc_offset)"
     );
 }
 

@@ -86,8 +86,7 @@ fn an_offset_that_the_sun_contradicts_is_refused() {
     let outside = text(TYPICAL).replace("(h): 0.1761", "(h): -0.8239");
     assert_eq!(
         message(&outside),
-        "site.csv: Irradiance Time Offset is \"-0.8239 h\"; 0 to 1 h is accepted; mend the header or state the value \
-         in the options"
+        "site.csv: Irradiance Time Offset is \"-0.8239 h\"; 0 to 1 h is accepted; mend the header"
     );
 }
 

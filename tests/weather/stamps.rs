@@ -158,3 +158,108 @@ fn a_clock_that_was_put_forward_in_summer() {
         assert!(closure.summer_less_winter_min.unwrap().abs() < 2.0, "{name}: {closure:?}");
     }
 }
+
+/// Greensboro's hours as one year in the plain format; `time` makes the stamp of each hour's start.
+fn one_year(stamps: &str, time: impl Fn(chrono::NaiveDateTime) -> String) -> String {
+    let record = real("723170TYA.CSV", &Options::default()).record;
+    let mut out = format!(
+        "# place: Site\n# latitude: 36.1\n# longitude: -79.95\n# elevation: 273 m\n# utc offset: -5\n# stamps: {stamps}\n\
+         time,ghi_w_per_m2,dni_w_per_m2,dhi_w_per_m2,air_degc\n"
+    );
+    let first = chrono::NaiveDate::from_ymd_opt(2001, 1, 1).unwrap().and_hms_opt(0, 0, 0).unwrap();
+    let (dni, dhi) = (record.dni_w_per_m2.unwrap(), record.dhi_w_per_m2.unwrap());
+    for h in 0..8760 {
+        let start = first + chrono::TimeDelta::hours(i64::try_from(h).unwrap());
+        out += &format!(
+            "{},{},{},{},{}\n",
+            time(start),
+            record.ghi_w_per_m2[h],
+            dni[h],
+            dhi[h],
+            record.air_degc[h]
+        );
+    }
+    out
+}
+
+fn at(time: chrono::NaiveDateTime) -> String {
+    time.format("%Y-%m-%dT%H:%M").to_string()
+}
+
+#[test]
+fn a_year_whose_last_row_runs_back_into_its_january_is_read_however_it_is_stamped() {
+    use chrono::Datelike;
+    // The end of the hour, with the year kept: the last row is 2001-01-01T00:00.
+    let text = |stamps: &str| {
+        one_year(stamps, |start| at((start + chrono::TimeDelta::hours(1)).with_year(2001).unwrap()))
+    };
+    let right = real("723170TYA.CSV", &Options::default()).record.ghi_w_per_m2;
+    let as_said = read(&text("end"), &Options::default()).unwrap().record;
+    assert_eq!(as_said.ghi_w_per_m2, right);
+    let accepted = read(&text("start"), &Options { accept_shift: true, ..Options::default() });
+    let accepted = accepted.unwrap_or_else(|e| panic!("{e}")).record;
+    assert_eq!(accepted.ghi_w_per_m2, right, "the last hour wraps to where it belongs");
+    assert!(accepted.source.notes.iter().any(|n| n.contains("runs back into its beginning")), "{accepted:?}");
+    let stated = read(&text("end"), &Options { stamps: Some(Stamps::Start), ..Options::default() });
+    let stated = stated.unwrap_or_else(|e| panic!("{e}")).record;
+    assert_eq!((stated.ghi_w_per_m2[0], &stated.ghi_w_per_m2[1..]), (right[8759], &right[..8759]));
+    let middle = read(&text("start"), &Options { stamps: Some(Stamps::Middle), ..Options::default() });
+    assert!(middle.is_ok(), "{:?}", middle.map(|_| ()));
+}
+
+#[test]
+fn a_calendar_year_wraps_within_itself_where_a_shift_was_accepted_or_the_stamps_were_stated() {
+    let right = real("723170TYA.CSV", &Options::default()).record.ghi_w_per_m2;
+    let ends = |stamps: &str| one_year(stamps, |start| at(start + chrono::TimeDelta::hours(1)));
+    let stated = read(&ends("end"), &Options { stamps: Some(Stamps::Start), ..Options::default() });
+    let stated = stated.unwrap_or_else(|e| panic!("{e}")).record;
+    assert_eq!(stated.calendar.days().len(), 365);
+    assert_eq!((stated.ghi_w_per_m2[0], &stated.ghi_w_per_m2[1..]), (right[8759], &right[..8759]));
+    assert!(
+        stated
+            .source
+            .notes
+            .iter()
+            .any(|n| n.contains("the last 1 h of the file stand at the record's beginning")),
+        "{:?}",
+        stated.source.notes
+    );
+    let starts = one_year("start", at);
+    let stated = read(&starts, &Options { stamps: Some(Stamps::End), ..Options::default() }).unwrap().record;
+    assert_eq!((&stated.ghi_w_per_m2[..8759], stated.ghi_w_per_m2[8759]), (&right[1..], right[0]));
+    // Minutes to either side leave every hour on its own day: nothing wraps, nothing is lost.
+    for minutes in [-50_i32, -30, -20, 20, 30, 50] {
+        let off = one_year("start", |start| at(start + chrono::TimeDelta::minutes(minutes.into())));
+        let weather = read(&off, &Options { accept_shift: true, ..Options::default() });
+        let record = weather.unwrap_or_else(|e| panic!("{minutes}: {e}")).record;
+        assert_eq!(record.ghi_w_per_m2.len(), 8760, "{minutes}");
+        assert!((kwh(&record.ghi_w_per_m2) - kwh(&right)).abs() < 1e-9, "{minutes}");
+        let back = read(
+            &one_year("start", at)
+                .replace("utc offset: -5", &format!("utc offset: {}", -5.0 + f64::from(minutes) / 60.0)),
+            &Options { accept_shift: true, ..Options::default() },
+        )
+        .unwrap_or_else(|e| panic!("{minutes}: {e}"))
+        .record;
+        assert!((kwh(&back.ghi_w_per_m2) - kwh(&right)).abs() < 1e-9, "{minutes}");
+    }
+}
+
+#[test]
+fn the_first_hours_of_march_may_stand_on_a_leap_day_of_a_typical_year() {
+    // Five hours later on the file's clock, with February from a leap year: five rows of 29 February.
+    let record = real("723170TYA.CSV", &Options::default()).record;
+    let mut text = String::from(
+        "# place: Site\n# latitude: 36.1\n# longitude: -79.95\n# elevation: 273 m\n# utc offset: -5\n# stamps: start\n# kind: \
+         typical\ntime,ghi_w_per_m2,air_degc\n",
+    );
+    for h in 0..8760 {
+        let day = record.calendar.day_of(h).date().unwrap().and_hms_opt(0, 0, 0).unwrap();
+        let utc = day + chrono::TimeDelta::hours(i64::try_from(h % 24).unwrap() + 5);
+        text += &format!("{}Z,{},{}\n", at(utc), record.ghi_w_per_m2[h], record.air_degc[h]);
+    }
+    assert_eq!(text.matches("-02-29T").count(), 5);
+    let read = read(&text, &Options::default()).unwrap_or_else(|e| panic!("{e}")).record;
+    assert_eq!(read.ghi_w_per_m2, record.ghi_w_per_m2);
+    assert_eq!(read.calendar.days().len(), 365);
+}

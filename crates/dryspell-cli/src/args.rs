@@ -199,6 +199,9 @@ pub(crate) struct WeatherArgs {
     /// Which end of its hour a row's time names, where the file does not say or says it wrong
     #[arg(long, value_name = "start|middle|end", help_heading = "Reading")]
     pub(crate) stamps: Option<StampsWord>,
+    /// What kind of years the file holds, where its dates tell it wrongly
+    #[arg(long, value_name = "typical|calendar|synthetic", help_heading = "Reading")]
+    pub(crate) years: Option<YearsWord>,
     /// Shift a clock that does not fit the sun to the best fit, in place of refusing it
     #[arg(long, help_heading = "Reading")]
     pub(crate) accept_shift: bool,
@@ -229,6 +232,16 @@ pub(crate) struct WeatherArgs {
     /// Write the report as JSON; `-` is standard output, then without report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum YearsWord {
+    /// Months of different years: no return period
+    Typical,
+    /// Years as they were
+    Calendar,
+    /// Made, not measured
+    Synthetic,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -1,9 +1,10 @@
 //! Files and the terminal: the only place that reads, writes or prints.
 
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use crate::Failure;
+use crate::kinds::Wanted;
 
 /// Prints a line to standard error.
 #[allow(clippy::print_stderr, reason = "this is the one place that speaks on standard error")]
@@ -22,24 +23,39 @@ pub(crate) fn print(text: &str) -> Result<(), Failure> {
 }
 
 /// Reads a file of the user's as text.
-pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
-    let bytes = std::fs::read(path).map_err(|e| {
-        let name = path.display();
-        match e.kind() {
-            io::ErrorKind::NotFound => Failure(vec![format!(
-                "{name}: no such file; a scheme file is needed here; check the name, or write a starter with `dryspell new`"
-            )]),
-            _ => Failure(vec![format!("{name}: {e}; a readable scheme file is needed; check the name and its permissions")]),
+pub(crate) fn read_text(path: &Path, wanted: Wanted) -> Result<String, Failure> {
+    let name = path.display().to_string();
+    let what = wanted.what();
+    let bytes = std::fs::read(path).map_err(|e| match e.kind() {
+        io::ErrorKind::NotFound => {
+            Failure(vec![format!("{name}: no such file; {what} is needed here; {}", wanted.way_out())])
         }
+        _ => Failure(vec![format!(
+            "{name}: {e}; {what} that can be read is needed here; check the name and its permissions"
+        )]),
     })?;
+    if let Some(line) = wanted.refusal(&name, &bytes) {
+        return Err(Failure(vec![line]));
+    }
     String::from_utf8(bytes).map_err(|e| {
         let upto = e.utf8_error().valid_up_to();
         let line = e.as_bytes()[..upto].iter().filter(|b| **b == b'\n').count() + 1;
         Failure(vec![format!(
-            "{}: line {line}: bytes that are not UTF-8; a scheme is UTF-8 text; save it again as UTF-8",
-            path.display()
+            "{name}: line {line}: bytes that are not UTF-8; {what} is UTF-8 text; save it again as UTF-8"
         )])
     })
+}
+
+/// The beginning of an ordinary file, enough to tell what kind of file it is; `None` where it cannot be read.
+pub(crate) fn beginning(path: &Path) -> Option<Vec<u8>> {
+    let file = std::fs::File::open(path).ok()?;
+    // A pipe has been read already and has nothing left to tell.
+    if !file.metadata().ok()?.is_file() {
+        return None;
+    }
+    let mut bytes = Vec::new();
+    file.take(64 * 1024).read_to_end(&mut bytes).ok()?;
+    Some(bytes)
 }
 
 /// Where a file of results goes, opened before anything long is done, so that a path that cannot be written fails at

@@ -6,6 +6,7 @@ use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
 
+use crate::kinds::Wanted;
 use crate::source::{self, Source, in_file};
 use crate::{Failure, files};
 
@@ -22,12 +23,11 @@ pub(crate) struct Job {
 impl Job {
     /// Reads a scheme file.
     pub(crate) fn open(path: &Path) -> Result<Self, Failure> {
-        let text = files::read_text(path)?;
+        let text = files::read_text(path, Wanted::Scheme)?;
         let file = path.display().to_string();
         let folder = path.parent().unwrap_or(Path::new(""));
-        let beside =
-            |name: &str| files::read_text(&folder.join(name)).map_err(|failure| failure.0.join("; "));
-        let scheme = Scheme::from_toml_with(&text, &beside).map_err(|faults| in_file(&file, faults))?;
+        let scheme = Scheme::from_toml_with(&text, &|name| beside(folder, name))
+            .map_err(|faults| in_file(&file, faults))?;
         Ok(Self { file, text, scheme })
     }
 
@@ -53,4 +53,9 @@ impl Job {
             in_file(&self.file, faults.into_iter().map(|fault| self.scheme.locate(fault)).collect())
         })
     }
+}
+
+/// The text of a file that a scheme in a folder names, or what is wrong with it.
+pub(crate) fn beside(folder: &Path, name: &str) -> Result<String, String> {
+    files::read_text(&folder.join(name), Wanted::Beside).map_err(|failure| failure.0.join("; "))
 }

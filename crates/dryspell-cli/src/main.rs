@@ -6,6 +6,7 @@ mod args;
 mod commands;
 mod files;
 mod job;
+mod kinds;
 mod present;
 mod source;
 mod sweep;

@@ -7,9 +7,10 @@ use dryspell::fault::{Fault, FaultKind};
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, StampedAt, WeatherOrigin};
 use dryspell_weather::synth::{Climate, Generator, Method};
-use dryspell_weather::{Error, Options, PlaceOptions, Stamps, Weather, read_files, read_folder};
+use dryspell_weather::{Choice, Options, PlaceOptions, Stamps, Weather, read_files, read_folder};
 use sha2::{Digest, Sha256};
 
+use crate::kinds::Wanted;
 use crate::{Failure, files};
 
 /// A record and the SHA-256 of each file behind it.
@@ -54,17 +55,32 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
 }
 
 /// Reads files of one place, or one folder of them.
-pub(crate) fn read(paths: &[PathBuf], options: &Options) -> Result<Weather, Error> {
-    match paths {
+pub(crate) fn read(paths: &[PathBuf], options: &Options) -> Result<Weather, Failure> {
+    let read = match paths {
         [folder] if folder.is_dir() => read_folder(folder, options),
         _ => read_files(paths, options),
-    }
+    };
+    read.map_err(|error| {
+        let file = &error.at().file;
+        let refused =
+            files::beginning(Path::new(file)).and_then(|bytes| Wanted::Weather.refusal(file, &bytes));
+        Failure(vec![refused.unwrap_or_else(|| error.told(&flags_and_keys))])
+    })
+}
+
+/// How options of reading are given: as flags of `dryspell weather`, or under `[weather]` in a scheme. Both are named
+/// after the option.
+fn flags_and_keys(choices: &[Choice]) -> String {
+    let list = |word: &dyn Fn(&Choice) -> String| choices.iter().map(word).collect::<Vec<_>>().join(", ");
+    let flags = list(&|c| format!("`--{}`", c.name().replace('_', "-")));
+    let keys = list(&|c| format!("`{}{}`", c.name(), if c.is_flag() { " = true" } else { "" }));
+    format!("{flags} of dryspell weather, {keys} under [weather] of a scheme")
 }
 
 /// Years made from a climate file.
 pub(crate) fn made(path: &Path, method: Method, seed: u64, years: usize) -> Result<Record, Failure> {
     let name = path.display().to_string();
-    let text = files::read_text(path)?;
+    let text = files::read_text(path, Wanted::Climate)?;
     let climate = Climate::from_toml(&text, &name).map_err(|faults| in_file(&name, faults))?;
     let generator = Generator::new(climate, method, seed).map_err(|faults| in_file(&name, faults))?;
     let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);

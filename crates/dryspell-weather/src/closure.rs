@@ -4,6 +4,7 @@
 use crate::error::{Error, ErrorKind};
 use crate::quantity::{Columns, Quantity};
 use crate::sunlight::Sunlight;
+use dryspell::units::counted;
 use serde::Serialize;
 
 /// Most hours looked at.
@@ -102,10 +103,8 @@ pub(crate) fn test(columns: &Columns, latitude_deg: f64, sunlight: &mut Sunlight
     // On a clock hours off, beam stands at the wrong heights: then any row with beam is looked at.
     let chosen = if in_range.len() < FEWEST { spread(&lit, MOST) } else { spread(&in_range, MOST) };
     if chosen.len() < FEWEST {
-        let n = chosen.len();
-        return Closure::untested(format!(
-            "only {n} rows with a beam above {BEAM} W/m2 ({FEWEST} are needed)"
-        ));
+        let rows = counted(chosen.len(), "row");
+        return Closure::untested(format!("only {rows} with a beam above {BEAM} W/m2 ({FEWEST} are needed)"));
     }
     let (sin_latitude, cos_latitude) = libm::sincos(latitude_deg.to_radians());
     let samples: Vec<Sample> = chosen

@@ -1,5 +1,6 @@
 //! What can be wrong with a weather file, said in one line: place, found, accepted, way out.
 
+use crate::options::Choice;
 use crate::quantity::Quantity;
 use crate::wording::{Parts, parts_of};
 use std::fmt;
@@ -57,18 +58,32 @@ impl Error {
     }
 }
 
+impl Error {
+    /// The message, with the options that help named as the user gives them: a command its flags, a scheme its keys.
+    ///
+    /// ```
+    /// use dryspell_weather::{Options, read_bytes};
+    /// let error = read_bytes("x.csv", b"# stamps: end\ntime,ghi_w_per_m2,air_degc\n", &Options::default()).unwrap_err();
+    /// let told = error.told(&|choices| choices.iter().map(|c| format!("--{}", c.name())).collect::<Vec<_>>().join(" "));
+    /// assert!(told.ends_with("state what is missing (--latitude --longitude --elevation --utc_offset)"));
+    /// ```
+    #[must_use]
+    pub fn told(&self, how: &dyn Fn(&[Choice]) -> String) -> String {
+        let At { file, line, column } = &self.0.at;
+        let place = match (line, column) {
+            (Some(line), Some(column)) => format!("line {line}, column {column}: "),
+            (Some(line), None) => format!("line {line}: "),
+            (None, Some(column)) => format!("column {column}: "),
+            (None, None) => String::new(),
+        };
+        let Parts { found, accepted, way_out } = parts_of(&self.0.kind, how);
+        format!("{file}: {place}{found}; {accepted}; {way_out}")
+    }
+}
+
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let At { file, line, column } = &self.0.at;
-        write!(f, "{file}: ")?;
-        match (line, column) {
-            (Some(line), Some(column)) => write!(f, "line {line}, column {column}: ")?,
-            (Some(line), None) => write!(f, "line {line}: ")?,
-            (None, Some(column)) => write!(f, "column {column}: ")?,
-            (None, None) => {}
-        }
-        let Parts { found, accepted, way_out } = parts_of(&self.0.kind);
-        write!(f, "{found}; {accepted}; {way_out}")
+        f.write_str(&self.told(&Choice::plainly))
     }
 }
 
@@ -136,14 +151,18 @@ pub enum ErrorKind {
     /// Something that neither the file nor the options say.
     NotSaid {
         /// What is missing.
-        what: &'static str,
-        /// How to say it.
-        how: &'static str,
+        what: String,
+        /// A line that says it in the file itself, where the format has one.
+        line: Option<&'static str>,
+        /// The options that say it.
+        choices: Vec<Choice>,
     },
     /// A latitude, longitude, elevation or offset from UTC that no place has.
     NoSuchPlace {
         /// Which.
         what: &'static str,
+        /// The option that states it.
+        choice: Choice,
         /// Its value.
         value: f64,
         /// Least.
@@ -174,8 +193,8 @@ pub enum ErrorKind {
     DuplicateColumn,
     /// A column of the plain format whose name is not known.
     UnknownColumn {
-        /// Nearest known name.
-        nearest: Option<&'static str>,
+        /// Known names of the same quantity, each with another unit; empty where none begins alike.
+        alike: Vec<&'static str>,
     },
     /// A column in another unit.
     WrongUnit {

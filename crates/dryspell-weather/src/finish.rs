@@ -65,6 +65,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
     let clock = Clock {
         shift_min: timing::minutes(place.utc_offset_h - rows_clock_h) + fitted_min,
         kind: options.kind.or(kind),
+        stamps_stated: stated,
         part_of_year: options.part_of_year,
         resampled,
     };
@@ -72,7 +73,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
     let one_year = laid.calendar.is_one_year() && laid.kind == YearKind::Calendar;
     if one_year && options.kind.or(kind).is_none() && OFTEN_TYPICAL.contains(&format) {
         notes.push(
-            "all rows carry one year: taken as a calendar year; state the kind if it is a typical year"
+            "all rows carry one year: taken as a calendar year; state years = \"typical\" if it is one"
                 .into(),
         );
     }

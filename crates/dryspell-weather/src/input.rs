@@ -8,7 +8,7 @@ use std::io::{BufRead, BufReader, Cursor, Read};
 use std::rc::Rc;
 
 /// How much of a file is looked at to recognise it.
-const HEAD_BYTES: usize = 64 * 1024;
+pub(crate) const HEAD_BYTES: usize = 64 * 1024;
 /// Longest line or row: the longest header line seen in real files has 3 kB.
 pub(crate) const LINE_BYTES: usize = 256 * 1024;
 /// Most lines above the columns.
@@ -52,7 +52,7 @@ impl<'a> Input<'a> {
         if bytes.starts_with(&[0xEF, 0xBB, 0xBF]) {
             bytes.drain(..3);
         }
-        let head = Head { lines: bytes.split(|b| *b == b'\n').map(|l| decode(trim_cr(l))).collect() };
+        let head = Head::of(&bytes);
         let source = Box::new(BufReader::with_capacity(HEAD_BYTES, Cursor::new(bytes).chain(source)));
         Ok((Self { name: name.to_owned(), source, line: 0 }, head))
     }
@@ -220,7 +220,7 @@ pub(crate) fn decode(bytes: &[u8]) -> String {
 }
 
 /// Without a carriage return at the end.
-fn trim_cr(line: &[u8]) -> &[u8] {
+pub(crate) fn trim_cr(line: &[u8]) -> &[u8] {
     line.strip_suffix(b"\r").unwrap_or(line)
 }
 

@@ -52,8 +52,9 @@ pub use closure::Closure;
 pub use error::{At, Error, ErrorKind};
 pub use gaps::{Fill, How};
 pub use join::{read_files, read_folder};
-pub use options::{Options, PlaceOptions, Stamps};
+pub use options::{Choice, Options, PlaceOptions, Stamps};
 pub use quantity::Quantity;
+pub use recognise::format_of;
 pub use report::Report;
 
 /// A record of weather and what the reader did to get it.

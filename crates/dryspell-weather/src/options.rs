@@ -56,3 +56,70 @@ pub struct Options {
     /// Accept whole days that are no whole year.
     pub part_of_year: bool,
 }
+
+/// One of the [`Options`], by the name that a scheme and a command share: messages say which of them helps, and whoever
+/// shows a message says how it is given ([`crate::Error::told`]).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Choice {
+    /// [`PlaceOptions::latitude_deg`].
+    Latitude,
+    /// [`PlaceOptions::longitude_deg`].
+    Longitude,
+    /// [`PlaceOptions::elevation_m`].
+    Elevation,
+    /// [`PlaceOptions::utc_offset_h`].
+    UtcOffset,
+    /// [`Options::kind`].
+    Years,
+    /// [`Options::stamps`].
+    Stamps,
+    /// [`Options::accept_shift`].
+    AcceptShift,
+    /// [`Options::fill_long_gaps`].
+    FillLongGaps,
+    /// [`Options::part_of_year`].
+    PartOfYear,
+}
+
+impl Choice {
+    /// All of them.
+    pub const ALL: [Self; 9] = [
+        Self::Latitude,
+        Self::Longitude,
+        Self::Elevation,
+        Self::UtcOffset,
+        Self::Years,
+        Self::Stamps,
+        Self::AcceptShift,
+        Self::FillLongGaps,
+        Self::PartOfYear,
+    ];
+
+    /// Its name, in words joined by `_`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Latitude => "latitude",
+            Self::Longitude => "longitude",
+            Self::Elevation => "elevation",
+            Self::UtcOffset => "utc_offset",
+            Self::Years => "years",
+            Self::Stamps => "stamps",
+            Self::AcceptShift => "accept_shift",
+            Self::FillLongGaps => "fill_long_gaps",
+            Self::PartOfYear => "part_of_year",
+        }
+    }
+
+    /// Whether it is yes or no, and carries no value of its own.
+    #[must_use]
+    pub const fn is_flag(self) -> bool {
+        matches!(self, Self::AcceptShift | Self::FillLongGaps | Self::PartOfYear)
+    }
+
+    /// Choices where nobody says how they are given.
+    pub(crate) fn plainly(choices: &[Self]) -> String {
+        let names: Vec<&str> = choices.iter().map(|c| c.name()).collect();
+        format!("option{} {}", if names.len() == 1 { "" } else { "s" }, names.join(", "))
+    }
+}

@@ -2,7 +2,7 @@
 
 use crate::error::{Error, ErrorKind};
 use crate::input;
-use crate::options::PlaceOptions;
+use crate::options::{Choice, PlaceOptions};
 use dryspell::record::Place;
 
 /// How far a clock may lie from its longitude, degrees.
@@ -52,24 +52,28 @@ pub(crate) fn settle(
         }
         stated.or(found)
     };
-    let not_said = |what, how| Error::new(file, ErrorKind::NotSaid { what, how });
-    let how = "state the place (latitude, longitude, elevation, UTC offset) in the options";
-    let latitude = choose("latitude", " degrees", found.latitude_deg, stated.latitude_deg)
-        .ok_or_else(|| not_said("latitude", how))?;
-    let longitude = choose("longitude", " degrees", found.longitude_deg, stated.longitude_deg)
-        .ok_or_else(|| not_said("longitude", how))?;
-    let elevation = choose("elevation", " m", found.elevation_m, stated.elevation_m)
-        .ok_or_else(|| not_said("elevation", how))?;
-    let offset = choose("offset from UTC", " h", found.utc_offset_h, stated.utc_offset_h)
-        .ok_or_else(|| not_said("offset from UTC", how))?;
-    for (what, value, from, to) in [
-        ("latitude", latitude, -90.0, 90.0),
-        ("longitude", longitude, -180.0, 180.0),
-        ("elevation", elevation, -450.0, 9000.0),
-        ("offset from UTC", offset, -12.0, 14.0),
-    ] {
-        if !(from..=to).contains(&value) {
-            return Err(Error::new(file, ErrorKind::NoSuchPlace { what, value, from, to }));
+    let latitude = choose("latitude", " degrees", found.latitude_deg, stated.latitude_deg);
+    let longitude = choose("longitude", " degrees", found.longitude_deg, stated.longitude_deg);
+    let elevation = choose("elevation", " m", found.elevation_m, stated.elevation_m);
+    let offset = choose("offset from UTC", " h", found.utc_offset_h, stated.utc_offset_h);
+    let all = [
+        ("latitude", Choice::Latitude, latitude, -90.0, 90.0),
+        ("longitude", Choice::Longitude, longitude, -180.0, 180.0),
+        ("elevation", Choice::Elevation, elevation, -450.0, 9000.0),
+        ("offset from UTC", Choice::UtcOffset, offset, -12.0, 14.0),
+    ];
+    // All that is missing at once: a file without a place lacks all four.
+    let (Some(latitude), Some(longitude), Some(elevation), Some(offset)) =
+        (latitude, longitude, elevation, offset)
+    else {
+        let missing = || all.into_iter().filter(|(_, _, value, ..)| value.is_none());
+        let names: Vec<&str> = missing().map(|(what, ..)| what).collect();
+        let choices = missing().map(|(_, choice, ..)| choice).collect();
+        return Err(Error::new(file, ErrorKind::NotSaid { what: names.join(", "), line: None, choices }));
+    };
+    for (what, choice, value, from, to) in all {
+        if let Some(value) = value.filter(|v| !(from..=to).contains(v)) {
+            return Err(Error::new(file, ErrorKind::NoSuchPlace { what, choice, value, from, to }));
         }
     }
     let off = ((15.0 * offset - longitude + 540.0).rem_euclid(360.0) - 180.0).abs();
@@ -96,8 +100,8 @@ pub(crate) fn offset_of_longitude(place: &mut FilePlace, stated: &PlaceOptions, 
         let hours = libm::round(longitude / 15.0);
         place.utc_offset_h = Some(hours);
         notes.push(format!(
-            "local standard time taken as UTC{hours:+} from the longitude: the file does not say it; state it if the \
-             place keeps another"
+            "local standard time taken as UTC{hours:+} from the longitude: the file does not say it; state utc_offset if \
+             the place keeps another"
         ));
     }
 }

@@ -4,6 +4,7 @@ use crate::error::{Error, ErrorKind};
 use crate::quantity::{Columns, Quantity};
 use crate::sunlight::Sunlight;
 use crate::table::{Meaning, RowData};
+use dryspell::units::counted;
 
 /// Radiation down to this is an instrument's night-time offset and taken as zero, W/m².
 const SMALL_NEGATIVE: f64 = -5.0;
@@ -128,10 +129,16 @@ impl Limited {
     /// Says what was mended.
     pub(crate) fn note(self, notes: &mut Vec<String>) {
         if self.negatives > 0 {
-            notes.push(format!("{} radiation values between -5 and 0 W/m2 set to 0", self.negatives));
+            notes.push(format!(
+                "{} between -5 and 0 W/m2 set to 0",
+                counted(self.negatives, "radiation value")
+            ));
         }
         if self.beam_at_night > 0 {
-            notes.push(format!("direct radiation set to 0 in {} rows with the sun down", self.beam_at_night));
+            notes.push(format!(
+                "direct radiation set to 0 in {} with the sun down",
+                counted(self.beam_at_night, "row")
+            ));
         }
     }
 }

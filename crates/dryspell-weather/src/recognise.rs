@@ -1,7 +1,8 @@
 //! Which format a file has, told by its content and never by its name.
 
 use crate::error::{Error, ErrorKind, clip};
-use crate::formats::{FORMATS, Format};
+use crate::formats::{FORMATS, Format, plain};
+use crate::input::{HEAD_BYTES, decode, trim_cr};
 
 /// The first lines of a file, decoded.
 #[derive(Debug)]
@@ -11,6 +12,11 @@ pub(crate) struct Head {
 }
 
 impl Head {
+    /// The lines of a file's first bytes.
+    pub(crate) fn of(bytes: &[u8]) -> Self {
+        Self { lines: bytes.split(|b| *b == b'\n').map(|l| decode(trim_cr(l))).collect() }
+    }
+
     /// The line of that number, from 0; empty where there is none.
     pub(crate) fn line(&self, n: usize) -> &str {
         self.lines.get(n).map_or("", String::as_str)
@@ -27,4 +33,22 @@ pub(crate) fn recognise(name: &str, head: &Head) -> Result<&'static Format, Erro
         };
         Error::new(name, kind)
     })
+}
+
+/// Name of the weather format that a file's first bytes carry the marks of; `None` where it is no weather file.
+///
+/// Stricter than reading: a plain file is known by its columns here, not by the `#` of its first line, which other files
+/// have too.
+///
+/// ```
+/// use dryspell_weather::format_of;
+/// assert_eq!(format_of(b"# place: x\ntime,ghi_w_per_m2,air_degc\n"), Some("plain CSV"));
+/// assert_eq!(format_of(b"# a scheme\n[weather]\nfile = \"weather.csv\"\n"), None);
+/// ```
+#[must_use]
+pub fn format_of(bytes: &[u8]) -> Option<&'static str> {
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    let head = Head::of(&bytes[..bytes.len().min(HEAD_BYTES)]);
+    let found = FORMATS.iter().find(|f| (f.matches)(&head))?;
+    (found.name != plain::FORMAT.name || plain::has_columns(&head)).then_some(found.name)
 }

@@ -137,6 +137,8 @@ pub(crate) struct Bound {
     /// Field of the row, from 0.
     pub(crate) field: usize,
     pub(crate) quantity: Quantity,
+    /// Added to the file's number before it is scaled: temperatures whose zero is another.
+    pub(crate) offset: f64,
     pub(crate) scale: f64,
     pub(crate) missing: fn(f64) -> bool,
     /// Name as the file has it.
@@ -167,6 +169,7 @@ pub(crate) fn bind(
         bound.push(Bound {
             field,
             quantity: spec.quantity,
+            offset: 0.0,
             scale: spec.scale,
             missing: spec.missing,
             name: header[field].clone(),
@@ -211,7 +214,7 @@ pub(crate) fn read_rows(
                 column.push(f64::NAN);
                 continue;
             }
-            match quality::admit(b.quantity, raw * b.scale, &mut mended) {
+            match quality::admit(b.quantity, (raw + b.offset) * b.scale, &mut mended) {
                 Ok(value) => column.push(value),
                 Err(kind) => return Err(rows.error(kind).in_column(b.name.clone())),
             }

@@ -24,6 +24,8 @@ pub(crate) struct Clock {
     pub(crate) shift_min: i64,
     /// Kind of years, where it is known.
     pub(crate) kind: Option<YearKind>,
+    /// Whether the user stated what the stamps mean.
+    pub(crate) stamps_stated: bool,
     /// Whether less than a year is accepted.
     pub(crate) part_of_year: bool,
     /// Whether hours are made anew from the rows, so that they can begin at the full hour.
@@ -119,11 +121,13 @@ pub(crate) fn kind_of(middles: &[i64]) -> YearKind {
         }
         let date = date_of(*middle);
         let this = (date.year(), date.month());
-        if let Some((year, month)) = last
-            && this.0 != year
-            && !(month == 12 && this == (year + 1, 1))
-        {
-            return YearKind::Typical;
+        if let Some((year, month)) = last {
+            let next_year = month == 12 && this == (year + 1, 1);
+            // Its end runs back into its own beginning.
+            let round = month == 12 && this == (year, 1);
+            if (this.0 != year && !next_year) || round {
+                return YearKind::Typical;
+            }
         }
         last = Some(this);
     }
@@ -151,10 +155,11 @@ pub(crate) fn lay_out(
     notes: &mut Vec<String>,
 ) -> Result<Laid, Error> {
     let kind = clock.kind.unwrap_or_else(|| kind_of(middles));
-    // One hour of 29 February is midnight of a 28th or a first of March that is written so, and no leap day.
-    let an_hour = usize::try_from(60 / step_min).unwrap_or(1);
+    // Some hours of 29 February are the end of a 28th or the beginning of a first of March on the rows' clock, and no
+    // leap day.
+    let half_a_day = usize::try_from(720 / step_min).unwrap_or(12);
     let leap =
-        kind == YearKind::Typical && middles.iter().filter(|m| is_leap_day(**m)).nth(an_hour).is_some();
+        kind == YearKind::Typical && middles.iter().filter(|m| is_leap_day(**m)).nth(half_a_day).is_some();
     // Place of each row's middle on one running axis, before the shift to the local clock.
     let places: Vec<i64> = match kind {
         YearKind::Typical => {
@@ -187,7 +192,16 @@ pub(crate) fn lay_out(
     let turn = (kind == YearKind::Typical).then(|| year_length(leap));
     in_order(rows, &places, step_min, turn)?;
     match kind {
-        YearKind::Typical => Ok(typical(middles, &places, clock, leap, notes)),
+        YearKind::Typical => {
+            let laid = typical(middles, &places, clock, leap, notes);
+            let days = laid.calendar.days();
+            if clock.kind.is_none() && days.iter().all(|day| day.year == days[0].year) {
+                notes.push(
+                    "all rows carry one year and its end runs back into its beginning: read as a typical year".into(),
+                );
+            }
+            Ok(laid)
+        }
         YearKind::Calendar | YearKind::Synthetic => running(rows, &places, step_min, clock, kind, notes),
     }
 }
@@ -261,21 +275,25 @@ fn typical(middles: &[i64], places: &[i64], clock: &Clock, leap: bool, notes: &m
         }
     }
     let start_minute = middles_s.first().map_or(0, |m| grid_minute(*m, clock));
-    note_shift(clock.shift_min, over > 0, notes);
+    note_shift(clock.shift_min, (over > 0).then_some(clock.shift_min), notes);
     Laid { calendar: Calendar::new(list, start_minute), kind: YearKind::Typical, middles_s }
 }
 
-fn note_shift(shift_min: i64, wrapped: bool, notes: &mut Vec<String>) {
-    if shift_min == 0 {
-        return;
+/// Notes what was moved; `wrapped_min` is what went round: from the file's beginning where it is negative.
+fn note_shift(shift_min: i64, wrapped_min: Option<i64>, notes: &mut Vec<String>) {
+    let moved = (shift_min != 0).then(|| {
+        let hours = shift_min as f64 / 60.0;
+        format!("rows moved by {hours:+} h from the file's clock to local standard time")
+    });
+    let round = wrapped_min.map(|minutes| {
+        let (end, other) = if minutes < 0 { ("first", "end") } else { ("last", "beginning") };
+        let hours = minutes.abs() as f64 / 60.0;
+        format!("the {end} {hours} h of the file stand at the record's {other}")
+    });
+    let note: Vec<String> = moved.into_iter().chain(round).collect();
+    if !note.is_empty() {
+        notes.push(note.join("; "));
     }
-    let hours = shift_min as f64 / 60.0;
-    let mut note = format!("rows moved by {hours:+} h from the file's clock to local standard time");
-    if wrapped {
-        let (end, other) = if shift_min < 0 { ("first", "end") } else { ("last", "beginning") };
-        note += &format!("; the {end} {} h of the file stand at the record's {other}", hours.abs());
-    }
-    notes.push(note);
 }
 
 /// Consecutive days; 29 February may be left out of leap years.
@@ -287,19 +305,25 @@ fn running(
     kind: YearKind,
     notes: &mut Vec<String>,
 ) -> Result<Laid, Error> {
-    let half = step_min * 30;
+    let step = step_min * 60;
     let moved: Vec<i64> = places.iter().map(|p| p + clock.shift_min * 60).collect();
     let (Some(&first), Some(&last)) = (moved.first(), moved.last()) else {
         return Err(rows.error(ErrorKind::WrongHourCount { found: 0.0, last: None }));
     };
     let (mut first_day, mut last_day) = (first.div_euclid(DAY_S), last.div_euclid(DAY_S));
-    // Moved to the local clock, the file begins and ends within a day: both parts make one day.
-    let begins = (first - half).rem_euclid(DAY_S);
-    let wraps = clock.shift_min != 0
-        && begins != 0
-        && begins == (last + half).rem_euclid(DAY_S)
+    // Moved to the local clock, or stamped as stated, the file begins and ends within a day: both parts make one day.
+    let of_first_day = first.rem_euclid(DAY_S);
+    let wraps = (clock.shift_min != 0 || clock.stamps_stated)
+        && of_first_day >= step
+        && of_first_day == (last + step).rem_euclid(DAY_S)
         && first_day < last_day;
-    if wraps && clock.shift_min < 0 {
+    // What goes round is what was moved out of the file's own days; where nothing was moved, the shorter part.
+    let from_beginning = clock.shift_min < 0 || (clock.shift_min == 0 && of_first_day > DAY_S / 2);
+    let wrapped_min = wraps.then(|| {
+        let missing_s = of_first_day - of_first_day % step;
+        if from_beginning { (missing_s - DAY_S) / 60 } else { missing_s / 60 }
+    });
+    if wraps && from_beginning {
         first_day += 1;
     } else if wraps {
         last_day -= 1;
@@ -339,7 +363,7 @@ fn running(
         let last = rows.stamps.last().map(|s| time_text(*s));
         return Err(rows.error(ErrorKind::WrongHourCount { found, last }));
     }
-    note_shift(clock.shift_min, wraps, notes);
+    note_shift(clock.shift_min, wrapped_min, notes);
     if !dropped.is_empty() {
         let note = format!("29 February is not in the file and left out: {}", dropped.join(", "));
         if !notes.contains(&note) {

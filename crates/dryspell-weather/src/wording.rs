@@ -2,7 +2,9 @@
 
 use crate::error::ErrorKind;
 use crate::formats;
+use crate::options::Choice;
 use crate::quantity::Quantity;
+use dryspell::units::counted;
 
 /// An error in three parts.
 pub(crate) struct Parts {
@@ -15,9 +17,9 @@ fn parts(found: impl Into<String>, accepted: impl Into<String>, way_out: impl In
     Parts { found: found.into(), accepted: accepted.into(), way_out: way_out.into() }
 }
 
-/// The words of an error.
+/// The words of an error; `how` says how the options that help are given.
 #[expect(clippy::too_many_lines, reason = "one arm a kind: splitting would scatter the wording")]
-pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
+pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> Parts {
     match kind {
         ErrorKind::CannotOpen { reason } => parts(
             format!("cannot be opened ({reason})"),
@@ -58,27 +60,32 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
             "give longer steps, or a file for each year",
         ),
         ErrorKind::HeaderTooLong { lines } => parts(
-            format!("no columns within {lines} lines"),
+            format!("no columns within {}", counted(*lines, "line")),
             "the names of the columns stand near the top",
             "remove what stands above them, or download the file again",
         ),
         ErrorKind::HeaderCutShort { lines, lines_needed } => parts(
-            format!("the file ends after {lines} lines"),
+            format!("the file ends after {}", counted(*lines, "line")),
             format!("the header alone has {lines_needed}"),
             "download the file again",
         ),
-        ErrorKind::HeaderValue { name, found, accepted } => parts(
-            format!("{name} is {found:?}"),
-            format!("{accepted} is accepted"),
-            "mend the header or state the value in the options",
-        ),
-        ErrorKind::NotSaid { what, how } => {
-            parts(format!("the file does not say the {what}"), "it has to be known", *how)
+        ErrorKind::HeaderValue { name, found, accepted } => {
+            parts(format!("{name} is {found:?}"), format!("{accepted} is accepted"), "mend the header")
         }
-        ErrorKind::NoSuchPlace { what, value, from, to } => parts(
+        ErrorKind::NotSaid { what, line: None, choices } => parts(
+            format!("the file does not say the {what}"),
+            "it has to be known",
+            format!("state what is missing ({})", how(choices)),
+        ),
+        ErrorKind::NotSaid { what, line: Some(line), choices } => parts(
+            format!("the file does not say the {what}"),
+            "it has to be known",
+            format!("{line}, or state it ({})", how(choices)),
+        ),
+        ErrorKind::NoSuchPlace { what, choice, value, from, to } => parts(
             format!("{what} is {value}"),
             format!("{what} lies between {from} and {to}"),
-            "mend the header or state the value in the options",
+            format!("mend the header, or state the right value ({})", how(&[*choice])),
         ),
         ErrorKind::ClockFarFromLongitude { utc_offset_h, longitude_deg } => {
             let own = longitude_deg / 15.0;
@@ -87,7 +94,10 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
                     "the clock is UTC{utc_offset_h:+} but longitude {longitude_deg} lies at UTC{own:+.1}"
                 ),
                 "clocks lie within 50 degrees (3.3 hours) of their longitude",
-                "check the sign of the longitude and the offset, and state the right one in the options",
+                format!(
+                    "check the sign of the longitude and the offset, and state the right one ({})",
+                    how(&[Choice::Longitude, Choice::UtcOffset])
+                ),
             )
         }
         ErrorKind::MissingColumn { quantity, accepted } => parts(
@@ -101,13 +111,17 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
         ErrorKind::DuplicateColumn => {
             parts("the column is there twice", "each column stands once", "remove or rename one of them")
         }
-        ErrorKind::UnknownColumn { nearest } => parts(
+        ErrorKind::UnknownColumn { alike } if alike.is_empty() => parts(
             "no column of this name is known",
-            match nearest {
-                Some(name) => format!("the nearest known is {name}"),
-                None => format!("known are {}", Quantity::ALL.map(Quantity::name).join(", ")),
-            },
-            "rename the column, or begin its name with x_ to have it left out",
+            format!("known are {}", Quantity::ALL.map(Quantity::name).join(", ")),
+            "rename the column and bring its values into the unit that the name says, or begin its name with x_ to have it \
+             left out",
+        ),
+        ErrorKind::UnknownColumn { alike } => parts(
+            "no column of this name is known",
+            format!("the nearest known: {}", alike.join(", ")),
+            "bring the values into a unit that one of these names says and rename the column, or begin its name with x_ to \
+             have it left out",
         ),
         ErrorKind::WrongUnit { found, accepted } => parts(
             format!("the unit is {found:?}"),
@@ -115,7 +129,7 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
             "convert the column and rename its unit",
         ),
         ErrorKind::RowCutShort { fields, expected } => parts(
-            format!("the row has {fields} fields"),
+            format!("the row has {}", counted(*fields, "field")),
             format!("{expected} are needed"),
             "the file may be cut off here: download it again, or mend the row",
         ),
@@ -178,12 +192,18 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
         ErrorKind::MissingValues { quantity, from, hours } => parts(
             format!("{} is missing for {hours} h from {from}", quantity.words()),
             "gaps up to 3 h are bridged",
-            "fill the gap from another source, or ask for long gaps to be filled from neighbouring days",
+            format!(
+                "fill the gap from another source, or have long gaps filled from neighbouring days ({})",
+                how(&[Choice::FillLongGaps])
+            ),
         ),
         ErrorKind::MissingRows { from, hours } => parts(
             format!("rows are missing for {hours} h from {from}"),
             "gaps up to 3 h are bridged",
-            "fill the gap from another source, or ask for long gaps to be filled from neighbouring days",
+            format!(
+                "fill the gap from another source, or have long gaps filled from neighbouring days ({})",
+                how(&[Choice::FillLongGaps])
+            ),
         ),
         ErrorKind::DaylightSaving { from } => parts(
             format!("the hour from {from} is missing, a Sunday night on which clocks are put forward"),
@@ -196,7 +216,11 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
                  fit within {residual:.1} W/m2, as read within {residual_as_read:.1}"
             ),
             "times may be off by 10 min",
-            "state what the stamps mean (start, middle or end) or the offset from UTC, or accept the fitted shift",
+            format!(
+                "state whether the stamps name the start, middle or end of their time, or the offset from UTC, or accept the \
+                 fitted shift ({})",
+                how(&[Choice::Stamps, Choice::UtcOffset, Choice::AcceptShift])
+            ),
         ),
         ErrorKind::ClockMovesWithTheSeasons { minutes } => parts(
             format!(
@@ -207,9 +231,15 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
             "convert the file to standard time, or export it again in UTC",
         ),
         ErrorKind::BeamAtNight { rows, value } => parts(
-            format!("direct radiation while the sun is down in {rows} rows, up to {value} W/m2"),
+            format!(
+                "direct radiation while the sun is down in {}, up to {value} W/m2",
+                counted(*rows, "row")
+            ),
             "a few such rows are set to 0",
-            "check longitude and offset from UTC, and state the right ones in the options",
+            format!(
+                "check longitude and offset from UTC, and state the right ones ({})",
+                how(&[Choice::Longitude, Choice::UtcOffset])
+            ),
         ),
         ErrorKind::TiltedPlane { found } => parts(
             format!("radiation on a plane of {found:?}"),
@@ -242,14 +272,21 @@ pub(crate) fn parts_of(kind: &ErrorKind) -> Parts {
             "download the file again",
         ),
         ErrorKind::WrongHourCount { found, last: Some(last) } => parts(
-            format!("{found} hours, the last row is {last}"),
+            format!("{}, the last row is {last}", counted(*found, "hour")),
             "a year has 8760 hours, or 8784 with 29 February",
-            "the file may be cut off: download it again, or accept a part of a year in the options",
+            format!(
+                "the file may be cut off: download it again, or accept a part of a year ({})",
+                how(&[Choice::PartOfYear])
+            ),
         ),
         ErrorKind::NotWholeDays { first, last } => parts(
             format!("the hours run from {first} to {last} in local standard time"),
             "a record begins with the first hour of a day and ends with the last of one",
-            "cut the file at midnight or, if it was cut off, download it again",
+            format!(
+                "state which end of their time the stamps name, if it is said wrongly ({}); cut the file at midnight or, if it \
+                 was cut off, download it again",
+                how(&[Choice::Stamps])
+            ),
         ),
         ErrorKind::Record { message } => {
             parts(message.clone(), "a record passes its own check", "report this as a fault of the reader")

@@ -8,7 +8,7 @@ use dryspell::sweep::{Axis, Sweep};
 use rayon::prelude::*;
 
 use crate::args::SizeArgs;
-use crate::job::Job;
+use crate::job::{Job, beside};
 use crate::present::size::{Found, Page, page};
 use crate::source::in_file;
 use crate::{Failure, Verdict, files};
@@ -45,7 +45,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     if !lines.is_empty() {
         return Err(Failure(lines));
     }
-    let beside = |name: &str| files::read_text(&folder.join(name)).map_err(|f| f.0.join("; "));
+    let beside = |name: &str| beside(&folder, name);
     let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
     let tank_sizes = sweep.axes().last().map_or(0, |a| a.literals.len() as u64);
     if sweep.axes().first().is_none_or(|a| a.key == tank_key) || sweep.tanks() != tank_sizes {

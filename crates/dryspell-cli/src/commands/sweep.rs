@@ -8,7 +8,7 @@ use dryspell::sweep::{Axis, Sweep};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::args::SweepArgs;
-use crate::job::Job;
+use crate::job::{Job, beside};
 use crate::source::{hash, in_file};
 use crate::sweep::kept::{Header, Kept};
 use crate::sweep::rows;
@@ -25,7 +25,7 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
         return Err(Failure(faults));
     }
     let axes: Vec<Axis> = axes.into_iter().flatten().collect();
-    let beside = |name: &str| files::read_text(&folder.join(name)).map_err(|f| f.0.join("; "));
+    let beside = |name: &str| beside(&folder, name);
     let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
     let part = args.part.as_deref().map_or(Ok((1, 1)), part)?;
     let records = Records::default();

@@ -2,11 +2,12 @@
 
 use std::path::Path;
 
+use dryspell::record::YearKind;
 use dryspell::units::{Quantity, System, parse};
 use dryspell_weather::formats::plain;
 use dryspell_weather::{Options, PlaceOptions, Stamps};
 
-use crate::args::{StampsWord, WeatherArgs};
+use crate::args::{StampsWord, WeatherArgs, YearsWord};
 use crate::files::{self, Target};
 use crate::present::weather::report;
 use crate::{Failure, Verdict, source};
@@ -28,7 +29,11 @@ pub(crate) fn weather(args: &WeatherArgs) -> Result<Verdict, Failure> {
             elevation_m: value("--elevation", args.elevation.as_deref(), Quantity::Length)?,
             utc_offset_h: value("--utc-offset", args.utc_offset.as_deref(), Quantity::Duration)?,
         },
-        kind: None,
+        kind: args.years.map(|word| match word {
+            YearsWord::Typical => YearKind::Typical,
+            YearsWord::Calendar => YearKind::Calendar,
+            YearsWord::Synthetic => YearKind::Synthetic,
+        }),
         stamps: args.stamps.map(|word| match word {
             StampsWord::Start => Stamps::Start,
             StampsWord::Middle => Stamps::Middle,

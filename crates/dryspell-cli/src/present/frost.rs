@@ -8,9 +8,9 @@ use dryspell::frost::{
     Settings, Soil, UNBROKEN_ICE_M, Verdict, Way, frost_depth,
 };
 use dryspell::simulate::Run;
-use dryspell::units::{Quantity, System, column_number, column_unit, show};
+use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
 
-use super::layout::{MONTHS, line, plural, table, wrap, wrap_to};
+use super::layout::{MONTHS, line, table, wrap, wrap_to};
 
 /// Winters that are listed one by one.
 const MOST_WINTERS: usize = 12;
@@ -256,8 +256,8 @@ fn exposed_text(run: &Run, kind: &Kind, part: &ExposedReport, system: System) ->
     };
     let held = format!(
         " Standing water would hold ice in {} of the record, in {}",
-        plural(part.hours, "hour"),
-        plural(part.events.len(), "spell")
+        counted(part.hours, "hour"),
+        counted(part.events.len(), "spell")
     );
     text.push_str(&held);
     let mut worst: Vec<_> = part.events.iter().collect();
@@ -303,10 +303,10 @@ fn open_text(open: &OpenReport, system: System) -> String {
          inflow keeps it open in {}. In the coldest day {} of well water would keep it open.",
         ice(open.most_ice_m),
         ice(open.most_ice_without_inflow_m),
-        plural(open.ice_hours, "hour"),
+        counted(open.ice_hours, "hour"),
         open.unbroken_hours,
         ice(UNBROKEN_ICE_M),
-        plural(open.kept_open_hours, "hour"),
+        counted(open.kept_open_hours, "hour"),
         show(open.keeps_open_m3_per_h, Quantity::Flow, system)
     )
 }
@@ -316,11 +316,11 @@ fn in_the_run(out: &mut String, run: &Run, system: System) {
         return;
     }
     out.push_str("\nIN THE RUN  a frozen part stops its flow until it thaws\n");
-    line(out, "supply", &format!("frozen in {}", plural(run.frozen.supply_hours(), "hour")));
+    line(out, "supply", &format!("frozen in {}", counted(run.frozen.supply_hours(), "hour")));
     if let Some(delivery) = &run.plan.delivery {
         for (i, hydrant) in delivery.hydrants.iter().enumerate() {
             let hours = run.frozen.hydrants.get(i).map_or(0, |f| f.iter().filter(|f| **f).count());
-            line(out, &hydrant.name, &format!("frozen or shut in {}", plural(hours, "hour")));
+            line(out, &hydrant.name, &format!("frozen or shut in {}", counted(hours, "hour")));
         }
     }
     if let Some(delivery) = &run.delivery {
@@ -336,16 +336,12 @@ fn in_the_run(out: &mut String, run: &Run, system: System) {
     let days = run.outcome.counts.shortfall_days;
     match run.shortfall_days_without_frost {
         Some(without) => {
-            line(
-                out,
-                "days",
-                &format!("{} of shortfall, {without} if nothing froze", plural(days as usize, "day")),
-            );
+            line(out, "days", &format!("{} of shortfall, {without} if nothing froze", counted(days, "day")));
         }
         None => line(
             out,
             "days",
-            &format!("{} of shortfall; frost stops nothing in this record", plural(days as usize, "day")),
+            &format!("{} of shortfall; frost stops nothing in this record", counted(days, "day")),
         ),
     }
 }
@@ -368,7 +364,7 @@ fn length(m: f64, system: System) -> String {
 fn spell(hours: usize) -> String {
     #[allow(clippy::cast_precision_loss, reason = "hours of a record")]
     let days = hours as f64 / 24.0;
-    if hours < 72 { plural(hours, "hour") } else { format!("{days:.0} days") }
+    if hours < 72 { counted(hours, "hour") } else { format!("{days:.0} days") }
 }
 
 fn show_time(hours: f64) -> String {

@@ -13,11 +13,6 @@ pub(crate) fn line(out: &mut String, label: &str, text: &str) {
     wrap_to(out, &format!("  {label:<9}"), &" ".repeat(11), text);
 }
 
-/// `1 day`, `2 days`.
-pub(crate) fn plural(n: usize, word: &str) -> String {
-    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
-}
-
 /// Rows of cells, right-aligned under each other but for the first column.
 pub(crate) fn table(out: &mut String, rows: &[Vec<String>]) {
     let columns = rows.first().map_or(0, Vec::len);

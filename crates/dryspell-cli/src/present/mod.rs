@@ -15,6 +15,7 @@ pub(crate) mod parquet;
 mod pump;
 mod scheme_lines;
 pub(crate) mod size;
+mod taken;
 pub(crate) mod terminal;
 pub(crate) mod weather;
 pub(crate) mod worked;

@@ -12,8 +12,9 @@ use dryspell::resample::interval::{FOUND_COVERAGE, of_values};
 use dryspell::resample::{Settings, blocks::no_longer_spell};
 use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
+use dryspell::units::counted;
 
-use super::layout::{MONTHS, line, plural, table, wrap, wrap_to};
+use super::layout::{MONTHS, line, table, wrap, wrap_to};
 
 /// Return periods that are asked, years.
 const PERIODS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
@@ -94,7 +95,7 @@ fn answer(p: &Page<'_>) -> String {
         (None, 1) | (None, 0) => format!(
             "How often this scheme goes short cannot be known from this record: it is {what}, in which there are {} of \
              shortfall.",
-            plural(p.run.outcome.counts.shortfall_days as usize, "day")
+            counted(p.run.outcome.counts.shortfall_days, "day")
         ),
         (None, n) => format!(
             "{} of {n} {what} have at least one day of shortfall; how far that holds for other years {}.",
@@ -110,7 +111,7 @@ fn answer(p: &Page<'_>) -> String {
 
 fn record(out: &mut String, p: &Page<'_>) {
     let n = p.own.number();
-    let _ = writeln!(out, "\nTHE RECORD'S OWN YEARS  {}", plural(n as usize, "whole tank year"));
+    let _ = writeln!(out, "\nTHE RECORD'S OWN YEARS  {}", counted(n, "whole tank year"));
     if n == 0 {
         return;
     }
@@ -159,8 +160,8 @@ fn made_years(out: &mut String, p: &Page<'_>, made: &Made) {
     let _ = writeln!(
         out,
         "\nYEARS MADE FROM THE RECORD  {} from {}",
-        plural(made.years.number() as usize, "tank year"),
-        plural(made.record_years, "year")
+        counted(made.years.number(), "tank year"),
+        counted(made.record_years, "year")
     );
     line(
         out,

@@ -3,7 +3,7 @@
 use dryspell::coupling;
 use dryspell::pump::{Motor, RatedCurve, Settings, Start};
 use dryspell::simulate::Run;
-use dryspell::units::{Quantity, System, show};
+use dryspell::units::{Quantity, System, counted, show, show_alike};
 use dryspell::well::Restart;
 
 /// The pump and what couples it to the panels.
@@ -11,15 +11,15 @@ pub(super) fn pump(run: &Run, system: System) -> String {
     let supply = &run.plan.supply;
     let what = match &supply.pump {
         Settings::Duty(table) => format!(
-            "duty table of {} points: head {}, power {}, flow {}",
-            table.rows.len(),
+            "duty table of {}: head {}, power {}, flow {}",
+            counted(table.rows.len(), "point"),
             span(table.rows.iter().map(|p| p.head_m), Quantity::Length, system),
             span(table.rows.iter().map(|p| p.power_w), Quantity::Power, system),
             span(table.rows.iter().map(|p| p.flow_m3_per_h), Quantity::Flow, system)
         ),
         Settings::Volts(table) => format!(
-            "table of {} points: head {}, {}, flow {}, current {}",
-            table.rows.len(),
+            "table of {}: head {}, {}, flow {}, current {}",
+            counted(table.rows.len(), "point"),
             span(table.rows.iter().map(|p| p.head_m), Quantity::Length, system),
             span(table.rows.iter().map(|p| p.voltage_v), Quantity::Voltage, system),
             span(table.rows.iter().map(|p| p.flow_m3_per_h), Quantity::Flow, system),
@@ -36,7 +36,7 @@ pub(super) fn pump(run: &Run, system: System) -> String {
         Settings::Centrifugal(p) => {
             let curve = match &p.curve {
                 RatedCurve::OnePoint { head_m } => format!("at {}", show(*head_m, Quantity::Length, system)),
-                RatedCurve::Points(points) => format!("curve of {} points", points.len()),
+                RatedCurve::Points(points) => format!("curve of {}", counted(points.len(), "point")),
             };
             let motor = match p.motor {
                 Motor::Efficiency(eta) => format!("motor efficiency {:.0} %", 100.0 * eta),
@@ -78,7 +78,7 @@ fn start(start: Start, drive: &str, quantity: Quantity, system: System) -> Strin
 fn span(values: impl Iterator<Item = f64>, quantity: Quantity, system: System) -> String {
     let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
     if low < high {
-        format!("{} to {}", show(low, quantity, system), show(high, quantity, system))
+        show_alike([low, high], quantity, system).join(" to ")
     } else {
         show(low, quantity, system)
     }
@@ -109,13 +109,11 @@ pub(super) fn weep(run: &Run, index: usize, system: System) -> String {
         return String::new();
     };
     let ledger = &run.supply.ledger;
-    let volume = |m3| show(m3, Quantity::Volume, system);
+    let volumes = [ledger.lifted_m3, ledger.weep_m3, ledger.riser_refill_m3];
+    let [lifted, lost, refill] = show_alike(volumes, Quantity::Volume, system);
     format!(
-        "; weep hole {} at {}: of {} lifted it loses {}, and the drained pipe takes {} at starts",
+        "; weep hole {} at {}: of {lifted} lifted it loses {lost}, and the drained pipe takes {refill} at starts",
         show(hole.diameter_m, Quantity::Length, system),
         show(hole.depth_m, Quantity::Length, system),
-        volume(ledger.lifted_m3),
-        volume(ledger.weep_m3),
-        volume(ledger.riser_refill_m3)
     )
 }

@@ -7,7 +7,7 @@ use dryspell::calendar::{DateSpan, MonthDay};
 use dryspell::draw::{Group, Need};
 use dryspell::record::YearKind;
 use dryspell::simulate::Run;
-use dryspell::units::{Quantity, System, show};
+use dryspell::units::{Quantity, System, show, show_alike};
 
 use super::layout::{MONTHS, line};
 use super::pump::{low_water, pump, weep};
@@ -154,32 +154,27 @@ pub(super) fn scheme(run: &Run, context: &Context<'_>) -> String {
         );
     }
     let t = &run.plan.tank;
+    let (stop_m3, start_m3) = (t.float_stop_m3.unwrap_or(0.0), t.float_start_m3.unwrap_or(0.0));
+    let [usable, stop, start, reserve] =
+        show_alike([t.capacity_m3, stop_m3, start_m3, t.garden_reserve_m3], Quantity::Volume, system);
     let float = match (t.float_stop_m3, t.float_start_m3) {
         (None, _) => "no float: what does not fit goes over the top".to_owned(),
-        (Some(stop), None) => format!("float stops the pump at {}", show(stop, Quantity::Volume, system)),
-        (Some(stop), Some(start)) => format!(
-            "float stops the pump at {} and lets it start again at {}",
-            show(stop, Quantity::Volume, system),
-            show(start, Quantity::Volume, system)
-        ),
+        (Some(_), None) => format!("float stops the pump at {stop}"),
+        (Some(_), Some(_)) => format!("float stops the pump at {stop} and lets it start again at {start}"),
     };
     line(
         &mut out,
         "tank",
         &format!(
-            "{}: {} usable; {float}{}{}",
+            "{}: {usable} usable; {float}{}{}",
             t.name,
-            show(t.capacity_m3, Quantity::Volume, system),
             if t.open_surface_m2 > 0.0 {
                 format!("; {} open to the sky", show(t.open_surface_m2, Quantity::Area, system))
             } else {
                 String::new()
             },
             if t.garden_reserve_m3 > 0.0 {
-                format!(
-                    "; gardens leave {} to the stock",
-                    show(t.garden_reserve_m3, Quantity::Volume, system)
-                )
+                format!("; gardens leave {reserve} to the stock")
             } else {
                 String::new()
             }
@@ -262,7 +257,7 @@ fn range(low: f64, high: f64, quantity: Quantity, system: System) -> String {
     if high - low < 1e-12 {
         show(low, quantity, system)
     } else {
-        format!("{} to {} by month", show(low, quantity, system), show(high, quantity, system))
+        format!("{} by month", show_alike([low, high], quantity, system).join(" to "))
     }
 }
 

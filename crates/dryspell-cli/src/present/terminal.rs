@@ -3,14 +3,15 @@
 use std::fmt::Write;
 
 use dryspell::calendar::HOURS_PER_DAY;
-use dryspell::results::{CAUTIONS, answer, rule_text, simplifications, troughs, warnings};
+use dryspell::results::{CAUTIONS, answer, rule_text, troughs, warnings};
 use dryspell::simulate::Run;
 use dryspell::units::table::FOOT_M;
-use dryspell::units::{Quantity, System, column_number, column_unit, show};
+use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
 
 use super::chart;
-use super::layout::{MONTHS, line, plural, table, wrap, wrap_to};
+use super::layout::{MONTHS, line, table, wrap, wrap_to};
 use super::scheme_lines::scheme;
+use super::taken::{assumptions, friction};
 
 /// What the report needs beside the run itself.
 #[derive(Debug)]
@@ -114,6 +115,7 @@ fn head(run: &Run, context: &Context<'_>) -> String {
     row("discharge pressure", build.discharge_pressure_m, "");
     row("velocity head at the outlet", build.exit_m, "");
     row("total dynamic head", build.total_m, "");
+    friction(&mut out, run, system);
     out
 }
 
@@ -164,6 +166,11 @@ fn months(run: &Run, context: &Context<'_>) -> String {
         run.full_tank.worst.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
     ]);
     table(&mut out, &rows);
+    if rows.iter().any(|row| row.last().is_some_and(|cell| cell == "-")) {
+        let outlasts = if run.full_tank.left_out > 0 { ", or the full tank outlasts the record" } else { "" };
+        let text = format!("no start hour counts there: only those with draw in the next 24 h do{outlasts}");
+        wrap(&mut out, "  -  ", &text);
+    }
     if !run.calendar.is_one_year() {
         out.push_str("  volumes and days of shortfall are those of a mean year\n");
     }
@@ -175,7 +182,8 @@ fn tank(run: &Run, context: &Context<'_>) -> String {
     let lowest: Vec<f64> = run.days.iter().map(|d| d.lowest_m3).collect();
     let step = chart::days_a_column(lowest.len());
     let mut out = format!(
-        "TANK LEVEL  lowest of each {step} days; the top is full ({})\n",
+        "TANK LEVEL  lowest of each {}; the top is full ({})\n",
+        if step == 1 { "day".to_owned() } else { counted(step, "day") },
         show(full, Quantity::Volume, context.system)
     );
     for text in chart::levels(&lowest, full, context.blocks) {
@@ -235,12 +243,16 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
         "days of shortfall",
         counts.shortfall_days.to_string(),
         &format!(
-            "of {} days with stock; a day counts when more than {:.1} % of its draw is short",
-            counts.stock_days,
+            "of {} with stock; a day counts when more than {:.1} % of its draw is short",
+            counted(counts.stock_days, "day"),
             100.0 * run.plan.tank.tolerance
         ),
     );
-    row("spells", counts.spells.to_string(), &format!("longest {} days", counts.longest_spell_days));
+    row(
+        "spells",
+        counts.spells.to_string(),
+        &format!("longest {}", counted(counts.longest_spell_days, "day")),
+    );
     row("dry hours", counts.dry_hours.to_string(), &format!("longest run {} h", counts.longest_dry_hours));
     row(
         "nothing drawn, longest",
@@ -330,7 +342,8 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             "year counted from",
             format!("1 {}", MONTHS[usize::from(run.outcome.tank_year_month) - 1]),
             &format!(
-                "the month in which the tank is most often full; the year repeats after {passes} passes"
+                "the month in which the tank is most often full; the year repeats after {}",
+                counted(passes, "pass")
             ),
         ),
         None => row(
@@ -428,7 +441,7 @@ fn delivery(run: &Run, context: &Context<'_>) -> String {
                 found
                     .shortest_run_h
                     .map_or_else(String::new, |h| format!(", shortest run {:.1} min", 60.0 * h)),
-                plural(cut, "hour")
+                counted(cut, "hour")
             ),
         );
     }
@@ -458,7 +471,7 @@ fn delivery(run: &Run, context: &Context<'_>) -> String {
         line(&mut out, "trough", &text);
     }
     if let Some(without) = run.shortfall_days_without_frost {
-        line(&mut out, "frost", &format!("without frost {} of shortfall", plural(without as usize, "day")));
+        line(&mut out, "frost", &format!("without frost {} of shortfall", counted(without, "day")));
     }
     out
 }
@@ -588,25 +601,6 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
         "  largest residual {:.1e} of the scale; a run above 1e-9 is refused",
         l.residual().max(source.residual()).max(run.delivery.as_ref().map_or(0.0, |d| d.residual()))
     );
-    out
-}
-
-fn assumptions(run: &Run, context: &Context<'_>) -> String {
-    let mut out = String::from("TAKEN FOR GRANTED\n");
-    for assumption in &context.assumptions {
-        wrap_to(
-            &mut out,
-            "  - ",
-            "    ",
-            &format!("{}: {} ({})", assumption.what, assumption.value, assumption.source),
-        );
-    }
-    for note in &run.source.notes {
-        wrap_to(&mut out, "  - ", "    ", &format!("weather: {note}"));
-    }
-    for text in simplifications(run) {
-        wrap_to(&mut out, "  - ", "    ", text);
-    }
     out
 }
 

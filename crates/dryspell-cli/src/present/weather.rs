@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use dryspell::units::{Quantity, System, column_number, column_unit, show};
+use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
 use dryspell_weather::report::{Month, Report};
 use dryspell_weather::{Fill, How};
 
@@ -40,8 +40,11 @@ pub(crate) fn report(r: &Report, system: System) -> String {
         &mut out,
         "stamps",
         &format!(
-            "{} rows {} min apart, {}; rows are UTC{:+}",
-            reading.rows, reading.step_min, reading.stamps, reading.rows_clock_h
+            "{} {} min apart, {}; rows are UTC{:+}",
+            counted(reading.rows, "row"),
+            reading.step_min,
+            reading.stamps,
+            reading.rows_clock_h
         ),
     );
     line(&mut out, "closure", &closure(r));
@@ -82,7 +85,13 @@ pub(crate) fn report(r: &Report, system: System) -> String {
         line(
             &mut out,
             "coldest",
-            &format!("{} days with a mean of {}, {} to {}", spell.days, t(spell.mean), spell.from, spell.to),
+            &format!(
+                "{} with a mean of {}, {} to {}",
+                counted(spell.days, "day"),
+                t(spell.mean),
+                spell.from,
+                spell.to
+            ),
         );
     }
     match &r.cold.longest_frost {
@@ -90,8 +99,10 @@ pub(crate) fn report(r: &Report, system: System) -> String {
             &mut out,
             "frost",
             &format!(
-                "{} days in a row with a daily mean below freezing, {} to {}",
-                spell.days, spell.from, spell.to
+                "{} in a row with a daily mean below freezing, {} to {}",
+                counted(spell.days, "day"),
+                spell.from,
+                spell.to
             ),
         ),
         None => line(&mut out, "frost", "no day with a mean below freezing"),
@@ -145,9 +156,9 @@ fn closure(r: &Report) -> String {
     match (&c.not_testable, c.best_shift_min, c.residual_as_read_w_per_m2) {
         (Some(why), _, _) => format!("not testable: {why}"),
         (None, Some(shift), Some(residual)) => format!(
-            "global = diffuse + beam x cos(zenith) holds to {residual:.1} W/m2 as read, over {} hours; the best fit is \
+            "global = diffuse + beam x cos(zenith) holds to {residual:.1} W/m2 as read, over {}; the best fit is \
              {shift:+.0} min away",
-            c.rows
+            counted(c.rows, "hour")
         ),
         _ => "not tested".to_owned(),
     }

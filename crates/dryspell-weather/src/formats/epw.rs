@@ -57,6 +57,7 @@ fn bound() -> Vec<Bound> {
     FIELDS
         .iter()
         .map(|(field, quantity, scale, code)| Bound {
+            offset: 0.0,
             field: *field,
             quantity: *quantity,
             scale: *scale,

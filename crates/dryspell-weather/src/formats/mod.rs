@@ -2,6 +2,7 @@
 
 pub(crate) mod epw;
 pub mod plain;
+mod plain_columns;
 pub(crate) mod psm;
 pub(crate) mod pvgis_series;
 pub(crate) mod pvgis_tmy;

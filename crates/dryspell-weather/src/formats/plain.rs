@@ -17,13 +17,23 @@
 //! without it the dates decide. Times are local standard time, never daylight saving; with an offset (`-07:00`, `Z`)
 //! they are on that clock, and all rows have the same one. In place of `time` there may be `date` and `hour` (0 to
 //! 23, or 1 to 24 with `stamps: end`), and `minute`. Empty fields are missing values. Columns whose names begin with
-//! `x_` are left out. The columns are those of [`crate::Quantity::name`], in any order; `relative_humidity_fraction`
-//! (0 to 1) may stand for the percentage.
+//! `x_` are left out. The columns, in any order; each name ends in the unit of its values, and one unit is enough:
+//!
+//! | quantity | columns |
+//! | --- | --- |
+//! | radiation, means of the step | `ghi_w_per_m2` (needed), `dni_w_per_m2`, `dhi_w_per_m2` |
+//! | air temperature | `air_degc` or `air_degf` (one is needed) |
+//! | wind speed | `wind_m_per_s`, `wind_km_per_h`, `wind_mph`, `wind_knots` |
+//! | ground albedo, 0 to 1 | `albedo` |
+//! | depth of snow on the ground | `snow_depth_m`, `snow_depth_cm`, `snow_depth_in` |
+//! | precipitation in the step | `precipitation_mm`, `precipitation_in` |
+//! | relative humidity | `relative_humidity_percent`, `relative_humidity_fraction` (0 to 1) |
+//! | air pressure at the place | `pressure_pa`, `pressure_hpa`, `pressure_kpa`, `pressure_inhg` |
 
-use super::Format;
+use super::{Format, plain_columns};
 use crate::error::{Error, ErrorKind, clip};
 use crate::input::{Input, Rows, fields, number, whole};
-use crate::options::{Options, Stamps};
+use crate::options::{Choice, Options, Stamps};
 use crate::place::{FilePlace, header_number};
 use crate::quantity::Quantity;
 use crate::recognise::Head;
@@ -34,7 +44,6 @@ use std::io::{self, Write};
 
 pub(crate) const FORMAT: Format = Format { name: "plain CSV", matches, read };
 
-const HUMIDITY_FRACTION: &str = "relative_humidity_fraction";
 const TIME_COLUMNS: &str = "a column named time, or date and hour, is needed";
 
 fn matches(head: &Head) -> bool {
@@ -43,7 +52,17 @@ fn matches(head: &Head) -> bool {
     if first.trim_start().starts_with('#') {
         return true;
     }
-    let names: Vec<String> = fields(first).iter().map(|f| f.to_lowercase()).collect();
+    are_columns(first)
+}
+
+/// Whether the line below those that begin with `#` names columns of this format.
+pub(crate) fn has_columns(head: &Head) -> bool {
+    let mut lines = head.lines.iter().map(|l| l.trim()).filter(|l| !l.is_empty() && !l.starts_with('#'));
+    lines.next().is_some_and(are_columns)
+}
+
+fn are_columns(line: &str) -> bool {
+    let names: Vec<String> = fields(line).iter().map(|f| f.to_lowercase()).collect();
     let timed = names.iter().any(|n| n == "time" || n == "date");
     timed && names.iter().any(|n| ["ghi", "dni", "dhi", "air"].iter().any(|q| n.starts_with(q)))
 }
@@ -132,9 +151,10 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
     };
     let (time, bound) = columns(&header, &input)?;
     let Some(stamps) = heading.stamps.or(options.stamps) else {
-        let what = "meaning of the rows' times";
-        let how = "add a line \"# stamps: start\" (or middle, or end) above the columns";
-        return Err(Error::new(&input.name, ErrorKind::NotSaid { what, how }));
+        let what = "meaning of the rows' times".to_owned();
+        let line = Some("add a line \"# stamps: start\" (or middle, or end) above the columns");
+        let choices = vec![Choice::Stamps];
+        return Err(Error::new(&input.name, ErrorKind::NotSaid { what, line, choices }));
     };
     let mut rows_offset = None;
     let rows = read_rows(input.into_rows(), &bound, width(&header), |rows| {
@@ -220,19 +240,22 @@ fn columns(header: &[String], input: &Input<'_>) -> Result<(Time, Vec<Bound>), E
             }
             continue;
         }
-        let known = Quantity::ALL.into_iter().find(|q| q.name() == lower);
-        let known = known.or_else(|| (lower == HUMIDITY_FRACTION).then_some(Quantity::Humidity));
-        let Some(quantity) = known else {
-            let first = lower.split('_').next().unwrap_or("");
-            let nearest =
-                Quantity::ALL.map(Quantity::name).into_iter().find(|q| q.split('_').next() == Some(first));
-            return Err(input.error(ErrorKind::UnknownColumn { nearest }).in_column(name.clone()));
+        let Some(column) = plain_columns::find(&lower) else {
+            let alike = plain_columns::alike(&lower);
+            return Err(input.error(ErrorKind::UnknownColumn { alike }).in_column(name.clone()));
         };
+        let quantity = column.quantity;
         if bound.iter().any(|b| b.quantity == quantity) {
             return Err(input.error(ErrorKind::DuplicateColumn).in_column(name.clone()));
         }
-        let scale = if quantity == Quantity::Humidity && lower != HUMIDITY_FRACTION { 0.01 } else { 1.0 };
-        bound.push(Bound { field, quantity, scale, missing: |_| false, name: name.clone() });
+        bound.push(Bound {
+            field,
+            quantity,
+            offset: column.offset,
+            scale: column.scale,
+            missing: |_| false,
+            name: name.clone(),
+        });
     }
     let time = match place {
         [Some(time), ..] => Time::Iso(time),
@@ -241,7 +264,7 @@ fn columns(header: &[String], input: &Input<'_>) -> Result<(Time, Vec<Bound>), E
     };
     for quantity in Quantity::ALL.into_iter().filter(|q| q.is_needed()) {
         if !bound.iter().any(|b| b.quantity == quantity) {
-            let accepted = quantity.name().to_owned();
+            let accepted = plain_columns::of(quantity);
             return Err(input.error(ErrorKind::MissingColumn { quantity, accepted }));
         }
     }
@@ -368,6 +391,6 @@ fn percent(fractions: &[f64]) -> (&'static str, Vec<f64>) {
     };
     match fractions.iter().map(|v| exact(*v)).collect::<Option<Vec<f64>>>() {
         Some(percentages) => (Quantity::Humidity.name(), percentages),
-        None => (HUMIDITY_FRACTION, fractions.to_vec()),
+        None => ("relative_humidity_fraction", fractions.to_vec()),
     }
 }

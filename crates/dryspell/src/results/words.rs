@@ -6,7 +6,7 @@ use crate::array::OneArray;
 use crate::array::fit::Tier;
 use crate::record::YearKind;
 use crate::simulate::Run;
-use crate::units::{Quantity, System, show};
+use crate::units::{Quantity, System, counted, show};
 use crate::{coupling, pump};
 
 /// The answer in a sentence, with its number and its limit.
@@ -40,7 +40,7 @@ pub fn answer(run: &Run, system: System) -> String {
         } else if counts.dry_hours > 0 {
             format!(
                 "the tank stood empty in {}, and the herd drank later that day",
-                plural(counts.dry_hours, "hour")
+                counted(counts.dry_hours, "hour")
             )
         } else {
             format!("the tank's lowest level was {}", show(lowest, Quantity::Volume, system))
@@ -55,8 +55,8 @@ pub fn answer(run: &Run, system: System) -> String {
              water wanted is served, and the worst day lacks {:.0} % of its draw.",
             counts.shortfall_days,
             counts.stock_days,
-            plural(counts.spells, "spell"),
-            plural(counts.longest_spell_days, "day"),
+            counted(counts.spells, "spell"),
+            counted(counts.longest_spell_days, "day"),
             100.0 * counts.worst_day_short
         )
     };
@@ -137,15 +137,17 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     let end_hours = run.limit_hours.table_end;
     if end_hours > 0 {
         list.push(format!(
-            "in {end_hours} hours the head stood at the highest head of the duty table; the flow is held at what the pipe \
-             carries there"
+            "in {} the head stood at the highest head of the duty table; the flow is held at what the pipe \
+             carries there",
+            counted(end_hours, "hour")
         ));
     }
     let stops = run.supply.cut_out_stops;
     if stops > 0 {
         list.push(format!(
-            "the water in the well fell to the cut-out {stops} times: the pump gives more than the well; a smaller pump or a \
-             deeper setting may lift more"
+            "the water in the well fell to the cut-out {}: the pump gives more than the well; a smaller pump or a \
+             deeper setting may lift more",
+            counted(stops, "time")
         ));
     }
     for advice in &run.advice {
@@ -305,11 +307,6 @@ pub const CAUTIONS: [&str; 8] = [
     "Protect the well against backflow: an air gap above the trough's rim, or a breaker.",
     "Water from a stock scheme is not assured fit for people.",
 ];
-
-/// `1 day`, `2 days`.
-fn plural(n: u32, word: &str) -> String {
-    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
-}
 
 fn whole(years: f64) -> String {
     if (years - years.round()).abs() < 1e-9 { format!("{years:.0}") } else { format!("{years:.1}") }

@@ -102,7 +102,11 @@ fn single(value: f64, quantity: Quantity, system: System) -> Face {
     }
 }
 
-/// A value in the base unit as text with a unit that suits its size, to four significant digits.
+/// A value in the base unit as text with a unit that suits its size.
+///
+/// Numbers have four significant digits, those of whole numbers all. A number that only the conversion to a US unit made
+/// long has three (40 m are `131 ft`, not `131.2336`); one that was written so is shown as written (`62.34 ft`). Inches
+/// keep four, as tables of pipe have them.
 ///
 /// ```
 /// use dryspell::units::{Quantity, System, show};
@@ -113,9 +117,57 @@ fn single(value: f64, quantity: Quantity, system: System) -> Face {
 /// ```
 #[must_use]
 pub fn show(value: f64, quantity: Quantity, system: System) -> String {
-    let face = single(value, quantity, system);
+    written(value, quantity, system, &single(value, quantity, system))
+}
+
+/// Values of one quantity as text, all in the unit that suits the largest.
+///
+/// ```
+/// use dryspell::units::{Quantity, System, show_alike};
+/// assert_eq!(show_alike([10.5, 9.0], Quantity::Volume, System::Si), ["10.5 m³", "9 m³"]);
+/// ```
+#[must_use]
+pub fn show_alike<const N: usize>(values: [f64; N], quantity: Quantity, system: System) -> [String; N] {
+    let largest = values.iter().fold(0.0, |m: f64, v| if v.abs() > m { v.abs() } else { m });
+    let face = single(largest, quantity, system);
+    values.map(|value| written(value, quantity, system, &face))
+}
+
+fn written(value: f64, quantity: Quantity, system: System, face: &Face) -> String {
     let space = if face.unit == "°" { "" } else { " " };
-    format!("{}{space}{}", significant(value / face.scale + face.shift), face.unit)
+    let number = value / face.scale + face.shift;
+    format!("{}{space}{}", significant(number, digits(number, quantity, system, face)), face.unit)
+}
+
+/// So many of a thing in words: its name has an `s`, or `es` behind another, unless there is one.
+///
+/// ```
+/// use dryspell::units::counted;
+/// assert_eq!(counted(1, "day"), "1 day");
+/// assert_eq!(counted(0, "day"), "0 days");
+/// assert_eq!(counted(2, "pass"), "2 passes");
+/// ```
+#[must_use]
+pub fn counted<N: std::fmt::Display + PartialEq + From<u8>>(n: N, thing: &str) -> String {
+    let ending = match (n == N::from(1), thing.ends_with('s')) {
+        (true, _) => "",
+        (false, true) => "es",
+        (false, false) => "s",
+    };
+    format!("{n} {thing}{ending}")
+}
+
+/// Significant digits worth showing.
+fn digits(number: f64, quantity: Quantity, system: System, face: &Face) -> usize {
+    const ALL: usize = 4;
+    let same_unit = column(quantity, System::Si).unit == column(quantity, System::Us).unit;
+    if system == System::Si || same_unit || face.unit == "in" || number.abs() < f64::MIN_POSITIVE {
+        return ALL;
+    }
+    // A number of four digits that is met this closely was written, not converted.
+    let step = libm::pow(10.0, libm::floor(libm::log10(number.abs())) + 1.0 - 4.0);
+    let steps = number / step;
+    if (steps - libm::round(steps)).abs() <= 1e-9 * steps.abs() { ALL } else { 3 }
 }
 
 /// The unit at the head of a column.
@@ -145,18 +197,18 @@ pub fn column_number(value: f64, quantity: Quantity, system: System) -> String {
     unsigned_zero(format!("{:.decimals$}", column_value(value, quantity, system)))
 }
 
-/// Four significant digits, all digits of whole numbers, no trailing zeros; exponents only far from 1.
-fn significant(value: f64) -> String {
+/// So many significant digits, all digits of whole numbers, no trailing zeros; exponents only far from 1.
+fn significant(value: f64, digits: usize) -> String {
     let size = value.abs();
     if !value.is_finite() {
         return value.to_string();
     }
     if size != 0.0 && !(1e-3..1e9).contains(&size) {
-        let text = format!("{value:.3e}");
-        let (digits, exponent) = text.split_once('e').unwrap_or((&text, "0"));
-        return format!("{}e{exponent}", trimmed(digits));
+        let text = format!("{value:.*e}", digits - 1);
+        let (number, exponent) = text.split_once('e').unwrap_or((&text, "0"));
+        return format!("{}e{exponent}", trimmed(number));
     }
-    let mut decimals = 3_usize;
+    let mut decimals = digits - 1;
     let mut limit = 10.0;
     while decimals > 0 && size >= limit {
         decimals -= 1;
@@ -188,6 +240,35 @@ mod tests {
 
     use super::*;
     use crate::units::parse;
+
+    fn trimmed_number(number: f64, decimals: usize) -> String {
+        trimmed(&format!("{number:.decimals$}")).to_string()
+    }
+
+    #[test]
+    fn conversion_makes_no_digits() {
+        let us = |v, q| show(v, q, System::Us);
+        assert_eq!(us(40.0, Quantity::Length), "131 ft");
+        assert_eq!(us(20.0, Quantity::Length), "65.6 ft");
+        assert_eq!(us(980.0, Quantity::Length), "3215 ft");
+        assert_eq!(us(0.026, Quantity::Length), "1.024 in");
+        assert_eq!(us(0.15, Quantity::Flow), "0.66 gpm");
+        assert_eq!(us(1.68, Quantity::Flow), "7.4 gpm");
+        assert_eq!(us(0.0045, Quantity::DailyVolume), "1.19 gal/day");
+        assert_eq!(us(11.0, Quantity::Volume), "2906 gal");
+        assert_eq!(us(300e3, Quantity::Pressure), "43.5 psi");
+        // Written in feet, shown as written; the same in both systems, shown alike.
+        assert_eq!(us(62.34 * FOOT_M, Quantity::Length), "62.34 ft");
+        assert_eq!(us(302.3, Quantity::Power), "302.3 W");
+        assert_eq!(show(36.576, Quantity::Length, System::Si), "36.58 m");
+    }
+
+    #[test]
+    fn values_side_by_side_share_a_unit() {
+        assert_eq!(show_alike([0.15, 6.0], Quantity::Flow, System::Si), ["0.15 m³/h", "6 m³/h"]);
+        assert_eq!(show_alike([9.0, -10.5, 0.0], Quantity::Volume, System::Si), ["9 m³", "-10.5 m³", "0 m³"]);
+        assert_eq!(show_alike([0.1, 2.0], Quantity::Length, System::Us), ["0.328 ft", "6.56 ft"]);
+    }
 
     #[test]
     fn sizes_choose_the_unit() {
@@ -224,7 +305,29 @@ mod tests {
             let back = parse(&text, quantity).map_err(|e| TestCaseError::fail(format!("{text}: {e}")))?;
             // A shifted scale has its digits on the shifted number.
             let shift = if quantity == Quantity::Temperature { 18.0 } else { 0.0 };
-            prop_assert!((back - value).abs() <= 5.1e-4 * (value.abs() + shift), "{value} -> {text} -> {back}");
+            // US units show one digit less of what was not written in them.
+            let digits = if us { 5.1e-3 } else { 5.1e-4 };
+            prop_assert!((back - value).abs() <= digits * (value.abs() + shift), "{value} -> {text} -> {back}");
+        }
+
+        /// What was written with at most four digits in the unit that a report uses is shown as it was written.
+        #[test]
+        fn written_text_is_shown_as_written(
+            which in 0..Quantity::ALL.len(),
+            number in 1_i32..9999,
+            decimals in 0_usize..4,
+            us in any::<bool>(),
+        ) {
+            let quantity = Quantity::ALL[which];
+            let system = if us { System::Us } else { System::Si };
+            let face = column(quantity, system);
+            let text = trimmed_number(f64::from(number) / libm::pow(10.0, decimals as f64), decimals);
+            let space = if face.unit == "°" { "" } else { " " };
+            let typed = format!("{text}{space}{}", face.unit);
+            let value = parse(&typed, quantity).map_err(|e| TestCaseError::fail(format!("{typed}: {e}")))?;
+            // Only where the size chooses the same unit.
+            prop_assume!(single(value, quantity, system).unit == face.unit);
+            prop_assert_eq!(show(value, quantity, system), typed);
         }
 
         #[test]
