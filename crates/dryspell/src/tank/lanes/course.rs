@@ -1,5 +1,7 @@
 //! What all tanks meet, on the integer grid: the hours of each day, and all that is the same for every tank in them.
 
+use std::ops::Range;
+
 use crate::calendar::HOURS_PER_DAY;
 use crate::reliability::demand::Demand;
 use crate::tank::grid;
@@ -40,6 +42,8 @@ impl<'a> Course<'a> {
 #[derive(Debug, Clone)]
 pub(super) struct Days {
     pub(super) days: Vec<Day>,
+    /// The steps of all days, one after the other.
+    pub(super) steps: Vec<Step>,
     /// The largest [`Day::reach`].
     pub(super) reach: i32,
 }
@@ -90,7 +94,8 @@ pub(super) struct Runs {
 #[derive(Debug, Clone)]
 pub(super) struct Day {
     pub(super) hours: [Hour; HOURS_PER_DAY],
-    pub(super) steps: Vec<Step>,
+    /// Its steps among those of all days.
+    pub(super) steps: Range<usize>,
     /// `None` where gardens ask: what they get depends on the level.
     pub(super) clip: Option<Clip>,
     /// Sums of the day.
@@ -123,54 +128,73 @@ pub(super) struct Day {
 
 impl Days {
     fn new(flows: &Flows, demand: &Demand, tolerance: f64) -> Option<Self> {
+        let offered = column(&flows.offered_m3)?;
+        let wanted = column(&flows.wanted_m3)?;
+        let garden = column(&flows.garden_m3)?;
+        let evaporation = column(&flows.evaporation_m3)?;
+        let leak = column(&flows.leak_m3)?;
         let mut days = Vec::with_capacity(flows.hours() / HOURS_PER_DAY);
+        let mut steps = Vec::with_capacity(flows.hours() / 2);
         for day in 0..flows.hours() / HOURS_PER_DAY {
-            days.push(Day::new(flows, demand, tolerance, day)?);
+            let first = day * HOURS_PER_DAY;
+            let mut hours = [Hour::default(); HOURS_PER_DAY];
+            for (hour, h) in hours.iter_mut().zip(first..) {
+                *hour = Hour {
+                    offered: offered[h],
+                    wanted: wanted[h],
+                    garden: garden[h],
+                    evaporation: evaporation[h],
+                    loss: evaporation[h].checked_add(leak[h])?,
+                };
+            }
+            days.push(Day::new(hours, &mut steps, demand, tolerance, day)?);
         }
         let reach = days.iter().map(|day| day.reach).max().unwrap_or(0);
-        Some(Self { days, reach })
+        Some(Self { days, steps, reach })
     }
 }
 
 impl Day {
-    fn new(flows: &Flows, demand: &Demand, tolerance: f64, day: usize) -> Option<Self> {
-        let first = day * HOURS_PER_DAY;
-        let mut hours = [Hour::default(); HOURS_PER_DAY];
+    fn new(
+        hours: [Hour; HOURS_PER_DAY],
+        all_steps: &mut Vec<Step>,
+        demand: &Demand,
+        tolerance: f64,
+        day: usize,
+    ) -> Option<Self> {
         let (mut way_dry, mut way_idle, mut rests, mut troughs) = (0, 0, 0, false);
-        for (hour, h) in hours.iter_mut().zip(first..) {
-            let evaporation = volume(flows.evaporation_m3[h])?;
-            *hour = Hour {
-                offered: volume(flows.offered_m3[h])?,
-                wanted: volume(flows.wanted_m3[h])?,
-                garden: volume(flows.garden_m3[h])?,
-                evaporation,
-                loss: evaporation.checked_add(volume(flows.leak_m3[h])?)?,
-            };
+        let (mut offered, mut wanted, mut garden, mut evaporation, mut loss) =
+            (0_i64, 0_i64, 0_i64, 0_i64, 0_i64);
+        for (hour, h) in hours.iter().zip(day * HOURS_PER_DAY..) {
+            offered += i64::from(hour.offered);
+            wanted += i64::from(hour.wanted);
+            garden += i64::from(hour.garden);
+            evaporation += i64::from(hour.evaporation);
+            loss += i64::from(hour.loss);
             let way = demand.hour(h);
             troughs = way.troughs;
             way_dry = way_dry << 1 | u32::from(way.dry);
             way_idle = way_idle << 1 | u32::from(way.idle);
             rests = rests << 1 | u32::from(hour.wanted == 0);
         }
-        let sum = |of: fn(&Hour) -> i32| hours.iter().try_fold(0_i32, |sum, hour| sum.checked_add(of(hour)));
-        let offered = sum(|h| h.offered)?;
-        let wanted = sum(|h| h.wanted)?;
-        let garden = sum(|h| h.garden)?;
-        let loss = sum(|h| h.loss)?;
-        let draw = wanted.checked_add(garden)?.checked_add(loss)?;
-        let reach = offered.checked_add(draw)?;
+        let draw = wanted + garden + loss;
+        // Where this fits, so does every part of it.
+        let reach = i32::try_from(offered + draw).ok()?;
+        let part = |sum: i64| i32::try_from(sum).ok();
         let stock = demand.is_stock_day(day);
         let counted = if stock { ALL_HOURS } else { 0 };
         let idle = way_idle | if troughs { 0 } else { rests };
+        let first_step = all_steps.len();
+        add_steps(&hours, all_steps);
         Some(Self {
-            steps: steps(&hours),
+            steps: first_step..all_steps.len(),
             clip: (garden == 0).then(|| Clip::new(&hours)),
-            offered,
-            wanted,
-            garden,
-            evaporation: sum(|h| h.evaporation)?,
-            loss,
-            draw,
+            offered: part(offered)?,
+            wanted: part(wanted)?,
+            garden: part(garden)?,
+            evaporation: part(evaporation)?,
+            loss: part(loss)?,
+            draw: part(draw)?,
             reach,
             stock,
             at_tank: if troughs { 0 } else { -1 },
@@ -178,7 +202,10 @@ impl Day {
             way_short_m3: demand.short_on_the_way_m3(day),
             way_dry,
             way_idle,
-            least_short: least_short(|short_m3| demand.is_short_day(day, short_m3, tolerance)),
+            least_short: least_short(
+                tolerance * demand.wanted_m3(day) - demand.short_on_the_way_m3(day),
+                |short_m3| demand.is_short_day(day, short_m3, tolerance),
+            ),
             dry: Runs::new(way_dry & counted),
             idle: Runs::new(idle & counted),
             hours,
@@ -208,10 +235,11 @@ impl Clip {
 
 impl Runs {
     fn new(bits: u32) -> Self {
-        let (mut longest, mut run) = (0, 0);
-        for hour in (0..HOURS_PER_DAY).rev() {
-            run = if bits >> hour & 1 == 1 { run + 1 } else { 0 };
-            longest = longest.max(run);
+        // Each turn takes one hour from every run.
+        let (mut longest, mut left) = (0, bits);
+        while left != 0 {
+            left &= left >> 1;
+            longest += 1;
         }
         Self {
             count: small(bits.count_ones()),
@@ -228,25 +256,27 @@ fn small(count: u32) -> i32 {
 }
 
 /// Joins hours without inflow and gardens.
-fn steps(hours: &[Hour; HOURS_PER_DAY]) -> Vec<Step> {
-    let mut steps: Vec<Step> = Vec::new();
+fn add_steps(hours: &[Hour; HOURS_PER_DAY], steps: &mut Vec<Step>) {
+    let mut rest: Option<(i32, i32)> = None;
     for hour in hours {
         let goes = hour.wanted + hour.loss;
-        if hour.garden > 0 {
-            steps.push(Step::Garden(*hour));
-        } else if hour.offered > 0 {
-            steps.push(Step::Inflow { offered: hour.offered, draw: goes });
-        } else if let Some(Step::Rest { draw, .. }) = steps.last_mut() {
-            *draw += goes;
-        } else {
-            steps.push(Step::Rest { first: goes, draw: goes });
+        if hour.offered == 0 && hour.garden == 0 {
+            rest = Some(rest.map_or((goes, goes), |(first, draw)| (first, draw + goes)));
+            continue;
         }
+        steps.extend(rest.take().map(|(first, draw)| Step::Rest { first, draw }));
+        steps.push(if hour.garden > 0 {
+            Step::Garden(*hour)
+        } else {
+            Step::Inflow { offered: hour.offered, draw: goes }
+        });
     }
-    steps
+    steps.extend(rest.map(|(first, draw)| Step::Rest { first, draw }));
 }
 
-/// The least shortage for which a day is short, by halving: the rule itself stays with the demand.
-fn least_short(is_short: impl Fn(f64) -> bool) -> i32 {
+/// The least shortage for which a day is short. The rule itself stays with the demand: it is asked on either side of a
+/// guess, and where that is off the answer is found by halving.
+fn least_short(guess_m3: f64, is_short: impl Fn(f64) -> bool) -> i32 {
     let short = |steps: i32| is_short(f64::from(steps) * grid::STEP_M3);
     if !short(MOST) {
         return i32::MAX;
@@ -255,17 +285,50 @@ fn least_short(is_short: impl Fn(f64) -> bool) -> i32 {
         return 0;
     }
     let (mut not, mut is) = (0, MOST);
+    let guess = volume(libm::floor(guess_m3 * grid::STEPS_PER_M3) * grid::STEP_M3);
+    if let Some(guess) = guess
+        && guess < MOST
+        && !short(guess)
+        && short(guess + 1)
+    {
+        return guess + 1;
+    }
     while is - not > 1 {
         let middle = not + (is - not) / 2;
-        if short(middle) { is = middle } else { not = middle }
+        if short(middle) {
+            is = middle;
+        } else {
+            not = middle;
+        }
     }
     is
 }
 
 /// A volume in steps of the grid; `None` off the grid, below zero, or too large.
-#[expect(clippy::cast_possible_truncation, reason = "the range is checked before")]
+#[inline]
 pub(super) fn volume(volume_m3: f64) -> Option<i32> {
+    let (steps, fits) = steps_of(volume_m3);
+    fits.then_some(steps)
+}
+
+/// A volume in steps, and whether it is that.
+#[expect(clippy::cast_possible_truncation, reason = "a cast that loses anything is seen at once")]
+#[expect(clippy::float_cmp, reason = "volumes are on the grid or not")]
+#[inline]
+fn steps_of(volume_m3: f64) -> (i32, bool) {
     let steps = volume_m3 * grid::STEPS_PER_M3;
-    let fits = (0.0..=f64::from(MOST)).contains(&steps) && libm::rint(steps).to_bits() == steps.to_bits();
-    fits.then_some(steps as i32)
+    let whole = steps as i32;
+    (whole, f64::from(whole) == steps && (0..=MOST).contains(&whole))
+}
+
+/// A column in steps of the grid; `None` when any volume is off it, below zero, or too large.
+fn column(volumes_m3: &[f64]) -> Option<Vec<i32>> {
+    let mut fit = true;
+    let mut steps = vec![0; volumes_m3.len()];
+    for (step, volume_m3) in steps.iter_mut().zip(volumes_m3) {
+        let (whole, fits) = steps_of(*volume_m3);
+        *step = whole;
+        fit &= fits;
+    }
+    fit.then_some(steps)
 }

@@ -31,10 +31,11 @@ fn days<const BAND: bool, const COUNT: bool>(block: &mut Block, course: &Days, s
         for (index, day) in (0_i32..).zip(&course.days).take(stretch.end).skip(stretch.start) {
             block.make_room(day.reach);
             let least = wet::least(&block.level);
+            let steps = &course.steps[day.steps.clone()];
             let wet = if least > day.draw {
-                wet::pass::<BAND, COUNT, true>(block, day)
+                wet::pass::<BAND, COUNT, true>(block, day, steps)
             } else {
-                least > 0 && wet::pass::<BAND, COUNT, false>(block, day)
+                least > 0 && wet::pass::<BAND, COUNT, false>(block, day, steps)
             };
             let short = !wet && hours::pass::<BAND, COUNT>(block, day);
             if COUNT {

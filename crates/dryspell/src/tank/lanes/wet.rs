@@ -12,13 +12,14 @@ use super::hours::float;
 pub(super) fn pass<const BAND: bool, const COUNT: bool, const SURE: bool>(
     block: &mut Block,
     day: &Day,
+    steps: &[Step],
 ) -> bool {
     if !BAND && let Some(clip) = &day.clip {
         return whole::<COUNT, SURE>(block, day, clip);
     }
     let before = (!SURE).then_some((block.level, block.permits, block.recent));
     let mut low = Row::of(i32::MAX);
-    for step in &day.steps {
+    for step in steps {
         match *step {
             Step::Inflow { offered, draw } => inflow::<BAND, COUNT, SURE>(block, offered, draw, &mut low),
             Step::Rest { first, draw } => rest::<BAND, SURE>(block, first, draw, &mut low),
