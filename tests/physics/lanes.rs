@@ -174,7 +174,7 @@ fn start(tank: &Tanks<1>, random: f64) -> State<1> {
         13 => full + 0.5,
         _ => full * random,
     };
-    State { level_m3: [grid::volume_m3(level)], permits: [(random * 1000.0) as u32 % 3 != 0] }
+    State { level_m3: [grid::volume_m3(level)], permits: [!((random * 1000.0) as u32).is_multiple_of(3)] }
 }
 
 fn tanks_of(settings: &[Settings]) -> Vec<Tanks<1>> {

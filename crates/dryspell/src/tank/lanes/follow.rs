@@ -10,12 +10,9 @@ use super::{counting, hours, wet};
 
 /// Takes a block through stretches of days and moves its sums to the wide ones. Without `count`, level, float and
 /// shortage alone.
-#[multiversion(targets(
-    "x86_64+avx512f+avx512vl+avx512dq+avx512bw+avx512cd+avx512vbmi2+avx512vpopcntdq+avx2+fma",
-    "x86_64+avx512f+avx512vl+avx512dq+avx512bw+avx512cd+avx2+fma",
-    "x86_64+avx2+fma",
-    "aarch64+neon",
-))]
+///
+/// `multiversion` takes the first only on machines with all of AVX-512's later parts, on which it does not slow the clock.
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2+fma", "x86_64+avx2+fma", "aarch64+neon"))]
 pub(super) fn follow(block: &mut Block, course: &Days, stretches: &[Range<usize>], count: bool) {
     match (block.band, count) {
         (true, true) => days::<true, true>(block, course, stretches),

@@ -19,7 +19,7 @@ use crate::tank::ledger::{State, Tanks};
 /// let tanks = [5.0, 10.0].map(|m3| ledger::Tanks::new([&tank::Settings::open("main", m3)]));
 /// let steady = lanes::settle(&course, &tanks);
 /// // Three cubic metres a day are missing: the tank of 5 m³ is empty after two days, that of 10 m³ after four.
-/// assert_eq!(steady.map(|s| s.passes), [3, 5]);
+/// assert_eq!([steady[0].passes, steady[1].passes], [3, 5]);
 /// assert_eq!(steady[1], year::settle(&tanks[1], &flows));
 /// ```
 #[must_use]
