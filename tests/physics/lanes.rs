@@ -260,20 +260,25 @@ fn tanks_and_hours_too_large_for_the_integers_are_equal_too() {
     let wanted =
         |most: f64| -> Vec<f64> { (0..hours).map(|h| if h % 6 == 1 { most } else { 0.0 }).collect() };
     // 2047 m³ is the edge: tanks on either side of it, flows on either side of it, and a flow off the grid.
-    let sizes = [0.0, 5.0, 900.0, 1900.0, 2030.0, 2040.0, 2046.999, 2047.0, 2048.0, 2049.0, 5000.0, 80_000.0];
+    let sizes = [
+        0.0, 5.0, 400.0, 900.0, 1000.0, 1900.0, 2030.0, 2040.0, 2046.999, 2047.0, 2048.0, 2049.0, 5000.0,
+        80_000.0,
+    ];
     let tanks: Vec<Tanks<1>> = sizes
         .iter()
         .map(|size| {
             Tanks::new([&Settings {
                 float_stop_m3: Some(*size),
                 float_start_m3: Some(0.9 * size),
+                garden_reserve_m3: 1.5 * size,
                 ..Settings::open("main", *size)
             }])
         })
         .collect();
     let full: Vec<State<1>> = tanks.iter().map(Tanks::full).collect();
-    for (inflow, draw) in [(1.5, 2.0), (30.0, 60.0), (250.0, 300.0), (3000.0, 2900.0)] {
-        let flows = Flows::new(&sun(inflow), &wanted(draw), &vec![0.01; hours], &vec![0.001; hours]);
+    for (inflow, draw) in [(1.5, 2.0), (30.0, 60.0), (50.0, 150.0), (250.0, 300.0), (3000.0, 2900.0)] {
+        let flows = Flows::new(&sun(inflow), &wanted(draw), &vec![0.01; hours], &vec![0.001; hours])
+            .with_garden(&vec![0.5; hours]);
         let demand = Demand::at_tank(&flows.wanted_m3);
         equal(&tanks, &full, &flows, &demand, std::slice::from_ref(&(0..30)));
     }

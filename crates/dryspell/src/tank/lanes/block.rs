@@ -59,7 +59,8 @@ impl Tank {
         let level_m3 = start.level_m3[0];
         let at_start = volume(level_m3.abs())?;
         let owed = if level_m3 < 0.0 { at_start } else { 0 };
-        let span = stop.checked_add(owed)?.checked_add(days.reach)?;
+        // The largest difference is from the highest reserve down to the deepest thirst.
+        let span = stop.checked_add(owed)?.checked_add(days.reach.checked_mul(2)?)?;
         if span > MOST || level_m3 > tanks.stop_m3[0] {
             return None;
         }

@@ -4,7 +4,7 @@
 //! [`crate::reliability::counters`]; results are equal to theirs to the last bit. A record's inflow and draw are made
 //! ready once as a [`Course`]; [`run`] takes any number of tanks through it, [`steady_year`] until each repeats.
 //!
-//! Tanks too large for the integers (level and a day's flow together over 2047 m³), volumes off the grid and tanks that
+//! Tanks too large for the integers (level and two days' flow together over 2047 m³), volumes off the grid and tanks that
 //! start above their stop go through the one-at-a-time ledger instead.
 
 mod block;
