@@ -1,4 +1,5 @@
-//! The tank's ledger: a year of hours, one tank and sixteen side by side, with band, losses and every counter.
+//! The tank's ledger: a year of hours, one tank and sixteen side by side, and 64 and 1024 as integer lanes, with band,
+//! losses and every counter, and bare.
 //!
 //! Criterion prints the time of a year and the rate in tank-hours; 1 / rate is the time of a tank-hour.
 #![allow(missing_docs, reason = "criterion's macros make undocumented functions")]
@@ -8,40 +9,21 @@ use std::hint::black_box;
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use dryspell::reliability::counters::Counters;
 use dryspell::reliability::demand::Demand;
-use dryspell::tank::ledger::{Flows, NoSink, Tanks, run};
-use dryspell::tank::{Carry, Settings};
+use dryspell::tank::Settings;
+use dryspell::tank::lanes::{self, Course};
+use dryspell::tank::ledger::{Flows, NoSink, State, Tanks, run};
 
-const HOURS: usize = 8760;
+#[path = "ledger_case.rs"]
+mod ledger_case;
+use ledger_case::{HOURS, bare_flows, bare_tank, flows, tank};
 
-/// Sun-like inflow with dull weeks, a herd that drinks twice a day, evaporation and a leak.
-fn flows() -> Flows {
-    let offered: Vec<f64> = (0..HOURS)
-        .map(|h| {
-            let (day, hour) = (h / 24, h % 24);
-            let dull = day % 17 < 6;
-            if (8..16).contains(&hour) { if dull { 0.05 } else { 0.6 } } else { 0.0 }
-        })
-        .collect();
-    let wanted: Vec<f64> =
-        (0..HOURS).map(|h| if matches!(h % 24, 7 | 8 | 17 | 18) { 0.5 } else { 0.0 }).collect();
-    let evaporation: Vec<f64> =
-        (0..HOURS).map(|h| if (10..18).contains(&(h % 24)) { 0.003 } else { 0.0 }).collect();
-    Flows::new(&offered, &wanted, &evaporation, &[0.0005; HOURS])
+fn size(i: usize) -> f64 {
+    4.0 + 0.5 * f64::from(u32::try_from(i).unwrap_or(0))
 }
 
-fn tank(i: usize) -> Settings {
-    let capacity = 4.0 + 0.5 * f64::from(u32::try_from(i).unwrap_or(0));
-    Settings {
-        float_stop_m3: Some(capacity),
-        float_start_m3: Some(0.8 * capacity),
-        carry: Carry::WithinDay,
-        ..Settings::open("main", capacity)
-    }
-}
-
-fn lanes<const N: usize>(c: &mut Criterion) {
+fn side_by_side<const N: usize>(c: &mut Criterion) {
     let flows = flows();
-    let settings: [Settings; N] = std::array::from_fn(tank);
+    let settings: [Settings; N] = std::array::from_fn(|i| tank(size(i)));
     let tanks = Tanks::new(std::array::from_fn(|i| &settings[i]));
     let mut group = c.benchmark_group(format!("ledger/{N}"));
     group.throughput(Throughput::Elements((HOURS * N) as u64));
@@ -59,9 +41,30 @@ fn lanes<const N: usize>(c: &mut Criterion) {
     group.finish();
 }
 
+fn lanes(c: &mut Criterion, name: &str, flows: &Flows, of: fn(f64) -> Settings, count: usize) {
+    // The same range of sizes, whatever the number.
+    let tanks: Vec<Tanks<1>> =
+        (0..count).map(|i| Tanks::new([&of(size(0) + 32.0 * i as f64 / count as f64)])).collect();
+    let full: Vec<State<1>> = tanks.iter().map(Tanks::full).collect();
+    let demand = Demand::at_tank(&flows.wanted_m3);
+    let mut group = c.benchmark_group(format!("lanes/{count}"));
+    group.throughput(Throughput::Elements((HOURS * count) as u64));
+    group.bench_function(name, |b| {
+        b.iter(|| {
+            let course = Course::new(black_box(flows), &demand, 0.01);
+            lanes::run(&course, &tanks, &full, std::slice::from_ref(&(0..HOURS / 24)))
+        });
+    });
+    group.finish();
+}
+
 fn ledger(c: &mut Criterion) {
-    lanes::<1>(c);
-    lanes::<16>(c);
+    side_by_side::<1>(c);
+    side_by_side::<16>(c);
+    for count in [64, 1024] {
+        lanes(c, "band, losses and every counter", &flows(), tank, count);
+        lanes(c, "bare, every counter", &bare_flows(), bare_tank, count);
+    }
 }
 
 criterion_group!(benches, ledger);

@@ -24,6 +24,7 @@ mod curve;
 mod delivery_year;
 mod evaporation_year;
 mod hydraulics;
+mod lanes;
 mod ledger;
 mod modules;
 mod pvlib_year;

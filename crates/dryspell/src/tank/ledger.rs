@@ -9,15 +9,15 @@ use crate::calendar::HOURS_PER_DAY;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tanks<const N: usize> {
     /// Level at which inflow is refused (float stop), or the overflow where there is no float.
-    stop_m3: [f64; N],
+    pub(super) stop_m3: [f64; N],
     /// Level at which a float lets the pump start again; equal to the stop when the float only holds the level.
-    start_m3: [f64; N],
+    pub(super) start_m3: [f64; N],
     /// Whether there is a float.
-    float: [bool; N],
+    pub(super) float: [bool; N],
     /// Level down to which gardens may draw.
-    reserve_m3: [f64; N],
+    pub(super) reserve_m3: [f64; N],
     /// What becomes of unmet thirst, one rule for all lanes.
-    carry: Carry,
+    pub(super) carry: Carry,
 }
 
 impl<const N: usize> Tanks<N> {

@@ -2,6 +2,7 @@
 
 pub mod balance;
 pub mod grid;
+pub mod lanes;
 pub mod ledger;
 
 /// What becomes of thirst that the tank could not meet in its hour.
