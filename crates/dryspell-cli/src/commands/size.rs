@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use dryspell::simulate::{Memo, Run, at_tank};
+use dryspell::simulate::Memo;
 use dryspell::sizing::Target;
 use dryspell::sweep::{Axis, Sweep};
 use rayon::prelude::*;
@@ -64,44 +64,28 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     }
     let tanks = sweep.tanks();
     let groups = sweep.cases() / tanks;
-    let run_one = |case: u64, memo: &mut Memo| -> Result<Run, String> {
-        let plan = sweep.scheme(case).map_err(|f| one_line(&f))?.plan();
-        let upstream = memo.upstream(&plan, record, 0).map_err(|f| one_line(&f))?;
-        at_tank(&upstream, &plan).map_err(|f| one_line(&f))
+    let run_one = |sweep: &Sweep<'_>, case: u64, memo: &mut Memo| {
+        Found::of(sweep.run(case, memo, record, 0).map_err(|faults| one_line(&faults)), &targets)
     };
     let found: Vec<Vec<Found>> = (0..groups)
         .into_par_iter()
         .map(|group| {
             let mut memo = Memo::default();
-            (0..tanks).map(|t| Found::of(run_one(group * tanks + t, &mut memo), &targets)).collect()
+            (0..tanks).map(|t| run_one(&sweep, group * tanks + t, &mut memo)).collect()
         })
         .collect();
     // The scheme's own array and tank, where they are among the sizes or not.
-    let own_tanks: Vec<Found> = {
-        let axis = sweep.axes()[1].clone();
-        let own = Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))?;
-        let mut memo = Memo::default();
-        (0..own.cases())
-            .map(|case| {
-                let run = own.scheme(case).map_err(|f| one_line(&f)).and_then(|scheme| {
-                    let plan = scheme.plan();
-                    let upstream = memo.upstream(&plan, record, 0).map_err(|f| one_line(&f))?;
-                    at_tank(&upstream, &plan).map_err(|f| one_line(&f))
-                });
-                Found::of(run, &targets)
-            })
-            .collect()
+    let along = |axis: usize| {
+        let axis = sweep.axes()[axis].clone();
+        Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))
     };
-    let own_arrays: Vec<Found> = {
-        let axis = sweep.axes()[0].clone();
-        let own = Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))?;
-        (0..own.cases())
-            .into_par_iter()
-            .map(|case| {
-                Found::of(own.run(case, &mut Memo::default(), record, 0).map_err(|f| one_line(&f)), &targets)
-            })
-            .collect()
-    };
+    let (by_array, by_tank) = (along(0)?, along(1)?);
+    let mut memo = Memo::default();
+    let own_tanks: Vec<Found> = (0..by_tank.cases()).map(|case| run_one(&by_tank, case, &mut memo)).collect();
+    let own_arrays: Vec<Found> = (0..by_array.cases())
+        .into_par_iter()
+        .map(|case| run_one(&by_array, case, &mut Memo::default()))
+        .collect();
     let base = job.run(record)?;
     let system = args.units.map_or(job.scheme.units, Into::into);
     let made = page(&Page {

@@ -31,18 +31,9 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     let records = Records::default();
     let header = header(&job, &sweep, &records, &folder, part)?;
     let out = &args.out;
-    for input in job.inputs() {
-        if same(out, &input) {
-            return Err(Failure(vec![format!(
-                "{}: this file is read here; an output goes to a file of its own; choose another name",
-                out.display()
-            )]));
-        }
-    }
     // Opened before the work, so that a path that cannot be written fails at once.
-    let target = files::Target::open(out)?;
     let mut taken = job.inputs();
-    taken.push(out.clone());
+    let target = files::Target::open_apart(out, &mut taken)?;
     let picture = args.plot.as_deref().map(|plot| files::Target::open_apart(plot, &mut taken)).transpose()?;
     let parquet = out.extension().is_some_and(|e| e == "parquet");
     if parquet && !cfg!(feature = "parquet") {
@@ -293,13 +284,6 @@ fn with_ending(path: &Path, ending: &str) -> PathBuf {
 /// The file of one part.
 fn part_name(out: &Path, (k, n): (u64, u64)) -> PathBuf {
     with_ending(out, &format!(".part-{k}-of-{n}"))
-}
-
-fn same(a: &Path, b: &Path) -> bool {
-    match (a.canonicalize(), b.canonicalize()) {
-        (Ok(a), Ok(b)) => a == b,
-        _ => a == b,
-    }
 }
 
 fn progress(cases: u64, done: u64) -> ProgressBar {
