@@ -26,6 +26,7 @@ mod evaporation_year;
 mod hydraulics;
 mod lanes;
 mod ledger;
+mod many_tanks;
 mod modules;
 mod pvlib_year;
 mod resample;

@@ -286,7 +286,7 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             ),
         );
     }
-    let (_, peak) = run.peak_month();
+    let (_, peak) = run.peak_month;
     row(
         "rule-sheet storage",
         n_days(run.rule_sheet_storage_days()),

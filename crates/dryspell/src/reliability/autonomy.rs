@@ -1,15 +1,46 @@
 //! Autonomy: how many days the tank carries the herd when no water comes.
 
-use crate::calendar::HOURS_PER_DAY;
+use crate::calendar::{Day, HOURS_PER_DAY};
 use crate::tank::ledger::Flows;
 
 /// Works out autonomy from any hour of a record and any level.
+///
+/// What has been taken since the record began only rises, so the hour in which a tank runs dry depends on one number: its
+/// level plus what had been taken when it began. A table over that number finds the hour in one look.
 #[derive(Debug, Clone)]
-pub struct Autonomy<'a> {
-    flows: &'a Flows,
+pub struct Autonomy {
     wraps: bool,
+    /// Hours of the record.
+    hours: usize,
     /// `taken[h]`: draw and losses of the hours before `h`, m³; one entry more than there are hours.
     taken_m3: Vec<f64>,
+    /// Whether stock draws in the 24 hours from each hour.
+    draws: Vec<bool>,
+    /// The hours with draw, in order.
+    drinks: Vec<Drink>,
+    /// For slices of equal volume: the first drink that exceeds the slice's lower edge.
+    first: Vec<u32>,
+    /// Slices in a cubic metre.
+    per_m3: f64,
+}
+
+/// An hour with draw.
+#[derive(Debug, Clone, Copy)]
+struct Drink {
+    hour: usize,
+    /// Taken before it, m³.
+    before_m3: f64,
+    /// Its draw, m³.
+    wanted_m3: f64,
+    /// Taken before it and its own draw, m³.
+    with_m3: f64,
+}
+
+/// When the water is at an end, in hours after the start of the record (or of its first round): whole ones and a share.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct End {
+    hour: usize,
+    share: f64,
 }
 
 /// The days from one start hour, or why there are none.
@@ -23,18 +54,39 @@ pub enum Days {
     NoDraw,
 }
 
-impl<'a> Autonomy<'a> {
+impl Autonomy {
     /// Prepares a record; `wraps` when it is one year that repeats.
     #[must_use]
-    pub fn new(flows: &'a Flows, wraps: bool) -> Self {
+    pub fn new(flows: &Flows, wraps: bool) -> Self {
+        let hours = flows.hours();
         let mut sum = 0.0;
-        let mut taken_m3 = Vec::with_capacity(flows.hours() + 1);
+        let mut taken_m3 = Vec::with_capacity(hours + 1);
+        let mut drinks = Vec::with_capacity(hours);
         taken_m3.push(0.0);
-        for h in 0..flows.hours() {
-            sum += flows.wanted_m3[h] + flows.evaporation_m3[h] + flows.leak_m3[h];
+        for hour in 0..hours {
+            let wanted_m3 = flows.wanted_m3[hour];
+            if wanted_m3 > 0.0 {
+                drinks.push(Drink { hour, before_m3: sum, wanted_m3, with_m3: sum + wanted_m3 });
+            }
+            sum += wanted_m3 + flows.evaporation_m3[hour] + flows.leak_m3[hour];
             taken_m3.push(sum);
         }
-        Self { flows, wraps, taken_m3 }
+        let slices = 4 * hours;
+        #[allow(clippy::cast_precision_loss, reason = "hours of a record are far below 2^53")]
+        let per_m3 = if sum > 0.0 { slices as f64 / sum } else { 0.0 };
+        let mut first = Vec::with_capacity(slices + 1);
+        let mut next = 0_u32;
+        for slice in 0..=slices {
+            #[allow(clippy::cast_precision_loss, reason = "slices of a record are far below 2^53")]
+            let edge = slice as f64;
+            while drinks.get(next as usize).is_some_and(|d: &Drink| d.with_m3 * per_m3 < edge) {
+                next += 1;
+            }
+            // One back: rounding must not leave out the drink at the edge.
+            first.push(next.saturating_sub(1));
+        }
+        let draws = draws_within_a_day(&flows.wanted_m3, wraps);
+        Self { wraps, hours, taken_m3, draws, drinks, first, per_m3 }
     }
 
     /// Autonomy from the start of hour `start` with `level_m3` of usable water.
@@ -65,59 +117,81 @@ impl<'a> Autonomy<'a> {
     /// The definition is this project's; "days of autonomy" is the trade's term for the same idea with daily means.
     #[must_use]
     pub fn from(&self, start: usize, level_m3: f64) -> Days {
-        let n = self.flows.hours();
-        if !self.draws_within_a_day(start) {
+        if !self.draws[start] {
             return Days::NoDraw;
         }
-        let year_m3 = self.taken_m3[n];
-        // Whole years that the water outlasts need no search: the record repeats.
-        let years = if self.wraps { (level_m3 / year_m3).floor() } else { 0.0 };
-        let left_m3 = level_m3 - years * year_m3;
-        let last = if self.wraps { start + 2 * n } else { n };
-        // `Σ_{i<t} + W_t` never falls with t, so the first hour that exceeds can be found by halving.
-        let exceeds = |t: usize| self.before(start, t) + self.flows.wanted_m3[t % n] > left_m3;
-        let (mut low, mut high) = (start, last);
-        while low < high {
-            let middle = low.midpoint(high);
-            if exceeds(middle) {
-                high = middle;
-            } else {
-                low = middle + 1;
+        let (years, left_m3) = self.whole_years(level_m3);
+        self.end(self.taken_m3[start] + left_m3)
+            .map_or(Days::OutlastsRecord, |end| Days::Lasts(self.days(start, years, end)))
+    }
+
+    /// Whole years that the water outlasts, which need no search where the record repeats, and what is left then.
+    fn whole_years(&self, level_m3: f64) -> (f64, f64) {
+        let year_m3 = self.taken_m3[self.hours];
+        if !self.wraps || level_m3 < year_m3 || year_m3 <= 0.0 {
+            return (0.0, level_m3);
+        }
+        let years = (level_m3 / year_m3).floor();
+        (years, level_m3 - years * year_m3)
+    }
+
+    /// When a tank is at an end of which level and what had been taken at its start come to `sum_m3`, in whichever
+    /// round; `None` when the record ends before it. Losses stop when the tank is dry: only an hour with draw can
+    /// be the one that is short.
+    fn end(&self, sum_m3: f64) -> Option<End> {
+        let year_m3 = self.taken_m3[self.hours];
+        // In the third round the first drink is short: what was left has been lost by then.
+        let rounds = if self.wraps { 3 } else { 1 };
+        let mut rest_m3 = sum_m3;
+        for round in 0..rounds {
+            if let Some(drink) = self.exceeding(rest_m3) {
+                return Some(drink.end(rest_m3, round * self.hours));
             }
+            rest_m3 -= year_m3;
         }
-        // Losses stop when the tank is dry, so an hour without draw cannot be the one that is short.
-        while low < last && self.flows.wanted_m3[low % n] <= 0.0 {
-            low += 1;
-        }
-        if low >= last {
-            return Days::OutlastsRecord;
-        }
-        let water = (left_m3 - self.before(start, low)).max(0.0);
-        let share = water / self.flows.wanted_m3[low % n];
+        None
+    }
+
+    /// The first drink that a tank cannot give.
+    fn exceeding(&self, sum_m3: f64) -> Option<&Drink> {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "bounded below and by the table"
+        )]
+        let slice = ((sum_m3 * self.per_m3).max(0.0) as usize).min(self.first.len() - 1);
+        let from = self.first[slice] as usize;
+        self.drinks.get(from..)?.iter().find(|drink| drink.with_m3 > sum_m3)
+    }
+
+    fn days(&self, start: usize, years: f64, end: End) -> f64 {
         #[allow(clippy::cast_precision_loss, reason = "hours of a record are far below 2^53")]
-        let hours = (low - start) as f64 + years * n as f64 + share;
-        #[allow(clippy::cast_precision_loss, reason = "24")]
-        let per_day = HOURS_PER_DAY as f64;
-        Days::Lasts(hours / per_day)
+        let hours = (end.hour - start) as f64 + years * self.hours as f64 + end.share;
+        hours / PER_DAY
     }
+}
 
-    /// Draw and losses from the start of hour `start` to the start of hour `t`, m³, going round where the record wraps.
-    fn before(&self, start: usize, t: usize) -> f64 {
-        let n = self.flows.hours();
-        #[allow(clippy::cast_precision_loss, reason = "a small count of years")]
-        let rounds = (t / n) as f64 * self.taken_m3[n];
-        rounds + self.taken_m3[t % n] - self.taken_m3[start]
-    }
+/// Hours of a day, as a number to divide by.
+const PER_DAY: f64 = 24.0;
 
-    fn draws_within_a_day(&self, start: usize) -> bool {
-        let n = self.flows.hours();
-        let end = start + HOURS_PER_DAY;
-        if end <= n {
-            return self.flows.wanted_m3[start..end].iter().any(|w| *w > 0.0);
-        }
-        let tail = self.flows.wanted_m3[start..].iter().any(|w| *w > 0.0);
-        tail || (self.wraps && self.flows.wanted_m3[..(end - n).min(n)].iter().any(|w| *w > 0.0))
+impl Drink {
+    /// The end in this hour, `round` hours after the record's own.
+    fn end(&self, sum_m3: f64, round: usize) -> End {
+        End { hour: self.hour + round, share: (sum_m3 - self.before_m3).max(0.0) / self.wanted_m3 }
     }
+}
+
+/// Whether there is draw in the 24 hours from each hour.
+fn draws_within_a_day(wanted_m3: &[f64], wraps: bool) -> Vec<bool> {
+    let n = wanted_m3.len();
+    let mut draws = vec![false; n];
+    // Hours from here to the next draw; seen backwards, from a second round where the record repeats.
+    let mut next = if wraps { wanted_m3.iter().position(|w| *w > 0.0) } else { None };
+    for h in (0..n).rev() {
+        next = if wanted_m3[h] > 0.0 { Some(0) } else { next.map(|hours| hours + 1) };
+        draws[h] = next.is_some_and(|hours| hours < HOURS_PER_DAY);
+    }
+    draws
 }
 
 /// The worst start hour of each month and of the year, from a full tank.
@@ -132,23 +206,65 @@ pub struct FullTank {
 }
 
 impl FullTank {
-    /// Goes through every start hour. `month_of` gives the month (1 to 12) of an hour.
+    /// Finds the worst start hours. `days` are the dates of the record's days.
     #[must_use]
-    pub fn of(autonomy: &Autonomy<'_>, full_m3: f64, month_of: impl Fn(usize) -> u8) -> Self {
+    pub fn of(autonomy: &Autonomy, full_m3: f64, days: &[Day]) -> Self {
         let mut found = Self { by_month: [None; 12], worst: None, left_out: 0 };
-        for h in 0..autonomy.flows.hours() {
-            match autonomy.from(h, full_m3) {
-                Days::Lasts(days) => {
-                    let month = &mut found.by_month[usize::from(month_of(h)) - 1];
-                    *month = Some(month.map_or(days, |m| m.min(days)));
-                    found.worst = Some(found.worst.map_or(days, |w| w.min(days)));
-                }
-                Days::OutlastsRecord => found.left_out += 1,
-                Days::NoDraw => {}
-            }
+        let (years, left_m3) = autonomy.whole_years(full_m3);
+        let full = Full { autonomy, years, left_m3 };
+        for (day, date) in days.iter().enumerate() {
+            let (from, to) = (day * HOURS_PER_DAY, (day + 1) * HOURS_PER_DAY);
+            full.worst(from, to, full.end(from), &mut found.by_month[usize::from(date.month) - 1]);
         }
+        found.worst = found.by_month.iter().flatten().copied().reduce(f64::min);
+        // The later the start, the later the end: from one hour on all starts outlast the record.
+        let outlasting = (0..autonomy.hours).rev().take_while(|h| full.end(*h).is_none());
+        found.left_out = outlasting.filter(|h| autonomy.draws[*h]).fold(0, |n, _| n + 1);
         found
     }
+}
+
+/// A full tank.
+struct Full<'a> {
+    autonomy: &'a Autonomy,
+    years: f64,
+    left_m3: f64,
+}
+
+impl Full<'_> {
+    fn end(&self, start: usize) -> Option<End> {
+        self.autonomy.end(self.autonomy.taken_m3[start] + self.left_m3)
+    }
+
+    /// The worst start from hour `from`, whose end is known, up to `to`, where it is worse than `worst`. A later start
+    /// never ends earlier, so none in between is worse than the first end seen from the last start; where that is no worse
+    /// than what is known, the hours in between need no look.
+    fn worst(&self, from: usize, to: usize, end: Option<End>, worst: &mut Option<f64>) {
+        let Some(end) = end else { return };
+        let bound = self.autonomy.days(from, self.years, end) - hours_as_days(to - 1 - from);
+        if worst.is_some_and(|known| bound - ROUNDING_DAYS >= known) {
+            return;
+        }
+        if to - from == 1 {
+            if self.autonomy.draws[from] {
+                let days = self.autonomy.days(from, self.years, end);
+                *worst = Some(worst.map_or(days, |known| known.min(days)));
+            }
+            return;
+        }
+        let middle = from.midpoint(to);
+        self.worst(from, middle, Some(end), worst);
+        self.worst(middle, to, self.end(middle), worst);
+    }
+}
+
+/// More than rounding can make of a number of days.
+const ROUNDING_DAYS: f64 = 1e-6;
+
+fn hours_as_days(hours: usize) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "hours of a record are far below 2^53")]
+    let hours = hours as f64;
+    hours / PER_DAY
 }
 
 /// Autonomy at the levels that the run really had.
@@ -166,29 +282,190 @@ impl InService {
     /// Goes through every hour with the level at its start, m³ (thirst counts as an empty tank). `None` when no hour
     /// counts.
     #[must_use]
-    pub fn of(autonomy: &Autonomy<'_>, level_at_start_m3: &[f64]) -> Option<Self> {
-        let mut days: Vec<f64> = level_at_start_m3
-            .iter()
-            .enumerate()
-            .filter_map(|(h, level)| match autonomy.from(h, level.max(0.0)) {
-                Days::Lasts(days) => Some(days),
-                Days::OutlastsRecord | Days::NoDraw => None,
-            })
-            .collect();
-        days.sort_by(f64::total_cmp);
-        Some(Self { min: *days.first()?, p05: percentile(&days, 0.05)?, median: percentile(&days, 0.5)? })
+    pub fn of(autonomy: &Autonomy, level_at_start_m3: impl Iterator<Item = f64>) -> Option<Self> {
+        let mut days = Vec::with_capacity(autonomy.hours);
+        // While nothing flows in, the level falls by what is taken: the end stays the same.
+        let mut known = (f64::NAN.to_bits(), 0, None);
+        for (h, level) in level_at_start_m3.take(autonomy.hours).enumerate() {
+            if !autonomy.draws[h] {
+                continue;
+            }
+            let (years, left_m3) = autonomy.whole_years(level.max(0.0));
+            let sum_m3 = autonomy.taken_m3[h] + left_m3;
+            if (sum_m3.to_bits(), years.to_bits()) != (known.0, known.1) {
+                known = (sum_m3.to_bits(), years.to_bits(), autonomy.end(sum_m3));
+            }
+            days.extend(known.2.map(|end| autonomy.days(h, years, end)));
+        }
+        let last = days.len().checked_sub(1)?;
+        let slices = Slices::new(&days);
+        let at = |p: f64| {
+            let (below, above, between) = ranks(last, p);
+            let low = slices.ranked(&days, below);
+            low + between * (slices.ranked(&days, above) - low)
+        };
+        Some(Self { min: slices.ranked(&days, 0), p05: at(0.05), median: at(0.5) })
     }
+}
+
+/// Values counted by the whole hours in them: enough order to find one by its rank without sorting all.
+struct Slices {
+    /// Values below each slice.
+    below: Vec<u32>,
+}
+
+/// Slices of an hour; what lies beyond is in the last.
+const SLICES: usize = 4096;
+
+impl Slices {
+    fn new(days: &[f64]) -> Self {
+        let mut below = vec![0; SLICES + 1];
+        for value in days {
+            below[Self::of(*value) + 1] += 1;
+        }
+        for slice in 0..SLICES {
+            below[slice + 1] += below[slice];
+        }
+        Self { below }
+    }
+
+    fn of(days: f64) -> usize {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "days are at least 0")]
+        let hours = (days * PER_DAY) as usize;
+        hours.min(SLICES - 1)
+    }
+
+    /// The value with `rank` others at or below it; the rank exists.
+    fn ranked(&self, days: &[f64], rank: usize) -> f64 {
+        let slice =
+            self.below.partition_point(|below| *below as usize <= rank).saturating_sub(1).min(SLICES - 1);
+        let mut within: Vec<f64> = days.iter().copied().filter(|d| Self::of(*d) == slice).collect();
+        let place = rank.saturating_sub(self.below[slice] as usize).min(within.len().saturating_sub(1));
+        if within.is_empty() {
+            return f64::NAN;
+        }
+        *within.select_nth_unstable_by(place, f64::total_cmp).1
+    }
+}
+
+/// The order statistics on either side of percentile `p` of `last + 1` values, and how far it lies between them.
+fn ranks(last: usize, p: f64) -> (usize, usize, f64) {
+    #[allow(clippy::cast_precision_loss, reason = "a record has far fewer hours than 2^53")]
+    let at = p * last as f64;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 <= at <= last")]
+    let below = (at.floor() as usize).min(last);
+    (below, (below + 1).min(last), at - at.floor())
 }
 
 /// Percentile of sorted values, `p` from 0 to 1, by straight lines between order statistics: R. J. Hyndman and Y. Fan,
 /// "Sample quantiles in statistical packages", Am. Stat. 50 (1996), definition 7. `None` for an empty slice.
 #[must_use]
 pub fn percentile(sorted: &[f64], p: f64) -> Option<f64> {
-    let last = sorted.len().checked_sub(1)?;
-    #[allow(clippy::cast_precision_loss, reason = "a record has far fewer hours than 2^53")]
-    let at = p * last as f64;
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 <= at <= last")]
-    let below = (at.floor() as usize).min(last);
-    let above = (below + 1).min(last);
-    Some(sorted[below] + (at - at.floor()) * (sorted[above] - sorted[below]))
+    let (below, above, between) = ranks(sorted.len().checked_sub(1)?, p);
+    Some(sorted[below] + between * (sorted[above] - sorted[below]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calendar::Calendar;
+    use proptest::prelude::*;
+
+    /// The definition, hour after hour.
+    fn by_walking(flows: &Flows, wraps: bool, start: usize, level_m3: f64) -> Days {
+        let n = flows.hours();
+        let hour = |t: usize| if wraps { t % n } else { t };
+        let draws = |t: usize| (wraps || t < n) && flows.wanted_m3[hour(t)] > 0.0;
+        if !(start..start + HOURS_PER_DAY).any(draws) {
+            return Days::NoDraw;
+        }
+        let mut left_m3 = level_m3;
+        for t in start.. {
+            if !wraps && t >= n {
+                break;
+            }
+            let h = hour(t);
+            if flows.wanted_m3[h] > left_m3 {
+                let hours = f64::from(u32::try_from(t - start).unwrap());
+                return Days::Lasts((hours + left_m3 / flows.wanted_m3[h]) / 24.0);
+            }
+            left_m3 = (left_m3 - flows.wanted_m3[h] - flows.evaporation_m3[h] - flows.leak_m3[h]).max(0.0);
+        }
+        Days::OutlastsRecord
+    }
+
+    fn any_flows(days: usize) -> impl Strategy<Value = Flows> {
+        let hours = days * HOURS_PER_DAY;
+        let volumes = move |most: f64| prop::collection::vec(prop_oneof![Just(0.0), 0.0..most], hours);
+        let stock = prop::collection::vec(prop_oneof![2 => Just(1.0), 1 => Just(0.0)], days);
+        (volumes(0.5), stock, volumes(0.05), 0.0..0.01_f64, any::<bool>()).prop_map(
+            move |(wanted, stock, air, leak, losses)| {
+                let wanted: Vec<f64> =
+                    wanted.iter().enumerate().map(|(h, w)| w * stock[h / HOURS_PER_DAY]).collect();
+                let on = f64::from(u8::from(losses));
+                let air: Vec<f64> = air.iter().map(|e| e * on).collect();
+                Flows::new(&vec![0.0; hours], &wanted, &air, &vec![leak * on; hours])
+            },
+        )
+    }
+
+    fn same(a: Days, b: Days) -> bool {
+        match (a, b) {
+            (Days::Lasts(a), Days::Lasts(b)) => (a - b).abs() < 1e-9,
+            _ => a == b,
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+
+        #[test]
+        fn a_look_in_the_table_equals_walking(flows in any_flows(21), wraps: bool, level in 0.0..90.0_f64) {
+            let autonomy = Autonomy::new(&flows, wraps);
+            let level = crate::tank::grid::volume_m3(level);
+            for start in 0..flows.hours() {
+                let (found, walked) = (autonomy.from(start, level), by_walking(&flows, wraps, start, level));
+                prop_assert!(same(found, walked), "hour {start}: {found:?}, walking {walked:?}");
+            }
+        }
+
+        #[test]
+        fn the_worst_starts_and_the_percentiles_are_those_of_all_hours(
+            flows in any_flows(59), wraps: bool, full in 0.0..90.0_f64,
+            levels in prop::collection::vec(-1.0..30.0_f64, 59 * 24),
+        ) {
+            let autonomy = Autonomy::new(&flows, wraps);
+            let full = crate::tank::grid::volume_m3(full);
+            let calendar = Calendar::new(Calendar::year(2001).days()[..59].to_vec(), 0);
+            let found = FullTank::of(&autonomy, full, calendar.days());
+            let (mut by_month, mut left_out) = ([None::<f64>; 12], 0);
+            for h in 0..flows.hours() {
+                match autonomy.from(h, full) {
+                    Days::Lasts(days) => {
+                        let month = &mut by_month[usize::from(calendar.day_of(h).month) - 1];
+                        *month = Some(month.map_or(days, |m| m.min(days)));
+                    }
+                    Days::OutlastsRecord => left_out += 1,
+                    Days::NoDraw => {}
+                }
+            }
+            prop_assert_eq!(found.by_month, by_month);
+            prop_assert_eq!(found.left_out, left_out);
+
+            let levels: Vec<f64> = levels.iter().map(|l| crate::tank::grid::volume_m3(*l)).collect();
+            let mut days: Vec<f64> = (0..flows.hours())
+                .filter_map(|h| match autonomy.from(h, levels[h].max(0.0)) {
+                    Days::Lasts(days) => Some(days),
+                    _ => None,
+                })
+                .collect();
+            days.sort_by(f64::total_cmp);
+            let sorted = days.first().map(|min| InService {
+                min: *min,
+                p05: percentile(&days, 0.05).unwrap(),
+                median: percentile(&days, 0.5).unwrap(),
+            });
+            prop_assert_eq!(InService::of(&autonomy, levels.into_iter()), sorted);
+        }
+    }
 }

@@ -53,9 +53,12 @@ pub fn follow(
     let ledgers = ledgers(&totals, &start, &state, settings);
     ledgers.close().map_err(|fault| vec![fault])?;
 
-    let levels: Vec<f64> = kept.iter().map(|h| h.level_m3[0]).collect();
-    let month =
-        settings.year_starts_in_month.unwrap_or_else(|| fullest_month(calendar, &levels, tanks.full_m3()[0]));
+    let full_m3 = tanks.full_m3()[0];
+    let full_hours = |day: usize| {
+        let hours = &kept[day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY];
+        hours.iter().map(|hour| u32::from(hour.level_m3[0] >= full_m3)).sum()
+    };
+    let month = settings.year_starts_in_month.unwrap_or_else(|| fullest_month(calendar, full_hours));
     let years: Vec<(TankYear, Counts)> = tank_years(calendar, month)
         .into_iter()
         .map(|year| {
@@ -99,7 +102,8 @@ pub fn shortfall_days_from_empty(settings: &Settings, flows: &Flows, demand: &De
     counters.counts()[0].shortfall_days
 }
 
-fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, settings: &Settings) -> Ledgers {
+/// The ledgers' terms.
+pub(crate) fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, settings: &Settings) -> Ledgers {
     Ledgers {
         offered_m3: totals.offered_m3[0],
         turned_away_m3: totals.turned_away_m3[0],

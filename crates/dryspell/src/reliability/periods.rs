@@ -169,26 +169,32 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
     months
 }
 
-/// Counts the hours of a run by what set the water; each hour counts once.
+/// The hours of a record by what limits the supply, in the order of [`Limit::ALL`].
 #[must_use]
-pub fn limit_hours(limits: &[Limit], hours: &[Hour<1>]) -> LimitHours {
-    let mut counts = LimitHours::default();
-    for (limit, hour) in limits.iter().zip(hours) {
-        let count = if hour.turned_away_m3[0] > 0.0 {
-            &mut counts.float_full
-        } else {
-            match limit {
-                Limit::Night => &mut counts.night,
-                Limit::SunBelowStart => &mut counts.sun_below_start,
-                Limit::Sun => &mut counts.sun,
-                Limit::PumpLimit => &mut counts.pump_limit,
-                Limit::TableEnd => &mut counts.table_end,
-                Limit::Well => &mut counts.well,
-                Limit::CutOut => &mut counts.cut_out,
-                Limit::Frozen => &mut counts.frozen,
-            }
-        };
-        *count += 1;
+pub fn by_limit(limits: impl Iterator<Item = Limit>) -> [u32; Limit::ALL.len()] {
+    let mut counts = [0; Limit::ALL.len()];
+    for limit in limits {
+        counts[limit.place()] += 1;
     }
     counts
+}
+
+impl LimitHours {
+    /// Each hour counts once: `all` hours by what limits the supply, less those of them that the float `held` wholly or in
+    /// part, which count as full.
+    #[must_use]
+    pub fn new(all: &[u32; Limit::ALL.len()], held: &[u32; Limit::ALL.len()]) -> Self {
+        let of = |limit: Limit| all[limit.place()] - held[limit.place()];
+        Self {
+            night: of(Limit::Night),
+            sun_below_start: of(Limit::SunBelowStart),
+            sun: of(Limit::Sun),
+            pump_limit: of(Limit::PumpLimit),
+            table_end: of(Limit::TableEnd),
+            well: of(Limit::Well),
+            cut_out: of(Limit::CutOut),
+            frozen: of(Limit::Frozen),
+            float_full: held.iter().sum(),
+        }
+    }
 }

@@ -47,15 +47,15 @@ pub fn settle(tanks: &Tanks<1>, flows: &Flows) -> Steady {
 /// The month (1 to 12) in which the tank is most often full: the tank year starts with its first day, so that a winter is
 /// not cut in two. Ties go to the earliest in the calendar.
 ///
-/// `level_m3` is the level at each hour's end, `full_m3` the level at which the tank counts as full.
+/// `full_hours` gives the hours of a day at whose end the tank is full.
 #[must_use]
-pub fn fullest_month(calendar: &Calendar, level_m3: &[f64], full_m3: f64) -> u8 {
+pub fn fullest_month(calendar: &Calendar, full_hours: impl Fn(usize) -> u32) -> u8 {
     let mut full = [0_u32; 12];
     let mut all = [0_u32; 12];
-    for (h, level) in level_m3.iter().enumerate() {
-        let month = usize::from(calendar.day_of(h).month) - 1;
+    for (day, date) in calendar.days().iter().enumerate() {
+        let month = usize::from(date.month) - 1;
         all[month] += 1;
-        full[month] += u32::from(*level >= full_m3);
+        full[month] += full_hours(day);
     }
     let mut best = 0;
     for month in 1..12 {

@@ -2,7 +2,7 @@
 
 use super::{Field, Figure, SCHEMA, tables};
 use crate::record::YearKind;
-use crate::simulate::Run;
+use crate::simulate::Found;
 
 /// A headline: the index is not used.
 macro_rules! headline {
@@ -12,7 +12,7 @@ macro_rules! headline {
             unit: $unit,
             meaning: $meaning,
             get: |run, _| {
-                let get: fn(&Run) -> Figure = $get;
+                let get: fn(&Found) -> Figure = $get;
                 get(run)
             },
         }
@@ -20,7 +20,7 @@ macro_rules! headline {
 }
 
 /// Every headline. Volumes are sums over the record.
-pub const HEADLINES: &[Field] = &[
+pub const HEADLINES: &[Field<Found>] = &[
     headline!("schema", "", "version of this list", |_| Figure::Text(SCHEMA.into())),
     headline!("year_kind", "", "typical, calendar or synthetic years", |run| {
         Figure::Text(
@@ -316,11 +316,11 @@ pub const HEADLINES: &[Field] = &[
     headline!("limit_hours.float_full", "h", "float full", |run| run.limit_hours.float_full.into()),
 ];
 
-fn covered(run: &Run, index: usize) -> Figure {
+fn covered(run: &Found, index: usize) -> Figure {
     run.covered.get(index).map(|c| c.shortfall_days).into()
 }
 
-impl Run {
+impl Found {
     /// Share of days with stock draw that are not days of shortfall, percent; `None` without such days.
     #[must_use]
     pub fn days_served_percent(&self) -> Option<f64> {
@@ -364,25 +364,10 @@ impl Run {
         self.booster()?.battery_days
     }
 
-    /// Mean daily draw of the calendar month in which it is largest, m³ a day, and that month (1 to 12).
-    #[must_use]
-    pub fn peak_month(&self) -> (f64, u8) {
-        let years = self.calendar.years();
-        let mut peak = (0.0, 1);
-        for (number, month) in (1_u8..).zip(&self.months) {
-            let daily = if month.days == 0 { 0.0 } else { month.wanted_m3 * years / f64::from(month.days) };
-            // Months that differ by the grid's rounding alone are a tie: the first counts.
-            if daily > peak.0 * (1.0 + 1e-5) {
-                peak = (daily, number);
-            }
-        }
-        peak
-    }
-
     /// Usable volume over the mean daily draw of the peak month, days; `None` without draw.
     #[must_use]
     pub fn rule_sheet_storage_days(&self) -> Option<f64> {
-        let (daily, _) = self.peak_month();
+        let (daily, _) = self.peak_month;
         (daily > 0.0).then(|| self.plan.tank.capacity_m3 / daily)
     }
 }

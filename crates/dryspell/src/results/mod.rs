@@ -97,9 +97,10 @@ impl<T: Into<Figure>> From<Option<T>> for Figure {
     }
 }
 
-/// One field of a table of results: its name, its unit, what it means, and how to read it.
+/// One field of a table of results: its name, its unit, what it means, and how to read it from a [`Run`], or from what a
+/// run has [`Found`](crate::simulate::Found) where no hours are needed.
 #[derive(Debug, Clone, Copy)]
-pub struct Field {
+pub struct Field<R = Run> {
     /// Name, with the unit in it. Dots mean a table within a table (JSON) or a longer column name (CSV).
     pub name: &'static str,
     /// Unit in words; empty for counts, dates and text.
@@ -107,5 +108,5 @@ pub struct Field {
     /// What it means, in a sentence.
     pub meaning: &'static str,
     /// Reads row `index` of the field's table: an hour, a day, a month (0 to 11), a tank year; headlines have one row.
-    pub get: fn(&Run, usize) -> Figure,
+    pub get: fn(&R, usize) -> Figure,
 }

@@ -3,7 +3,7 @@
 use super::{Field, Figure};
 use crate::reliability::counters::Counts;
 use crate::reliability::periods::MonthFigures;
-use crate::simulate::Run;
+use crate::simulate::{Run, Upstream};
 
 /// The daily table.
 pub const DAYS: &[Field] = &[
@@ -216,7 +216,7 @@ fn count(run: &Run, year: usize, get: fn(&Counts) -> u32) -> Figure {
 }
 
 /// A day of the record as `YYYY-MM-DD`.
-pub(super) fn date(run: &Run, day: usize) -> Figure {
+pub(super) fn date(run: &Upstream, day: usize) -> Figure {
     let d = run.calendar.days()[day];
     Figure::Text(format!("{:04}-{:02}-{:02}", d.year, d.month, d.day))
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::upstream::{Upstream, Variant, Variants, coldest_month_degc, cover};
+use super::upstream::{Upstream, Variant, Variants, coldest_month_degc, cover, peak_month};
 use super::{Asked, COVERED_DAYS, Frozen, Losses, SNOW_MONTH_DEGC};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
@@ -100,7 +100,7 @@ impl Memo {
         plan: &Plan,
         record: &Record,
         record_number: u64,
-    ) -> Result<Upstream, Vec<Fault>> {
+    ) -> Result<Arc<Upstream>, Vec<Fault>> {
         self.work(plan, record, record_number, true)
     }
 
@@ -108,7 +108,7 @@ impl Memo {
     ///
     /// # Errors
     /// As [`Self::upstream`].
-    pub fn driven(&mut self, plan: &Plan, record: &Record) -> Result<Upstream, Vec<Fault>> {
+    pub fn driven(&mut self, plan: &Plan, record: &Record) -> Result<Arc<Upstream>, Vec<Fault>> {
         self.work(plan, record, 0, false)
     }
 
@@ -118,7 +118,7 @@ impl Memo {
         record: &Record,
         record_number: u64,
         questions: bool,
-    ) -> Result<Upstream, Vec<Fault>> {
+    ) -> Result<Arc<Upstream>, Vec<Fault>> {
         let at = record_number;
         let (weather, _) = self.weather.get(&(), &[at], || {
             record.check().map_err(|fault| vec![fault])?;
@@ -210,7 +210,7 @@ impl Memo {
             Ok(Variants { storage, start_ends, covered, without_frost })
         })?;
         let cold = coldest_month_degc(record) < SNOW_MONTH_DEGC;
-        Ok(Upstream {
+        Ok(Arc::new(Upstream {
             place: record.place.clone(),
             kind: record.kind,
             source: record.source.clone(),
@@ -225,12 +225,17 @@ impl Memo {
             draw: draw.clone(),
             garden: garden.clone(),
             frozen,
+            peak_month: peak_month(&weather.0, &asked.wanted_m3),
+            delivery: asked.delivery.clone(),
+            wanted_m3: asked.wanted_m3.clone(),
+            demand: asked.demand.clone(),
             asked,
             losses,
             flows,
+            storage: variants.storage,
             variants,
             snow_not_modelled: cold && !plan.array.snow.is_modelled(record),
-        })
+        }))
     }
 }
 

@@ -9,7 +9,7 @@ use crate::record::{Place, Record, Source, YearKind};
 use crate::reliability::demand::Demand;
 use crate::reliability::storage::StorageNeeded;
 use crate::tank::ledger::Flows;
-use crate::{array, draw, sun, supply};
+use crate::{array, delivery, draw, sun, supply};
 
 /// All of a run that lies before the tank: the same for every size of tank and every float.
 #[derive(Debug, Clone)]
@@ -44,12 +44,22 @@ pub struct Upstream {
     pub frozen: Arc<Frozen>,
     /// What is asked of the tank.
     pub asked: Arc<Asked>,
+    /// From the tank to the hydrants; `None` where all stock drinks at the tank.
+    pub delivery: Option<Arc<delivery::Columns>>,
+    /// Wanted by the stock, m³ in each hour, on the grid.
+    pub wanted_m3: Arc<Vec<f64>>,
+    /// The stock's draw by day, and what is short before the tank has a say.
+    pub demand: Arc<Demand>,
+    /// Mean daily draw of the stock in the calendar month in which it is largest, m³ a day, and that month (1 to 12).
+    pub peak_month: (f64, u8),
     /// What tank and troughs lose.
     pub losses: Arc<Losses>,
     /// The columns that drive the tank.
     pub flows: Arc<Flows>,
     /// The same with one thing changed, for the questions that every run answers.
     pub variants: Arc<Variants>,
+    /// Storage needed by the sequent peak, with the critical spell.
+    pub storage: StorageNeeded,
     /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.
     pub snow_not_modelled: bool,
 }
@@ -95,4 +105,23 @@ pub(super) fn coldest_month_degc(record: &Record) -> f64 {
         month.1 += 1;
     }
     sums.iter().filter(|m| m.1 > 0).map(|m| m.0 / f64::from(m.1)).fold(f64::INFINITY, f64::min)
+}
+
+/// The calendar month with the largest mean daily draw, m³ a day, and its number.
+pub(super) fn peak_month(calendar: &Calendar, wanted_m3: &[f64]) -> (f64, u8) {
+    let mut months = [(0.0, 0_u32); 12];
+    for (date, hours) in calendar.days().iter().zip(wanted_m3.chunks(HOURS_PER_DAY)) {
+        let month = &mut months[usize::from(date.month) - 1];
+        month.0 += hours.iter().sum::<f64>();
+        month.1 += 1;
+    }
+    let mut peak = (0.0, 1);
+    for (number, (sum_m3, days)) in (1_u8..).zip(months) {
+        let daily = if days == 0 { 0.0 } else { sum_m3 / f64::from(days) };
+        // Months that differ by the grid's rounding alone are a tie: the first counts.
+        if daily > peak.0 * (1.0 + 1e-5) {
+            peak = (daily, number);
+        }
+    }
+    peak
 }

@@ -72,6 +72,12 @@ impl Limit {
         Self::Frozen,
     ];
 
+    /// Its place in [`Self::ALL`].
+    #[must_use]
+    pub const fn place(self) -> usize {
+        self as usize
+    }
+
     /// Whether water flows.
     #[must_use]
     pub const fn flows(self) -> bool {

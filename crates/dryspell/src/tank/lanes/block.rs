@@ -2,7 +2,7 @@
 
 use std::ops::{Index, IndexMut};
 
-use super::course::{Days, MOST, volume};
+use super::course::{Day, Days, MOST, volume};
 use super::{LANES, Lane};
 use crate::reliability::counters::Counts;
 use crate::tank::ledger::{State, Tanks, Totals};
@@ -150,6 +150,17 @@ pub(super) struct Shared {
     pub(super) stock_days: u32,
 }
 
+impl Shared {
+    /// What a day brings every lane, wet or dry.
+    #[inline(always)]
+    pub(super) fn add(&mut self, day: &Day) {
+        self.offered += i64::from(day.offered);
+        self.wanted += i64::from(day.wanted);
+        self.garden_wanted += i64::from(day.garden);
+        self.stock_days += u32::from(day.stock);
+    }
+}
+
 /// What the counters keep. Days are indices into the record, −1 for none.
 #[derive(Debug)]
 pub(super) struct Tally {
@@ -295,6 +306,6 @@ impl Block {
 
 /// Steps of the grid in m³: exact below 2³³ m³.
 #[expect(clippy::cast_precision_loss, reason = "sums of the grid stay below 2^53 steps")]
-fn m3(steps: i64) -> f64 {
+pub(super) fn m3(steps: i64) -> f64 {
     steps as f64 * grid::STEP_M3
 }

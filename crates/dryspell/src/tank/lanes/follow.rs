@@ -34,14 +34,11 @@ fn days<const BAND: bool, const COUNT: bool>(block: &mut Block, course: &Days, s
             } else {
                 least > 0 && wet::pass::<BAND, COUNT, false>(block, day, steps)
             };
-            let short = !wet && hours::pass::<BAND, COUNT>(block, day);
+            let short = !wet && hours::pass::<BAND, COUNT>(block, day, |_, _| ());
             if COUNT {
-                let shared = &mut block.shared;
-                shared.offered += i64::from(day.offered);
-                shared.wanted += i64::from(day.wanted);
-                shared.garden_wanted += i64::from(day.garden);
-                shared.stock_days += u32::from(day.stock);
+                block.shared.add(day);
                 if wet {
+                    let shared = &mut block.shared;
                     shared.drawn += i64::from(day.wanted);
                     shared.evaporated += i64::from(day.evaporation);
                     shared.lost += i64::from(day.loss);

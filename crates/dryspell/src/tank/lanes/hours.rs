@@ -7,9 +7,13 @@ use super::course::{Day, Hour};
 /// The hours of a day, as [`crate::tank::ledger::run`] defines them, and midnight. Returns whether any lane was short.
 ///
 /// `BAND`: some lane has a float that keeps the pump off. `COUNT`: with sums and counters, else level and shortage
-/// alone.
+/// alone. `each` sees every hour before anything owed is forgotten.
 #[inline(always)]
-pub(super) fn pass<const BAND: bool, const COUNT: bool>(block: &mut Block, day: &Day) -> bool {
+pub(super) fn pass<const BAND: bool, const COUNT: bool>(
+    block: &mut Block,
+    day: &Day,
+    mut each: impl FnMut(&Block, &Hour),
+) -> bool {
     for h in &day.hours {
         let way = day.at_tank;
         // What is nothing for every lane is left out, by kind of hour.
@@ -20,6 +24,7 @@ pub(super) fn pass<const BAND: bool, const COUNT: bool>(block: &mut Block, day: 
             (false, true, false) => hour::<false, true, false, BAND, COUNT>(block, h, way),
             (false, false, false) => hour::<false, false, false, BAND, COUNT>(block, h, way),
         }
+        each(block, h);
         if !block.carries {
             book(block);
         }

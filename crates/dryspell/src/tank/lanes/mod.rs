@@ -13,12 +13,14 @@ mod course;
 mod follow;
 mod hours;
 mod steady;
+mod watch;
 mod wet;
 
 use std::ops::Range;
 
 pub use course::Course;
 pub use steady::{settle, steady_year};
+pub use watch::{Seen, watch};
 
 use block::{Block, Tank};
 use follow::follow;

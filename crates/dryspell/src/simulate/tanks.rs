@@ -1,0 +1,249 @@
+//! The tank at the end of what flows and what is asked: one by itself, or many side by side.
+
+use std::sync::Arc;
+
+use super::{Covered, Found, Run, StartEnds, Upstream, Variant};
+use crate::calendar::Calendar;
+use crate::fault::Fault;
+use crate::plan::Plan;
+use crate::reliability::autonomy::{Autonomy, FullTank, InService};
+use crate::reliability::counters::Counts;
+use crate::reliability::outcome::{Outcome, follow, ledgers, shortfall_days, shortfall_days_from_empty};
+use crate::reliability::periods::{self, LimitHours, by_limit};
+use crate::reliability::year::{fullest_month, tank_years};
+use crate::supply::Limit;
+use crate::tank::lanes::{self, Course, Lane};
+use crate::tank::ledger::{State, Tanks};
+use crate::tank::{Settings, grid};
+
+/// Tanks from which on a block of lanes, most of them idle, is quicker than one tank after the other.
+const FEW: usize = 6;
+
+/// The part of a run that the tank's own size and float decide.
+///
+/// # Errors
+/// A ledger that does not close.
+pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Vec<Fault>> {
+    let (calendar, flows) = (&upstream.calendar, &upstream.flows);
+    let (hours, outcome) = follow(&plan.tank, flows, &upstream.demand, calendar)?;
+    let autonomy = Autonomy::new(flows, calendar.is_one_year());
+    let ends = hours.iter().map(|hour| hour.level_m3[0]);
+    let in_service = InService::of(&autonomy, std::iter::once(outcome.start.level_m3[0]).chain(ends));
+    let limits = || upstream.supply.limit.iter().copied();
+    let refused = limits().zip(&hours).filter(|(_, hour)| hour.turned_away_m3[0] > 0.0);
+    let days_of = |other: &Variant| shortfall_days(&plan.tank, &other.flows, &other.demand, calendar);
+    let days = periods::days(&periods::Columns {
+        plane_w_per_m2: &upstream.array.plane_w_per_m2,
+        flows,
+        wanted_m3: &upstream.wanted_m3,
+        demand: &upstream.demand,
+        hours: &hours,
+        tolerance: plan.tank.tolerance,
+    });
+    let found = Found {
+        plan: plan.clone(),
+        full_tank: full_tank(&autonomy, &plan.tank, calendar),
+        in_service,
+        limit_hours: LimitHours::new(&by_limit(limits()), &by_limit(refused.map(|(limit, _)| limit))),
+        start_ends: upstream.variants.start_ends.as_ref().map(|ends| {
+            let [zero_days, best_line_days] =
+                ends.each_ref().map(|end| end.as_ref().map_or(outcome.counts.shortfall_days, days_of));
+            StartEnds { zero_days, best_line_days }
+        }),
+        covered: upstream
+            .variants
+            .covered
+            .iter()
+            .map(|(days, variant)| Covered { days: *days, shortfall_days: days_of(variant) })
+            .collect(),
+        shortfall_days_without_frost: upstream.variants.without_frost.as_ref().map(days_of),
+        shortfall_days_if_started_empty: (!calendar.is_one_year())
+            .then(|| shortfall_days_from_empty(&plan.tank, flows, &upstream.demand)),
+        outcome,
+        upstream: upstream.clone(),
+    };
+    let months = periods::months(calendar, &days);
+    Ok(Run { found, hours, days, months })
+}
+
+fn full_tank(autonomy: &Autonomy, tank: &Settings, calendar: &Calendar) -> FullTank {
+    FullTank::of(autonomy, grid::volume_m3(tank.full_m3()), calendar.days())
+}
+
+/// What many tanks come to at the end of the same flows, each by itself; in the order of `tanks`, and equal to what
+/// [`at_tank`] finds to the last bit. `plan` says all but the tank; the tanks share its leak, open water, tolerance and rule
+/// of thirst, which reach what lies before the tank.
+#[must_use]
+pub fn at_tanks(upstream: &Arc<Upstream>, plan: &Plan, tanks: &[Settings]) -> Vec<Result<Found, Vec<Fault>>> {
+    let with = |tank: &Settings| Plan { tank: tank.clone(), ..plan.clone() };
+    let mut found: Vec<Option<Result<Found, Vec<Fault>>>> = Vec::new();
+    if tanks.len() >= FEW {
+        found = Many::new(upstream, tanks).found(&with);
+    }
+    found.resize_with(tanks.len(), || None);
+    let alone = |tank| at_tank(upstream, &with(tank)).map(|run| run.found);
+    found.into_iter().zip(tanks).map(|(found, tank)| found.unwrap_or_else(|| alone(tank))).collect()
+}
+
+/// Tanks side by side at the end of the same flows.
+struct Many<'a> {
+    upstream: &'a Arc<Upstream>,
+    calendar: &'a Calendar,
+    settings: &'a [Settings],
+    tanks: Vec<Tanks<1>>,
+    tolerance: f64,
+    course: Course<'a>,
+}
+
+/// What one tank came to in the record's own order.
+struct Seen {
+    lane: Lane,
+    held: [u32; Limit::ALL.len()],
+    month: u8,
+    in_service: Option<InService>,
+    /// State at the start of each tank year.
+    at_years: Vec<State<1>>,
+    years: Vec<Counts>,
+}
+
+impl<'a> Many<'a> {
+    fn new(upstream: &'a Arc<Upstream>, settings: &'a [Settings]) -> Self {
+        let tolerance = settings.first().map_or(0.0, |tank| tank.tolerance);
+        Self {
+            upstream,
+            calendar: &upstream.calendar,
+            settings,
+            tanks: settings.iter().map(|tank| Tanks::new([tank])).collect(),
+            tolerance,
+            course: Course::new(&upstream.flows, &upstream.demand, tolerance),
+        }
+    }
+
+    /// What each came to; `None` for those that must be run by themselves.
+    fn found(&self, with: &impl Fn(&Settings) -> Plan) -> Vec<Option<Result<Found, Vec<Fault>>>> {
+        let wraps = self.calendar.is_one_year();
+        let full: Vec<State<1>> = self.tanks.iter().map(Tanks::full).collect();
+        let steady = if wraps { lanes::settle(&self.course, &self.tanks) } else { Vec::new() };
+        let starts = if wraps { steady.iter().map(|steady| steady.start).collect() } else { full };
+        let seen = self.seen(&starts);
+        let variants = self.upstream.variants.as_ref();
+        let start_ends = variants
+            .start_ends
+            .as_ref()
+            .map(|ends| ends.each_ref().map(|end| end.as_ref().map(|v| self.days_of(v))));
+        let covered: Vec<(u32, Vec<u32>)> =
+            variants.covered.iter().map(|(days, variant)| (*days, self.days_of(variant))).collect();
+        let without_frost = variants.without_frost.as_ref().map(|variant| self.days_of(variant));
+        let empty: Vec<State<1>> = self.tanks.iter().map(Tanks::empty).collect();
+        let from_empty = (!wraps).then(|| self.days_from(&self.course, &empty));
+        let autonomy = self.autonomy();
+        let all = by_limit(self.upstream.supply.limit.iter().copied());
+        let one = |(place, seen): (usize, Option<Seen>)| {
+            let (seen, tank) = (seen?, &self.settings[place]);
+            let settled = steady.get(place).is_none_or(|steady| steady.settled);
+            // A year that never settles is counted in the record's own order: not worth lanes.
+            if !settled {
+                return None;
+            }
+            let ledgers = ledgers(&seen.lane.totals, &starts[place], &seen.lane.end, tank);
+            if let Err(fault) = ledgers.close() {
+                return Some(Err(vec![fault]));
+            }
+            // A settled year is a ring: counted from the tank year's start no spell is cut in two.
+            let counts = if wraps { *seen.years.first()? } else { seen.lane.counts };
+            let outcome = Outcome {
+                counts,
+                ledgers,
+                passes: steady.get(place).map(|steady| steady.passes),
+                settled,
+                start: starts[place],
+                tank_year_month: seen.month,
+                years: tank_years(self.calendar, seen.month).into_iter().zip(seen.years).collect(),
+            };
+            Some(Ok(Found {
+                plan: with(tank),
+                full_tank: full_tank(&autonomy, tank, self.calendar),
+                in_service: seen.in_service,
+                limit_hours: LimitHours::new(&all, &seen.held),
+                start_ends: start_ends.as_ref().map(|ends| {
+                    let [zero_days, best_line_days] = ends
+                        .each_ref()
+                        .map(|end| end.as_ref().map_or(outcome.counts.shortfall_days, |days| days[place]));
+                    StartEnds { zero_days, best_line_days }
+                }),
+                covered: covered
+                    .iter()
+                    .map(|(days, of)| Covered { days: *days, shortfall_days: of[place] })
+                    .collect(),
+                shortfall_days_without_frost: without_frost.as_ref().map(|days| days[place]),
+                shortfall_days_if_started_empty: from_empty.as_ref().map(|days| days[place]),
+                outcome,
+                upstream: self.upstream.clone(),
+            }))
+        };
+        seen.into_iter().enumerate().map(one).collect()
+    }
+
+    fn autonomy(&self) -> Autonomy {
+        Autonomy::new(&self.upstream.flows, self.calendar.is_one_year())
+    }
+
+    /// Every hour of every tank that fits lanes, then its tank years from their first days.
+    fn seen(&self, starts: &[State<1>]) -> Vec<Option<Seen>> {
+        let autonomy = self.autonomy();
+        let mut all: Vec<Option<Seen>> = self.settings.iter().map(|_| None).collect();
+        lanes::watch(&self.course, &self.tanks, starts, &self.upstream.supply.limit, |place, seen| {
+            let full_m3 = self.tanks[place].full_m3()[0];
+            let month = self.settings[place]
+                .year_starts_in_month
+                .unwrap_or_else(|| fullest_month(self.calendar, |day| seen.full_hours(day, full_m3)));
+            let levels = std::iter::once(starts[place].level_m3[0]).chain(seen.ends_m3());
+            let years = tank_years(self.calendar, month);
+            let first_days = years.iter().filter_map(|year| year.days().next());
+            all[place] = Some(Seen {
+                lane: seen.lane,
+                held: seen.held,
+                month,
+                in_service: InService::of(&autonomy, levels),
+                at_years: first_days.map(|day| seen.state_at(day)).collect(),
+                years: Vec::new(),
+            });
+        });
+        for month in 1..=12 {
+            let those: Vec<usize> =
+                (0..all.len()).filter(|i| all[*i].as_ref().is_some_and(|seen| seen.month == month)).collect();
+            if those.is_empty() {
+                continue;
+            }
+            let tanks: Vec<Tanks<1>> = those.iter().map(|i| self.tanks[*i]).collect();
+            for (number, year) in tank_years(self.calendar, month).iter().enumerate() {
+                let starts: Vec<State<1>> =
+                    those.iter().filter_map(|i| all[*i].as_ref()?.at_years.get(number).copied()).collect();
+                let lanes = lanes::run(&self.course, &tanks, &starts, &year.stretches);
+                for (i, lane) in those.iter().zip(lanes) {
+                    if let Some(seen) = &mut all[*i] {
+                        seen.years.push(lane.counts);
+                    }
+                }
+            }
+        }
+        all
+    }
+
+    /// Days of shortfall of every tank with one thing changed.
+    fn days_of(&self, other: &Variant) -> Vec<u32> {
+        let course = Course::new(&other.flows, &other.demand, self.tolerance);
+        if self.calendar.is_one_year() {
+            let years = lanes::steady_year(&course, &self.tanks);
+            return years.into_iter().map(|(_, lane)| lane.counts.shortfall_days).collect();
+        }
+        let full: Vec<State<1>> = self.tanks.iter().map(Tanks::full).collect();
+        self.days_from(&course, &full)
+    }
+
+    fn days_from(&self, course: &Course<'_>, starts: &[State<1>]) -> Vec<u32> {
+        let days = 0..course.days();
+        let lanes = lanes::run(course, &self.tanks, starts, std::slice::from_ref(&days));
+        lanes.into_iter().map(|lane| lane.counts.shortfall_days).collect()
+    }
+}
