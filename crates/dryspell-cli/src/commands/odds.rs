@@ -41,7 +41,7 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     };
     let run = job.run(record)?;
     let month = run.outcome.tank_year_month;
-    let own = Years::of(&run.outcome, &run.calendar, run.wanted_sum_m3(), run.short_m3());
+    let own = Years::of(&run.outcome, &run.calendar, run.wanted_sum_m3, run.short_m3());
     let settings = Settings { mean_block_days: args.block_days, window_days: args.window_days };
     settings.check().map_err(|fault| Failure(vec![format!("--block-days, --window-days: {fault}")]))?;
     let resampled = if args.made_years == 0 {

@@ -10,7 +10,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use crate::args::SweepArgs;
 use crate::job::{Job, beside};
 use crate::source::{hash, in_file};
-use crate::sweep::kept::{Header, Kept};
+use crate::sweep::kept::{Header, Kept, piece_of};
 use crate::sweep::rows;
 use crate::sweep::work::{self, Records};
 use crate::{Failure, Verdict, files};
@@ -259,6 +259,7 @@ fn header(
         weather_sha256: hashes.join(" "),
         axes: sweep.axes().iter().map(|a| (a.key.clone(), a.literals.clone())).collect(),
         cases: sweep.cases(),
+        piece: piece_of(sweep.tanks()),
         columns,
         part,
     })

@@ -590,10 +590,10 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
         let _ = writeln!(
             out,
             "  gardens wanted {} = drawn {} + not given {} (and {} not asked while stock was short)",
-            v(run.garden.wanted_m3.iter().sum()),
+            v(run.garden_sum_m3),
             v(l.garden_m3),
             v(l.garden_short_m3),
-            v(run.garden.wanted_m3.iter().sum::<f64>() - l.garden_wanted_m3)
+            v(run.garden_sum_m3 - l.garden_wanted_m3)
         );
     }
     let _ = writeln!(

@@ -12,8 +12,10 @@ use sha2::{Digest, Sha256};
 
 use crate::Failure;
 
-/// Cases of one piece.
-pub(crate) const PIECE: u64 = 100;
+/// Cases of a piece where each must be worked out by itself.
+const PIECE: u64 = 100;
+/// Most cases of a piece of tanks side by side.
+const MOST_OF_A_PIECE: u64 = 1000;
 /// Bytes of number, length and checksum before the rows of a piece.
 const HEAD: usize = 32;
 /// Longest piece that is believed; a longer one is a broken length.
@@ -34,6 +36,8 @@ pub(crate) struct Header {
     pub(crate) axes: Vec<(String, Vec<String>)>,
     /// All cases of the sweep.
     pub(crate) cases: u64,
+    /// Cases of a piece.
+    pub(crate) piece: u64,
     /// Line of column names.
     pub(crate) columns: String,
     /// Part and number of parts.
@@ -51,19 +55,24 @@ impl Header {
     /// Number of pieces of the part.
     pub(crate) fn pieces(&self) -> u64 {
         let (from, to) = self.range();
-        (to - from).div_ceil(PIECE)
+        (to - from).div_ceil(self.piece.max(1))
     }
 
     /// Cases of a piece: the first, and the one behind the last.
     pub(crate) fn piece(&self, piece: u64) -> (u64, u64) {
         let (from, to) = self.range();
-        (from + piece * PIECE, (from + (piece + 1) * PIECE).min(to))
+        (from + piece * self.piece, (from + (piece + 1) * self.piece).min(to))
     }
 
     /// Whether another file is of the same sweep, whatever its part.
     pub(crate) fn same_sweep(&self, other: &Self) -> bool {
         Self { part: (1, 1), ..self.clone() } == Self { part: (1, 1), ..other.clone() }
     }
+}
+
+/// Cases of a piece, where so many tanks share what lies before them: quick to work out, and pieces end with groups.
+pub(crate) fn piece_of(tanks: u64) -> u64 {
+    if tanks < PIECE { PIECE } else { tanks.div_ceil(tanks.div_ceil(MOST_OF_A_PIECE)) }
 }
 
 /// An open file of finished pieces.
@@ -284,6 +293,7 @@ mod tests {
             weather_sha256: "b".into(),
             axes: vec![("k".into(), vec!["1".into()])],
             cases,
+            piece: 100,
             columns: "c".into(),
             part,
         }

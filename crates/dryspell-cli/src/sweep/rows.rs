@@ -1,16 +1,13 @@
 //! The rows of a sweep.
 
-use dryspell::fault::Fault;
 use dryspell::results::HEADLINES;
-use dryspell::simulate::Run;
+use dryspell::sweep::{CaseFound, Sweep};
 
 use crate::Failure;
 
 /// What stands in every row of a group of cases.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Constants {
-    /// SHA-256 of the scheme file.
-    pub(crate) scheme_sha256: String,
     /// SHA-256 of the weather, several files joined by `+`.
     pub(crate) weather_sha256: String,
     /// Seed of made years, where there are any.
@@ -26,30 +23,62 @@ pub(crate) fn columns(axes: &[&str]) -> Vec<String> {
     names
 }
 
-/// One row: the case, what each axis is set to, where it comes from, and all headlines; or the fault that kept it from
-/// running, and nothing else.
-pub(crate) fn write(
-    writer: &mut csv::Writer<Vec<u8>>,
-    case: u64,
-    values: &[&str],
-    constants: &Constants,
-    run: &Result<Run, Vec<Fault>>,
-) -> Result<(), Failure> {
-    let mut row = vec![case.to_string()];
-    row.extend(values.iter().map(|v| (*v).to_owned()));
-    row.push(constants.scheme_sha256.clone());
-    row.push(constants.weather_sha256.clone());
-    row.push(constants.seed.map_or_else(String::new, |s| s.to_string()));
-    match run {
-        Ok(run) => {
-            row.push(String::new());
-            row.extend(HEADLINES.iter().map(|field| (field.get)(run, 0).to_string()));
-        }
-        Err(faults) => {
-            row.push(faults.iter().map(ToString::to_string).collect::<Vec<_>>().join(" | "));
-            row.extend(HEADLINES.iter().map(|_| String::new()));
-        }
+/// Rows on their way into a table.
+pub(crate) struct Rows<'a> {
+    sweep: &'a Sweep<'a>,
+    scheme_sha256: &'a str,
+    writer: csv::Writer<Vec<u8>>,
+    /// Room for one field.
+    field: String,
+}
+
+impl<'a> Rows<'a> {
+    /// None so far.
+    pub(crate) fn new(sweep: &'a Sweep<'a>, scheme_sha256: &'a str) -> Self {
+        let writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
+        Self { sweep, scheme_sha256, writer, field: String::new() }
     }
-    writer.write_record(row)?;
-    Ok(())
+
+    fn field(&mut self, value: impl std::fmt::Display) -> Result<(), Failure> {
+        use std::fmt::Write;
+        self.field.clear();
+        write!(self.field, "{value}").map_err(|e| Failure(vec![e.to_string()]))?;
+        Ok(self.writer.write_field(&self.field)?)
+    }
+
+    /// One row: the case, what each axis is set to, where it comes from, and all headlines; or the fault that kept it from
+    /// running, and nothing else. A case whose scheme cannot be read has no weather.
+    pub(crate) fn add(&mut self, case: u64, constants: &Constants, found: &CaseFound) -> Result<(), Failure> {
+        self.field(case)?;
+        for value in self.sweep.values(case) {
+            self.writer.write_field(value)?;
+        }
+        self.writer.write_field(self.scheme_sha256)?;
+        let read = found.is_ok();
+        self.writer.write_field(if read { constants.weather_sha256.as_str() } else { "" })?;
+        match constants.seed.filter(|_| read) {
+            Some(seed) => self.field(seed)?,
+            None => self.writer.write_field("")?,
+        }
+        match found {
+            Ok(Ok(found)) => {
+                self.writer.write_field("")?;
+                for headline in HEADLINES {
+                    self.field((headline.get)(found, 0))?;
+                }
+            }
+            Err(faults) | Ok(Err(faults)) => {
+                self.field(faults.iter().map(ToString::to_string).collect::<Vec<_>>().join(" | "))?;
+                for _ in HEADLINES {
+                    self.writer.write_field("")?;
+                }
+            }
+        }
+        Ok(self.writer.write_record(None::<&[u8]>)?)
+    }
+
+    /// All rows.
+    pub(crate) fn finish(self) -> Result<Vec<u8>, Failure> {
+        self.writer.into_inner().map_err(|e| Failure(vec![e.to_string()]))
+    }
 }

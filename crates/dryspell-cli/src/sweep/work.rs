@@ -1,17 +1,18 @@
 //! Working off the pieces of a sweep.
 
+use std::cell::RefCell;
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, mpsc};
 
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
-use dryspell::simulate::{Memo, at_tank};
+use dryspell::simulate::Memo;
 use dryspell::sweep::Sweep;
 use rayon::prelude::*;
 
 use super::kept::{Header, Kept};
-use super::rows::{self, Constants};
+use super::rows::{Constants, Rows};
 use crate::Failure;
 use crate::source::{Source, of_scheme};
 
@@ -103,27 +104,26 @@ impl Job<'_> {
     /// The rows of one piece.
     fn piece(&self, header: &Header, piece: u64, memo: &mut Memo) -> Result<Vec<u8>, Failure> {
         let (from, to) = header.piece(piece);
-        let mut writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
-        for case in from..to {
-            let mut constants = Constants {
-                scheme_sha256: self.scheme_sha256.to_owned(),
-                weather_sha256: String::new(),
-                seed: None,
-            };
-            let run = match self.sweep.scheme(case) {
-                Err(faults) => Err(faults),
-                Ok(scheme) => {
-                    let (record, number, sha256) = self.records.of(&scheme, self.file, self.folder)?;
-                    constants.weather_sha256 = sha256;
-                    if let WeatherOrigin::Climate { seed, .. } = &scheme.weather.origin {
-                        constants.seed = Some(*seed);
-                    }
-                    let plan = scheme.plan();
-                    memo.upstream(&plan, &record, number).and_then(|upstream| at_tank(&upstream, &plan))
+        let mut rows = Rows::new(self.sweep, self.scheme_sha256);
+        let mut next = from;
+        while next < to {
+            // Cases up to the end of the group: they share all but the tank.
+            let end = (next / self.sweep.tanks() + 1).saturating_mul(self.sweep.tanks()).min(to);
+            let constants = RefCell::new(Constants::default());
+            let found = self.sweep.found(next..end, memo, |scheme| {
+                let (record, number, sha256) = self.records.of(scheme, self.file, self.folder)?;
+                constants.borrow_mut().weather_sha256 = sha256;
+                if let WeatherOrigin::Climate { seed, .. } = &scheme.weather.origin {
+                    constants.borrow_mut().seed = Some(*seed);
                 }
-            };
-            rows::write(&mut writer, case, &self.sweep.values(case), &constants, &run)?;
+                Ok::<_, Failure>((record, number))
+            })?;
+            let constants = constants.into_inner();
+            for (case, found) in (next..end).zip(&found) {
+                rows.add(case, &constants, found)?;
+            }
+            next = end;
         }
-        writer.into_inner().map_err(|e| Failure(vec![e.to_string()]))
+        rows.finish()
     }
 }

@@ -1,5 +1,7 @@
 //! Autonomy: how many days the tank carries the herd when no water comes.
 
+use std::ops::RangeInclusive;
+
 use crate::calendar::{Day, HOURS_PER_DAY};
 use crate::tank::ledger::Flows;
 
@@ -20,6 +22,8 @@ pub struct Autonomy {
     drinks: Vec<Drink>,
     /// For slices of equal volume: the first drink that exceeds the slice's lower edge.
     first: Vec<u32>,
+    /// The hour of that drink; the record's end where none is left.
+    first_hour: Vec<u32>,
     /// Slices in a cubic metre.
     per_m3: f64,
 }
@@ -34,13 +38,6 @@ struct Drink {
     wanted_m3: f64,
     /// Taken before it and its own draw, m³.
     with_m3: f64,
-}
-
-/// When the water is at an end, in hours after the start of the record (or of its first round): whole ones and a share.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct End {
-    hour: usize,
-    share: f64,
 }
 
 /// The days from one start hour, or why there are none.
@@ -71,22 +68,24 @@ impl Autonomy {
             sum += wanted_m3 + flows.evaporation_m3[hour] + flows.leak_m3[hour];
             taken_m3.push(sum);
         }
-        let slices = 4 * hours;
+        let slices = 2 * hours;
         #[allow(clippy::cast_precision_loss, reason = "hours of a record are far below 2^53")]
         let per_m3 = if sum > 0.0 { slices as f64 / sum } else { 0.0 };
-        let mut first = Vec::with_capacity(slices + 1);
+        let (mut first, mut first_hour) = (Vec::with_capacity(slices + 1), Vec::with_capacity(slices + 1));
         let mut next = 0_u32;
         for slice in 0..=slices {
             #[allow(clippy::cast_precision_loss, reason = "slices of a record are far below 2^53")]
             let edge = slice as f64;
+            // Rounding leaves out none that exceeds: multiplied, a larger volume never becomes the smaller one.
             while drinks.get(next as usize).is_some_and(|d: &Drink| d.with_m3 * per_m3 < edge) {
                 next += 1;
             }
-            // One back: rounding must not leave out the drink at the edge.
-            first.push(next.saturating_sub(1));
+            let hour = drinks.get(next as usize).map_or(hours, |d| d.hour);
+            first.push(next);
+            first_hour.push(u32::try_from(hour).unwrap_or(u32::MAX));
         }
         let draws = draws_within_a_day(&flows.wanted_m3, wraps);
-        Self { wraps, hours, taken_m3, draws, drinks, first, per_m3 }
+        Self { wraps, hours, taken_m3, draws, drinks, first, first_hour, per_m3 }
     }
 
     /// Autonomy from the start of hour `start` with `level_m3` of usable water.
@@ -121,8 +120,14 @@ impl Autonomy {
             return Days::NoDraw;
         }
         let (years, left_m3) = self.whole_years(level_m3);
-        self.end(self.taken_m3[start] + left_m3)
-            .map_or(Days::OutlastsRecord, |end| Days::Lasts(self.days(start, years, end)))
+        self.end(self.taken_m3[start] + left_m3).map_or(Days::OutlastsRecord, |end| {
+            Days::Lasts((end - hours_of(start) + years * self.year_h()) / PER_DAY)
+        })
+    }
+
+    /// Hours of the record, as a number.
+    fn year_h(&self) -> f64 {
+        hours_of(self.hours)
     }
 
     /// Whole years that the water outlasts, which need no search where the record repeats, and what is left then.
@@ -135,50 +140,50 @@ impl Autonomy {
         (years, level_m3 - years * year_m3)
     }
 
-    /// When a tank is at an end of which level and what had been taken at its start come to `sum_m3`, in whichever
-    /// round; `None` when the record ends before it. Losses stop when the tank is dry: only an hour with draw can
-    /// be the one that is short.
-    fn end(&self, sum_m3: f64) -> Option<End> {
-        let year_m3 = self.taken_m3[self.hours];
+    /// When a tank is at an end of which level and what had been taken at its start come to `sum_m3`, in hours from the
+    /// record's start, in whichever round; `None` when the record ends before it. Losses stop when the tank is dry: only an
+    /// hour with draw can be the one that is short.
+    fn end(&self, sum_m3: f64) -> Option<f64> {
         // In the third round the first drink is short: what was left has been lost by then.
         let rounds = if self.wraps { 3 } else { 1 };
-        let mut rest_m3 = sum_m3;
-        for round in 0..rounds {
+        let (mut rest_m3, mut round_h) = (sum_m3, 0.0);
+        for _ in 0..rounds {
             if let Some(drink) = self.exceeding(rest_m3) {
-                return Some(drink.end(rest_m3, round * self.hours));
+                let share = (rest_m3 - drink.before_m3).max(0.0) / drink.wanted_m3;
+                return Some(hours_of(drink.hour) + round_h + share);
             }
-            rest_m3 -= year_m3;
+            rest_m3 -= self.taken_m3[self.hours];
+            round_h += self.year_h();
         }
         None
     }
 
     /// The first drink that a tank cannot give.
     fn exceeding(&self, sum_m3: f64) -> Option<&Drink> {
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "bounded below and by the table"
-        )]
-        let slice = ((sum_m3 * self.per_m3).max(0.0) as usize).min(self.first.len() - 1);
-        let from = self.first[slice] as usize;
+        let from = self.first[self.slice(sum_m3)] as usize;
         self.drinks.get(from..)?.iter().find(|drink| drink.with_m3 > sum_m3)
     }
 
-    fn days(&self, start: usize, years: f64, end: End) -> f64 {
-        #[allow(clippy::cast_precision_loss, reason = "hours of a record are far below 2^53")]
-        let hours = (end.hour - start) as f64 + years * self.hours as f64 + end.share;
-        hours / PER_DAY
+    /// The slice of a volume.
+    fn slice(&self, sum_m3: f64) -> usize {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a cast ends at 0 and at the most"
+        )]
+        let slice = (sum_m3 * self.per_m3) as usize;
+        slice.min(self.first.len() - 1)
     }
 }
 
 /// Hours of a day, as a number to divide by.
 const PER_DAY: f64 = 24.0;
 
-impl Drink {
-    /// The end in this hour, `round` hours after the record's own.
-    fn end(&self, sum_m3: f64, round: usize) -> End {
-        End { hour: self.hour + round, share: (sum_m3 - self.before_m3).max(0.0) / self.wanted_m3 }
-    }
+/// An hour of a record, or a count of hours, as a number.
+fn hours_of(hours: usize) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "hours of a record are far below 2^53")]
+    let hours = hours as f64;
+    hours
 }
 
 /// Whether there is draw in the 24 hours from each hour.
@@ -211,60 +216,61 @@ impl FullTank {
     pub fn of(autonomy: &Autonomy, full_m3: f64, days: &[Day]) -> Self {
         let mut found = Self { by_month: [None; 12], worst: None, left_out: 0 };
         let (years, left_m3) = autonomy.whole_years(full_m3);
-        let full = Full { autonomy, years, left_m3 };
+        let round_m3 = autonomy.taken_m3[autonomy.hours];
+        let end = |start: usize| autonomy.end(autonomy.taken_m3[start] + left_m3);
+        // No sooner does it end, by the table alone; a second round begins no sooner than the first ends.
+        let earliest = |start: usize| {
+            let sum_m3 = autonomy.taken_m3[start] + left_m3;
+            let (rest_m3, round) =
+                if sum_m3 < round_m3 { (sum_m3, 0) } else { (sum_m3 - round_m3, autonomy.hours) };
+            autonomy.first_hour[autonomy.slice(rest_m3)] as usize + round
+        };
+        let mut worst_h = [f64::INFINITY; 12];
         for (day, date) in days.iter().enumerate() {
-            let (from, to) = (day * HOURS_PER_DAY, (day + 1) * HOURS_PER_DAY);
-            full.worst(from, to, full.end(from), &mut found.by_month[usize::from(date.month) - 1]);
+            let worst = &mut worst_h[usize::from(date.month) - 1];
+            // Whole hours above the worst so far: a start that lasts as long needs no closer look.
+            let mut known = whole_hours_above(*worst);
+            for first in (day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY).step_by(BLOCK) {
+                let last = first + BLOCK - 1;
+                // A later start never ends earlier.
+                if earliest(first) >= last.saturating_add(known) {
+                    continue;
+                }
+                for start in first..=last {
+                    if earliest(start) < start.saturating_add(known)
+                        && autonomy.draws[start]
+                        && let Some(end) = end(start)
+                    {
+                        *worst = worst.min(end - hours_of(start));
+                        known = whole_hours_above(*worst);
+                    }
+                }
+            }
         }
+        found.by_month = worst_h.map(|hours| {
+            let days = (hours + years * autonomy.year_h()) / PER_DAY;
+            days.is_finite().then_some(days)
+        });
         found.worst = found.by_month.iter().flatten().copied().reduce(f64::min);
         // The later the start, the later the end: from one hour on all starts outlast the record.
-        let outlasting = (0..autonomy.hours).rev().take_while(|h| full.end(*h).is_none());
+        let outlasting = (0..autonomy.hours).rev().take_while(|h| end(*h).is_none());
         found.left_out = outlasting.filter(|h| autonomy.draws[*h]).fold(0, |n, _| n + 1);
         found
     }
 }
 
-/// A full tank.
-struct Full<'a> {
-    autonomy: &'a Autonomy,
-    years: f64,
-    left_m3: f64,
-}
+/// Hours looked at together: a divisor of the day.
+const BLOCK: usize = 6;
 
-impl Full<'_> {
-    fn end(&self, start: usize) -> Option<End> {
-        self.autonomy.end(self.autonomy.taken_m3[start] + self.left_m3)
-    }
-
-    /// The worst start from hour `from`, whose end is known, up to `to`, where it is worse than `worst`. A later start
-    /// never ends earlier, so none in between is worse than the first end seen from the last start; where that is no worse
-    /// than what is known, the hours in between need no look.
-    fn worst(&self, from: usize, to: usize, end: Option<End>, worst: &mut Option<f64>) {
-        let Some(end) = end else { return };
-        let bound = self.autonomy.days(from, self.years, end) - hours_as_days(to - 1 - from);
-        if worst.is_some_and(|known| bound - ROUNDING_DAYS >= known) {
-            return;
-        }
-        if to - from == 1 {
-            if self.autonomy.draws[from] {
-                let days = self.autonomy.days(from, self.years, end);
-                *worst = Some(worst.map_or(days, |known| known.min(days)));
-            }
-            return;
-        }
-        let middle = from.midpoint(to);
-        self.worst(from, middle, Some(end), worst);
-        self.worst(middle, to, self.end(middle), worst);
-    }
-}
-
-/// More than rounding can make of a number of days.
-const ROUNDING_DAYS: f64 = 1e-6;
-
-fn hours_as_days(hours: usize) -> f64 {
-    #[allow(clippy::cast_precision_loss, reason = "hours of a record are far below 2^53")]
-    let hours = hours as f64;
-    hours / PER_DAY
+/// The next whole number of hours; the most there is for what is not finite.
+fn whole_hours_above(hours: f64) -> usize {
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a cast ends at 0 and at the most"
+    )]
+    let above = libm::ceil(hours) as usize;
+    above
 }
 
 /// Autonomy at the levels that the run really had.
@@ -283,68 +289,95 @@ impl InService {
     /// counts.
     #[must_use]
     pub fn of(autonomy: &Autonomy, level_at_start_m3: impl Iterator<Item = f64>) -> Option<Self> {
-        let mut days = Vec::with_capacity(autonomy.hours);
+        let mut slices = Slices::new(autonomy.hours);
         // While nothing flows in, the level falls by what is taken: the end stays the same.
-        let mut known = (f64::NAN.to_bits(), 0, None);
-        for (h, level) in level_at_start_m3.take(autonomy.hours).enumerate() {
-            if !autonomy.draws[h] {
+        let mut known = (f64::NAN.to_bits(), None);
+        let round_m3 = autonomy.taken_m3[autonomy.hours];
+        for (start, level) in level_at_start_m3.take(autonomy.hours).enumerate() {
+            if !autonomy.draws[start] {
                 continue;
             }
-            let (years, left_m3) = autonomy.whole_years(level.max(0.0));
-            let sum_m3 = autonomy.taken_m3[h] + left_m3;
-            if (sum_m3.to_bits(), years.to_bits()) != (known.0, known.1) {
-                known = (sum_m3.to_bits(), years.to_bits(), autonomy.end(sum_m3));
+            let level = level.max(0.0);
+            let (years, left_m3) = if level < round_m3 { (0.0, level) } else { autonomy.whole_years(level) };
+            let sum_m3 = autonomy.taken_m3[start] + left_m3;
+            if sum_m3.to_bits() != known.0 {
+                known = (sum_m3.to_bits(), autonomy.end(sum_m3));
             }
-            days.extend(known.2.map(|end| autonomy.days(h, years, end)));
+            if let Some(end) = known.1 {
+                slices.add(end - hours_of(start) + years * autonomy.year_h());
+            }
         }
-        let last = days.len().checked_sub(1)?;
-        let slices = Slices::new(&days);
-        let at = |p: f64| {
-            let (below, above, between) = ranks(last, p);
-            let low = slices.ranked(&days, below);
-            low + between * (slices.ranked(&days, above) - low)
-        };
-        Some(Self { min: slices.ranked(&days, 0), p05: at(0.05), median: at(0.5) })
+        let last = slices.count.checked_sub(1)?;
+        let [min, p05, median] = [0.0, 0.05, 0.5].map(|p| ranks(last, p));
+        let found = slices.ranked([min.0..=min.0, p05.0..=p05.1, median.0..=median.1]);
+        let [min, p05, median] = [min, p05, median].map(|(_, _, between)| between);
+        let at = |i: usize, between: f64| (found[i].0 + between * (found[i].1 - found[i].0)) / PER_DAY;
+        Some(Self { min: at(0, min), p05: at(1, p05), median: at(2, median) })
     }
 }
 
-/// Values counted by the whole hours in them: enough order to find one by its rank without sorting all.
+/// Hours counted by the whole ones in them: enough order to find one by its rank without sorting all.
 struct Slices {
-    /// Values below each slice.
-    below: Vec<u32>,
+    /// The values, as many as `count`.
+    hours: Vec<f64>,
+    count: usize,
+    /// Values in each slice.
+    within: Vec<u32>,
 }
 
 /// Slices of an hour; what lies beyond is in the last.
 const SLICES: usize = 4096;
 
 impl Slices {
-    fn new(days: &[f64]) -> Self {
-        let mut below = vec![0; SLICES + 1];
-        for value in days {
-            below[Self::of(*value) + 1] += 1;
-        }
-        for slice in 0..SLICES {
-            below[slice + 1] += below[slice];
-        }
-        Self { below }
+    fn new(most: usize) -> Self {
+        Self { hours: vec![0.0; most], count: 0, within: vec![0; SLICES] }
     }
 
-    fn of(days: f64) -> usize {
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "days are at least 0")]
-        let hours = (days * PER_DAY) as usize;
-        hours.min(SLICES - 1)
+    fn of(hours: f64) -> usize {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a cast ends at 0")]
+        let slice = hours as usize;
+        slice.min(SLICES - 1)
     }
 
-    /// The value with `rank` others at or below it; the rank exists.
-    fn ranked(&self, days: &[f64], rank: usize) -> f64 {
-        let slice =
-            self.below.partition_point(|below| *below as usize <= rank).saturating_sub(1).min(SLICES - 1);
-        let mut within: Vec<f64> = days.iter().copied().filter(|d| Self::of(*d) == slice).collect();
-        let place = rank.saturating_sub(self.below[slice] as usize).min(within.len().saturating_sub(1));
-        if within.is_empty() {
-            return f64::NAN;
+    fn add(&mut self, hours: f64) {
+        self.hours[self.count] = hours;
+        self.count += 1;
+        self.within[Self::of(hours)] += 1;
+    }
+
+    /// The values at the first and the last of each range of ranks; the ranks exist.
+    fn ranked<const N: usize>(&self, ranks: [RangeInclusive<usize>; N]) -> [(f64, f64); N] {
+        let places = ranks.each_ref().map(|ranks| (self.slice(*ranks.start()), self.slice(*ranks.end()).0));
+        let mut near: [Vec<f64>; N] = std::array::from_fn(|_| Vec::new());
+        for value in &self.hours[..self.count] {
+            let slice = Self::of(*value);
+            for (((first, _), last), near) in places.iter().zip(&mut near) {
+                if (*first..=*last).contains(&slice) {
+                    near.push(*value);
+                }
+            }
         }
-        *within.select_nth_unstable_by(place, f64::total_cmp).1
+        let mut found = [(0.0, 0.0); N];
+        for (((found, near), ((_, before), _)), ranks) in
+            found.iter_mut().zip(&mut near).zip(&places).zip(&ranks)
+        {
+            near.sort_unstable_by(f64::total_cmp);
+            let at = |rank: usize| near.get(rank - before).copied().unwrap_or(f64::NAN);
+            *found = (at(*ranks.start()), at(*ranks.end()));
+        }
+        found
+    }
+
+    /// The slice of a rank, and the number of values before that slice.
+    fn slice(&self, rank: usize) -> (usize, usize) {
+        let mut before = 0;
+        for (slice, within) in self.within.iter().enumerate() {
+            if before + *within as usize > rank {
+                return (slice, before);
+            }
+            before += *within as usize;
+        }
+        (SLICES - 1, before)
     }
 }
 
@@ -465,7 +498,13 @@ mod tests {
                 p05: percentile(&days, 0.05).unwrap(),
                 median: percentile(&days, 0.5).unwrap(),
             });
-            prop_assert_eq!(InService::of(&autonomy, levels.into_iter()), sorted);
+            let found = InService::of(&autonomy, levels.into_iter());
+            prop_assert_eq!(found.is_some(), sorted.is_some());
+            if let (Some(a), Some(b)) = (found, sorted) {
+                for (a, b) in [(a.min, b.min), (a.p05, b.p05), (a.median, b.median)] {
+                    prop_assert!((a - b).abs() < 1e-9, "{a}, sorted {b}");
+                }
+            }
         }
     }
 }

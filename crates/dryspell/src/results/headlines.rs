@@ -158,7 +158,7 @@ pub const HEADLINES: &[Field<Found>] = &[
         run.outcome.ledgers.offered_m3.into()
     }),
     headline!("pumped_m3", "m3", "lifted into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
-    headline!("wanted_m3", "m3", "wanted by the stock", |run| run.wanted_sum_m3().into()),
+    headline!("wanted_m3", "m3", "wanted by the stock", |run| run.wanted_sum_m3.into()),
     headline!(
         "asked_m3",
         "m3",
@@ -206,9 +206,7 @@ pub const HEADLINES: &[Field<Found>] = &[
         .evaporated_m3
         .into()),
     headline!("losses_m3.leaked", "m3", "lost through leaks", |run| run.outcome.ledgers.leaked_m3.into()),
-    headline!("garden_m3.wanted", "m3", "wanted by gardens", |run| {
-        run.garden.wanted_m3.iter().sum::<f64>().into()
-    }),
+    headline!("garden_m3.wanted", "m3", "wanted by gardens", |run| { run.garden_sum_m3.into() }),
     headline!("garden_m3.drawn", "m3", "drawn for gardens, after the stock", |run| {
         run.outcome.ledgers.garden_m3.into()
     }),
@@ -332,14 +330,8 @@ impl Found {
     /// Share of the water wanted that was drunk, percent; `None` when none was wanted.
     #[must_use]
     pub fn volume_served_percent(&self) -> Option<f64> {
-        let wanted = self.wanted_sum_m3();
+        let wanted = self.wanted_sum_m3;
         (wanted > 0.0).then(|| 100.0 * (1.0 - self.short_m3() / wanted))
-    }
-
-    /// Wanted by the stock over the record, m³.
-    #[must_use]
-    pub fn wanted_sum_m3(&self) -> f64 {
-        self.wanted_m3.iter().sum()
     }
 
     /// Short over the record, whatever the cause, m³.

@@ -125,6 +125,23 @@ impl Scheme {
         Self::from_toml_with(text, &|_| Err("files are not read here".into()))
     }
 
+    /// Reads the tank of a scheme and the rules of counting, whatever else its text holds or lacks.
+    ///
+    /// # Errors
+    /// All faults of these tables.
+    pub(crate) fn tank_alone(text: &str) -> Result<crate::tank::Settings, Vec<Fault>> {
+        let (tree, errors) = DeTable::parse_recoverable(text);
+        if !errors.is_empty() {
+            return Err(syntax::faults(text, &errors));
+        }
+        let mut reader = Reader::new(text, &|_| Err("files are not read here".into()));
+        let root = reader.root(tree.get_ref());
+        match build::tank_alone(&mut reader, &root) {
+            Some(tank) if reader.faults.is_empty() => Ok(tank),
+            _ => Err(reader.faults),
+        }
+    }
+
     /// Reads a scheme; `files` gives the text of a file by its name in the scheme (a pump's table as CSV), or says what
     /// is wrong with it.
     ///
@@ -158,6 +175,11 @@ impl Scheme {
                 Err(faults)
             }
         }
+    }
+
+    /// The tank.
+    pub(crate) const fn tank(&self) -> &crate::tank::Settings {
+        &self.plan.tank
     }
 
     /// The settings of each stage.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::upstream::{Upstream, Variant, Variants, coldest_month_degc, cover, peak_month};
-use super::{Asked, COVERED_DAYS, Frozen, Losses, SNOW_MONTH_DEGC};
+use super::{Asked, COVERED_DAYS, Frozen, Lasting, Losses, SNOW_MONTH_DEGC};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
 use crate::pipe::Advice;
@@ -85,6 +85,7 @@ pub struct Memo {
     panel: Slot<Option<delivery::BoosterSettings>, Vec<f64>>,
     asked: Slot<(Option<delivery::Settings>, Carry, u64), Asked>,
     losses: Slot<(f64, f64, Option<delivery::Settings>), Losses>,
+    lasting: Slot<(), Lasting>,
     flows: Slot<(), Flows>,
     variants: Slot<bool, Variants>,
 }
@@ -159,6 +160,8 @@ impl Memo {
         let (flows, _) = self
             .flows
             .get(&(), &[supply_v, asked_v, losses_v], || Ok(drive(&supplied.columns.offered_m3, &asked)))?;
+        let wraps = record.calendar.is_one_year();
+        let (lasting, _) = self.lasting.get(&(), &[asked_v, losses_v], || Ok(Lasting::new(&flows, wraps)))?;
         let (variants, _) = self.variants.get(&questions, &[supply_v, asked_v, losses_v], || {
             let asked_with = |frozen: &[Vec<bool>], panel_w: &[f64]| {
                 Asked::of(plan, record, draw, &garden.wanted_m3, frozen, panel_w)
@@ -168,7 +171,7 @@ impl Memo {
                 demand: asked.demand.clone(),
             };
             let source = supply::Source::from(&*array).stopped(&frozen.supply);
-            let storage = needed(&flows, record.calendar.is_one_year());
+            let storage = needed(&flows, wraps);
             if !questions {
                 return Ok(Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None });
             }
@@ -226,11 +229,14 @@ impl Memo {
             garden: garden.clone(),
             frozen,
             peak_month: peak_month(&weather.0, &asked.wanted_m3),
+            wanted_sum_m3: asked.wanted_m3.iter().sum(),
+            garden_sum_m3: garden.wanted_m3.iter().sum(),
             delivery: asked.delivery.clone(),
             wanted_m3: asked.wanted_m3.clone(),
             demand: asked.demand.clone(),
             asked,
             losses,
+            lasting,
             flows,
             storage: variants.storage,
             variants,

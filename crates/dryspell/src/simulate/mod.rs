@@ -2,6 +2,7 @@
 
 mod asked;
 mod frozen;
+mod lasting;
 mod losses;
 mod memo;
 mod tanks;
@@ -9,6 +10,7 @@ mod upstream;
 
 pub use asked::Asked;
 pub use frozen::{Frozen, frost_report};
+pub use lasting::Lasting;
 pub use losses::Losses;
 pub use memo::Memo;
 pub use tanks::{at_tank, at_tanks};

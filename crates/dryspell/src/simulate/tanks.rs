@@ -6,15 +6,15 @@ use super::{Covered, Found, Run, StartEnds, Upstream, Variant};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
 use crate::plan::Plan;
-use crate::reliability::autonomy::{Autonomy, FullTank, InService};
+use crate::reliability::autonomy::InService;
 use crate::reliability::counters::Counts;
 use crate::reliability::outcome::{Outcome, follow, ledgers, shortfall_days, shortfall_days_from_empty};
 use crate::reliability::periods::{self, LimitHours, by_limit};
 use crate::reliability::year::{fullest_month, tank_years};
 use crate::supply::Limit;
-use crate::tank::lanes::{self, Course, Lane};
+use crate::tank::Settings;
+use crate::tank::lanes::{self, Course, Lane, Leg};
 use crate::tank::ledger::{State, Tanks};
-use crate::tank::{Settings, grid};
 
 /// Tanks from which on a block of lanes, most of them idle, is quicker than one tank after the other.
 const FEW: usize = 6;
@@ -26,9 +26,9 @@ const FEW: usize = 6;
 pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Vec<Fault>> {
     let (calendar, flows) = (&upstream.calendar, &upstream.flows);
     let (hours, outcome) = follow(&plan.tank, flows, &upstream.demand, calendar)?;
-    let autonomy = Autonomy::new(flows, calendar.is_one_year());
     let ends = hours.iter().map(|hour| hour.level_m3[0]);
-    let in_service = InService::of(&autonomy, std::iter::once(outcome.start.level_m3[0]).chain(ends));
+    let in_service =
+        InService::of(upstream.lasting.autonomy(), std::iter::once(outcome.start.level_m3[0]).chain(ends));
     let limits = || upstream.supply.limit.iter().copied();
     let refused = limits().zip(&hours).filter(|(_, hour)| hour.turned_away_m3[0] > 0.0);
     let days_of = |other: &Variant| shortfall_days(&plan.tank, &other.flows, &other.demand, calendar);
@@ -42,7 +42,7 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Vec<Fault>>
     });
     let found = Found {
         plan: plan.clone(),
-        full_tank: full_tank(&autonomy, &plan.tank, calendar),
+        full_tank: upstream.lasting.full_tank(&plan.tank, calendar),
         in_service,
         limit_hours: LimitHours::new(&by_limit(limits()), &by_limit(refused.map(|(limit, _)| limit))),
         start_ends: upstream.variants.start_ends.as_ref().map(|ends| {
@@ -64,10 +64,6 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Vec<Fault>>
     };
     let months = periods::months(calendar, &days);
     Ok(Run { found, hours, days, months })
-}
-
-fn full_tank(autonomy: &Autonomy, tank: &Settings, calendar: &Calendar) -> FullTank {
-    FullTank::of(autonomy, grid::volume_m3(tank.full_m3()), calendar.days())
 }
 
 /// What many tanks come to at the end of the same flows, each by itself; in the order of `tanks`, and equal to what
@@ -119,7 +115,7 @@ impl<'a> Many<'a> {
         }
     }
 
-    /// What each came to; `None` for those that must be run by themselves.
+    /// What each came to; `None` for those that do not fit lanes.
     fn found(&self, with: &impl Fn(&Settings) -> Plan) -> Vec<Option<Result<Found, Vec<Fault>>>> {
         let wraps = self.calendar.is_one_year();
         let full: Vec<State<1>> = self.tanks.iter().map(Tanks::full).collect();
@@ -136,21 +132,17 @@ impl<'a> Many<'a> {
         let without_frost = variants.without_frost.as_ref().map(|variant| self.days_of(variant));
         let empty: Vec<State<1>> = self.tanks.iter().map(Tanks::empty).collect();
         let from_empty = (!wraps).then(|| self.days_from(&self.course, &empty));
-        let autonomy = self.autonomy();
         let all = by_limit(self.upstream.supply.limit.iter().copied());
         let one = |(place, seen): (usize, Option<Seen>)| {
             let (seen, tank) = (seen?, &self.settings[place]);
             let settled = steady.get(place).is_none_or(|steady| steady.settled);
-            // A year that never settles is counted in the record's own order: not worth lanes.
-            if !settled {
-                return None;
-            }
             let ledgers = ledgers(&seen.lane.totals, &starts[place], &seen.lane.end, tank);
             if let Err(fault) = ledgers.close() {
                 return Some(Err(vec![fault]));
             }
-            // A settled year is a ring: counted from the tank year's start no spell is cut in two.
-            let counts = if wraps { *seen.years.first()? } else { seen.lane.counts };
+            // A settled year is a ring: counted from the tank year's start no spell is cut in two. Otherwise the record's own
+            // order holds.
+            let counts = if wraps && settled { *seen.years.first()? } else { seen.lane.counts };
             let outcome = Outcome {
                 counts,
                 ledgers,
@@ -162,7 +154,7 @@ impl<'a> Many<'a> {
             };
             Some(Ok(Found {
                 plan: with(tank),
-                full_tank: full_tank(&autonomy, tank, self.calendar),
+                full_tank: self.upstream.lasting.full_tank(tank, self.calendar),
                 in_service: seen.in_service,
                 limit_hours: LimitHours::new(&all, &seen.held),
                 start_ends: start_ends.as_ref().map(|ends| {
@@ -184,13 +176,8 @@ impl<'a> Many<'a> {
         seen.into_iter().enumerate().map(one).collect()
     }
 
-    fn autonomy(&self) -> Autonomy {
-        Autonomy::new(&self.upstream.flows, self.calendar.is_one_year())
-    }
-
     /// Every hour of every tank that fits lanes, then its tank years from their first days.
     fn seen(&self, starts: &[State<1>]) -> Vec<Option<Seen>> {
-        let autonomy = self.autonomy();
         let mut all: Vec<Option<Seen>> = self.settings.iter().map(|_| None).collect();
         lanes::watch(&self.course, &self.tanks, starts, &self.upstream.supply.limit, |place, seen| {
             let full_m3 = self.tanks[place].full_m3()[0];
@@ -204,7 +191,7 @@ impl<'a> Many<'a> {
                 lane: seen.lane,
                 held: seen.held,
                 month,
-                in_service: InService::of(&autonomy, levels),
+                in_service: InService::of(self.upstream.lasting.autonomy(), levels),
                 at_years: first_days.map(|day| seen.state_at(day)).collect(),
                 years: Vec::new(),
             });
@@ -216,10 +203,19 @@ impl<'a> Many<'a> {
                 continue;
             }
             let tanks: Vec<Tanks<1>> = those.iter().map(|i| self.tanks[*i]).collect();
+            let from_record: Vec<State<1>> = those.iter().map(|i| starts[*i]).collect();
             for (number, year) in tank_years(self.calendar, month).iter().enumerate() {
-                let starts: Vec<State<1>> =
+                let first: Vec<State<1>> =
                     those.iter().filter_map(|i| all[*i].as_ref()?.at_years.get(number).copied()).collect();
-                let lanes = lanes::run(&self.course, &tanks, &starts, &year.stretches);
+                // A year that goes round goes on with the record's first day.
+                let froms = [first.as_slice(), from_record.as_slice()];
+                let legs: Vec<Leg<'_>> = year
+                    .stretches
+                    .iter()
+                    .zip(froms)
+                    .map(|(days, starts)| Leg { days: days.clone(), starts: Some(starts) })
+                    .collect();
+                let lanes = lanes::run_legs(&self.course, &tanks, &legs);
                 for (i, lane) in those.iter().zip(lanes) {
                     if let Some(seen) = &mut all[*i] {
                         seen.years.push(lane.counts);

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Asked, Frozen, Losses};
+use super::{Asked, Frozen, Lasting, Losses};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::pipe::Advice;
 use crate::record::{Place, Record, Source, YearKind};
@@ -48,12 +48,18 @@ pub struct Upstream {
     pub delivery: Option<Arc<delivery::Columns>>,
     /// Wanted by the stock, m³ in each hour, on the grid.
     pub wanted_m3: Arc<Vec<f64>>,
+    /// The same over the record, m³.
+    pub wanted_sum_m3: f64,
+    /// Wanted by gardens over the record, m³.
+    pub garden_sum_m3: f64,
     /// The stock's draw by day, and what is short before the tank has a say.
     pub demand: Arc<Demand>,
     /// Mean daily draw of the stock in the calendar month in which it is largest, m³ a day, and that month (1 to 12).
     pub peak_month: (f64, u8),
     /// What tank and troughs lose.
     pub losses: Arc<Losses>,
+    /// How long water lasts with this draw and these losses.
+    pub lasting: Arc<Lasting>,
     /// The columns that drive the tank.
     pub flows: Arc<Flows>,
     /// The same with one thing changed, for the questions that every run answers.

@@ -9,15 +9,7 @@ use crate::fault::{Fault, FaultKind};
 /// # Errors
 /// A text that is no TOML, a key inside a thing that is no table, a literal that is none.
 pub fn with_values(text: &str, values: &[(&str, &str)]) -> Result<String, Fault> {
-    let mut document: DocumentMut = text.parse().map_err(|_| {
-        Fault::at_key(
-            "scheme",
-            FaultKind::Syntax,
-            "a text that is no TOML",
-            "a scheme that dryspell run accepts",
-            "run the scheme by itself first",
-        )
-    })?;
+    let mut document = parsed(text)?;
     for (key, literal) in values {
         let refuse = |found: &str| {
             Fault::at_key(
@@ -40,4 +32,26 @@ pub fn with_values(text: &str, values: &[(&str, &str)]) -> Result<String, Fault>
         table.insert(name, Item::Value(value));
     }
     Ok(document.to_string())
+}
+
+/// The text of some of a scheme's tables and values alone.
+///
+/// # Errors
+/// A text that is no TOML.
+pub(super) fn only(text: &str, names: &[&str]) -> Result<String, Fault> {
+    let mut document = parsed(text)?;
+    document.as_table_mut().retain(|name, _| names.contains(&name));
+    Ok(document.to_string())
+}
+
+fn parsed(text: &str) -> Result<DocumentMut, Fault> {
+    text.parse().map_err(|_| {
+        Fault::at_key(
+            "scheme",
+            FaultKind::Syntax,
+            "a text that is no TOML",
+            "a scheme that dryspell run accepts",
+            "run the scheme by itself first",
+        )
+    })
 }

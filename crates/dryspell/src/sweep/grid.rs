@@ -1,11 +1,15 @@
 //! All cases of a sweep.
 
+use std::ops::Range;
+use std::sync::Arc;
+
+use super::edit::only;
 use super::{Axis, with_values};
 use crate::fault::{Fault, FaultKind};
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::scheme::Scheme;
-use crate::simulate::{Memo, Run, at_tank};
+use crate::simulate::{Found, Memo, Run, at_tank, at_tanks};
 use crate::tank;
 
 /// Most cases of one sweep.
@@ -21,6 +25,8 @@ type Files<'a> = &'a (dyn Fn(&str) -> Result<String, String> + Sync);
 #[derive(Clone)]
 pub struct Sweep<'a> {
     text: &'a str,
+    /// Its tank and rules alone.
+    tank_text: String,
     files: Files<'a>,
     base: Scheme,
     /// Axes that change what lies before the tank come first; within both kinds as they were given.
@@ -62,7 +68,8 @@ impl<'a> Sweep<'a> {
         if !faults.is_empty() {
             return Err(faults);
         }
-        let mut sweep = Self { text, files, base, axes: Vec::new(), upstream: 0, tanks: 1, cases };
+        let tank_text = only(text, &["units", "tank", "rules"]).map_err(|fault| vec![fault])?;
+        let mut sweep = Self { text, tank_text, files, base, axes: Vec::new(), upstream: 0, tanks: 1, cases };
         let (mut before, mut of_tank) = (Vec::new(), Vec::new());
         for (i, axis) in axes.iter().enumerate() {
             // Its last value in place of its first, all others at their first, tells what it touches.
@@ -145,11 +152,89 @@ impl<'a> Sweep<'a> {
         at_tank(&memo.upstream(&plan, record, record_number)?, &plan)
     }
 
-    /// The scheme with some axes set. A tank's float follows its capacity unless it is varied itself.
+    /// What cases of one group come to, in order; the same as [`Self::run`] finds. All that lies before the tank is worked
+    /// out once, and the tanks go side by side. `record_of` gives the group's weather and its number. A case whose scheme
+    /// has faults is an outer error, one that cannot run an inner one.
+    ///
+    /// # Errors
+    /// What `record_of` says.
+    pub fn found<E>(
+        &self,
+        cases: Range<u64>,
+        memo: &mut Memo,
+        record_of: impl Fn(&Scheme) -> Result<(Arc<Record>, u64), E>,
+    ) -> Result<Vec<CaseFound>, E> {
+        let read: Vec<Option<tank::Settings>> = cases.clone().map(|case| self.tank(case).ok()).collect();
+        let first =
+            cases.clone().zip(&read).find(|(_, tank)| tank.is_some()).map(|(case, _)| self.scheme(case));
+        let Some(Ok(scheme)) = first else {
+            return cases.map(|case| self.alone(case, memo, &record_of)).collect();
+        };
+        let (record, number) = record_of(&scheme)?;
+        let plan = scheme.plan();
+        let tanks: Vec<tank::Settings> = read.iter().flatten().cloned().collect();
+        let mut found = match memo.upstream(&plan, &record, number) {
+            Ok(upstream) => at_tanks(&upstream, &plan, &tanks),
+            Err(faults) => tanks.iter().map(|_| Err(faults.clone())).collect(),
+        }
+        .into_iter();
+        let mut one = |(case, tank): (u64, Option<tank::Settings>)| match tank.and_then(|_| found.next()) {
+            Some(found) => Ok(Ok(found)),
+            None => self.alone(case, memo, &record_of),
+        };
+        cases.zip(read).map(|read| one(read)).collect()
+    }
+
+    /// A case by itself.
+    fn alone<E>(
+        &self,
+        case: u64,
+        memo: &mut Memo,
+        record_of: &impl Fn(&Scheme) -> Result<(Arc<Record>, u64), E>,
+    ) -> Result<CaseFound, E> {
+        let scheme = match self.scheme(case) {
+            Ok(scheme) => scheme,
+            Err(faults) => return Ok(Err(faults)),
+        };
+        let (record, number) = record_of(&scheme)?;
+        let plan = scheme.plan();
+        let run = memo.upstream(&plan, &record, number).and_then(|upstream| at_tank(&upstream, &plan));
+        Ok(Ok(run.map(|run| run.found)))
+    }
+
+    /// The tank of a case, read by itself.
+    fn tank(&self, case: u64) -> Result<tank::Settings, Vec<Fault>> {
+        let own = format!("tank.{}.", self.base.tank().name);
+        let set: Vec<(&Axis, usize)> = self
+            .axes
+            .iter()
+            .zip(picks(&self.axes, case))
+            .filter(|(axis, _)| axis.key.starts_with(&own) || axis.key.starts_with("rules."))
+            .collect();
+        let text = self.text_with(&self.tank_text, &self.axes, &set)?;
+        Scheme::tank_alone(&text)
+    }
+
+    /// The scheme with some axes set.
     fn scheme_with(&self, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<Scheme, Vec<Fault>> {
+        let text = self.text_with(self.text, axes, set)?;
+        Scheme::from_toml_with(&text, self.files).map_err(|faults| {
+            // Lines are those of the changed text: they would mislead.
+            faults
+                .into_iter()
+                .map(|mut f| {
+                    (f.location.line, f.location.column) = (None, None);
+                    f
+                })
+                .collect()
+        })
+    }
+
+    /// A text with some axes set. A tank's float follows its capacity unless it is varied itself.
+    fn text_with(&self, text: &str, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<String, Vec<Fault>> {
         let mut values: Vec<(String, String)> =
             set.iter().map(|(axis, i)| (axis.key.clone(), axis.literals[*i].clone())).collect();
-        let tank = self.base.plan().tank;
+        let tank = self.base.tank();
         let key = |name: &str| format!("tank.{}.{name}", tank.name);
         if let Some((axis, i)) = set.iter().find(|(axis, _)| axis.key == key("capacity"))
             && let Ok(capacity) = crate::units::parse(axis.shown(*i), crate::units::Quantity::Volume)
@@ -165,19 +250,12 @@ impl<'a> Sweep<'a> {
             }
         }
         let pairs: Vec<(&str, &str)> = values.iter().map(|(k, v)| (k.as_str(), v.as_str())).collect();
-        let text = with_values(self.text, &pairs).map_err(|f| vec![f])?;
-        Scheme::from_toml_with(&text, self.files).map_err(|faults| {
-            // Lines are those of the changed text: they would mislead.
-            faults
-                .into_iter()
-                .map(|mut f| {
-                    (f.location.line, f.location.column) = (None, None);
-                    f
-                })
-                .collect()
-        })
+        with_values(text, &pairs).map_err(|f| vec![f])
     }
 }
+
+/// What a case came to: an outer error where its scheme has faults, an inner one where it cannot run.
+pub type CaseFound = Result<Result<Found, Vec<Fault>>, Vec<Fault>>;
 
 /// Whether two schemes differ in the tank's size, float, reserve or year alone.
 fn differ_in_tank_alone(one: &Scheme, other: &Scheme) -> bool {

@@ -28,7 +28,7 @@ mod grid;
 
 pub use axis::{Axis, MOST_VALUES};
 pub use edit::with_values;
-pub use grid::{MOST_CASES, Sweep};
+pub use grid::{CaseFound, MOST_CASES, Sweep};
 
 #[cfg(test)]
 mod tests;

@@ -96,6 +96,14 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     Some(Built { name, weather: weather?, plan })
 }
 
+/// The tank and the rules of counting alone.
+pub(super) fn tank_alone(r: &mut Reader<'_>, root: &Section<'_>) -> Option<crate::tank::Settings> {
+    if r.word(root, "units") == Some("us") {
+        r.system = System::Us;
+    }
+    tank::tank(r, root).map(|(tank, _)| tank)
+}
+
 fn weather(r: &mut Reader<'_>, root: &Section<'_>) -> Option<WeatherEntry> {
     let section = r.table(root, "weather")?;
     let origin = origin(r, &section);

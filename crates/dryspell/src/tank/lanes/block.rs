@@ -228,6 +228,15 @@ impl Block {
         })
     }
 
+    /// Sets the states of the lanes anew: water up to the stop, nothing owed.
+    pub(super) fn begin<'a>(&mut self, states: impl Iterator<Item = &'a State<1>>) {
+        for (lane, state) in states.enumerate() {
+            self.level[lane] = volume(state.level_m3[0].max(0.0)).unwrap_or(0).min(self.stop[lane]);
+            self.permits[lane] = if state.permits[0] { -1 } else { 0 };
+            self.band |= !state.permits[0];
+        }
+    }
+
     /// Makes room in the recent sums for a day that moves at most `reach`.
     #[inline(always)]
     pub(super) fn make_room(&mut self, reach: i32) {
