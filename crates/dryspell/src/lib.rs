@@ -32,3 +32,4 @@ pub mod tank;
 pub mod units;
 pub mod well;
 pub mod worked;
+pub mod worksheet;

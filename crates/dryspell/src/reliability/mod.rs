@@ -6,6 +6,7 @@ pub mod demand;
 pub mod interval;
 pub mod outcome;
 pub mod periods;
+pub mod refill;
 pub mod returns;
 pub mod storage;
 pub mod year;
