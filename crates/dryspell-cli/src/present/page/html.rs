@@ -10,7 +10,7 @@ use super::model::{Align, Block, Chart, Document, Table, Text};
 const STYLE: &str = include_str!("style.css");
 
 /// A word longer than this may be broken in a table.
-const LONG: usize = 20;
+const LONG: usize = 16;
 /// Letters between two such places.
 const STEP: usize = 10;
 
@@ -28,7 +28,7 @@ pub(crate) fn html(document: &Document) -> Result<String, String> {
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{title}</title>\n<style>\n\
          {STYLE}@page {{ @bottom-left {{ content: \"{}\"; }} }}\n</style>\n</head>\n<body>\n<main>\n<h1>{}</h1>\n",
         quoted(&document.foot),
-        breakable(&document.title)
+        escaped(&document.title)
     );
     for block in &document.blocks {
         if let Block::Heading(_) = block {
@@ -39,7 +39,7 @@ pub(crate) fn html(document: &Document) -> Result<String, String> {
         page.block(block, false)?;
     }
     page.end_section();
-    let foot = breakable(&document.foot);
+    let foot = escaped(&document.foot);
     let _ = write!(page.out, "</main>\n<footer><p>{foot}</p></footer>\n</body>\n</html>\n");
     Ok(page.out)
 }
@@ -64,29 +64,29 @@ impl Page {
         match block {
             Block::Heading(title) => {
                 let level = if inside && self.section { 3 } else { 2 };
-                let _ = writeln!(out, "<h{level}>{}</h{level}>", breakable(title));
+                let _ = writeln!(out, "<h{level}>{}</h{level}>", escaped(title));
             }
             Block::Paragraph(text) => {
-                let _ = writeln!(out, "<p>{}</p>", words(text));
+                let _ = writeln!(out, "<p>{}</p>", words(text, escaped));
             }
             Block::Answer(text) => {
-                let _ = writeln!(out, "<p class=\"answer\">{}</p>", words(text));
+                let _ = writeln!(out, "<p class=\"answer\">{}</p>", words(text, escaped));
             }
             Block::Notice(text) => {
-                let _ = writeln!(out, "<p class=\"notice\" role=\"note\">{}</p>", words(text));
+                let _ = writeln!(out, "<p class=\"notice\" role=\"note\">{}</p>", words(text, escaped));
             }
             Block::List(points) if !points.is_empty() => {
                 out.push_str("<ul>\n");
                 for point in points {
-                    let _ = writeln!(out, "<li>{}</li>", words(point));
+                    let _ = writeln!(out, "<li>{}</li>", words(point, escaped));
                 }
                 out.push_str("</ul>\n");
             }
             Block::Facts(facts) if !facts.is_empty() => {
                 out.push_str("<dl class=\"facts\">\n");
                 for (name, value) in facts {
-                    let name = breakable(name);
-                    let _ = writeln!(out, "<div><dt>{name}</dt><dd>{}</dd></div>", words(value));
+                    let name = escaped(name);
+                    let _ = writeln!(out, "<div><dt>{name}</dt><dd>{}</dd></div>", words(value, escaped));
                 }
                 out.push_str("</dl>\n");
             }
@@ -107,7 +107,7 @@ impl Page {
             Block::Blanks(labels) => {
                 out.push_str("<div class=\"blanks\">\n");
                 for label in labels {
-                    let _ = writeln!(out, "<p><span>{}</span></p>", breakable(label));
+                    let _ = writeln!(out, "<p><span>{}</span></p>", escaped(label));
                 }
                 out.push_str("</div>\n");
             }
@@ -119,7 +119,7 @@ impl Page {
         let out = &mut self.out;
         out.push_str("<div class=\"table\">\n<table>\n");
         if !table.title.is_empty() {
-            let _ = writeln!(out, "<caption>{}</caption>", breakable(&table.title));
+            let _ = writeln!(out, "<caption>{}</caption>", escaped(&table.title));
         }
         let class = |align: Align| if align == Align::Right { " class=\"number\"" } else { "" };
         out.push_str("<thead>\n<tr>");
@@ -136,13 +136,13 @@ impl Page {
                 } else {
                     ("td", "td")
                 };
-                let _ = write!(out, "<{open}{}>{}</{close}>", class(*align), words(cell));
+                let _ = write!(out, "<{open}{}>{}</{close}>", class(*align), words(cell, breakable));
             }
             out.push_str("</tr>\n");
         }
         out.push_str("</tbody>\n</table>\n");
         if !table.note.is_empty() {
-            let _ = writeln!(out, "<p class=\"small\">{}</p>", breakable(&table.note));
+            let _ = writeln!(out, "<p class=\"small\">{}</p>", escaped(&table.note));
         }
         out.push_str("</div>\n");
     }
@@ -151,7 +151,7 @@ impl Page {
         self.charts += 1;
         let svg = inline(chart, self.charts)
             .ok_or_else(|| format!("the chart \"{}\" is no SVG picture", chart.name))?;
-        let caption = breakable(&chart.title);
+        let caption = escaped(&chart.title);
         let _ = write!(self.out, "<figure>\n<figcaption>{caption}</figcaption>\n{svg}\n</figure>\n");
         Ok(())
     }
@@ -195,13 +195,13 @@ fn split_tag(text: &str) -> Option<(Vec<(&str, &str)>, &str)> {
     Some((attributes, rest.get(1..)?))
 }
 
-fn words(text: &Text) -> String {
+fn words(text: &Text, set: fn(&str) -> String) -> String {
     let mut out = String::new();
     for span in &text.0 {
         if span.strong && !span.text.is_empty() {
-            let _ = write!(out, "<strong>{}</strong>", breakable(&span.text));
+            let _ = write!(out, "<strong>{}</strong>", set(&span.text));
         } else {
-            out.push_str(&breakable(&span.text));
+            out.push_str(&set(&span.text));
         }
     }
     out
@@ -228,26 +228,33 @@ fn escape(letter: char, out: &mut String) {
     }
 }
 
-/// Escaped text whose long words may be broken.
+/// Escaped text whose long words may be broken. In a table a browser would rather let such a word leave the sheet.
 fn breakable(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for piece in text.split_inclusive(|c: char| c.is_whitespace() || c == '-') {
         let long = piece.chars().count() > LONG;
-        for (at, letter) in piece.chars().enumerate() {
-            if long && at > 0 && at % STEP == 0 {
+        let mut since = 0;
+        for letter in piece.chars() {
+            if long && since == STEP {
                 out.push_str("<wbr>");
+                since = 0;
             }
             escape(letter, &mut out);
+            since = if letter == '/' { 0 } else { since + 1 };
+            if long && letter == '/' {
+                out.push_str("<wbr>");
+            }
         }
     }
     out
 }
 
-/// Text in quotation marks of a style sheet: all but letters and figures by number.
+/// Text in quotation marks of a style sheet: all but letters and figures by number, spaces too: one after a
+/// number would be taken for its end.
 fn quoted(text: &str) -> String {
     let mut out = String::new();
     for letter in text.chars() {
-        if letter.is_alphanumeric() || letter == ' ' {
+        if letter.is_alphanumeric() {
             out.push(letter);
         } else {
             let _ = write!(out, "\\{:06x}", u32::from(letter));
@@ -272,8 +279,10 @@ mod tests {
         parse_document(RcDom::default(), options).one(text)
     }
 
+    type See<'a> = dyn FnMut(&str, &[(String, String)], &str) + 'a;
+
     /// Every node below, with its tag name; text nodes have none.
-    fn walk(node: &Handle, see: &mut dyn FnMut(&str, &[(String, String)], &str)) {
+    fn walk(node: &Handle, see: &mut See<'_>) {
         match &node.data {
             NodeData::Element { name, attrs, .. } => {
                 let attrs: Vec<(String, String)> =

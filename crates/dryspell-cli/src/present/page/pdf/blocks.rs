@@ -13,6 +13,7 @@ pub(super) const SMALL: f32 = 8.0;
 pub(super) const TINY: f32 = 7.0;
 const ANSWER: f32 = 11.5;
 const HEADING: f32 = 11.0;
+const INNER_HEADING: f32 = 9.5;
 const TITLE: f32 = 17.0;
 /// Distance of base lines, in sizes.
 const LEADING: f32 = 1.28;
@@ -48,6 +49,8 @@ pub(super) struct Column {
     pub(super) x: f32,
     /// Width, points.
     pub(super) width: f32,
+    /// Whether others stand beside it.
+    pub(super) inside: bool,
 }
 
 /// Puts a line at a place. Its box is as high as its letters.
@@ -125,10 +128,13 @@ impl Builder<'_> {
     fn block(&mut self, block: &Block, column: Column, parent: usize) -> Result<Vec<Strip>, String> {
         match block {
             Block::Heading(title) => {
-                let node = self.tree.add(parent, Role::Heading(title.clone()));
-                let mut strips = self.text(&Text::strong(title.as_str()), HEADING, column, node)?;
-                let under = rule(column.x, 1.5, column.width, 0.5, BLACK);
-                strips.push(Strip { height: 2.0, items: vec![under], ..Strip::default() });
+                let node = self.tree.add(parent, Role::Heading(title.clone(), column.inside));
+                let size = if column.inside { INNER_HEADING } else { HEADING };
+                let mut strips = self.text(&Text::strong(title.as_str()), size, column, node)?;
+                if !column.inside {
+                    let under = rule(column.x, 1.5, column.width, 0.5, BLACK);
+                    strips.push(Strip { height: 2.0, items: vec![under], ..Strip::default() });
+                }
                 glue(&mut strips, true);
                 Ok(strips)
             }
@@ -157,7 +163,7 @@ impl Builder<'_> {
     ) -> Result<Vec<Strip>, String> {
         let node = self.tree.add(parent, Role::Paragraph);
         let left = if look == Look::Edge { PADDING + 3.0 } else { PADDING };
-        let inner = Column { x: column.x + left, width: column.width - left - PADDING };
+        let inner = Column { x: column.x + left, width: column.width - left - PADDING, ..column };
         let space = || Strip { height: PADDING, ..Strip::default() };
         let mut strips = vec![space()];
         strips.append(&mut self.text(text, size, inner, node)?);
@@ -179,7 +185,7 @@ impl Builder<'_> {
     fn list(&mut self, points: &[Text], column: Column, parent: usize) -> Result<Vec<Strip>, String> {
         const INDENT: f32 = 10.0;
         let list = self.tree.add(parent, Role::List);
-        let inner = Column { x: column.x + INDENT, width: column.width - INDENT };
+        let inner = Column { x: column.x + INDENT, width: column.width - INDENT, ..column };
         let mut out = Vec::new();
         for point in points {
             let entry = self.tree.add(list, Role::Entry);
@@ -210,14 +216,15 @@ impl Builder<'_> {
             names = names.max(self.setter.widths(&Text::from(name.as_str()), BODY)?.1);
         }
         let names = names.min(0.42 * column.width);
-        let values = Column { x: column.x + names + BETWEEN, width: column.width - names - BETWEEN };
+        let values =
+            Column { x: column.x + names + BETWEEN, width: column.width - names - BETWEEN, ..column };
         let mut out = Vec::new();
         for (name, value) in facts {
             let entry = self.tree.add(list, Role::Entry);
             let label = self.tree.add(entry, Role::Label);
             let body = self.tree.add(entry, Role::Body);
             let name = Text::from(name.as_str());
-            let mut left = self.text(&name, BODY, Column { x: column.x, width: names }, label)?;
+            let mut left = self.text(&name, BODY, Column { width: names, ..column }, label)?;
             let right = self.text(value, BODY, values, body)?;
             left.resize_with(left.len().max(right.len()), Strip::default);
             for (strip, mut other) in left.iter_mut().zip(right) {
@@ -271,7 +278,7 @@ impl Builder<'_> {
         let mut all = Strip::default();
         let mut x = column.x;
         for blocks in columns {
-            let strips = self.blocks(blocks, Column { x, width }, parent)?;
+            let strips = self.blocks(blocks, Column { x, width, inside: true }, parent)?;
             let (mut items, height) = stack(&strips, &self.frames);
             all.height = all.height.max(height);
             all.items.append(&mut items);
@@ -300,7 +307,7 @@ impl Builder<'_> {
         let mut out = Vec::new();
         for label in labels {
             let node = self.tree.add(parent, Role::Paragraph);
-            let inner = Column { x: column.x, width: widest };
+            let inner = Column { width: widest, ..column };
             let mut strips = self.text(&Text::from(label.as_str()), BODY, inner, node)?;
             glue(&mut strips, false);
             if let Some(first) = strips.first_mut() {

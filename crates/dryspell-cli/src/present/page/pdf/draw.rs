@@ -32,11 +32,10 @@ const LANGUAGE: &str = "en-GB";
 /// # Errors
 /// What the writer of PDF refuses.
 pub(crate) fn draw(laid: &Laid, fonts: &Fonts) -> Result<Vec<u8>, String> {
-    let wrong = |what: &dyn std::fmt::Debug| format!("the PDF cannot be written: {what:?}");
     let configuration = ConfigurationBuilder::new()
         .with_accessibility_validator(Accessibility::UA1)
         .finish()
-        .map_err(|e| wrong(&e))?;
+        .map_err(|e| format!("the PDF cannot be written: {e:?}"))?;
     let mut document =
         Document::new_with(SerializeSettings { configuration, ..SerializeSettings::default() });
     // No date: the same document gives the same bytes.
@@ -70,7 +69,7 @@ pub(crate) fn draw(laid: &Laid, fonts: &Fonts) -> Result<Vec<u8>, String> {
             }
             // Headings and the title, where their first line stands.
             if listed != Some(node)
-                && let Some(Role::Heading(title) | Role::Title(title)) =
+                && let Some(Role::Heading(title, false) | Role::Title(title)) =
                     laid.tree.0.get(node).map(|n| &n.role)
             {
                 listed = Some(node);
@@ -87,7 +86,7 @@ pub(crate) fn draw(laid: &Laid, fonts: &Fonts) -> Result<Vec<u8>, String> {
         tags.push(group(&laid.tree, *part, &heard)?);
     }
     document.set_tag_tree(tags);
-    document.finish().map_err(|e| wrong(&e))
+    document.finish().map_err(|e| format!("the PDF cannot be written: {e}"))
 }
 
 /// A part of the document with what was drawn of it.
@@ -97,7 +96,9 @@ fn group(tree: &Tree, at: usize, heard: &[Vec<Identifier>]) -> Result<TagGroup, 
     let tag: TagKind = match &node.role {
         Role::Document => Tag::Div.into(),
         Role::Title(title) => Tag::Hn(level(1), Some(title.clone())).into(),
-        Role::Heading(title) => Tag::Hn(level(2), Some(title.clone())).into(),
+        Role::Heading(title, inside) => {
+            Tag::Hn(level(if *inside { 3 } else { 2 }), Some(title.clone())).into()
+        }
         Role::Paragraph => Tag::P.into(),
         Role::List => Tag::L(ListNumbering::Disc).into(),
         Role::Names => Tag::L(ListNumbering::None).into(),

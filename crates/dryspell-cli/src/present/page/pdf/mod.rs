@@ -19,10 +19,12 @@ mod tree;
 use super::model::Document;
 pub(crate) use draw::draw;
 pub(crate) use fonts::Fonts;
-#[expect(unused_imports, reason = "names of what `layout` and `boxes` return")]
-pub(crate) use pages::Laid;
 pub(crate) use pages::layout;
-pub(crate) use strip::{Kind, Placed};
+#[allow(unused_imports, reason = "names of what is asked of a layout; today only the tests ask")]
+pub(crate) use {
+    pages::Laid,
+    strip::{Kind, Placed},
+};
 
 /// Size of the sheets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

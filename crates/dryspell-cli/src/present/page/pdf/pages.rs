@@ -64,7 +64,7 @@ impl Laid {
 pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result<Laid, String> {
     let setter = Setter::new(fonts)?;
     let (left, top, right, bottom) = paper.inside();
-    let column = Column { x: left, width: right - left };
+    let column = Column { x: left, width: right - left, inside: false };
     let foot = setter.lines(&Text::from(document.foot.as_str()), TINY, 0.8 * column.width)?;
     let foot_height: f32 = foot.iter().map(leading).sum::<f32>() + 10.0;
     let page = bottom - foot_height - top;

@@ -171,7 +171,6 @@ impl<'a> Setter<'a> {
             let bold = strong.iter().any(|(range, strong)| *strong && range.contains(&at));
             let level = bidi.levels.get(at).copied().unwrap_or_else(Level::ltr);
             let space = letter == ' ';
-            // A space takes the face before it: it is not worth a run of its own.
             let face = self.face(letter, bold, current.map(|(face, ..)| face))?;
             let next = (face, level, space);
             if let Some(before) = current
@@ -334,7 +333,7 @@ fn ends(text: &str) -> Vec<usize> {
             }
             if before.ends_with('/') {
                 let word = before.rsplit(' ').next().unwrap_or(before).chars().count();
-                return word + after.split(' ').next().unwrap_or(after).chars().count() > LONG;
+                return word > 1 && word + after.split(' ').next().unwrap_or(after).chars().count() > LONG;
             }
             let amount = before.strip_suffix(' ').is_some_and(|b| b.ends_with(|c: char| c.is_ascii_digit()));
             let unit = after.split(' ').next().unwrap_or(after).trim_end_matches([',', '.', ';', ':', ')']);

@@ -47,11 +47,12 @@ fn clashes(boxes: &[Placed]) -> Vec<(&Placed, &Placed)> {
     let mut out = Vec::new();
     for (at, a) in boxes.iter().enumerate() {
         for b in &boxes[at + 1..] {
-            let told = match (a.kind, b.kind) {
-                (Kind::Text | Kind::Chart, Kind::Text | Kind::Chart) => true,
-                (Kind::Label, Kind::Label | Kind::Text) | (Kind::Text, Kind::Label) => true,
-                _ => false,
-            };
+            let told = matches!(
+                (a.kind, b.kind),
+                (Kind::Text | Kind::Chart, Kind::Text | Kind::Chart)
+                    | (Kind::Label, Kind::Label | Kind::Text)
+                    | (Kind::Text, Kind::Label)
+            );
             if told && a.width > 0.0 && b.width > 0.0 && !apart(a, b) {
                 out.push((a, b));
             }
@@ -270,6 +271,29 @@ fn words_from_right_to_left_keep_their_order() {
     let text = Text::from("a شش ش b");
     let line = setter.lines(&text, 10.0, 500.0).unwrap().remove(0);
     assert_eq!(line.text(), "a ش شش b");
+}
+
+#[test]
+fn lines_end_at_good_places() {
+    let fonts = fonts();
+    let setter = set::Setter::new(&fonts).unwrap();
+    let lines = |text: &str, width: f32| -> Vec<String> {
+        let lines = setter.lines(&Text::from(text), 10.0, width).unwrap();
+        assert!(lines.iter().all(|line| line.width <= width + 0.01), "{text}");
+        lines.iter().map(|line| line.text().trim_end().to_owned()).collect()
+    };
+    // So narrow that a line ends wherever it may.
+    assert_eq!(lines("flow 12 m³/h, a lot", 45.0), ["flow", "12 m³/h,", "a lot"]);
+    assert_eq!(lines("of 12 people", 30.0), ["of 12", "peopl", "e"]);
+    assert_eq!(lines("at /home/some/folder/scheme.toml", 60.0), ["at /home/", "some/folder/", "scheme.toml"]);
+    assert_eq!(lines("A\u{301}A\u{301}A\u{301}", 7.0), ["A\u{301}", "A\u{301}", "A\u{301}"]);
+    assert_eq!(lines("", 60.0), [""]);
+    // No letter is lost, however narrow.
+    let text = "Übergrößenträger für 3,5 m³ Жидкость";
+    for width in [1.0, 20.0, 50.0, 500.0] {
+        let all = setter.lines(&Text::from(text), 10.0, width).unwrap();
+        assert_eq!(all.iter().map(set::Line::text).collect::<String>(), text);
+    }
 }
 
 #[test]

@@ -16,8 +16,8 @@ pub(super) enum Role {
     Document,
     /// Its title.
     Title(String),
-    /// A heading.
-    Heading(String),
+    /// A heading, and whether it stands in a column.
+    Heading(String, bool),
     /// Running text.
     Paragraph,
     /// A list.
