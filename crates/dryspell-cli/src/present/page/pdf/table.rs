@@ -73,8 +73,10 @@ impl Builder<'_> {
             row.glue = last >= 2 && (at == 0 || at + 1 == last) || at == last && !table.note.is_empty();
             out.push(row);
         }
-        if table.rows.is_empty() && table.note.is_empty() {
-            glue(&mut out, false);
+        // A small table is not torn.
+        let height: f32 = out.iter().map(|strip| strip.before + strip.height).sum();
+        if height < 0.25 * self.page {
+            glue(&mut out, !table.note.is_empty());
         }
         if !table.note.is_empty() {
             let note = self.tree.add(parent, Role::Paragraph);
