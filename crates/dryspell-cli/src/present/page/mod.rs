@@ -1,0 +1,11 @@
+//! The document that goes with an application: [`model`] says what, [`charts`] draws, `html` and `pdf` give it a form.
+
+#![allow(dead_code, reason = "no command calls it yet")]
+
+pub(crate) mod charts;
+pub(crate) mod html;
+pub(crate) mod model;
+#[cfg(feature = "pdf")]
+pub(crate) mod pdf;
+#[cfg(test)]
+pub(crate) mod sample;
