@@ -40,7 +40,7 @@ pub(crate) fn page(
 }
 
 /// The answer in a sentence or two.
-fn answer(run: &Run, settings: &Settings, report: &FrostReport, system: System) -> String {
+pub(crate) fn answer(run: &Run, settings: &Settings, report: &FrostReport, system: System) -> String {
     let Some(depth) = report.depth else {
         return if report.frozen_all_year {
             "The mean temperature of the year is at or below freezing: ground may stay frozen all year, and no cover is safe."

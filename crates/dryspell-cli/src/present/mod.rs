@@ -14,9 +14,9 @@ pub(crate) mod page;
 #[cfg(feature = "parquet")]
 pub(crate) mod parquet;
 mod pump;
-mod scheme_lines;
+pub(crate) mod scheme_lines;
 pub(crate) mod size;
-mod taken;
+pub(crate) mod taken;
 pub(crate) mod terminal;
 pub(crate) mod weather;
 pub(crate) mod worked;

@@ -9,14 +9,29 @@ use dryspell::record::YearKind;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show, show_alike};
 
-use super::layout::{MONTHS, line};
+use super::layout::{self, MONTHS};
 use super::pump::{low_water, pump, weep};
 use super::terminal::Context;
 
-/// What was simulated, from the weather to the tank.
+/// What a part of the scheme is, and what it is like.
+pub(crate) type Lines = Vec<(&'static str, String)>;
+
+fn line(out: &mut Lines, label: &'static str, text: &str) {
+    out.push((label, text.to_owned()));
+}
+
+/// What was simulated, from the weather to the tank, as a report has it.
 pub(super) fn scheme(run: &Run, context: &Context<'_>) -> String {
-    let system = context.system;
     let mut out = format!("SCHEME  {} ({})\n", context.name, context.scheme_file);
+    for (label, text) in lines(run, context.system) {
+        layout::line(&mut out, label, &text);
+    }
+    out
+}
+
+/// What was simulated, from the weather to the tank.
+pub(crate) fn lines(run: &Run, system: System) -> Lines {
+    let mut out = Lines::new();
     let place = &run.place;
     let kind = match run.kind {
         YearKind::Typical => "typical year",
@@ -185,7 +200,7 @@ pub(super) fn scheme(run: &Run, context: &Context<'_>) -> String {
 }
 
 /// Hydrants, booster and battery.
-fn delivery(out: &mut String, run: &Run, system: System) {
+fn delivery(out: &mut Lines, run: &Run, system: System) {
     let Some(settings) = &run.plan.delivery else { return };
     let pipe = |run: &dryspell::pipe::Run| {
         format!(

@@ -10,7 +10,7 @@ use super::layout::wrap_to;
 use super::terminal::Context;
 
 /// What a reviewer needs to work the losses again.
-pub(super) fn friction(out: &mut String, run: &Run, system: System) {
+pub(crate) fn friction(run: &Run, system: System) -> String {
     let pipe = &run.plan.supply.pipe;
     let law = match pipe.friction {
         FrictionLaw::DarcyWeisbach => format!(
@@ -33,26 +33,26 @@ pub(super) fn friction(out: &mut String, run: &Run, system: System) {
     });
     let parts: Vec<String> =
         std::iter::once(law).chain(runs).chain(std::iter::once("K of 1 at the outlet".to_owned())).collect();
-    wrap_to(out, "  ", "  ", &parts.join("; "));
+    parts.join("; ")
 }
 
-/// Defaults, notes of the weather, simplifications.
+/// Defaults, notes of the weather, simplifications, as a report has them.
 pub(super) fn assumptions(run: &Run, context: &Context<'_>) -> String {
     let mut out = String::from("TAKEN FOR GRANTED\n");
-    let mut item = |text: &str| wrap_to(&mut out, "  - ", "    ", text);
-    for assumption in &context.assumptions {
-        item(&format!("{}: {} ({})", assumption.what, assumption.value, assumption.source));
-    }
-    if let Some(text) = between_points(&run.plan.supply.pump) {
-        item(&text);
-    }
-    for note in &run.source.notes {
-        item(&format!("weather: {note}"));
-    }
-    for text in simplifications(run) {
-        item(text);
+    let defaults =
+        context.assumptions.iter().map(|taken| format!("{}: {} ({})", taken.what, taken.value, taken.source));
+    for text in defaults.chain(granted(run)) {
+        wrap_to(&mut out, "  - ", "    ", &text);
     }
     out
+}
+
+/// How tables are read between their points, notes of the weather, simplifications.
+pub(crate) fn granted(run: &Run) -> Vec<String> {
+    let mut list: Vec<String> = between_points(&run.plan.supply.pump).into_iter().collect();
+    list.extend(run.source.notes.iter().map(|note| format!("weather: {note}")));
+    list.extend(simplifications(run).into_iter().map(str::to_owned));
+    list
 }
 
 /// How flow is found between the points of a table; `None` for a pump that has none.

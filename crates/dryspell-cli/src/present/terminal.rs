@@ -115,7 +115,7 @@ fn head(run: &Run, context: &Context<'_>) -> String {
     row("discharge pressure", build.discharge_pressure_m, "");
     row("velocity head at the outlet", build.exit_m, "");
     row("total dynamic head", build.total_m, "");
-    friction(&mut out, run, system);
+    wrap_to(&mut out, "  ", "  ", &friction(run, system));
     out
 }
 
@@ -621,7 +621,7 @@ fn reproduce(context: &Context<'_>) -> String {
     out
 }
 
-fn day_text(run: &Run, hour: usize) -> String {
+pub(crate) fn day_text(run: &Run, hour: usize) -> String {
     let day = run.calendar.day_of(hour);
     let name = MONTHS[usize::from(day.month) - 1];
     if run.calendar.is_one_year() {
@@ -632,7 +632,7 @@ fn day_text(run: &Run, hour: usize) -> String {
 }
 
 /// Water in a pipe is told in feet a second where wind is told in miles an hour.
-fn velocity(m_per_s: f64, system: System) -> String {
+pub(crate) fn velocity(m_per_s: f64, system: System) -> String {
     match system {
         System::Si => format!("{m_per_s:.2} m/s"),
         System::Us => format!("{:.2} ft/s", m_per_s / FOOT_M),

@@ -24,6 +24,7 @@ mod syntax;
 mod tests;
 mod values;
 mod words;
+mod written;
 
 use std::collections::BTreeMap;
 
@@ -34,6 +35,7 @@ use crate::plan::Plan;
 use crate::record::YearKind;
 use crate::units::System;
 use reader::Reader;
+pub use written::{Written, written};
 
 /// A commented scheme of an invented place, which runs once a weather file is named.
 pub const STARTER: &str = include_str!("starter.toml");

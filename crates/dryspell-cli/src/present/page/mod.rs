@@ -3,6 +3,7 @@
 #![allow(dead_code, reason = "no command calls it yet")]
 
 pub(crate) mod charts;
+pub(crate) mod content;
 pub(crate) mod html;
 pub(crate) mod model;
 #[cfg(feature = "pdf")]

@@ -1,0 +1,39 @@
+//! What was asked, the answer, what must not be overlooked; the site and the scheme.
+
+use dryspell::results::{answer, warnings};
+
+use super::super::model::{Block, Text};
+use super::{Matter, fact, heading};
+use crate::present::scheme_lines::lines;
+
+pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
+    let mut blocks = vec![
+        Block::Paragraph(Text::strong("Asked: ").then(
+            "does the herd go without water in the weather given, on how many days, how many days does the tank carry it when \
+             the sun does not, and what does that record allow one to say about other years?",
+        )),
+        Block::Answer(answer(m.run, m.system).into()),
+    ];
+    let mut warnings = warnings(m.run, m.system);
+    // What bears on every number stands alone; the rest may be read together.
+    let grave = warnings.iter().take_while(|w| w.starts_with("WELFARE") || w.starts_with("snow not")).count();
+    let rest = warnings.split_off(grave);
+    blocks.extend(warnings.into_iter().map(|warning| Block::Notice(warning.into())));
+    if !rest.is_empty() {
+        blocks.push(Block::List(rest.into_iter().map(Text::from).collect()));
+    }
+    blocks.push(heading("Site and scheme"));
+    blocks.extend(m.chart("schematic"));
+    let mut seen = "";
+    let facts = lines(m.run, m.system)
+        .into_iter()
+        .map(|(label, text)| {
+            // One label for several pipes or hydrants.
+            let name = if label == seen { "" } else { label };
+            seen = label;
+            fact(name, text)
+        })
+        .collect();
+    blocks.push(Block::Facts(facts));
+    blocks
+}

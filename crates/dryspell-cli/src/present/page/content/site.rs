@@ -1,0 +1,82 @@
+//! What to check on site, and what others must supply.
+
+use dryspell::curve::{CELL_DEGC, PLANE_W_PER_M2, tolerance};
+use dryspell::units::{Quantity, column_number, column_unit};
+
+use super::super::model::{Block, Text};
+use super::{Matter, heading, numbers};
+use crate::present::layout::MONTHS;
+
+pub(super) fn on_site(m: &Matter<'_>) -> Vec<Block> {
+    let curve = m.curve;
+    let degree = column_unit(Quantity::Temperature, m.system);
+    let mut columns = vec!["sun on the plane, W/m²".to_owned()];
+    columns.extend(CELL_DEGC.map(|cell| {
+        format!(
+            "cells {} {degree}",
+            column_number(cell, Quantity::Temperature, m.system).trim_end_matches(".0")
+        )
+    }));
+    let rows = PLANE_W_PER_M2
+        .iter()
+        .zip(&curve.points)
+        .step_by(2)
+        .chain(PLANE_W_PER_M2.iter().zip(&curve.points).rev().take(1))
+        .map(|(plane, points)| {
+            let flows = points.iter().map(|p| {
+                if p.flow_m3_per_h > 0.0 {
+                    column_number(p.flow_m3_per_h, Quantity::Flow, m.system)
+                } else {
+                    "-".to_owned()
+                }
+            });
+            std::iter::once(format!("{plane:.0}")).chain(flows).collect()
+        })
+        .collect();
+    let title = format!(
+        "Flow into the tank against sun, {}, with the water standing as in {}",
+        column_unit(Quantity::Flow, m.system),
+        MONTHS[usize::from(curve.month) - 1]
+    );
+    let note = format!(
+        "Measure the sun in the panels' plane, the back of a panel (the cells are about 2 K warmer) and the time to fill a bucket \
+         at the inlet, in steady sun with the float open. Within {:.0} % is as good as these instruments tell. dryspell curve \
+         prints the whole table.",
+        100.0 * tolerance()
+    );
+    vec![heading("To check on site"), numbers(&title, &columns, rows, &note)]
+}
+
+pub(super) fn from_others(m: &Matter<'_>) -> Vec<Block> {
+    let plan = &m.run.plan;
+    let mut list = vec![
+        "Well: driller's log with tested yield, date, pumping level at that rate, casing and pump setting. This run rests on what \
+         the scheme says of the well.",
+        "Site map with north arrow, elevations and profile; details, materials and quantities; pressure and leak test.",
+        "Electrical: grounding, surge protection, disconnects, labels, wind and snow load of the mount.",
+        "Tank: gross against usable volume, overflow and its outlet, freeboard, cover, access; ground that carries it; a way out \
+         for wildlife; hard standing.",
+        "Pipeline: air valves, drains, check valve and backflow protection.",
+        "Utility locate, permits, water right, cultural and environmental clearance.",
+        "Operation and maintenance: who looks, how often, what is done when there is no water; a backup plan.",
+        "Shade of trees and buildings nearer than the horizon given.",
+    ];
+    if plan.supply.well.yield_m3_per_h.is_none() {
+        list.insert(0, "The well's yield is not stated in the scheme: the run takes what the pump asks.");
+    }
+    if plan.supply.pipe.runs.iter().any(|run| run.pressure_class_m.is_none()) {
+        list.push("Pressure class of every pipe: the scheme does not state all.");
+    }
+    if m.frost.is_none() {
+        list.push("Freeze plan: season of use, frost depth and its basis, what drains.");
+    }
+    vec![
+        heading("What must still come from others"),
+        Block::Paragraph(
+            "Reviewers of stock-water grants also ask for what a simulation does not know. Local standards and their current texts \
+             decide what is needed."
+                .into(),
+        ),
+        Block::List(list.into_iter().map(Text::from).collect()),
+    ]
+}

@@ -1,0 +1,63 @@
+//! Who drinks, how much, by month, and where that figure comes from.
+
+use dryspell::draw::{Group, Need};
+use dryspell::units::{Quantity, column_number, column_unit};
+
+use super::super::model::{Block, Text};
+use super::{Matter, heading, numbers};
+use crate::present::layout::MONTHS;
+
+pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
+    let unit = column_unit(Quantity::DailyVolume, m.system);
+    let dates = m.run.calendar.days();
+    // Mean of the days on which the group is there, by month; no number where it is not.
+    let by_month = |daily: &[f64]| -> Vec<String> {
+        (1..=12)
+            .map(|month| {
+                let here = || daily.iter().zip(dates).filter(|(d, date)| date.month == month && **d > 0.0);
+                let count = u32::try_from(here().count()).unwrap_or(u32::MAX);
+                if count == 0 {
+                    return String::new();
+                }
+                let sum: f64 = here().map(|(d, _)| d).sum();
+                column_number(sum / f64::from(count), Quantity::DailyVolume, m.system)
+            })
+            .collect()
+    };
+    let mut rows: Vec<Vec<String>> = m
+        .run
+        .draw
+        .by_group_m3_per_day
+        .iter()
+        .map(|(name, daily)| std::iter::once(name.clone()).chain(by_month(daily)).collect())
+        .collect();
+    if rows.len() > 1 {
+        let all: Vec<f64> = m.run.days.iter().map(|day| day.wanted_m3).collect();
+        rows.push(std::iter::once("all stock".to_owned()).chain(by_month(&all)).collect());
+    }
+    let columns: Vec<String> =
+        std::iter::once(format!("{unit}")).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
+    let table = numbers(
+        "What the stock wants in a mean day, waste included",
+        &columns,
+        rows,
+        "Mean of the days on which a herd is there. The run asks for each day's own amount, hour by hour.",
+    );
+    let sources: Vec<Text> = m.run.plan.draw.groups.iter().map(source).collect();
+    vec![heading("Stock and what it drinks"), table, Block::List(sources)]
+}
+
+fn source(group: &Group) -> Text {
+    let from = match &group.need {
+        Need::ByMonth(_) => "own figures by month, given in the scheme".to_owned(),
+        Need::Class { class, .. } => format!(
+            "{}: {} {}{}",
+            class.name,
+            class.formula,
+            class.source,
+            class.from_memory.map_or_else(String::new, |what| format!(" (from memory: {what})"))
+        ),
+        Need::ShareOfHerd(share) => format!("{:.0} % of what the animals need, an allowance", 100.0 * share),
+    };
+    Text::strong(group.name.clone()).then(format!(": {from}"))
+}

@@ -1,0 +1,118 @@
+//! A conventional worksheet beside the run.
+
+use dryspell::units::Quantity;
+use dryspell::worksheet::{FULL_SUN, RULE_DAYS};
+
+use super::super::model::{Align, Block, Table, Text};
+use super::{Matter, heading};
+use crate::present::layout::MONTHS;
+
+pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
+    let w = m.worksheet;
+    let month = MONTHS[usize::from(w.design_month) - 1];
+    let peak = MONTHS[usize::from(w.peak_month) - 1];
+    let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
+    let mut rows = vec![
+        [
+            format!("water a day in {month}, the month hardest to serve"),
+            format!(
+                "{:.2} peak sun hours × {} in full sun ({:.0} W/m², cells {:.0} °C) = {}",
+                w.peak_sun_hours,
+                m.one(w.full_sun_m3_per_h, Quantity::Flow),
+                FULL_SUN.0,
+                FULL_SUN.1,
+                a_day(w.by_hand_m3_per_day)
+            ),
+            format!(
+                "the pump could lift {}; the stock wants {}",
+                a_day(w.offered_m3_per_day),
+                a_day(w.wanted_m3_per_day)
+            ),
+            difference(w.by_hand_m3_per_day, w.offered_m3_per_day),
+        ],
+        [
+            format!("draw of {peak}, the peak month"),
+            format!("{} in a mean day", a_day(w.peak_draw_m3_per_day)),
+            "each day's own draw".to_owned(),
+            "hot days ask for more than the month's mean".to_owned(),
+        ],
+        [
+            "storage".to_owned(),
+            format!("{RULE_DAYS:.0} days of the peak month: {}", m.both(w.rule_storage_m3, Quantity::Volume)),
+            format!(
+                "usable {}, {}; needed by the sequent peak {}",
+                m.both(m.run.plan.tank.capacity_m3, Quantity::Volume),
+                w.rule_sheet_storage_days
+                    .map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days of that draw")),
+                m.run
+                    .storage
+                    .storage_m3
+                    .map_or_else(|| "more than any tank".to_owned(), |v| m.one(v, Quantity::Volume))
+            ),
+            "the rule counts days, not weather: it knows no dull fortnight".to_owned(),
+        ],
+        [
+            "the well".to_owned(),
+            w.well_m3_per_day.map_or_else(
+                || "yield not stated".to_owned(),
+                |yields| {
+                    format!(
+                        "yields {} in 24 h against {} of draw",
+                        a_day(yields),
+                        a_day(w.peak_draw_m3_per_day)
+                    )
+                },
+            ),
+            format!("highest flow {}", m.both(w.highest_flow_m3_per_h, Quantity::Flow)),
+            "a well may rest at night; the pump runs only by day".to_owned(),
+        ],
+    ];
+    for pipe in &w.pipes {
+        let head = |metres| m.one(metres, Quantity::Length);
+        rows.push([
+            format!("pressure in pipe {}", pipe.name),
+            format!(
+                "static {}; class {}",
+                head(pipe.static_m),
+                pipe.class_m.zip(pipe.allowed_m).map_or_else(
+                    || "not stated".to_owned(),
+                    |(class, allowed)| format!("{}, 72 % of it {}", head(class), head(allowed))
+                )
+            ),
+            format!("greatest head at the pump {}", head(pipe.working_m)),
+            "heads of water; the share leaves room for surges".to_owned(),
+        ]);
+    }
+    vec![
+        heading("A worksheet beside the run"),
+        Block::Table(Table {
+            title: "The familiar figures, by hand, and what the run has in their place".to_owned(),
+            columns: [
+                ("what", Align::Left),
+                ("by hand", Align::Left),
+                ("in the run", Align::Left),
+                ("why they differ", Align::Left),
+            ]
+            .map(|(name, align)| (name.to_owned(), align))
+            .to_vec(),
+            rows: rows.into_iter().map(|row| row.map(Text::from).to_vec()).collect(),
+            note: "Peak sun hours are the month's mean sun on the panels' plane in kWh/m² a day (common practice, no source). \
+                   Three days of storage: NRCS South Dakota, Design Technical Note SD2006-1 (2010), for sun and wind. 72 % of \
+                   the pressure class: NRCS Conservation Practice Standard 430 (from memory)."
+                .to_owned(),
+        }),
+    ]
+}
+
+fn difference(by_hand: f64, run: f64) -> String {
+    if run <= 0.0 {
+        return "the pump lifts nothing in that month".to_owned();
+    }
+    let percent = 100.0 * (by_hand / run - 1.0);
+    let why = if percent > 0.0 {
+        "weak sun lifts less than its share: the pump needs power to start, and heat, dirt, cable and the well take theirs"
+    } else {
+        "the pump answers weak sun better than in proportion to full sun, where it is at its limit"
+    };
+    format!("by hand {percent:+.0} %: {why}")
+}
