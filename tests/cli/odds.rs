@@ -120,6 +120,44 @@ fn sizes_are_searched_over_every_step() {
 }
 
 #[test]
+fn the_first_size_tried_is_not_called_the_smallest() {
+    let scheme = "data/demo/scheme.toml";
+    let size = |array: &str, tank: &str| {
+        words(&run_in(&root(), &["size", scheme, "--target", "days=0", "--array", array, "--tank", tank]))
+    };
+    // 18 m³ would do (see above), but the list begins at 20.
+    let text = size("array.shed.series = 2, 3, 4", "20 to 24 by 1 m3");
+    for part in [
+        "with the scheme's own array the smallest tank tried is 20 m3",
+        "Tanks below 20 m3 were not tried and may do as well: begin lower with --tank.",
+        "<- smallest tried",
+        "tanks below 20 m3 were not tried; begin lower with --tank to see what they do",
+    ] {
+        assert!(text.contains(part), "no {part:?} in\n{text}");
+    }
+    assert!(!text.contains("Arrays below"), "4 in series are the third of those tried: {text}");
+    let text = size("array.shed.series = 5, 6", "10 to 24 by 1 m3");
+    assert!(text.contains("the smallest array tried has array.shed.series = 5"), "{text}");
+    assert!(text.contains("Arrays below array.shed.series = 5 were not tried"), "{text}");
+    // A count of 1 has nothing below it; a tank that was tried and fails, neither.
+    let roomy = words(&run_in(
+        &root(),
+        &[
+            "size",
+            "data/demo/roomy.toml",
+            "--target",
+            "days=0",
+            "--array",
+            "array.shed.parallel = 1, 2",
+            "--tank",
+            "4 to 24 by 1 m3",
+        ],
+    ));
+    assert!(roomy.contains("the smallest array has array.shed.parallel = 1."), "{roomy}");
+    assert!(!roomy.contains("not tried"), "{roomy}");
+}
+
+#[test]
 fn a_target_that_no_size_meets_ends_with_1_and_says_what_limits() {
     // Sixty times the herd: the well cannot.
     let desk = Desk::new();
@@ -160,6 +198,14 @@ fn what_cannot_be_asked_is_refused_in_a_line() {
     refused(&["size", scheme, "--target", "day=0"], "--target day=0: no target");
     refused(&["size", scheme, "--target", "dry-years=5"], "the record is one year");
     refused(&["size", scheme, "--target", "days=0", "--tank", "10 to 5 by 1 m3"], "no step of 1");
+    refused(
+        &["size", scheme, "--target", "days=0", "--tank", "10, 5 m3"],
+        "--tank: 10 m3 stands before 5 m3",
+    );
+    refused(
+        &["size", scheme, "--target", "days=0", "--array", "array.shed.series = 3, 2"],
+        "--array: 3 stands before 2",
+    );
     refused(
         &["size", scheme, "--target", "days=0", "--array", "rules.tank_year_starts = may, june"],
         "--array",

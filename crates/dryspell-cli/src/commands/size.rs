@@ -5,6 +5,7 @@ use std::path::Path;
 use dryspell::simulate::Memo;
 use dryspell::sizing::Target;
 use dryspell::sweep::{Axis, Sweep};
+use dryspell::units::{self, Quantity};
 use rayon::prelude::*;
 
 use crate::args::SizeArgs;
@@ -52,6 +53,9 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
         return Err(Failure(vec![format!(
             "--array: its values do not change the panels or what lies before the tank; a key such as {own_array}; name one"
         )]));
+    }
+    for (axis, flag) in sweep.axes().iter().zip(["--array", "--tank"]) {
+        rising(axis, flag)?;
     }
     let source = job.weather()?;
     let record = &source.record;
@@ -102,6 +106,26 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     });
     files::print(&made.text)?;
     Ok(if made.met { Verdict::Answered } else { Verdict::No })
+}
+
+/// Refuses numbers that do not rise: "the smallest from which all larger ones do" has no meaning among them.
+fn rising(axis: &Axis, flag: &str) -> Result<(), Failure> {
+    let number = |i: usize| {
+        let text = axis.shown(i);
+        text.parse::<f64>().or_else(|_| units::parse(text, Quantity::Volume)).ok()
+    };
+    for i in 1..axis.literals.len() {
+        if let (Some(before), Some(after)) = (number(i - 1), number(i))
+            && before >= after
+        {
+            return Err(Failure(vec![format!(
+                "{flag}: {} stands before {}; sizes that rise from each to the next; put them in order, each once",
+                axis.shown(i - 1),
+                axis.shown(i)
+            )]));
+        }
+    }
+    Ok(())
 }
 
 /// The largest of 1, 2 and 5 times a power of ten that is not above a number.

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use dryspell::scheme::keys::{self, Kind};
 use dryspell::simulate::Run;
 use dryspell::sizing::{Target, smallest};
 use dryspell::sweep::Axis;
@@ -136,13 +137,43 @@ fn answer(p: &Page<'_>, own_tank: Option<usize>, own_array: Option<usize>, any: 
     }
     let tank = own_tank.map_or_else(
         || "with the scheme's own array no tank that was tried meets it".to_owned(),
-        |i| format!("with the scheme's own array the smallest tank is {}", p.axes[1].shown(i)),
+        |i| {
+            let tried = if i == 0 { " tried" } else { "" };
+            format!("with the scheme's own array the smallest tank{tried} is {}", p.axes[1].shown(i))
+        },
     );
     let array = own_array.map_or_else(
         || "with its own tank no array that was tried does".to_owned(),
-        |i| format!("with its own tank the smallest array has {} = {}", p.axes[0].key, p.axes[0].shown(i)),
+        |i| {
+            let tried = if i == 0 && smaller_exist(&p.axes[0]) { " tried" } else { "" };
+            format!(
+                "with its own tank the smallest array{tried} has {} = {}",
+                p.axes[0].key,
+                p.axes[0].shown(i)
+            )
+        },
     );
-    format!("In {kind}, {tank}; {array}.")
+    let mut text = format!("In {kind}, {tank}; {array}.");
+    if own_tank == Some(0) {
+        text += &format!(
+            " Tanks below {} were not tried and may do as well: begin lower with --tank.",
+            p.axes[1].shown(0)
+        );
+    }
+    if own_array == Some(0) && smaller_exist(&p.axes[0]) {
+        text += &format!(
+            " Arrays below {} = {} were not tried and may do as well: begin lower with --array.",
+            p.axes[0].key,
+            p.axes[0].shown(0)
+        );
+    }
+    text
+}
+
+/// Whether there is anything smaller than the first value of an axis: a count ends at 1.
+fn smaller_exist(axis: &Axis) -> bool {
+    let count = keys::of_path(&axis.key).is_some_and(|key| key.kind == Kind::Count);
+    !(count && axis.shown(0) == "1")
 }
 
 /// The best that can be had, and what stands in the way.
@@ -190,6 +221,7 @@ fn sizes(out: &mut String, title: &str, axis: &Axis, found: &[Found], answer: Op
         let f = &found[i];
         let note = match (&f.fault, answer) {
             (Some(_), _) => "cannot run",
+            (None, Some(a)) if a == i && i == 0 && smaller_exist(axis) => "<- smallest tried",
             (None, Some(a)) if a == i => "<- smallest",
             (None, _) if f.met => "meets it",
             _ => "",
@@ -256,6 +288,16 @@ fn frontier(out: &mut String, p: &Page<'_>, met: &[Option<usize>]) {
         rows.push(cells);
     }
     table(out, &rows);
+    if met.contains(&Some(0)) {
+        wrap(
+            out,
+            "  ",
+            &format!(
+                "smallest tried: tanks below {} were not tried; begin lower with --tank to see what they do",
+                p.axes[1].shown(0)
+            ),
+        );
+    }
     if let Some((cost, a)) = cheapest
         && let Some(t) = met[a]
     {
