@@ -6,26 +6,26 @@ use crate::program::{Answer, Desk, run_in};
 use crate::support::{data, root};
 
 /// The demo on years that a generator made, called measured for the test alone.
-fn twelve_years(kind: &str) -> Desk {
+pub fn demo_years(kind: &str, years: &str) -> Desk {
     let desk = Desk::new();
     for name in ["scheme.toml", "climate.toml"] {
         std::fs::copy(data("demo").join(name), desk.path(name)).unwrap();
     }
-    let made = desk.run(&["synth", "climate.toml", "--seed", "5", "--years", "6", "--to", "weather.csv"]);
+    let made = desk.run(&["synth", "climate.toml", "--seed", "5", "--years", years, "--to", "weather.csv"]);
     assert_eq!(made.code, 0, "{}", made.err);
     let text = desk.read("scheme.toml").replace("[weather]", &format!("[weather]\nyears = \"{kind}\""));
     desk.write("scheme.toml", &text);
     desk
 }
 
-fn words(answer: &Answer) -> String {
+pub fn words(answer: &Answer) -> String {
     assert_eq!((answer.code, answer.err.as_str()), (0, ""));
     answer.out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[test]
 fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
-    let desk = twelve_years("calendar");
+    let desk = demo_years("calendar", "6");
     let text = words(&desk.run(&["odds", "scheme.toml", "--made-years", "30", "--drawings", "200"]));
     for part in [
         "of years have at least one day of shortfall; the record of 5 measured years allows anything from",
@@ -52,14 +52,14 @@ fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
     assert!(!typical.contains("Clopper") && !typical.contains("interval from the record, 95 %"), "{typical}");
 
     // Years that were made themselves are no evidence: no binomial interval either.
-    let synthetic = words(&twelve_years("synthetic").run(&["odds", "scheme.toml", "--made-years", "0"]));
+    let synthetic = words(&demo_years("synthetic", "6").run(&["odds", "scheme.toml", "--made-years", "0"]));
     assert!(synthetic.contains("cannot be known from this record"), "{synthetic}");
     assert!(!synthetic.contains("Clopper"), "{synthetic}");
 }
 
 #[test]
 fn the_same_seed_gives_the_same_page_with_any_number_of_threads() {
-    let desk = twelve_years("calendar");
+    let desk = demo_years("calendar", "6");
     let with = |threads: &str, seed: &str| {
         let output = Command::new(env!("CARGO_BIN_EXE_dryspell"))
             .args(["odds", "scheme.toml", "--made-years", "60", "--drawings", "0", "--seed", seed])
@@ -196,7 +196,10 @@ fn what_cannot_be_asked_is_refused_in_a_line() {
     };
     let scheme = "data/demo/scheme.toml";
     refused(&["size", scheme, "--target", "day=0"], "--target day=0: no target");
-    refused(&["size", scheme, "--target", "dry-years=5"], "the record is one year");
+    refused(
+        &["size", scheme, "--target", "dry-years=5"],
+        "cannot be known from this record, which is one year",
+    );
     refused(&["size", scheme, "--target", "days=0", "--tank", "10 to 5 by 1 m3"], "no step of 1");
     refused(
         &["size", scheme, "--target", "days=0", "--tank", "10, 5 m3"],
@@ -212,4 +215,5 @@ fn what_cannot_be_asked_is_refused_in_a_line() {
     );
     refused(&["odds", scheme, "--drawings", "50"], "--drawings 50");
     refused(&["odds", scheme, "--block-days", "0.5"], "--block-days");
+    refused(&["size", scheme, "--target", "days=0", "--drawings", "50"], "--drawings 50");
 }

@@ -98,6 +98,14 @@ pub(crate) struct OddsArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) made: MadeArgs,
+}
+
+/// How years are made from a record.
+#[derive(Debug, ClapArgs)]
+#[command(next_help_heading = "Years made from the record")]
+pub(crate) struct MadeArgs {
     /// Years made from the record's days; 0 makes none
     #[arg(long, value_name = "N", default_value_t = 300)]
     pub(crate) made_years: usize,
@@ -138,6 +146,9 @@ pub(crate) struct SizeArgs {
     /// Units of the page; default is what the scheme says
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
+    /// For the target dry-years
+    #[command(flatten)]
+    pub(crate) made: MadeArgs,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -1,5 +1,6 @@
 //! One file a command.
 
+mod chances;
 pub(crate) mod curve;
 pub(crate) mod frost;
 pub(crate) mod gather;

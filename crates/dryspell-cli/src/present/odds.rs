@@ -67,7 +67,8 @@ fn month(run: &Run) -> &'static str {
     MONTHS[usize::from(run.outcome.tank_year_month) - 1]
 }
 
-fn percent(share: f64) -> String {
+/// A share as text.
+pub(crate) fn percent(share: f64) -> String {
     format!("{:.1} %", 100.0 * share)
 }
 
@@ -197,23 +198,7 @@ fn made_years(out: &mut String, p: &Page<'_>, made: &Made) {
         line(out, "served", &format!("{served:.2} % of the water wanted"));
     }
     if !made.drawn.is_empty() {
-        let cells = FOUND_COVERAGE.iter().filter(|f| f.years == f.made_years);
-        let (low, high) =
-            cells.map(|f| f.dry_year.min(f.days)).fold((1.0_f64, 0.0_f64), |(l, h), c| (l.min(c), h.max(c)));
-        wrap_to(
-            out,
-            "  ",
-            "  ",
-            &format!(
-                "The interval draws the record's {} years anew {} times and makes as many years from each drawing. On climates \
-                 whose truth is known exactly it held the truth in {:.0} to {:.0} of 100 records of 10 to 30 years: rather too \
-                 wide than too narrow.",
-                made.record_years,
-                made.drawn.len(),
-                100.0 * low,
-                100.0 * high
-            ),
-        );
+        wrap_to(out, "  ", "  ", &coverage_words(made.record_years, made.drawn.len()));
     }
     let longest = p.own.counts.iter().map(|c| c.longest_spell_days).max().unwrap_or(0);
     let critical = p.run.storage.critical.map_or(0, |c| {
@@ -230,6 +215,20 @@ fn made_years(out: &mut String, p: &Page<'_>, made: &Made) {
     {
         wrap(out, "! ", &warning);
     }
+}
+
+/// How the interval is made, and how often it was found to hold the truth.
+pub(crate) fn coverage_words(record_years: usize, drawings: usize) -> String {
+    let cells = FOUND_COVERAGE.iter().filter(|f| f.years == f.made_years);
+    let (low, high) =
+        cells.map(|f| f.dry_year.min(f.days)).fold((1.0_f64, 0.0_f64), |(l, h), c| (l.min(c), h.max(c)));
+    format!(
+        "The interval draws the record's {record_years} years anew {drawings} times and makes as many years from each drawing. \
+         On climates whose truth is known exactly it held the truth in {:.0} to {:.0} of 100 records of 10 to 30 years: rather \
+         too wide than too narrow.",
+        100.0 * low,
+        100.0 * high
+    )
 }
 
 fn spells(out: &mut String, p: &Page<'_>) {
