@@ -16,6 +16,7 @@
 mod support;
 
 mod bad_input;
+mod chances;
 mod layout;
 mod odds;
 mod program;

@@ -6,26 +6,26 @@ use crate::program::{Answer, Desk, run_in};
 use crate::support::{data, root};
 
 /// The demo on years that a generator made, called measured for the test alone.
-fn twelve_years(kind: &str) -> Desk {
+pub fn demo_years(kind: &str, years: &str) -> Desk {
     let desk = Desk::new();
     for name in ["scheme.toml", "climate.toml"] {
         std::fs::copy(data("demo").join(name), desk.path(name)).unwrap();
     }
-    let made = desk.run(&["synth", "climate.toml", "--seed", "5", "--years", "6", "--to", "weather.csv"]);
+    let made = desk.run(&["synth", "climate.toml", "--seed", "5", "--years", years, "--to", "weather.csv"]);
     assert_eq!(made.code, 0, "{}", made.err);
     let text = desk.read("scheme.toml").replace("[weather]", &format!("[weather]\nyears = \"{kind}\""));
     desk.write("scheme.toml", &text);
     desk
 }
 
-fn words(answer: &Answer) -> String {
+pub fn words(answer: &Answer) -> String {
     assert_eq!((answer.code, answer.err.as_str()), (0, ""));
     answer.out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[test]
 fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
-    let desk = twelve_years("calendar");
+    let desk = demo_years("calendar", "6");
     let text = words(&desk.run(&["odds", "scheme.toml", "--made-years", "30", "--drawings", "200"]));
     for part in [
         "of years have at least one day of shortfall; the record of 5 measured years allows anything from",
@@ -52,14 +52,14 @@ fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
     assert!(!typical.contains("Clopper") && !typical.contains("interval from the record, 95 %"), "{typical}");
 
     // Years that were made themselves are no evidence: no binomial interval either.
-    let synthetic = words(&twelve_years("synthetic").run(&["odds", "scheme.toml", "--made-years", "0"]));
+    let synthetic = words(&demo_years("synthetic", "6").run(&["odds", "scheme.toml", "--made-years", "0"]));
     assert!(synthetic.contains("cannot be known from this record"), "{synthetic}");
     assert!(!synthetic.contains("Clopper"), "{synthetic}");
 }
 
 #[test]
 fn the_same_seed_gives_the_same_page_with_any_number_of_threads() {
-    let desk = twelve_years("calendar");
+    let desk = demo_years("calendar", "6");
     let with = |threads: &str, seed: &str| {
         let output = Command::new(env!("CARGO_BIN_EXE_dryspell"))
             .args(["odds", "scheme.toml", "--made-years", "60", "--drawings", "0", "--seed", seed])
@@ -120,6 +120,44 @@ fn sizes_are_searched_over_every_step() {
 }
 
 #[test]
+fn the_first_size_tried_is_not_called_the_smallest() {
+    let scheme = "data/demo/scheme.toml";
+    let size = |array: &str, tank: &str| {
+        words(&run_in(&root(), &["size", scheme, "--target", "days=0", "--array", array, "--tank", tank]))
+    };
+    // 18 m³ would do (see above), but the list begins at 20.
+    let text = size("array.shed.series = 2, 3, 4", "20 to 24 by 1 m3");
+    for part in [
+        "with the scheme's own array the smallest tank tried is 20 m3",
+        "Tanks below 20 m3 were not tried and may do as well: begin lower with --tank.",
+        "<- smallest tried",
+        "tanks below 20 m3 were not tried; begin lower with --tank to see what they do",
+    ] {
+        assert!(text.contains(part), "no {part:?} in\n{text}");
+    }
+    assert!(!text.contains("Arrays below"), "4 in series are the third of those tried: {text}");
+    let text = size("array.shed.series = 5, 6", "10 to 24 by 1 m3");
+    assert!(text.contains("the smallest array tried has array.shed.series = 5"), "{text}");
+    assert!(text.contains("Arrays below array.shed.series = 5 were not tried"), "{text}");
+    // A count of 1 has nothing below it; a tank that was tried and fails, neither.
+    let roomy = words(&run_in(
+        &root(),
+        &[
+            "size",
+            "data/demo/roomy.toml",
+            "--target",
+            "days=0",
+            "--array",
+            "array.shed.parallel = 1, 2",
+            "--tank",
+            "4 to 24 by 1 m3",
+        ],
+    ));
+    assert!(roomy.contains("the smallest array has array.shed.parallel = 1."), "{roomy}");
+    assert!(!roomy.contains("not tried"), "{roomy}");
+}
+
+#[test]
 fn a_target_that_no_size_meets_ends_with_1_and_says_what_limits() {
     // Sixty times the herd: the well cannot.
     let desk = Desk::new();
@@ -158,12 +196,24 @@ fn what_cannot_be_asked_is_refused_in_a_line() {
     };
     let scheme = "data/demo/scheme.toml";
     refused(&["size", scheme, "--target", "day=0"], "--target day=0: no target");
-    refused(&["size", scheme, "--target", "dry-years=5"], "the record is one year");
+    refused(
+        &["size", scheme, "--target", "dry-years=5"],
+        "cannot be known from this record, which is one year",
+    );
     refused(&["size", scheme, "--target", "days=0", "--tank", "10 to 5 by 1 m3"], "no step of 1");
+    refused(
+        &["size", scheme, "--target", "days=0", "--tank", "10, 5 m3"],
+        "--tank: 10 m3 stands before 5 m3",
+    );
+    refused(
+        &["size", scheme, "--target", "days=0", "--array", "array.shed.series = 3, 2"],
+        "--array: 3 stands before 2",
+    );
     refused(
         &["size", scheme, "--target", "days=0", "--array", "rules.tank_year_starts = may, june"],
         "--array",
     );
     refused(&["odds", scheme, "--drawings", "50"], "--drawings 50");
     refused(&["odds", scheme, "--block-days", "0.5"], "--block-days");
+    refused(&["size", scheme, "--target", "days=0", "--drawings", "50"], "--drawings 50");
 }

@@ -29,6 +29,10 @@ pub(crate) enum Command {
     Frost(FrostArgs),
     /// How often the scheme goes short, how sure that is, and what one thing changed does
     Odds(OddsArgs),
+    /// The document that goes with an application: a few pages as HTML or PDF that a reviewer can check
+    Summary(SummaryArgs),
+    /// The headlines of several schemes side by side, and what differs between the schemes
+    Compare(CompareArgs),
     /// The smallest tank and array that meet a target, searched over every step
     Size(SizeArgs),
     /// Run every combination of values given, in parallel, into one table
@@ -98,21 +102,81 @@ pub(crate) struct OddsArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) made: MadeArgs,
+}
+
+/// How years are made from a record.
+#[derive(Debug, Clone, PartialEq, ClapArgs)]
+#[command(next_help_heading = "Years made from the record")]
+pub(crate) struct MadeArgs {
     /// Years made from the record's days; 0 makes none
-    #[arg(long, value_name = "N", default_value_t = 300)]
+    #[arg(long, value_name = "N", default_value_t = Self::default().made_years)]
     pub(crate) made_years: usize,
     /// Drawings of the record's years for the interval; 200 or more, or 0 for none
-    #[arg(long, value_name = "N", default_value_t = 200)]
+    #[arg(long, value_name = "N", default_value_t = Self::default().drawings)]
     pub(crate) drawings: usize,
     /// Mean length of the blocks of days
-    #[arg(long, value_name = "DAYS", default_value_t = 15.0)]
+    #[arg(long, value_name = "DAYS", default_value_t = Self::default().block_days)]
     pub(crate) block_days: f64,
     /// How far from its date a block may come
-    #[arg(long, value_name = "DAYS", default_value_t = 15)]
+    #[arg(long, value_name = "DAYS", default_value_t = Self::default().window_days)]
     pub(crate) window_days: u32,
     /// The same seed gives the same numbers, with any number of threads
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(long, value_name = "N", default_value_t = Self::default().seed)]
     pub(crate) seed: u64,
+}
+
+impl Default for MadeArgs {
+    fn default() -> Self {
+        Self { made_years: 300, drawings: 200, block_days: 15.0, window_days: 15, seed: 1 }
+    }
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct SummaryArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    /// The document; its ending says which form it takes: .html or .pdf
+    #[arg(short, long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) out: PathBuf,
+    /// Units that come first; default is what the scheme says
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
+    /// Paper of a PDF; default is Letter where US units come first, else A4
+    #[arg(long, value_name = "a4|letter", help_heading = "Output")]
+    pub(crate) paper: Option<PaperSize>,
+    /// A font (TTF or OTF) for letters that are not Latin, Greek or Cyrillic; may be given several times
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) font: Vec<PathBuf>,
+    /// Write the pictures as SVG files into this folder too; it is made where it is missing
+    #[arg(long, value_name = "DIR", help_heading = "Output")]
+    pub(crate) charts: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) made: MadeArgs,
+}
+
+/// Paper of a PDF.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PaperSize {
+    /// 210 by 297 mm.
+    A4,
+    /// 8 1/2 by 11 in.
+    Letter,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct CompareArgs {
+    /// The scheme files (TOML), two or more
+    #[arg(value_name = "SCHEME", required = true, num_args = 2..)]
+    pub(crate) schemes: Vec<PathBuf>,
+    /// Units of the table; default is what the first scheme says
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
+    /// Write all headlines as CSV, SI, a column for each scheme; `-` is standard output, then without report
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) csv: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -138,6 +202,9 @@ pub(crate) struct SizeArgs {
     /// Units of the page; default is what the scheme says
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
+    /// For the target dry-years
+    #[command(flatten)]
+    pub(crate) made: MadeArgs,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use dryspell::fault::Fault;
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
@@ -49,9 +50,12 @@ impl Job {
 
     /// Runs it; a fault found on the way carries the line that caused it.
     pub(crate) fn run(&self, record: &Record) -> Result<Run, Failure> {
-        simulate(&self.scheme.plan(), record).map_err(|faults| {
-            in_file(&self.file, faults.into_iter().map(|fault| self.scheme.locate(fault)).collect())
-        })
+        simulate(&self.scheme.plan(), record).map_err(|faults| self.located(faults))
+    }
+
+    /// Faults found on the way, with the line that caused each.
+    pub(crate) fn located(&self, faults: Vec<Fault>) -> Failure {
+        in_file(&self.file, faults.into_iter().map(|fault| self.scheme.locate(fault)).collect())
     }
 }
 

@@ -46,6 +46,8 @@ fn main() -> ExitCode {
         args::Command::Herd(herd) => commands::herd::herd(&herd),
         args::Command::Frost(frost) => commands::frost::frost(&frost),
         args::Command::Odds(odds) => commands::odds::odds(&odds),
+        args::Command::Summary(summary) => commands::summary::summary(&summary),
+        args::Command::Compare(compare) => commands::compare::compare(&compare),
         args::Command::Size(size) => commands::size::size(&size),
         args::Command::Sweep(sweep) => commands::sweep::sweep(&sweep),
         args::Command::Gather(gather) => commands::gather::gather(&gather),

@@ -103,8 +103,33 @@ pub fn years_of(plan: &Plan, record: &Record, tank_year_month: u8) -> Result<Yea
     Ok(Years::of(&outcome, &record.calendar, wanted, outcome.ledgers.short_m3 + way))
 }
 
-/// Tank years made from a record: the stretch of number `stretch`, of `years` tank years. It is made one year longer, since
-/// its first and last tank year are cut.
+/// Years made in one stretch: short ones spread over threads, whatever their number.
+pub const STRETCH: usize = 25;
+
+/// The seed of stretch `number` of the years made from a record. It depends on the user's seed and the stretch alone, so
+/// that the number of threads changes nothing, and every question asked with one seed is asked of the same years.
+#[must_use]
+pub fn stretch_seed(record_years: usize, seed: u64, number: usize) -> u64 {
+    // Counted from the far end: the near one is for drawings.
+    Replicate::new(record_years, seed, usize::MAX - number).seed
+}
+
+/// The record in which `years` tank years, made from the drawn years of an archive, are whole wherever the tank year
+/// begins. It is made one year longer, since the first and the last tank year are cut.
+///
+/// # Errors
+/// As [`Resampler`].
+pub fn made_record(
+    archive: &Archive,
+    drawn: &[usize],
+    settings: resample::Settings,
+    seed: u64,
+    years: usize,
+) -> Result<Record, Fault> {
+    Resampler::new(archive, drawn, settings, seed)?.record(years + 1, NonZeroUsize::MIN)
+}
+
+/// The first `years` tank years of [`made_record`].
 ///
 /// # Errors
 /// As [`years_of`] and [`Resampler`].
@@ -117,9 +142,7 @@ pub fn made(
     years: usize,
     tank_year_month: u8,
 ) -> Result<Years, Vec<Fault>> {
-    let one = |fault: Fault| vec![fault];
-    let resampler = Resampler::new(archive, drawn, settings, seed).map_err(one)?;
-    let record = resampler.record(years + 1, NonZeroUsize::MIN).map_err(one)?;
+    let record = made_record(archive, drawn, settings, seed, years).map_err(|fault| vec![fault])?;
     let mut found = years_of(plan, &record, tank_year_month)?;
     found.counts.truncate(years);
     Ok(found)

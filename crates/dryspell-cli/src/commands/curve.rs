@@ -23,7 +23,8 @@ pub(crate) fn curve(args: &CurveArgs) -> Result<Verdict, Failure> {
     Ok(Verdict::Answered)
 }
 
-fn deepest(levels_m: &[f64; 12]) -> u8 {
+/// The month with the deepest water.
+pub(crate) fn deepest(levels_m: &[f64; 12]) -> u8 {
     let mut deepest = 0;
     for month in 1..12 {
         if levels_m[month] > levels_m[deepest] {

@@ -5,7 +5,6 @@ use dryspell::simulate::frost_report;
 
 use crate::args::FrostArgs;
 use crate::job::Job;
-use crate::source::in_file;
 use crate::{Failure, Verdict, files, present};
 
 /// Prints the report.
@@ -15,9 +14,6 @@ pub(crate) fn frost(args: &FrostArgs) -> Result<Verdict, Failure> {
     let record = &weather.record;
     let run = job.run(record)?;
     let system = args.units.map_or(job.scheme.units, Into::into);
-    let located = |faults: Vec<dryspell::fault::Fault>| {
-        in_file(&job.file, faults.into_iter().map(|f| job.scheme.locate(f)).collect())
-    };
     // Without a word on frost in the scheme, the winter and the depth by soil can still be told.
     let settings = run.plan.frost.clone().or_else(|| {
         Some(Settings {
@@ -29,9 +25,9 @@ pub(crate) fn frost(args: &FrostArgs) -> Result<Verdict, Failure> {
         })
     });
     let Some(settings) = settings else { return Err(Failure(vec!["no soil".into()])) };
-    let report = match frost_report(&run, record).map_err(located)? {
+    let report = match frost_report(&run, record).map_err(|faults| job.located(faults))? {
         Some(report) => report,
-        None => frost::report(&settings, record, &[]).map_err(located)?,
+        None => frost::report(&settings, record, &[]).map_err(|faults| job.located(faults))?,
     };
     files::print(&present::frost::page(&run, &settings, &report, &job.file, system))?;
     Ok(Verdict::Answered)

@@ -1,5 +1,7 @@
 //! One file a command.
 
+mod chances;
+pub(crate) mod compare;
 pub(crate) mod curve;
 pub(crate) mod frost;
 pub(crate) mod gather;
@@ -9,6 +11,7 @@ pub(crate) mod new;
 pub(crate) mod odds;
 pub(crate) mod run;
 pub(crate) mod size;
+pub(crate) mod summary;
 pub(crate) mod sweep;
 pub(crate) mod synth;
 pub(crate) mod weather;

@@ -1,24 +1,68 @@
 //! `dryspell odds`: how often the scheme fails, and how sure that is.
 
-use dryspell::odds::{Years, drawing, made};
+use dryspell::odds::{STRETCH, Years, drawing, made, stretch_seed};
 use dryspell::record::{Record, YearKind};
 use dryspell::resample::interval::{FEWEST_REPLICATES, Replicate};
 use dryspell::resample::{Archive, Settings};
 use dryspell::sensitivity;
+use dryspell::simulate::Run;
 use indicatif::ProgressBar;
 use rayon::prelude::*;
 
-use crate::args::OddsArgs;
+use crate::args::{MadeArgs, OddsArgs};
 use crate::job::Job;
 use crate::present::odds::{Made, Page, page};
-use crate::source::in_file;
 use crate::{Failure, Verdict, files};
-
-/// Years made in one stretch: short ones spread over the threads, whatever their number.
-const STRETCH: usize = 25;
 
 /// Runs the record, years made from it and drawings of it, and prints what they allow one to say.
 pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
+    let settings = settings(&args.made)?;
+    let job = Job::open(&args.scheme)?;
+    let source = job.weather()?;
+    let record = &source.record;
+    let run = job.run(record)?;
+    let found = found(&args.made, settings, &job, &run, record)?;
+    let lines = sensitivity::table(&run.plan, record).map_err(|faults| job.located(faults))?;
+    files::print(&page(&Page {
+        file: &job.file,
+        run: &run,
+        own: &found.own,
+        made: found.made.as_ref(),
+        settings,
+        seed: args.made.seed,
+        sensitivity: &lines,
+    }))?;
+    Ok(Verdict::Answered)
+}
+
+/// The years of a record, and those made from it.
+pub(crate) struct Found {
+    /// The record's own tank years.
+    pub(crate) own: Years,
+    /// Years made from it, where any were asked for.
+    pub(crate) made: Option<Made>,
+}
+
+/// Counts the record's own years and makes years from it.
+pub(crate) fn found(
+    args: &MadeArgs,
+    settings: Settings,
+    job: &Job,
+    run: &Run,
+    record: &Record,
+) -> Result<Found, Failure> {
+    let month = run.outcome.tank_year_month;
+    let own = Years::of(&run.outcome, &run.calendar, run.wanted_sum_m3, run.short_m3());
+    let made = if args.made_years == 0 {
+        None
+    } else {
+        Some(resample(args, record, &run.plan, settings, month).map_err(|faults| job.located(faults))?)
+    };
+    Ok(Found { own, made })
+}
+
+/// How blocks are drawn, once all that is asked about made years has been found possible.
+pub(crate) fn settings(args: &MadeArgs) -> Result<Settings, Failure> {
     if args.drawings != 0 && args.drawings < FEWEST_REPLICATES {
         return Err(Failure(vec![format!(
             "--drawings {}: too few for percentiles; {FEWEST_REPLICATES} or more, or 0 for none; raise it",
@@ -32,38 +76,19 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
             900 * STRETCH
         )]));
     }
-    let job = Job::open(&args.scheme)?;
-    let source = job.weather()?;
-    let record = &source.record;
-    let plan = job.scheme.plan();
-    let located = |faults: Vec<dryspell::fault::Fault>| {
-        in_file(&job.file, faults.into_iter().map(|f| job.scheme.locate(f)).collect())
-    };
-    let run = job.run(record)?;
-    let month = run.outcome.tank_year_month;
-    let own = Years::of(&run.outcome, &run.calendar, run.wanted_sum_m3, run.short_m3());
     let settings = Settings { mean_block_days: args.block_days, window_days: args.window_days };
     settings.check().map_err(|fault| Failure(vec![format!("--block-days, --window-days: {fault}")]))?;
-    let resampled = if args.made_years == 0 {
-        None
-    } else {
-        Some(resample(args, record, &plan, settings, month).map_err(located)?)
-    };
-    let lines = sensitivity::table(&plan, record).map_err(located)?;
-    files::print(&page(&Page {
-        file: &job.file,
-        run: &run,
-        own: &own,
-        made: resampled.as_ref(),
-        settings,
-        seed: args.seed,
-        sensitivity: &lines,
-    }))?;
-    Ok(Verdict::Answered)
+    Ok(settings)
+}
+
+/// Drawings that say something: one drawing of a single year is that year again, so it cannot be known how the record
+/// could have been otherwise. Nor can it from years that were themselves made.
+pub(crate) fn drawings(args: &MadeArgs, record: &Record, record_years: usize) -> usize {
+    if record_years > 1 && record.kind == YearKind::Calendar { args.drawings } else { 0 }
 }
 
 fn resample(
-    args: &OddsArgs,
+    args: &MadeArgs,
     record: &Record,
     plan: &dryspell::plan::Plan,
     settings: Settings,
@@ -73,17 +98,13 @@ fn resample(
     let n = archive.years();
     let all: Vec<usize> = (0..n).collect();
     let stretches = args.made_years.div_ceil(STRETCH);
-    // One drawing of a single year is that year again: the record cannot say how it could have been otherwise. Nor can
-    // years that were themselves made.
-    let drawings = if n > 1 && record.kind == YearKind::Calendar { args.drawings } else { 0 };
+    let drawings = drawings(args, record, n);
     let bar = ProgressBar::new((stretches * STRETCH + drawings * n) as u64);
-    // Stretch i depends on the seed and i alone, so the number of threads changes nothing.
     let found: Vec<Years> = (0..stretches)
         .into_par_iter()
         .map(|i| {
             let years = STRETCH.min(args.made_years - i * STRETCH);
-            let seed = Replicate::new(n, args.seed, usize::MAX - i).seed;
-            let found = made(plan, &archive, &all, settings, seed, years, month);
+            let found = made(plan, &archive, &all, settings, stretch_seed(n, args.seed, i), years, month);
             bar.inc(years as u64);
             found
         })

@@ -5,16 +5,20 @@ use std::path::Path;
 use dryspell::simulate::Memo;
 use dryspell::sizing::Target;
 use dryspell::sweep::{Axis, Sweep};
+use dryspell::units::{self, Quantity};
 use rayon::prelude::*;
 
 use crate::args::SizeArgs;
+use crate::commands::chances::Maker;
+use crate::commands::odds;
 use crate::job::{Job, beside};
-use crate::present::size::{Found, Page, page};
+use crate::present::size::{Found, Page, Rests, page, smallest_of};
 use crate::source::in_file;
 use crate::{Failure, Verdict, files};
 
 /// Runs every size of tank with every array and prints what meets the targets.
 pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
+    let settings = odds::settings(&args.made)?;
     let job = Job::open(&args.scheme)?;
     let folder = args.scheme.parent().unwrap_or(Path::new("")).to_owned();
     let mut targets = Vec::new();
@@ -53,12 +57,16 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
             "--array: its values do not change the panels or what lies before the tank; a key such as {own_array}; name one"
         )]));
     }
+    for (axis, flag) in sweep.axes().iter().zip(["--array", "--tank"]) {
+        rising(axis, flag)?;
+    }
     let source = job.weather()?;
     let record = &source.record;
-    if targets.iter().any(|t| matches!(t, Target::DryYears(_))) && record.calendar.is_one_year() {
+    let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
+    if dry_years && record.calendar.is_one_year() {
         return Err(Failure(vec![
-            "--target dry-years: the record is one year; a record of many years, measured or resampled, in which dry years \
-             can be counted; give it under [weather], or take another target"
+            "--target dry-years: the chance of a dry year cannot be known from this record, which is one year; a record of \
+             several years; give it under [weather], or take another target"
                 .to_owned(),
         ]));
     }
@@ -67,7 +75,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let run_one = |sweep: &Sweep<'_>, case: u64, memo: &mut Memo| {
         Found::of(sweep.run(case, memo, record, 0).map_err(|faults| one_line(&faults)), &targets)
     };
-    let found: Vec<Vec<Found>> = (0..groups)
+    let mut found: Vec<Vec<Found>> = (0..groups)
         .into_par_iter()
         .map(|group| {
             let mut memo = Memo::default();
@@ -81,12 +89,20 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     };
     let (by_array, by_tank) = (along(0)?, along(1)?);
     let mut memo = Memo::default();
-    let own_tanks: Vec<Found> = (0..by_tank.cases()).map(|case| run_one(&by_tank, case, &mut memo)).collect();
-    let own_arrays: Vec<Found> = (0..by_array.cases())
+    let mut own_tanks: Vec<Found> =
+        (0..by_tank.cases()).map(|case| run_one(&by_tank, case, &mut memo)).collect();
+    let mut own_arrays: Vec<Found> = (0..by_array.cases())
         .into_par_iter()
         .map(|case| run_one(&by_array, case, &mut Memo::default()))
         .collect();
     let base = job.run(record)?;
+    let maker = if dry_years && args.made.made_years > 0 {
+        let maker = Maker::new(record, &args.made, settings, base.outcome.tank_year_month)?;
+        rest_on_made_years(&maker, &targets, &mut found, &mut own_tanks, &mut own_arrays)?;
+        Some(maker)
+    } else {
+        None
+    };
     let system = args.units.map_or(job.scheme.units, Into::into);
     let made = page(&Page {
         file: &job.file,
@@ -99,9 +115,74 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
         cost_per_m3: args.cost_per_m3,
         cost_per_module: args.cost_per_module,
         system,
+        made: maker.as_ref().map(|m| Rests {
+            made_years: args.made.made_years,
+            record_years: m.record_years(),
+            drawings: m.drawings,
+            settings,
+            seed: args.made.seed,
+        }),
     });
     files::print(&made.text)?;
     Ok(if made.met { Verdict::Answered } else { Verdict::No })
+}
+
+/// Lets the chance of a dry year rest on made years, and asks the record how sure it is where an answer stands: for every
+/// tank with the scheme's own array, and for the smallest array with its own tank.
+fn rest_on_made_years(
+    maker: &Maker<'_>,
+    targets: &[Target],
+    grid: &mut [Vec<Found>],
+    own_tanks: &mut [Found],
+    own_arrays: &mut [Found],
+) -> Result<(), Failure> {
+    let mut all: Vec<&mut Found> = grid
+        .iter_mut()
+        .flatten()
+        .chain(own_tanks.iter_mut())
+        .chain(own_arrays.iter_mut())
+        .filter(|f| f.plan.is_some())
+        .collect();
+    let chances = maker.chances(&all.iter().filter_map(|f| f.plan.as_ref()).collect::<Vec<_>>())?;
+    for (found, chance) in all.iter_mut().zip(chances) {
+        match chance {
+            Ok(chance) => found.rest_on(chance, targets),
+            Err(faults) => found.refuse(one_line(&faults)),
+        }
+    }
+    let answer = smallest_of(own_arrays);
+    let mut asked: Vec<&mut Found> = own_tanks
+        .iter_mut()
+        .chain(own_arrays.iter_mut().enumerate().filter(|(i, _)| Some(*i) == answer).map(|(_, f)| f))
+        .filter(|f| f.plan.is_some())
+        .collect();
+    let plans: Vec<_> = asked.iter().filter_map(|f| f.plan.as_ref()).collect();
+    if let Some(intervals) = maker.intervals(&plans)? {
+        for (found, interval) in asked.iter_mut().zip(intervals) {
+            found.interval = Some(interval);
+        }
+    }
+    Ok(())
+}
+
+/// Refuses numbers that do not rise: "the smallest from which all larger ones do" has no meaning among them.
+fn rising(axis: &Axis, flag: &str) -> Result<(), Failure> {
+    let number = |i: usize| {
+        let text = axis.shown(i);
+        text.parse::<f64>().or_else(|_| units::parse(text, Quantity::Volume)).ok()
+    };
+    for i in 1..axis.literals.len() {
+        if let (Some(before), Some(after)) = (number(i - 1), number(i))
+            && before >= after
+        {
+            return Err(Failure(vec![format!(
+                "{flag}: {} stands before {}; sizes that rise from each to the next; put them in order, each once",
+                axis.shown(i - 1),
+                axis.shown(i)
+            )]));
+        }
+    }
+    Ok(())
 }
 
 /// The largest of 1, 2 and 5 times a power of ten that is not above a number.

@@ -1,6 +1,7 @@
 //! Results as text: one file an output.
 
 pub(crate) mod chart;
+pub(crate) mod compare;
 pub(crate) mod csv;
 pub(crate) mod curve;
 pub(crate) mod frost;

@@ -14,10 +14,11 @@ use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
 use dryspell::units::counted;
 
-use super::layout::{MONTHS, line, table, wrap, wrap_to};
+use super::layout::{self, MONTHS, table, wrap, wrap_to};
+use super::scheme_lines::Lines;
 
 /// Return periods that are asked, years.
-const PERIODS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
+pub(crate) const PERIODS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
 
 /// Years made from the record.
 pub(crate) struct Made {
@@ -45,14 +46,32 @@ pub(crate) fn page(p: &Page<'_>) -> String {
     let mut out = String::new();
     wrap(&mut out, "", &answer(p));
     let _ = writeln!(out, "\nODDS  {}", p.file);
-    line(
+    layout::line(
         &mut out,
         "years",
         &format!("tank years from 1 {}, the month in which the tank is most often full", month(p.run)),
     );
-    record(&mut out, p);
+    let n = p.own.number();
+    let _ = writeln!(out, "\nTHE RECORD'S OWN YEARS  {}", counted(n, "whole tank year"));
+    for (label, text) in record(p) {
+        layout::line(&mut out, label, &text);
+    }
     if let Some(made) = p.made {
-        made_years(&mut out, p, made);
+        let _ = writeln!(
+            out,
+            "\nYEARS MADE FROM THE RECORD  {} from {}",
+            counted(made.years.number(), "tank year"),
+            counted(made.record_years, "year")
+        );
+        for (label, text) in made_years(p, made) {
+            layout::line(&mut out, label, &text);
+        }
+        if let Some(text) = held(made) {
+            wrap_to(&mut out, "  ", "  ", &text);
+        }
+        if let Some(warning) = too_short_blocks(p, made) {
+            wrap(&mut out, "! ", &warning);
+        }
     }
     spells(&mut out, p);
     sensitivity(&mut out, p);
@@ -63,11 +82,16 @@ pub(crate) fn page(p: &Page<'_>) -> String {
     out
 }
 
+fn line(out: &mut Lines, label: &'static str, text: &str) {
+    out.push((label, text.to_owned()));
+}
+
 fn month(run: &Run) -> &'static str {
     MONTHS[usize::from(run.outcome.tank_year_month) - 1]
 }
 
-fn percent(share: f64) -> String {
+/// A share as text.
+pub(crate) fn percent(share: f64) -> String {
     format!("{:.1} %", 100.0 * share)
 }
 
@@ -77,7 +101,8 @@ fn interval(made: &Made, value: impl Fn(&Years) -> Option<f64>) -> Option<Interv
     of_values(&values, Level::default()).ok().filter(|_| !made.drawn.is_empty())
 }
 
-fn answer(p: &Page<'_>) -> String {
+/// The answer in a sentence.
+pub(crate) fn answer(p: &Page<'_>) -> String {
     let what = match p.run.kind {
         YearKind::Typical => "one typical year",
         YearKind::Synthetic => "made (synthetic) years",
@@ -103,17 +128,19 @@ fn answer(p: &Page<'_>) -> String {
             if p.run.kind == YearKind::Synthetic {
                 "cannot be known from this record"
             } else {
-                "is asked with --made-years and --drawings"
+                "is asked of dryspell odds with --made-years and --drawings"
             }
         ),
     }
 }
 
-fn record(out: &mut String, p: &Page<'_>) {
+/// What the record's own years came to, figure by figure.
+pub(crate) fn record(p: &Page<'_>) -> Lines {
     let n = p.own.number();
-    let _ = writeln!(out, "\nTHE RECORD'S OWN YEARS  {}", counted(n, "whole tank year"));
+    let mut list = Lines::new();
+    let out = &mut list;
     if n == 0 {
-        return;
+        return list;
     }
     line(out, "short", &format!("{} of {n} with at least one day of shortfall", p.own.dry()));
     if let Some(days) = p.own.mean_days() {
@@ -154,15 +181,13 @@ fn record(out: &mut String, p: &Page<'_>) {
     } else {
         line(out, "interval", "cannot be known from this record");
     }
+    list
 }
 
-fn made_years(out: &mut String, p: &Page<'_>, made: &Made) {
-    let _ = writeln!(
-        out,
-        "\nYEARS MADE FROM THE RECORD  {} from {}",
-        counted(made.years.number(), "tank year"),
-        counted(made.record_years, "year")
-    );
+/// What years made from the record came to, figure by figure.
+pub(crate) fn made_years(p: &Page<'_>, made: &Made) -> Lines {
+    let mut list = Lines::new();
+    let out = &mut list;
     line(
         out,
         "how",
@@ -172,8 +197,8 @@ fn made_years(out: &mut String, p: &Page<'_>, made: &Made) {
             p.settings.mean_block_days, p.settings.window_days, p.seed
         ),
     );
-    let row = |out: &mut String,
-               label: &str,
+    let row = |out: &mut Lines,
+               label: &'static str,
                what: &str,
                share: bool,
                value: fn(&Years) -> Option<f64>,
@@ -196,25 +221,16 @@ fn made_years(out: &mut String, p: &Page<'_>, made: &Made) {
     if let Some(served) = made.years.served_percent {
         line(out, "served", &format!("{served:.2} % of the water wanted"));
     }
-    if !made.drawn.is_empty() {
-        let cells = FOUND_COVERAGE.iter().filter(|f| f.years == f.made_years);
-        let (low, high) =
-            cells.map(|f| f.dry_year.min(f.days)).fold((1.0_f64, 0.0_f64), |(l, h), c| (l.min(c), h.max(c)));
-        wrap_to(
-            out,
-            "  ",
-            "  ",
-            &format!(
-                "The interval draws the record's {} years anew {} times and makes as many years from each drawing. On climates \
-                 whose truth is known exactly it held the truth in {:.0} to {:.0} of 100 records of 10 to 30 years: rather too \
-                 wide than too narrow.",
-                made.record_years,
-                made.drawn.len(),
-                100.0 * low,
-                100.0 * high
-            ),
-        );
-    }
+    list
+}
+
+/// How far the interval can be trusted; nothing where there is none.
+pub(crate) fn held(made: &Made) -> Option<String> {
+    (!made.drawn.is_empty()).then(|| coverage_words(made.record_years, made.drawn.len()))
+}
+
+/// A warning where blocks are too short to have made a longer spell than was seen.
+pub(crate) fn too_short_blocks(p: &Page<'_>, made: &Made) -> Option<String> {
     let longest = p.own.counts.iter().map(|c| c.longest_spell_days).max().unwrap_or(0);
     let critical = p.run.storage.critical.map_or(0, |c| {
         let hours = if c.deepest >= c.began {
@@ -225,21 +241,41 @@ fn made_years(out: &mut String, p: &Page<'_>, made: &Made) {
         u32::try_from(hours / 24).unwrap_or(u32::MAX)
     });
     let years = u32::try_from(made.record_years).unwrap_or(1);
-    if let Some(warning) =
-        no_longer_spell(critical.max(longest), years, made.years.number(), p.settings.mean_block_days)
-    {
-        wrap(out, "! ", &warning);
+    no_longer_spell(critical.max(longest), years, made.years.number(), p.settings.mean_block_days)
+}
+
+/// How the interval is made, and how often it was found to hold the truth.
+pub(crate) fn coverage_words(record_years: usize, drawings: usize) -> String {
+    let cells = FOUND_COVERAGE.iter().filter(|f| f.years == f.made_years);
+    let (low, high) =
+        cells.map(|f| f.dry_year.min(f.days)).fold((1.0_f64, 0.0_f64), |(l, h), c| (l.min(c), h.max(c)));
+    format!(
+        "The interval draws the record's {record_years} years anew {drawings} times and makes as many years from each drawing. \
+         On climates whose truth is known exactly it held the truth in {:.0} to {:.0} of 100 records of 10 to 30 years: rather \
+         too wide than too narrow.",
+        100.0 * low,
+        100.0 * high
+    )
+}
+
+/// The longest spell by return period: what it rests on, then a figure for each of [`PERIODS`].
+pub(crate) fn spell_rows(p: &Page<'_>) -> Vec<(&'static str, Vec<String>)> {
+    let mut rows: Vec<(&'static str, Option<ReturnLevels>)> = Vec::new();
+    if p.run.kind == YearKind::Calendar && p.own.number() > 1 {
+        rows.push(("record", ReturnLevels::of(&p.own.longest_spells()).ok()));
     }
+    if let Some(made) = p.made {
+        rows.push(("made years", ReturnLevels::of(&made.years.longest_spells()).ok()));
+    }
+    let each = |levels: Option<ReturnLevels>| {
+        let at = |t: &f64| levels.as_ref().and_then(|l| l.at(*t));
+        PERIODS.iter().map(|t| at(t).map_or_else(|| "-".to_owned(), |v| format!("{v:.1}"))).collect()
+    };
+    rows.into_iter().map(|(name, levels)| (name, each(levels))).collect()
 }
 
 fn spells(out: &mut String, p: &Page<'_>) {
-    let mut rows: Vec<(String, Option<ReturnLevels>)> = Vec::new();
-    if p.run.kind == YearKind::Calendar && p.own.number() > 1 {
-        rows.push(("record".into(), ReturnLevels::of(&p.own.longest_spells()).ok()));
-    }
-    if let Some(made) = p.made {
-        rows.push(("made years".into(), ReturnLevels::of(&made.years.longest_spells()).ok()));
-    }
+    let rows = spell_rows(p);
     if rows.is_empty() {
         return;
     }
@@ -249,11 +285,8 @@ fn spells(out: &mut String, p: &Page<'_>) {
             .chain(PERIODS.iter().map(|t| format!("{t} years")))
             .collect::<Vec<_>>(),
     ];
-    for (name, levels) in rows {
-        let row = PERIODS.iter().map(|t| {
-            levels.as_ref().and_then(|l| l.at(*t)).map_or_else(|| "-".to_owned(), |v| format!("{v:.1}"))
-        });
-        cells.push(std::iter::once(name).chain(row).collect());
+    for (name, row) in rows {
+        cells.push(std::iter::once(name.to_owned()).chain(row).collect());
     }
     table(out, &cells);
     out.push_str("  plotting position k/(n+1); - is beyond what so many years can show\n");
@@ -285,7 +318,8 @@ fn sensitivity(out: &mut String, p: &Page<'_>) {
     }
 }
 
-fn limits(p: &Page<'_>) -> Vec<String> {
+/// What the figures can and cannot say.
+pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
     let mut list = Vec::new();
     match p.run.kind {
         YearKind::Typical => list.push(

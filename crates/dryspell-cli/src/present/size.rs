@@ -2,17 +2,25 @@
 
 use std::fmt::Write;
 
+use dryspell::plan::Plan;
+use dryspell::record::YearKind;
+use dryspell::reliability::interval::Interval;
+use dryspell::resample::Settings;
+use dryspell::scheme::keys::{self, Kind};
 use dryspell::simulate::Run;
-use dryspell::sizing::{Target, smallest};
+use dryspell::sizing::{Chance, Target, smallest};
 use dryspell::sweep::Axis;
-use dryspell::units::{Quantity, System, show};
+use dryspell::units::{Quantity, System, counted, show};
 
 use super::layout::{line, table, wrap};
+use super::odds::{coverage_words, percent};
 
 /// What one size came to.
 #[derive(Debug, Clone)]
 pub(crate) struct Found {
     met: bool,
+    /// Whether the targets other than the chance of a dry year are met.
+    others_met: bool,
     days: f64,
     served: Option<f64>,
     autonomy: Option<f64>,
@@ -21,6 +29,14 @@ pub(crate) struct Found {
     runs_down: bool,
     capacity_m3: f64,
     modules: u32,
+    /// Its plan; `None` where it cannot run.
+    pub(crate) plan: Option<Plan>,
+    /// Dry years among made years, where the target rests on them.
+    chance: Option<Chance>,
+    /// What the record allows the chance of a dry year to be, where it was asked.
+    pub(crate) interval: Option<Interval>,
+    /// Whole tank years of the record with a day of shortfall, and all of them.
+    own_years: (usize, usize),
     /// Why it could not run.
     fault: Option<String>,
 }
@@ -31,6 +47,7 @@ impl Found {
         match run {
             Err(fault) => Self {
                 met: false,
+                others_met: false,
                 days: f64::NAN,
                 served: None,
                 autonomy: None,
@@ -38,6 +55,10 @@ impl Found {
                 runs_down: false,
                 capacity_m3: 0.0,
                 modules: 0,
+                plan: None,
+                chance: None,
+                interval: None,
+                own_years: (0, 0),
                 fault: Some(fault),
             },
             Ok(run) => Self {
@@ -49,9 +70,33 @@ impl Found {
                 runs_down: run.storage.missing_m3 > 0.0,
                 capacity_m3: run.plan.tank.capacity_m3,
                 modules: run.plan.array.arrays.iter().map(|a| a.series * a.parallel).sum(),
+                chance: None,
+                interval: None,
+                own_years: {
+                    let whole = || run.outcome.years.iter().filter(|(year, _)| year.whole);
+                    (whole().filter(|(_, counts)| counts.shortfall_days > 0).count(), whole().count())
+                },
+                others_met: targets.iter().filter(|t| !matches!(t, Target::DryYears(_))).all(|t| t.met(&run)),
+                plan: Some(run.found.plan),
                 fault: None,
             },
         }
+    }
+
+    /// Judges the chance of a dry year by made years in place of the record's own.
+    pub(crate) fn rest_on(&mut self, chance: Chance, targets: &[Target]) {
+        let share = chance.share();
+        self.met = self.others_met
+            && targets
+                .iter()
+                .filter(|t| matches!(t, Target::DryYears(_)))
+                .all(|t| share.is_some_and(|share| t.met_by(share)));
+        self.chance = Some(chance);
+    }
+
+    /// It cannot run on made years.
+    pub(crate) fn refuse(&mut self, fault: String) {
+        (self.met, self.plan, self.fault) = (false, None, Some(fault));
     }
 }
 
@@ -71,6 +116,18 @@ pub(crate) struct Page<'a> {
     pub(crate) cost_per_m3: Option<f64>,
     pub(crate) cost_per_module: Option<f64>,
     pub(crate) system: System,
+    /// What the chance of a dry year rests on; `None` where it is not asked or rests on the record's own years.
+    pub(crate) made: Option<Rests>,
+}
+
+/// The made years that the chance of a dry year rests on.
+pub(crate) struct Rests {
+    pub(crate) made_years: usize,
+    pub(crate) record_years: usize,
+    /// Drawings of the record's years; 0 where they would say nothing.
+    pub(crate) drawings: usize,
+    pub(crate) settings: Settings,
+    pub(crate) seed: u64,
 }
 
 /// The page, and whether any size met the targets.
@@ -98,6 +155,9 @@ pub(crate) fn page(p: &Page<'_>) -> Made {
         "every size is run; the one reported is the smallest from which all larger tried sizes meet the target. Float levels \
          keep their share of the capacity",
     );
+    if let Some(m) = &p.made {
+        rests(&mut out, p, m);
+    }
     sizes(&mut out, "TANKS with the scheme's own array", &p.axes[1], p.own_tanks, own_tank);
     sizes(&mut out, "ARRAYS with the scheme's own tank", &p.axes[0], p.own_arrays, own_array);
     frontier(&mut out, p, &met);
@@ -111,13 +171,52 @@ pub(crate) fn page(p: &Page<'_>) -> Made {
     Made { text: out, met: any }
 }
 
-fn smallest_of(row: &[Found]) -> Option<usize> {
+/// The smallest size of a row from which all larger ones meet the targets.
+pub(crate) fn smallest_of(row: &[Found]) -> Option<usize> {
     smallest(&row.iter().map(|f| f.met).collect::<Vec<_>>())
 }
 
 fn tried(axis: &Axis) -> String {
     let n = axis.literals.len();
     format!("{} of {}: {} to {}", n, axis.key, axis.shown(0), axis.shown(n - 1))
+}
+
+/// What the chance of a dry year rests on.
+fn rests(out: &mut String, p: &Page<'_>, m: &Rests) {
+    line(
+        out,
+        "chance",
+        &format!(
+            "of a dry year: share of {} with a day of shortfall, from {} of the record, the same for every size; blocks of days, \
+             {} on average, from {} days either side of the date, light rebuilt by the made day's sun; seed {}. Beside it \
+             the record's own whole tank years",
+            counted(m.made_years, "made tank year"),
+            counted(m.record_years, "year"),
+            m.settings.mean_block_days,
+            m.settings.window_days,
+            m.seed
+        ),
+    );
+    line(
+        out,
+        "+-",
+        "two standard errors of having made only so many years (< and >: where none or all of them are dry, 3 over their \
+         number); making more says no more about the record",
+    );
+    if m.drawings == 0 {
+        let why = if p.base.kind == YearKind::Calendar {
+            "not asked (--drawings 0)"
+        } else {
+            "cannot be known from this record"
+        };
+        line(out, "interval", why);
+    } else {
+        line(
+            out,
+            "interval",
+            &format!("from drawing the record, 95 %: {}", coverage_words(m.record_years, m.drawings)),
+        );
+    }
 }
 
 fn words(target: Target) -> String {
@@ -130,25 +229,103 @@ fn words(target: Target) -> String {
 }
 
 fn answer(p: &Page<'_>, own_tank: Option<usize>, own_array: Option<usize>, any: bool) -> String {
-    let kind = if p.base.calendar.is_one_year() { "this one year" } else { "this record" };
+    let made = p.made.as_ref().map(|m| {
+        format!(
+            "{} made from this record of {}",
+            counted(m.made_years, "year"),
+            counted(m.record_years, "year")
+        )
+    });
+    let kind = made.as_deref().unwrap_or(if p.base.calendar.is_one_year() {
+        "this one year"
+    } else {
+        "this record"
+    });
     if !any {
         return format!("No size that was tried meets the target in {kind}. {}", limits(p));
     }
     let tank = own_tank.map_or_else(
         || "with the scheme's own array no tank that was tried meets it".to_owned(),
-        |i| format!("with the scheme's own array the smallest tank is {}", p.axes[1].shown(i)),
+        |i| {
+            let tried = if i == 0 { " tried" } else { "" };
+            format!("with the scheme's own array the smallest tank{tried} is {}", p.axes[1].shown(i))
+        },
     );
     let array = own_array.map_or_else(
         || "with its own tank no array that was tried does".to_owned(),
-        |i| format!("with its own tank the smallest array has {} = {}", p.axes[0].key, p.axes[0].shown(i)),
+        |i| {
+            let tried = if i == 0 && smaller_exist(&p.axes[0]) { " tried" } else { "" };
+            format!(
+                "with its own tank the smallest array{tried} has {} = {}",
+                p.axes[0].key,
+                p.axes[0].shown(i)
+            )
+        },
     );
-    format!("In {kind}, {tank}; {array}.")
+    let mut text = format!("In {kind}, {tank}; {array}.");
+    if let Some(m) = &p.made {
+        text.push(' ');
+        text += &how_sure(p, m, own_tank);
+    }
+    if own_tank == Some(0) {
+        text += &format!(
+            " Tanks below {} were not tried and may do as well: begin lower with --tank.",
+            p.axes[1].shown(0)
+        );
+    }
+    if own_array == Some(0) && smaller_exist(&p.axes[0]) {
+        text += &format!(
+            " Arrays below {} = {} were not tried and may do as well: begin lower with --array.",
+            p.axes[0].key,
+            p.axes[0].shown(0)
+        );
+    }
+    text
+}
+
+/// What the record allows one to say of the tank that was found.
+fn how_sure(p: &Page<'_>, made: &Rests, own_tank: Option<usize>) -> String {
+    let most =
+        p.targets.iter().filter_map(|t| if let Target::DryYears(most) = t { Some(*most) } else { None });
+    let most = most.fold(1.0, f64::min);
+    let unknown = "How far that holds for other years cannot be known from this record.".to_owned();
+    if made.drawings == 0 {
+        return unknown;
+    }
+    let Some((at, found)) = own_tank.and_then(|i| Some((i, p.own_tanks[i].interval?))) else {
+        return String::new();
+    };
+    let text = format!(
+        "For a tank of {} the record allows any chance of a dry year from {} to {}",
+        p.axes[1].shown(at),
+        percent(found.low),
+        percent(found.high)
+    );
+    if found.high <= most {
+        return format!("{text}: the target holds throughout.");
+    }
+    let safe: Vec<bool> =
+        p.own_tanks.iter().map(|f| f.met && f.interval.is_some_and(|i| i.high <= most)).collect();
+    smallest(&safe).map_or_else(
+        || format!("{text}; with no tank that was tried does the target hold throughout."),
+        |i| format!("{text}; the target holds throughout from {} on.", p.axes[1].shown(i)),
+    )
+}
+
+/// Whether there is anything smaller than the first value of an axis: a count ends at 1.
+fn smaller_exist(axis: &Axis) -> bool {
+    let count = keys::of_path(&axis.key).is_some_and(|key| key.kind == Kind::Count);
+    !(count && axis.shown(0) == "1")
 }
 
 /// The best that can be had, and what stands in the way.
 fn limits(p: &Page<'_>) -> String {
     let all = p.grid.iter().flatten().chain(p.own_tanks).chain(p.own_arrays).filter(|f| f.fault.is_none());
-    let Some(best) = all.min_by(|a, b| a.days.total_cmp(&b.days)) else {
+    let share = |f: &Found| f.chance.and_then(Chance::share);
+    let Some(best) = all.min_by(|a, b| {
+        let shares = share(a).unwrap_or(0.0).total_cmp(&share(b).unwrap_or(0.0));
+        shares.then(a.days.total_cmp(&b.days))
+    }) else {
         let why = p.grid.iter().flatten().find_map(|f| f.fault.clone()).unwrap_or_default();
         return format!("None could run: {why}");
     };
@@ -163,9 +340,11 @@ fn limits(p: &Page<'_>) -> String {
     } else {
         " Larger sizes than those tried may do: widen the ranges.".to_owned()
     };
+    let dry = share(best).map_or_else(String::new, |s| format!("{} of the made years dry and ", percent(s)));
     format!(
-        "The best of them has {:.1} days of shortfall in a mean year ({} with {} modules).{reason}",
+        "The best of them has {dry}{:.1} days of shortfall in a mean year{} ({} with {} modules).{reason}",
         best.days,
+        if dry.is_empty() { "" } else { " of the record" },
         show(best.capacity_m3, Quantity::Volume, p.system),
         best.modules
     )
@@ -179,33 +358,80 @@ fn sizes(out: &mut String, title: &str, axis: &Axis, found: &[Found], answer: Op
     let middle = answer.unwrap_or(n - 1);
     let shown: Vec<usize> =
         (0..n).filter(|i| n <= 16 || i.abs_diff(middle) <= 3 || *i == 0 || *i == n - 1).collect();
-    let mut rows = vec![["", "days short", "served", "autonomy", ""].map(str::to_owned).to_vec()];
-    rows.push(["", "a year", "%", "days", ""].map(str::to_owned).to_vec());
+    let owned = |cells: &[&str]| cells.iter().map(|c| (*c).to_owned()).collect::<Vec<String>>();
+    let made = found.iter().any(|f| f.chance.is_some());
+    let drawn = found.iter().any(|f| f.interval.is_some());
+    let width = 5 + if made { 2 } else { 0 } + usize::from(drawn);
+    let head = |usual: &[&str], of_made: [&str; 2], interval: &str, last: &str| {
+        let mut cells = owned(usual);
+        if made {
+            cells.extend(owned(&of_made));
+        }
+        if drawn {
+            cells.push(interval.to_owned());
+        }
+        cells.push(last.to_owned());
+        cells
+    };
+    let mut rows = vec![
+        head(&["", "days short", "served", "autonomy"], ["dry years", "of the"], "interval", ""),
+        head(&["", "a year", "%", "days"], ["of those made", "record"], "95 %", ""),
+    ];
     let mut before: Option<usize> = None;
     for i in shown {
         if before.is_some_and(|b| i > b + 1) {
-            rows.push(["...", "", "", "", ""].map(str::to_owned).to_vec());
+            let mut gap = vec![String::new(); width];
+            "...".clone_into(&mut gap[0]);
+            rows.push(gap);
         }
         before = Some(i);
         let f = &found[i];
         let note = match (&f.fault, answer) {
             (Some(_), _) => "cannot run",
+            (None, Some(a)) if a == i && i == 0 && smaller_exist(axis) => "<- smallest tried",
             (None, Some(a)) if a == i => "<- smallest",
             (None, _) if f.met => "meets it",
             _ => "",
         };
-        rows.push(vec![
+        let mut cells = vec![
             axis.shown(i).to_owned(),
             if f.fault.is_some() { String::new() } else { trimmed(f.days) },
             f.served.map_or_else(String::new, |s| format!("{s:.2}")),
             f.autonomy.map_or_else(String::new, |a| format!("{a:.1}")),
-            note.to_owned(),
-        ]);
+        ];
+        if made {
+            cells.push(f.chance.map_or_else(String::new, share_and_error));
+            cells.push(
+                f.chance.map_or_else(String::new, |_| format!("{} of {}", f.own_years.0, f.own_years.1)),
+            );
+        }
+        if drawn {
+            cells.push(
+                f.interval.map_or_else(String::new, |i| format!("{} to {}", percent(i.low), percent(i.high))),
+            );
+        }
+        cells.push(note.to_owned());
+        rows.push(cells);
     }
     table(out, &rows);
     if let Some(fault) = found.iter().find_map(|f| f.fault.as_ref()) {
         wrap(out, "  cannot run: ", fault);
     }
+}
+
+/// The share of made years, with two standard errors. Where none or all are dry these would be 0: there the bound is 3/n, the
+/// rule of three.
+fn share_and_error(chance: Chance) -> String {
+    let Some(share) = chance.share() else { return String::new() };
+    let bound = 3.0 / f64::from(chance.years);
+    if chance.dry == 0 {
+        return format!("0 % (< {})", percent(bound));
+    }
+    if chance.dry == chance.years {
+        return format!("100 % (> {})", percent((1.0 - bound).max(0.0)));
+    }
+    let error = chance.standard_error().map_or_else(|| "-".to_owned(), |e| percent(2.0 * e));
+    format!("{} +- {error}", percent(share))
 }
 
 fn trimmed(days: f64) -> String {
@@ -216,7 +442,8 @@ fn trimmed(days: f64) -> String {
 fn frontier(out: &mut String, p: &Page<'_>, met: &[Option<usize>]) {
     out.push_str("\nFRONTIER  the smallest tank of each array\n");
     let priced = p.cost_per_m3.is_some() || p.cost_per_module.is_some();
-    let mut head = vec!["array", "modules", "smallest tank", "days short", "one step less"];
+    let short = if p.made.is_some() { "dry years" } else { "days short" };
+    let mut head = vec!["array", "modules", "smallest tank", short, "one step less"];
     if priced {
         head.push("cost");
     }
@@ -231,14 +458,21 @@ fn frontier(out: &mut String, p: &Page<'_>, met: &[Option<usize>]) {
                 let less = t.checked_sub(1).map_or_else(
                     || "smallest tried".to_owned(),
                     |l| {
-                        format!(
-                            "{} {}",
-                            trimmed(row[l].days),
-                            if trimmed(row[l].days) == "1" { "day" } else { "days" }
+                        row[l].chance.and_then(Chance::share).map_or_else(
+                            || {
+                                format!(
+                                    "{} {}",
+                                    trimmed(row[l].days),
+                                    if trimmed(row[l].days) == "1" { "day" } else { "days" }
+                                )
+                            },
+                            |share| format!("{} dry", percent(share)),
                         )
                     },
                 );
-                cells.extend([p.axes[1].shown(*t).to_owned(), trimmed(row[*t].days), less]);
+                let short =
+                    row[*t].chance.and_then(Chance::share).map_or_else(|| trimmed(row[*t].days), percent);
+                cells.extend([p.axes[1].shown(*t).to_owned(), short, less]);
             }
         }
         if priced {
@@ -256,6 +490,16 @@ fn frontier(out: &mut String, p: &Page<'_>, met: &[Option<usize>]) {
         rows.push(cells);
     }
     table(out, &rows);
+    if met.contains(&Some(0)) {
+        wrap(
+            out,
+            "  ",
+            &format!(
+                "smallest tried: tanks below {} were not tried; begin lower with --tank to see what they do",
+                p.axes[1].shown(0)
+            ),
+        );
+    }
     if let Some((cost, a)) = cheapest
         && let Some(t) = met[a]
     {

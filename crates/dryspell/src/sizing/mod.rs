@@ -4,6 +4,10 @@
 //! smaller one did not (tests hold an example). Halving the interval would then report a size by luck. So every step of
 //! the grid is run, and the size reported is the smallest from which *all* larger tried sizes meet the target.
 
+pub mod dry_years;
+
+pub use dry_years::{Chance, Group};
+
 use crate::simulate::Run;
 
 /// What a scheme must come to.
@@ -15,7 +19,8 @@ pub enum Target {
     Served(f64),
     /// A full tank lasts at least so many days from the worst start hour.
     Autonomy(f64),
-    /// At most this share of the record's whole tank years, 0 to 1, has a day of shortfall.
+    /// At most this share of tank years, 0 to 1, has a day of shortfall: of the record's whole ones, or of years made from
+    /// it ([`dry_years`]).
     DryYears(f64),
 }
 
@@ -42,7 +47,17 @@ impl Target {
     /// Whether a run meets it.
     #[must_use]
     pub fn met(self, run: &Run) -> bool {
-        let Some(found) = self.measure(run) else { return false };
+        self.measure(run).is_some_and(|found| self.met_by(found))
+    }
+
+    /// Whether a value in the target's own measure meets it.
+    ///
+    /// ```
+    /// use dryspell::sizing::Target;
+    /// assert!(Target::DryYears(0.05).met_by(0.03) && !Target::Served(99.5).met_by(99.0));
+    /// ```
+    #[must_use]
+    pub fn met_by(self, found: f64) -> bool {
         match self {
             Self::Days(most) | Self::DryYears(most) => found <= most,
             Self::Served(least) | Self::Autonomy(least) => found >= least,

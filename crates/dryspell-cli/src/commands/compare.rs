@@ -1,0 +1,46 @@
+//! `dryspell compare`: schemes side by side.
+
+use std::path::Path;
+
+use crate::args::CompareArgs;
+use crate::files::{self, Target};
+use crate::job::Job;
+use crate::present::compare::{Side, headlines_csv, page};
+use crate::{Failure, Verdict};
+
+/// Runs every scheme and prints what they come to beside each other.
+pub(crate) fn compare(args: &CompareArgs) -> Result<Verdict, Failure> {
+    let jobs = args.schemes.iter().map(|path| Job::open(path)).collect::<Vec<_>>();
+    // The faults of all schemes at once.
+    let faults: Vec<String> =
+        jobs.iter().filter_map(|job| job.as_ref().err()).flat_map(|failure| failure.0.clone()).collect();
+    if !faults.is_empty() {
+        return Err(Failure(faults));
+    }
+    let jobs: Vec<Job> = jobs.into_iter().flatten().collect();
+    let mut taken: Vec<_> = jobs.iter().flat_map(Job::inputs).collect();
+    let csv = args.csv.as_deref().map(|path| Target::open_apart(path, &mut taken)).transpose()?;
+    let quiet = args.csv.as_deref() == Some(Path::new("-"));
+    let sides = jobs
+        .iter()
+        .map(|job| {
+            let source = job.weather()?;
+            let run = job.run(&source.record)?;
+            Ok(Side {
+                file: &job.file,
+                text: &job.text,
+                scheme: &job.scheme,
+                run,
+                weather_sha256: source.sha256,
+            })
+        })
+        .collect::<Result<Vec<_>, Failure>>()?;
+    let system = args.units.map_or(jobs[0].scheme.units, Into::into);
+    if let Some(target) = csv {
+        target.write(&headlines_csv(&sides)?)?;
+    }
+    if !quiet {
+        files::print(&page(&sides, system))?;
+    }
+    Ok(Verdict::Answered)
+}

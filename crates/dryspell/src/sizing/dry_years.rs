@@ -1,0 +1,156 @@
+//! The chance of a dry year for many sizes, all on the same years.
+//!
+//! Every size meets the same made years, so that two sizes differ by their size alone and not by the luck of other years.
+//! Tanks behind the same panels run side by side as lanes of the one ledger.
+
+use crate::calendar::HOURS_PER_DAY;
+use crate::fault::Fault;
+use crate::plan::Plan;
+use crate::record::Record;
+use crate::reliability::counters::Counters;
+use crate::reliability::year::tank_years;
+use crate::simulate::{Memo, Upstream};
+use crate::tank::Settings;
+use crate::tank::ledger::{Tanks, run};
+
+/// Tanks that run side by side.
+const LANES: usize = 8;
+
+/// Sizes that share all that lies before the tank.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// What they share; its own tank counts only for what reaches before the tank (leak, open water, tolerance, thirst).
+    pub plan: Plan,
+    /// The tanks.
+    pub tanks: Vec<Settings>,
+}
+
+impl Group {
+    /// Puts plans that differ in the tank's size, float or reserve alone into groups. The second list says where each plan
+    /// went: group and tank.
+    #[must_use]
+    pub fn gather<'a>(plans: impl IntoIterator<Item = &'a Plan>) -> (Vec<Self>, Vec<(usize, usize)>) {
+        let mut groups: Vec<Self> = Vec::new();
+        let places = plans
+            .into_iter()
+            .map(|plan| {
+                let at = groups.iter().position(|g| before_the_tank(&g.plan) == before_the_tank(plan));
+                let at = at.unwrap_or_else(|| {
+                    groups.push(Self { plan: plan.clone(), tanks: Vec::new() });
+                    groups.len() - 1
+                });
+                groups[at].tanks.push(plan.tank.clone());
+                (at, groups[at].tanks.len() - 1)
+            })
+            .collect();
+        (groups, places)
+    }
+}
+
+/// The plan without what only the tank itself feels.
+fn before_the_tank(plan: &Plan) -> Plan {
+    let tank = Settings {
+        capacity_m3: 0.0,
+        float_stop_m3: None,
+        float_start_m3: None,
+        garden_reserve_m3: 0.0,
+        year_starts_in_month: None,
+        ..plan.tank.clone()
+    };
+    Plan { tank, ..plan.clone() }
+}
+
+/// How many of so many tank years have at least one day of shortfall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Chance {
+    /// Years with at least one day of shortfall.
+    pub dry: u32,
+    /// All years.
+    pub years: u32,
+}
+
+impl Chance {
+    /// Their share, 0 to 1; `None` without years.
+    #[must_use]
+    pub fn share(self) -> Option<f64> {
+        (self.years > 0).then(|| f64::from(self.dry) / f64::from(self.years))
+    }
+
+    /// Standard error of the share, years taken as independent: that of having made only so many. It says nothing about
+    /// the record.
+    ///
+    /// ```
+    /// use dryspell::sizing::Chance;
+    /// // The standard deviation of 0 and 1 in equal parts is 0.5; over √100 that is 0.05 (99 in the divisor).
+    /// let half = Chance { dry: 50, years: 100 };
+    /// assert!((half.standard_error().unwrap() - 0.5 / 99.0_f64.sqrt()).abs() < 1e-12);
+    /// ```
+    #[must_use]
+    pub fn standard_error(self) -> Option<f64> {
+        let share = self.share().filter(|_| self.years > 1)?;
+        Some((share * (1.0 - share) / f64::from(self.years - 1)).sqrt())
+    }
+
+    /// Both together.
+    #[must_use]
+    pub fn and(self, other: Self) -> Self {
+        Self { dry: self.dry + other.dry, years: self.years + other.years }
+    }
+}
+
+/// Counts the dry years of every tank of every group over the first `years` whole tank years of a record of many years.
+/// A group that cannot run on it gives its faults.
+///
+/// # Validity
+/// The record starts with full tanks and runs straight through. Of a one-year record nothing is counted: it has no other
+/// years.
+#[must_use]
+pub fn count(
+    groups: &[Group],
+    record: &Record,
+    tank_year_month: u8,
+    years: usize,
+) -> Vec<Result<Vec<Chance>, Vec<Fault>>> {
+    // One memory for all: sun, herd and frost are the same for every array.
+    let mut memo = Memo::default();
+    groups
+        .iter()
+        .map(|group| {
+            let upstream = memo.driven(&group.plan, record)?;
+            Ok(group
+                .tanks
+                .chunks(LANES)
+                .flat_map(|tanks| lanes(&upstream, tanks, tank_year_month, years))
+                .collect())
+        })
+        .collect()
+}
+
+/// Runs up to [`LANES`] tanks; lanes left over repeat the first tank.
+fn lanes(upstream: &Upstream, settings: &[Settings], month: u8, years: usize) -> Vec<Chance> {
+    let Some(first) = settings.first() else { return Vec::new() };
+    let tanks: Tanks<LANES> = Tanks::new(std::array::from_fn(|i| settings.get(i).unwrap_or(first)));
+    let mut state = tanks.full();
+    let mut chances = vec![Chance::default(); settings.len()];
+    if upstream.calendar.is_one_year() {
+        return chances;
+    }
+    let mut counted = 0;
+    for year in tank_years(&upstream.calendar, month) {
+        if counted == years {
+            break;
+        }
+        let mut counters = Counters::<LANES>::new(&upstream.asked.demand, first.tolerance);
+        for days in &year.stretches {
+            let hours = days.start * HOURS_PER_DAY..days.end * HOURS_PER_DAY;
+            run(&tanks, &upstream.flows, hours, &mut state, &mut counters);
+        }
+        if year.whole {
+            counted += 1;
+            for (chance, counts) in chances.iter_mut().zip(counters.counts()) {
+                *chance = chance.and(Chance { dry: u32::from(counts.shortfall_days > 0), years: 1 });
+            }
+        }
+    }
+    chances
+}
