@@ -24,5 +24,6 @@ mod pvlib_year;
 mod readme;
 mod rounds;
 mod run;
+mod summary;
 mod sweep;
 mod weather;

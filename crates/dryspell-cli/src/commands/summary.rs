@@ -32,19 +32,43 @@ enum Form {
 /// Runs the scheme with all that the document tells, and writes it whole or not at all.
 pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
     let form = form(&args.out)?;
-    let settings = odds::settings(&args.made)?;
     let job = Job::open(&args.scheme)?;
     // Opened before the work, so that a path that cannot be written fails at once.
     let mut taken = job.inputs();
     let target = Target::open_apart(&args.out, &mut taken)?;
     let folder = args.charts.as_deref().map(folder).transpose()?;
     let fonts = args.font.iter().map(|path| font(path)).collect::<Result<Vec<_>, _>>()?;
+    let (made, charts) = made(args, &job)?;
+    let bytes = match form {
+        Form::Html => html(&made).map_err(|e| about(&args.out, &e))?.into_bytes(),
+        Form::Pdf => {
+            pdf(&made, paper(args.paper, system(args, &job)), fonts).map_err(|e| about(&args.out, &e))?
+        }
+    };
+    if let Some(folder) = folder {
+        for chart in &charts {
+            let path = folder.join(format!("{}.svg", chart.name));
+            Target::open_apart(&path, &mut taken)?.write(&chart.svg)?;
+        }
+    }
+    target.write_with(|file| file.write_all(&bytes))?;
+    files::print(&format!("{}\n", args.out.display()))?;
+    Ok(Verdict::Answered)
+}
+
+fn system(args: &SummaryArgs, job: &Job) -> System {
+    args.units.map_or(job.scheme.units, Into::into)
+}
+
+/// The document and its pictures.
+pub(crate) fn made(args: &SummaryArgs, job: &Job) -> Result<(Document, Vec<Arc<Chart>>), Failure> {
+    let settings = odds::settings(&args.made)?;
     let source = job.weather()?;
     let record = &source.record;
     let run = job.run(record)?;
-    let system = args.units.map_or(job.scheme.units, Into::into);
+    let system = system(args, job);
     let located = |faults| job.located(faults);
-    let found = made(args, settings, &job, &run, record)?;
+    let found = years(args, settings, job, &run, record)?;
     let sensitivity = sensitivity::table(&run.plan, record).map_err(located)?;
     let frost = run.plan.frost.clone().zip(frost_report(&run, record).map_err(located)?);
     let worksheet = Worksheet::of(&run).map_err(located)?;
@@ -76,19 +100,7 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
         curve: &curve,
         charts: &charts,
     });
-    let bytes = match form {
-        Form::Html => html(&made).map_err(|e| about(&args.out, &e))?.into_bytes(),
-        Form::Pdf => pdf(&made, paper(args.paper, system), fonts).map_err(|e| about(&args.out, &e))?,
-    };
-    if let Some(folder) = folder {
-        for chart in &charts {
-            let path = folder.join(format!("{}.svg", chart.name));
-            Target::open_apart(&path, &mut taken)?.write(&chart.svg)?;
-        }
-    }
-    target.write_with(|file| file.write_all(&bytes))?;
-    files::print(&format!("{}\n", args.out.display()))?;
-    Ok(Verdict::Answered)
+    Ok((made, charts))
 }
 
 /// The form by the file's ending.
@@ -109,7 +121,7 @@ fn form(path: &Path) -> Result<Form, Failure> {
 }
 
 /// Years are made only from a record of several: from one they would look like knowledge of others.
-fn made(
+fn years(
     args: &SummaryArgs,
     settings: dryspell::resample::Settings,
     job: &Job,

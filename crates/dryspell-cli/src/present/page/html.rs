@@ -69,6 +69,9 @@ impl Page {
             Block::Paragraph(text) => {
                 let _ = writeln!(out, "<p>{}</p>", words(text, escaped));
             }
+            Block::Fine(text) => {
+                let _ = writeln!(out, "<p class=\"fine\">{}</p>", words(text, escaped));
+            }
             Block::Answer(text) => {
                 let _ = writeln!(out, "<p class=\"answer\">{}</p>", words(text, escaped));
             }

@@ -20,6 +20,8 @@ pub(crate) enum Block {
     Heading(String),
     /// Running text.
     Paragraph(Text),
+    /// Running text that few will read in full: small.
+    Fine(Text),
     /// The answer: the largest text after the title, in a frame.
     Answer(Text),
     /// What must not be overlooked, in a frame with a thick edge.
@@ -61,6 +63,12 @@ impl Text {
     /// Strong words.
     pub(crate) fn strong(text: impl Into<String>) -> Self {
         Self(vec![Span { text: text.into(), strong: true }])
+    }
+
+    /// Strong words after these.
+    pub(crate) fn then_strong(mut self, text: impl Into<String>) -> Self {
+        self.0.push(Span { text: text.into(), strong: true });
+        self
     }
 
     /// Plain words after these.

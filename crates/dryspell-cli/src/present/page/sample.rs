@@ -140,7 +140,7 @@ pub(crate) fn document() -> Document {
             Block::Chart(chart("bars", (510, 170))),
             Block::Heading(format!("Stock and demand of {WORD} {SPECIAL}")),
             Block::Paragraph(mixed()),
-            Block::Table(table(36)),
+            Block::Table(table(50)),
             Block::Facts(facts),
             Block::List(points),
             Block::Heading("Through the year".to_owned()),

@@ -8,26 +8,23 @@ use super::{Matter, fact, heading};
 use crate::present::taken::granted;
 
 pub(super) fn inputs(m: &Matter<'_>) -> Vec<Block> {
-    let given = written(m.text)
-        .into_iter()
-        .map(|table| {
-            let values: Vec<String> =
-                table.values.into_iter().map(|(key, value)| format!("{key} {value}")).collect();
-            let name = if table.table.is_empty() { "(top)".to_owned() } else { table.table };
-            (name, Text::from(values.join("; ")))
-        })
-        .collect();
+    let mut given = Text::strong("Given").then(format!(" in the scheme file {}, as written. ", m.file));
+    for table in written(m.text) {
+        let values: Vec<String> =
+            table.values.into_iter().map(|(key, value)| format!("{key} {value}")).collect();
+        if !table.table.is_empty() {
+            given = given.then_strong(format!("{}: ", table.table));
+        }
+        given = given.then(format!("{}. ", values.join("; ")));
+    }
     let defaults: Vec<String> =
         m.scheme.defaults_used.iter().map(|d| format!("{} {} ({})", d.key, d.value, d.why)).collect();
+    let defaults = if defaults.is_empty() { "nothing".to_owned() } else { defaults.join("; ") };
     vec![
         heading("Every input and where it comes from"),
-        Block::Paragraph(Text::strong("Given").then(format!(" in the scheme file {}, as written:", m.file))),
-        Block::Facts(given),
-        Block::Paragraph(Text::strong("Not given, and taken by default").then(format!(
-            ": {}.",
-            if defaults.is_empty() { "nothing".to_owned() } else { defaults.join("; ") }
-        ))),
-        Block::Paragraph(Text::strong("Taken for granted").then(format!(": {}.", granted(m.run).join("; ")))),
+        Block::Fine(given),
+        Block::Fine(Text::strong("Not given, and taken by default").then(format!(": {defaults}."))),
+        Block::Fine(Text::strong("Taken for granted").then(format!(": {}.", granted(m.run).join("; ")))),
     ]
 }
 
@@ -40,11 +37,14 @@ pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     for (file, hash) in m.run.source.files.iter().zip(m.weather_sha256) {
         again.push(fact("weather", format!("{file}, SHA-256 {hash}")));
     }
-    vec![
-        heading("Cautions"),
-        Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect()),
-        heading("To make it again"),
-        Block::Facts(again),
-        Block::Blanks(["Prepared by", "Date", "Reviewed by", "Date of review"].map(str::to_owned).to_vec()),
-    ]
+    vec![Block::Beside(vec![
+        vec![heading("Cautions"), Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect())],
+        vec![
+            heading("To make it again"),
+            Block::Facts(again),
+            Block::Blanks(
+                ["Prepared by", "Date", "Reviewed by", "Date of review"].map(str::to_owned).to_vec(),
+            ),
+        ],
+    ])]
 }

@@ -78,8 +78,7 @@ pub(crate) fn document(m: &Matter<'_>) -> Document {
         sure::sensitivity(m),
         sure::frost(m),
         worksheet::worksheet(m),
-        site::on_site(m),
-        site::from_others(m),
+        site::site(m),
         inputs::inputs(m),
         inputs::end(m),
     ];

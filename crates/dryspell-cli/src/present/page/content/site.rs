@@ -7,7 +7,12 @@ use super::super::model::{Block, Text};
 use super::{Matter, heading, numbers};
 use crate::present::layout::MONTHS;
 
-pub(super) fn on_site(m: &Matter<'_>) -> Vec<Block> {
+/// What to check on site, and what must come from others.
+pub(super) fn site(m: &Matter<'_>) -> Vec<Block> {
+    vec![Block::Beside(vec![on_site(m), from_others(m)])]
+}
+
+fn on_site(m: &Matter<'_>) -> Vec<Block> {
     let curve = m.curve;
     let degree = column_unit(Quantity::Temperature, m.system);
     let mut columns = vec!["sun on the plane, W/m²".to_owned()];
@@ -47,7 +52,7 @@ pub(super) fn on_site(m: &Matter<'_>) -> Vec<Block> {
     vec![heading("To check on site"), numbers(&title, &columns, rows, &note)]
 }
 
-pub(super) fn from_others(m: &Matter<'_>) -> Vec<Block> {
+fn from_others(m: &Matter<'_>) -> Vec<Block> {
     let plan = &m.run.plan;
     let mut list = vec![
         "Well: driller's log with tested yield, date, pumping level at that rate, casing and pump setting. This run rests on what \

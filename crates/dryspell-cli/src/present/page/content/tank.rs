@@ -9,7 +9,7 @@ use crate::present::layout::MONTHS;
 use crate::present::terminal::day_text;
 
 /// Days of the critical spell that are listed.
-const MOST_DAYS: usize = 24;
+const MOST_DAYS: usize = 16;
 
 pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
     let run = m.run;
@@ -76,7 +76,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     let row = |day: &usize| {
         let (date, d) = (dates[*day], &run.days[*day]);
         vec![
-            format!("{} {}", date.day, MONTHS[usize::from(date.month) - 1]),
+            format!("{}\u{a0}{}", date.day, MONTHS[usize::from(date.month) - 1]),
             format!("{:.2}", d.plane_kwh_per_m2),
             v(d.offered_m3),
             v(d.wanted_m3),

@@ -8,15 +8,15 @@ use super::tree::{Role, Tree};
 use crate::present::page::model::{Block, Chart, Text};
 
 /// Sizes of letters, points.
-pub(super) const BODY: f32 = 9.0;
-pub(super) const SMALL: f32 = 8.0;
+pub(super) const BODY: f32 = 8.5;
+pub(super) const SMALL: f32 = 7.5;
 pub(super) const TINY: f32 = 7.0;
-const ANSWER: f32 = 11.5;
-const HEADING: f32 = 11.0;
-const INNER_HEADING: f32 = 9.5;
-const TITLE: f32 = 17.0;
+const ANSWER: f32 = 11.0;
+const HEADING: f32 = 10.5;
+const INNER_HEADING: f32 = 9.0;
+const TITLE: f32 = 15.0;
 /// Distance of base lines, in sizes.
-const LEADING: f32 = 1.28;
+const LEADING: f32 = 1.25;
 /// Space between blocks, points.
 const GAP: f32 = 5.0;
 /// Space between columns side by side, points.
@@ -141,6 +141,10 @@ impl Builder<'_> {
             Block::Paragraph(text) => {
                 let node = self.tree.add(parent, Role::Paragraph);
                 self.text(text, BODY, column, node)
+            }
+            Block::Fine(text) => {
+                let node = self.tree.add(parent, Role::Paragraph);
+                self.text(text, TINY, column, node)
             }
             Block::Answer(text) => self.framed(text, ANSWER, Look::Line, column, parent),
             Block::Notice(text) => self.framed(text, BODY, Look::Edge, column, parent),

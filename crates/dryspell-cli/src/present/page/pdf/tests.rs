@@ -198,7 +198,7 @@ fn heads_are_repeated_and_headings_stay_with_what_follows() {
             pages
         };
         // The wide table has the first four of these names, too.
-        let rows: Vec<usize> = (4..36).flat_map(|n| pages(&format!("Herd {n}"))).collect();
+        let rows: Vec<usize> = (4..50).flat_map(|n| pages(&format!("Herd {n}"))).collect();
         assert!(rows.first() != rows.last(), "the table must cross a page: {rows:?}");
         assert!(rows.iter().all(|page| pages("Herd or garden").contains(page)));
         let (_, _, _, bottom) = paper.inside();
