@@ -32,7 +32,7 @@ pub(super) struct Face {
     pub(super) id: fontdb::ID,
 }
 
-/// How wide the built-in faces run; what they are is told in `data/fonts/subset.py`.
+/// The built-in faces; what letters they have is told in `data/fonts/subset.py`.
 const REGULAR: &[u8] = include_bytes!("../../../../../../data/fonts/regular.ttf");
 const BOLD: &[u8] = include_bytes!("../../../../../../data/fonts/bold.ttf");
 
