@@ -61,7 +61,7 @@ fn a_full_disk_loses_nothing_and_the_same_command_goes_on() {
     let second = within(&desk, 3 * blocks / 4, "s.csv");
     assert_eq!(second.code, 2, "{}", second.err);
     let kept = there(&second);
-    assert!(kept >= 100 && kept < 800, "{kept}");
+    assert!((100..800).contains(&kept), "{kept}");
 
     // A second name keeps the finished pieces beyond the end of the sweep.
     std::fs::hard_link(desk.path("s.csv.partial"), desk.path("t.csv.partial")).unwrap();
