@@ -86,8 +86,12 @@ fn any_number_of_threads_gives_the_same_page_and_the_record_says_how_sure_it_is(
 #[test]
 fn made_years_of_made_years_give_no_interval() {
     let desk = demo_years("synthetic", "3");
-    let text = page(&desk, "2", &["--made-years", "25", "--tank", "11 to 27 by 8 m3"]);
+    let more = ["--made-years", "25", "--tank", "11 to 27 by 8 m3", "--target", "served=95"];
+    let text = page(&desk, "2", &more);
     let plain = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(plain.contains("interval cannot be known from this record"), "{text}");
     assert!(!plain.contains("the record allows"), "{text}");
+    // Water served is asked of the record itself.
+    let first = "In this record of 3 years, and by the dry years of 25 years made from it,";
+    assert!(plain.starts_with(first), "{text}");
 }

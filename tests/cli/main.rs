@@ -17,6 +17,8 @@ mod support;
 
 mod bad_input;
 mod chances;
+#[cfg(target_os = "linux")]
+mod full_disk;
 mod layout;
 mod odds;
 mod program;

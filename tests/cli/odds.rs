@@ -198,7 +198,7 @@ fn what_cannot_be_asked_is_refused_in_a_line() {
     refused(&["size", scheme, "--target", "day=0"], "--target day=0: no target");
     refused(
         &["size", scheme, "--target", "dry-years=5"],
-        "cannot be known from this record, which is one year",
+        "cannot be known from this record, which has one whole year",
     );
     refused(&["size", scheme, "--target", "days=0", "--tank", "10 to 5 by 1 m3"], "no step of 1");
     refused(

@@ -28,6 +28,7 @@ mod pvgis;
 mod reference;
 mod report;
 mod resample;
+mod sizes;
 mod stamps;
 mod subhourly;
 mod tmy3;

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use dryspell::resample::years::whole_years;
 use dryspell::simulate::Memo;
 use dryspell::sizing::Target;
 use dryspell::sweep::{Axis, Sweep};
@@ -63,10 +64,10 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let source = job.weather()?;
     let record = &source.record;
     let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
-    if dry_years && record.calendar.is_one_year() {
+    if dry_years && (record.calendar.is_one_year() || whole_years(&record.calendar).len() < 2) {
         return Err(Failure(vec![
-            "--target dry-years: the chance of a dry year cannot be known from this record, which is one year; a record of \
-             several years; give it under [weather], or take another target"
+            "--target dry-years: the chance of a dry year cannot be known from this record, which has one whole year or none; a \
+             record of several years; give it under [weather], or take another target"
                 .to_owned(),
         ]));
     }

@@ -229,12 +229,15 @@ fn words(target: Target) -> String {
 }
 
 fn answer(p: &Page<'_>, own_tank: Option<usize>, own_array: Option<usize>, any: bool) -> String {
+    // The other targets are asked of the record itself.
+    let alone = p.targets.iter().all(|t| matches!(t, Target::DryYears(_)));
     let made = p.made.as_ref().map(|m| {
-        format!(
-            "{} made from this record of {}",
-            counted(m.made_years, "year"),
-            counted(m.record_years, "year")
-        )
+        let (made, own) = (counted(m.made_years, "year"), counted(m.record_years, "year"));
+        if alone {
+            format!("{made} made from this record of {own}")
+        } else {
+            format!("this record of {own}, and by the dry years of {made} made from it")
+        }
     });
     let kind = made.as_deref().unwrap_or(if p.base.calendar.is_one_year() {
         "this one year"

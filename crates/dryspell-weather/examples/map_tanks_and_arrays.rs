@@ -1,0 +1,81 @@
+//! For the researcher: every tank with every array, worked out in parallel, as CSV on standard output.
+//!
+//! From a clean clone:
+//! `cargo run --release -p dryspell-weather --example map_tanks_and_arrays > map.csv`
+#![allow(clippy::print_stdout, reason = "an example speaks to its reader")]
+
+use std::error::Error;
+use std::path::Path;
+
+use dryspell::fault::Fault;
+use dryspell::simulate::{Memo, Run};
+use dryspell::sweep::{Axis, Sweep};
+use dryspell_weather::{Options, read_file};
+use rayon::prelude::*;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    // The demo's scheme as text: a sweep changes values of that text, so that any key of a scheme can be an axis.
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
+    let text = std::fs::read_to_string(folder.join("scheme.toml"))?;
+
+    // The weather is read once and shared by all threads.
+    let weather = read_file(folder.join("weather.csv"), &Options::default())?;
+
+    // Two axes: panels in series, and tanks. A tank's float levels keep their share of its capacity.
+    let axes = ["array.shed.series = 1 to 5 by 1", "tank.main.capacity = 6 to 24 by 2 m3"]
+        .into_iter()
+        .map(Axis::parse)
+        .collect::<Result<Vec<_>, _>>()?;
+
+    // The closure gives the text of files that the scheme names (tables of pumps); this one names none.
+    let no_files = |name: &str| Err(format!("{name}: this example reads no further files"));
+    let sweep = Sweep::new(&text, &no_files, axes).map_err(in_lines)?;
+
+    // Cases that share sun, panels, pump and herd follow each other: `tanks()` of them form a group, here one array.
+    // Each thread takes a group and one memory with it, which works out all that lies before the tank only once.
+    let groups = sweep.cases() / sweep.tanks();
+    let rows: Vec<String> = (0..groups)
+        .into_par_iter()
+        .flat_map_iter(|group| {
+            let mut memo = Memo::default();
+            let cases = group * sweep.tanks()..(group + 1) * sweep.tanks();
+            // 0 is the number of the record: the memory tells records apart by it, and there is one.
+            cases
+                .map(|case| row(&sweep.values(case), sweep.run(case, &mut memo, &weather.record, 0)))
+                .collect::<Vec<_>>()
+        })
+        .collect();
+
+    // The rows are in the order of the cases, whatever the number of threads.
+    println!(
+        "modules_in_series,tank,shortfall_days,longest_spell_days,volume_served_percent,full_tank_days,fault"
+    );
+    for row in rows {
+        println!("{row}");
+    }
+    Ok(())
+}
+
+/// One case as a row. A case that cannot run says why and leaves its numbers empty: unknown is not 0.
+fn row(values: &[&str], run: Result<Run, Vec<Fault>>) -> String {
+    let values = values.join(",");
+    match run {
+        Ok(run) => {
+            let counts = run.outcome.counts;
+            let number = |value: Option<f64>| value.map_or_else(String::new, |v| format!("{v:.3}"));
+            format!(
+                "{values},{},{},{},{},",
+                counts.shortfall_days,
+                counts.longest_spell_days,
+                number(run.volume_served_percent()),
+                number(run.full_tank.worst)
+            )
+        }
+        Err(faults) => format!("{values},,,,,\"{}\"", in_lines(faults).replace('"', "'")),
+    }
+}
+
+/// Every fault on a line of its own: place, what was found, what is accepted, the way out.
+fn in_lines(faults: Vec<Fault>) -> String {
+    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+}

@@ -1,0 +1,101 @@
+//! Keys of gardens.
+
+use super::{default, free, key};
+use crate::draw::garden::crops;
+use crate::scheme::keys::Presence::Needed;
+use crate::scheme::keys::Range::{Above, Any, Between};
+use crate::scheme::keys::{KeyDoc, Kind};
+use crate::units::Quantity as Q;
+
+pub(super) const KEYS: &[KeyDoc] = &[
+    key(
+        "garden.*",
+        "area",
+        Kind::Quantity(Q::Area),
+        Between(0.0, 1e6),
+        Needed,
+        "\"120 m2\"",
+        "area that is watered",
+    ),
+    key(
+        "garden.*",
+        "crop",
+        Kind::Word(crops::NAMES),
+        Any,
+        free("either this or kc"),
+        "\"tomato\"",
+        "the crop, by the table of crop coefficients",
+    ),
+    key(
+        "garden.*",
+        "kc",
+        Kind::Number,
+        Between(0.0, 1.5),
+        free("either this or crop"),
+        "0.9",
+        "a crop coefficient of your own, the same over the season",
+    ),
+    key(
+        "garden.*",
+        "planted",
+        Kind::MonthDay,
+        Any,
+        free("the crop's mid-season coefficient holds over the season"),
+        "\"05-01\"",
+        "first day of the crop's initial stage",
+    ),
+    key(
+        "garden.*",
+        "stages",
+        Kind::Stages,
+        Between(0.0, 365.0),
+        free("those of the crop's table, where it has them"),
+        "[30, 40, 40, 25]",
+        "days of the initial, development, mid-season and late stages",
+    ),
+    key(
+        "garden.*",
+        "season",
+        Kind::Dates,
+        Any,
+        free("all year, unless planted is given"),
+        "[\"04-15 to 10-15\"]",
+        "dates on which it grows, in place of planted",
+    ),
+    key(
+        "garden.*",
+        "efficiency",
+        Kind::Quantity(Q::Fraction),
+        Above(0.0, 1.0),
+        default("\"90 %\"", "drip lines; common practice, from memory (sprinklers 75 %)"),
+        "\"75 %\"",
+        "share of the water that reaches the roots",
+    ),
+    key(
+        "garden.*",
+        "hours",
+        Kind::Hours,
+        Between(0.0, 23.0),
+        default("[5, 6, 7]", "early morning, when least is lost; our own choice"),
+        "[5, 6, 7]",
+        "clock hours in which it is watered, each named by its start",
+    ),
+    key(
+        "garden.*",
+        "soil_holds",
+        Kind::Quantity(Q::Length),
+        Between(0.0, 1.0),
+        default("\"20 mm\"", "about what 25 cm of loam gives up readily; our own judgement"),
+        "\"30 mm\"",
+        "depth of rain that the soil keeps for later days",
+    ),
+    key(
+        "garden.*",
+        "evapotranspiration",
+        Kind::Word(&["penman-monteith", "penman-monteith hourly", "hargreaves"]),
+        Any,
+        default("\"penman-monteith\"", "FAO-56; Hargreaves where the record lacks humidity or wind"),
+        "\"hargreaves\"",
+        "how the water that the air takes is worked out",
+    ),
+];

@@ -1,0 +1,132 @@
+//! The table of all tables and keys: a file for each part of a scheme, one list of them all.
+
+mod array;
+mod coupling;
+mod delivery;
+mod frost;
+mod garden;
+mod herd;
+mod pipe;
+mod pump;
+mod rules;
+mod site;
+mod tank;
+mod top;
+mod weather;
+mod well;
+
+use super::{KeyDoc, Kind, Presence, Range, SectionDoc};
+
+/// All tables, in the water's order.
+pub const SECTIONS: &[SectionDoc] = &[
+    section("weather", true, 0, "the weather record"),
+    section("site", false, 0, "what surrounds the panels"),
+    section("snow", false, 0, "snow on the panels"),
+    section("array.*", true, 0, "an array of solar panels in one plane (several are added)"),
+    section("array.*.module", true, 0, "the module (panel), by its datasheet or by five model parameters"),
+    section("array.*.cable", false, 0, "the cable from the array to the pump's controller"),
+    section("well", true, 0, "the well"),
+    section("pump", true, 0, "the pump"),
+    section("coupling", false, 0, "what lies between array and pump"),
+    section("pipe.*", true, 0, "a run of pipe of one bore, in the order in which the water flows"),
+    section("herd.*", false, 0, "a group of animals"),
+    section("extra.*", false, 0, "a constant draw besides the herd, such as wildlife"),
+    section("garden.*", false, 0, "a garden or small field, which is watered after the stock"),
+    section("tank.*", true, 1, "the tank"),
+    alike("delivery.*", "pipe.*", "a run of pipe from the tank that the water to all hydrants goes through"),
+    section("hydrant.*", false, 0, "a hydrant with its trough, at the place of the herd that has its name"),
+    alike("hydrant.*.pipe.*", "pipe.*", "a run of pipe to this hydrant alone"),
+    section("booster", false, 0, "a battery-fed pump between tank and hydrants"),
+    section("booster.battery", false, 0, "its battery"),
+    section("booster.pressure_tank", false, 0, "its pre-charged pressure tank and switch"),
+    alike("booster.panel", "array.*", "its own panels"),
+    SectionDoc {
+        needed: true,
+        ..alike("booster.panel.module", "array.*.module", "a module of these panels")
+    },
+    alike("booster.panel.cable", "array.*.cable", "the cable from these panels"),
+    section("frost", false, 0, "soil and design winter, against which buried parts are held"),
+    section("frost.part.*", false, 0, "a part of the scheme that frost can reach"),
+    section("rules", false, 0, "how days of shortfall are counted"),
+];
+
+const fn section(path: &'static str, needed: bool, most: usize, meaning: &'static str) -> SectionDoc {
+    SectionDoc { path, needed, most, like: None, meaning }
+}
+
+const fn alike(path: &'static str, like: &'static str, meaning: &'static str) -> SectionDoc {
+    SectionDoc { path, needed: false, most: 0, like: Some(like), meaning }
+}
+
+const fn key(
+    section: &'static str,
+    name: &'static str,
+    kind: Kind,
+    range: Range,
+    presence: Presence,
+    example: &'static str,
+    meaning: &'static str,
+) -> KeyDoc {
+    KeyDoc { section, name, kind, range, presence, example, meaning }
+}
+
+const fn default(literal: &'static str, source: &'static str) -> Presence {
+    Presence::Default { literal, source }
+}
+
+const fn without(value: &'static str, means: &'static str) -> Presence {
+    Presence::Without { value, means }
+}
+
+const fn free(note: &'static str) -> Presence {
+    Presence::Free { note }
+}
+
+const COUNT: Range = Range::Between(1.0, 1000.0);
+
+/// The parts, in the water's order.
+const PARTS: &[&[KeyDoc]] = &[
+    top::KEYS,
+    weather::KEYS,
+    site::KEYS,
+    array::KEYS,
+    well::KEYS,
+    pump::KEYS,
+    coupling::KEYS,
+    pipe::KEYS,
+    herd::KEYS,
+    garden::KEYS,
+    tank::KEYS,
+    delivery::KEYS,
+    frost::KEYS,
+    rules::KEYS,
+];
+
+const fn total(parts: &[&[KeyDoc]]) -> usize {
+    let (mut sum, mut part) = (0, 0);
+    while part < parts.len() {
+        sum += parts[part].len();
+        part += 1;
+    }
+    sum
+}
+
+const fn joined<const N: usize>(parts: &[&[KeyDoc]]) -> [KeyDoc; N] {
+    let mut all = [parts[0][0]; N];
+    let (mut at, mut part) = (0, 0);
+    while part < parts.len() {
+        let mut i = 0;
+        while i < parts[part].len() {
+            all[at] = parts[part][i];
+            at += 1;
+            i += 1;
+        }
+        part += 1;
+    }
+    all
+}
+
+static ALL: [KeyDoc; total(PARTS)] = joined(PARTS);
+
+/// All keys.
+pub const KEYS: &[KeyDoc] = &ALL;

@@ -1,0 +1,45 @@
+//! Keys of how days of shortfall are counted.
+
+use super::{default, free, key, without};
+use crate::scheme::keys::Range::{Any, Between};
+use crate::scheme::keys::{KeyDoc, Kind};
+use crate::units::Quantity as Q;
+
+pub(super) const KEYS: &[KeyDoc] = &[
+    key(
+        "rules",
+        "pipe_friction",
+        Kind::Word(&["darcy-weisbach", "hazen-williams"]),
+        Any,
+        free("darcy-weisbach"),
+        "\"hazen-williams\"",
+        "law of pipe friction, the second to compare with printed tables",
+    ),
+    key(
+        "rules",
+        "tolerance",
+        Kind::Quantity(Q::Fraction),
+        Between(0.0, 1.0),
+        default("\"1 %\"", "dryspell's definition of a day of shortfall"),
+        "\"5 %\"",
+        "share of a day's draw that may be short before the day counts",
+    ),
+    key(
+        "rules",
+        "carry",
+        Kind::Word(&["within day", "none"]),
+        Any,
+        default("\"within day\"", "dryspell's definition: animals drink later the same day if they can"),
+        "\"none\"",
+        "what becomes of thirst that the tank could not meet in its hour",
+    ),
+    key(
+        "rules",
+        "tank_year_starts",
+        Kind::Month,
+        Any,
+        without("chosen by the run", "the month in which the tank is most often full, found by the run"),
+        "\"may\"",
+        "first month of the year that yearly figures are counted by",
+    ),
+];

@@ -1,0 +1,81 @@
+//! Keys of the site and of snow.
+
+use super::{default, free, key, without};
+use crate::scheme::keys::Range::{Any, Between};
+use crate::scheme::keys::{KeyDoc, Kind};
+use crate::units::Quantity as Q;
+
+pub(super) const KEYS: &[KeyDoc] = &[
+    key(
+        "site",
+        "albedo",
+        Kind::Ratio,
+        Between(0.0, 1.0),
+        default("0.2", "grass or bare ground; common practice, from memory"),
+        "0.25",
+        "share of sunlight that the ground throws back, where the weather file has none",
+    ),
+    key(
+        "site",
+        "sky",
+        Kind::Word(&["perez", "hay-davies", "isotropic"]),
+        Any,
+        default("\"perez\"", "Perez et al. 1990, the most tested of the three"),
+        "\"hay-davies\"",
+        "how diffuse light is put on a tilted plane",
+    ),
+    key(
+        "site",
+        "horizon",
+        Kind::Horizon,
+        Any,
+        without("flat", "the horizon is flat: no hill or tree shades the panels"),
+        "[[\"0 deg\", \"2 deg\"], [\"180 deg\", \"10 deg\"]]",
+        "height of the horizon: pairs of azimuth (rising) and elevation",
+    ),
+    key(
+        "snow",
+        "covered",
+        Kind::Dates,
+        Any,
+        without("none", "no snow lies on the panels on any day"),
+        "[\"12-20 to 01-05\", \"02-10\"]",
+        "dates on which snow covers all panels, so that they give nothing",
+    ),
+    key(
+        "snow",
+        "covered_days",
+        Kind::Months(Q::Duration),
+        Between(0.0, 744.0),
+        free("none; counted from the first of the month"),
+        "[\"6 d\", \"4 d\", \"1 d\", \"0 d\", \"0 d\", \"0 d\", \"0 d\", \"0 d\", \"0 d\", \"0 d\", \"1 d\", \"5 d\"]",
+        "days in each month on which snow covers all panels, in one run from the first of the month",
+    ),
+    key(
+        "snow",
+        "from_weather",
+        Kind::Flag,
+        Any,
+        default("true", "where the weather file has snow depth, by Marion et al. 2013"),
+        "false",
+        "whether snow in the weather file falls on the panels and slides off",
+    ),
+    key(
+        "snow",
+        "swept",
+        Kind::Dates,
+        Any,
+        free("nobody sweeps the panels"),
+        "[\"12-20 to 01-05\", \"02-10\"]",
+        "dates on which the panels are swept by hand, clear for the rest of the day",
+    ),
+    key(
+        "snow",
+        "swept_at",
+        Kind::Quantity(Q::Duration),
+        Between(0.0, 24.0),
+        free("needed with swept"),
+        "\"10 h\"",
+        "clock hour (standard time) at which the panels are swept",
+    ),
+];

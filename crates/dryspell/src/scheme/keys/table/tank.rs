@@ -1,0 +1,82 @@
+//! Keys of the tank.
+
+use super::{default, free, key, without};
+use crate::scheme::keys::Presence::Needed;
+use crate::scheme::keys::Range::{Above, Between};
+use crate::scheme::keys::{KeyDoc, Kind};
+use crate::units::Quantity as Q;
+
+pub(super) const KEYS: &[KeyDoc] = &[
+    key(
+        "tank.*",
+        "capacity",
+        Kind::Quantity(Q::Volume),
+        Above(0.0, 100_000.0),
+        Needed,
+        "\"20 m3\"",
+        "usable volume between outlet and overflow",
+    ),
+    key(
+        "tank.*",
+        "inlet_height",
+        Kind::Quantity(Q::Length),
+        Between(-1000.0, 1000.0),
+        Needed,
+        "\"4 m\"",
+        "height of the inlet above the wellhead, negative when the tank lies lower",
+    ),
+    key(
+        "tank.*",
+        "discharge_pressure",
+        Kind::Quantity(Q::Pressure),
+        Between(0.0, 1e7),
+        default("\"0 kPa\"", "the pipe ends in free air"),
+        "\"20 kPa\"",
+        "pressure that is kept at the inlet, such as at a float valve",
+    ),
+    key(
+        "tank.*",
+        "float_stop",
+        Kind::Quantity(Q::Volume),
+        Above(0.0, 100_000.0),
+        without("none", "no float stops the pump: what the tank cannot hold is spilled"),
+        "\"19 m3\"",
+        "stored volume at which a float stops the pump",
+    ),
+    key(
+        "tank.*",
+        "float_start",
+        Kind::Quantity(Q::Volume),
+        Between(0.0, 100_000.0),
+        free("as float_stop: the float only holds the level"),
+        "\"15 m3\"",
+        "stored volume at which the float lets the pump start again",
+    ),
+    key(
+        "tank.*",
+        "leak",
+        Kind::Quantity(Q::Flow),
+        Between(0.0, 1000.0),
+        default("\"0 L/day\"", "a tight tank"),
+        "\"5 L/day\"",
+        "water that the tank loses all the time",
+    ),
+    key(
+        "tank.*",
+        "open_surface",
+        Kind::Quantity(Q::Area),
+        Between(0.0, 100_000.0),
+        default("\"0 m2\"", "a closed tank: nothing evaporates, no rain is caught"),
+        "\"6 m2\"",
+        "area of the tank's water that lies open to the sky, from which it evaporates",
+    ),
+    key(
+        "tank.*",
+        "garden_reserve",
+        Kind::Quantity(Q::Volume),
+        Between(0.0, 100_000.0),
+        free("0: gardens may take all that the stock leaves in the hour"),
+        "\"4 m3\"",
+        "water that gardens leave in the tank for the stock",
+    ),
+];

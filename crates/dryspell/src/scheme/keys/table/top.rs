@@ -1,0 +1,26 @@
+//! Keys at the top of the file.
+
+use super::{default, free, key};
+use crate::scheme::keys::Range::Any;
+use crate::scheme::keys::{KeyDoc, Kind};
+
+pub(super) const KEYS: &[KeyDoc] = &[
+    key(
+        "",
+        "name",
+        Kind::Text,
+        Any,
+        free("the scheme has no name"),
+        "\"North paddock\"",
+        "a name for the reports",
+    ),
+    key(
+        "",
+        "units",
+        Kind::Word(&["si", "us"]),
+        Any,
+        default("\"si\"", "choice of output only; input may use either"),
+        "\"us\"",
+        "the units that reports use: metres and litres, or feet and US gallons",
+    ),
+];
