@@ -70,6 +70,11 @@ fn figures(json: &Value) -> Vec<String> {
         list.push(format!("{} to {} days of shortfall, whether", low.min(high), low.max(high)));
     }
     list.extend(json["warnings"].as_array().unwrap().iter().map(|w| w.as_str().unwrap().to_owned()));
+    let sheet = &json["worksheet"];
+    list.push(format!("{:.2} peak sun hours", sheet["peak_sun_hours"].as_f64().unwrap()));
+    let slowest =
+        sheet["refill_days"].as_array().unwrap().iter().map(Value::as_u64).collect::<Option<Vec<_>>>();
+    list.extend(slowest.map(|days| format!("at most {} days (from", days.into_iter().max().unwrap())));
     for month in json["months"].as_array().unwrap() {
         list.push(format!("{:.2}", month["plane_kwh_per_m2_day"].as_f64().unwrap()));
     }

@@ -4,6 +4,7 @@ use crate::curve::{CELL_DEGC, PLANE_W_PER_M2, sun_curve};
 use crate::fault::Fault;
 use crate::pipe::PRESSURE_SHARE;
 use crate::reliability::refill::refill_days;
+use crate::results::{Field, Figure};
 use crate::simulate::Run;
 
 /// Days of the peak month's draw that a sun-driven scheme should store.
@@ -138,3 +139,92 @@ impl Worksheet {
         })
     }
 }
+
+/// Every figure of the worksheet: name, unit, meaning.
+pub const WORKSHEET: &[Field<Worksheet>] = &[
+    Field {
+        name: "design_month",
+        unit: "",
+        meaning: "month (1 to 12) in which what is offered covers least of what is wanted",
+        get: |w, _| Figure::Count(w.design_month.into()),
+    },
+    Field {
+        name: "peak_sun_hours",
+        unit: "kWh/m2/day",
+        meaning: "mean sun on the panels' plane in that month",
+        get: |w, _| w.peak_sun_hours.into(),
+    },
+    Field {
+        name: "full_sun_m3_per_h",
+        unit: "m3/h",
+        meaning: "flow at 1000 W/m2 and cells of 25 degC with that month's water level",
+        get: |w, _| w.full_sun_m3_per_h.into(),
+    },
+    Field {
+        name: "by_hand_m3_per_day",
+        unit: "m3/day",
+        meaning: "peak sun hours times flow in full sun",
+        get: |w, _| w.by_hand_m3_per_day.into(),
+    },
+    Field {
+        name: "offered_m3_per_day",
+        unit: "m3/day",
+        meaning: "what the run's pump could lift in a mean day of that month",
+        get: |w, _| w.offered_m3_per_day.into(),
+    },
+    Field {
+        name: "wanted_m3_per_day",
+        unit: "m3/day",
+        meaning: "what the stock wants in a mean day of that month",
+        get: |w, _| w.wanted_m3_per_day.into(),
+    },
+    Field {
+        name: "peak_month",
+        unit: "",
+        meaning: "month (1 to 12) of the largest mean daily draw",
+        get: |w, _| Figure::Count(w.peak_month.into()),
+    },
+    Field {
+        name: "peak_draw_m3_per_day",
+        unit: "m3/day",
+        meaning: "mean daily draw in the peak month",
+        get: |w, _| w.peak_draw_m3_per_day.into(),
+    },
+    Field {
+        name: "rule_storage_m3",
+        unit: "m3",
+        meaning: "three days of the peak month's draw",
+        get: |w, _| w.rule_storage_m3.into(),
+    },
+    Field {
+        name: "well_m3_per_day",
+        unit: "m3/day",
+        meaning: "yield of the well in 24 h; null where it is not stated",
+        get: |w, _| w.well_m3_per_day.into(),
+    },
+    Field {
+        name: "highest_flow_m3_per_h",
+        unit: "m3/h",
+        meaning: "highest flow of the run out of the well",
+        get: |w, _| w.highest_flow_m3_per_h.into(),
+    },
+    Field {
+        name: "static_head_m",
+        unit: "m",
+        meaning: "static head at the pipe's lower end with the water standing deepest",
+        get: |w, _| w.pipes.first().map(|pipe| pipe.static_m).into(),
+    },
+    Field {
+        name: "working_head_m",
+        unit: "m",
+        meaning: "greatest head at the pump while water flows",
+        get: |w, _| w.pipes.first().map(|pipe| pipe.working_m).into(),
+    },
+    Field {
+        name: "refill_days",
+        unit: "days",
+        meaning: "from an empty tank to a full one, the herd drinking, by month of the start, January first; null where it takes \
+                  more than a year",
+        get: |w, _| Figure::List(w.refill_days.iter().map(|days| (*days).into()).collect()),
+    },
+];

@@ -4,6 +4,7 @@ use dryspell::results::{
     CAUTIONS, Field, Figure, HEADLINES, MONTHS, YEARS, answer, simplifications, warnings,
 };
 use dryspell::simulate::Run;
+use dryspell::worksheet::{WORKSHEET, Worksheet};
 use serde_json::{Map, Value, json};
 
 use super::terminal::Context;
@@ -17,6 +18,7 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
     }
     top.insert("months".into(), rows(MONTHS, run, 12)?);
     top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
+    top.insert("worksheet".into(), worksheet(run)?);
     top.insert("answer".into(), answer(run, context.system).into());
     top.insert("warnings".into(), warnings(run, context.system).into());
     let assumptions: Vec<Value> = context
@@ -49,6 +51,16 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
     let mut text = serde_json::to_string_pretty(&Value::Object(top))?;
     text.push('\n');
     Ok(text)
+}
+
+/// The conventional worksheet; null where the scheme does not run in full sun.
+fn worksheet(run: &Run) -> Result<Value, Failure> {
+    let Ok(found) = Worksheet::of(run) else { return Ok(Value::Null) };
+    let mut table = Map::new();
+    for field in WORKSHEET {
+        put(&mut table, field.name, figure((field.get)(&found, 0))?);
+    }
+    Ok(Value::Object(table))
 }
 
 /// Puts a figure under a dotted name.
