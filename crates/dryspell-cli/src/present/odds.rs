@@ -105,6 +105,7 @@ fn interval(made: &Made, value: impl Fn(&Years) -> Option<f64>) -> Option<Interv
 pub(crate) fn answer(p: &Page<'_>) -> String {
     let what = match p.run.kind {
         YearKind::Typical => "one typical year",
+        YearKind::Synthetic if p.run.calendar.is_one_year() => "one made (synthetic) year",
         YearKind::Synthetic => "made (synthetic) years",
         YearKind::Calendar if p.run.calendar.is_one_year() => "one calendar year",
         YearKind::Calendar => "measured years",
