@@ -216,7 +216,7 @@ fn font(path: &Path) -> Result<(String, Vec<u8>), Failure> {
 /// The pictures, where the program draws any.
 #[cfg(feature = "charts")]
 fn pictures(run: &Run, system: System) -> Result<Vec<Arc<Chart>>, Failure> {
-    let drawn = Result::<Vec<Chart>, String>::Ok(Vec::new())
+    let drawn = crate::present::page::charts::all(run, system)
         .map_err(|e| Failure(vec![format!("a picture cannot be drawn: {e}")]))?;
     Ok(drawn.into_iter().map(Arc::new).collect())
 }

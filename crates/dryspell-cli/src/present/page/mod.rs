@@ -1,7 +1,6 @@
 //! The document that goes with an application: [`model`] says what, [`charts`] draws, `html` and `pdf` give it a form.
 
-#![allow(dead_code, reason = "no command calls it yet")]
-
+#[cfg(feature = "charts")]
 pub(crate) mod charts;
 pub(crate) mod content;
 pub(crate) mod html;

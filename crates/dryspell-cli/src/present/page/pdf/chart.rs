@@ -26,6 +26,7 @@ pub(super) struct Drawing {
 }
 
 /// Words of a chart and their box in the chart's units.
+#[cfg(test)]
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Label {
     /// The words.
@@ -62,6 +63,7 @@ impl Drawing {
     }
 
     /// Its words.
+    #[cfg(test)]
     pub(super) fn labels(&self) -> Vec<Label> {
         let mut out = Vec::new();
         labels(self.tree.root(), &mut out);
@@ -148,6 +150,7 @@ fn plain(group: &Group) -> Result<(), &'static str> {
     Ok(())
 }
 
+#[cfg(test)]
 fn labels(group: &Group, out: &mut Vec<Label>) {
     for node in group.children() {
         match node {

@@ -1,7 +1,7 @@
 //! The document as PDF: laid out by [`layout()`], written by [`draw()`].
 //!
 //! The way is one: text is cut into [`set::Line`]s, blocks become [`strip::Strip`]s that are never cut, strips are put on
-//! pages, pages are drawn. What was put where can be asked of [`Laid::boxes`]. No clock and no font of the machine takes
+//! pages, pages are drawn. What was put where can be asked of the sheets by tests. No clock and no font of the machine takes
 //! part: the same document gives the same bytes.
 
 mod blocks;
@@ -20,11 +20,8 @@ use super::model::Document;
 pub(crate) use draw::draw;
 pub(crate) use fonts::Fonts;
 pub(crate) use pages::layout;
-#[allow(unused_imports, reason = "names of what is asked of a layout; today only the tests ask")]
-pub(crate) use {
-    pages::Laid,
-    strip::{Kind, Placed},
-};
+#[cfg(test)]
+pub(crate) use strip::{Kind, Placed};
 
 /// Size of the sheets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -4,7 +4,9 @@ use super::Paper;
 use super::blocks::{BLACK, Builder, Column, TINY, leading, rule, words};
 use super::fonts::Fonts;
 use super::set::Setter;
-use super::strip::{Frame, Item, Kind, Placed, Strip, What};
+use super::strip::{Frame, Item, Strip, What};
+#[cfg(test)]
+use super::strip::{Kind, Placed};
 use super::tree::Tree;
 use crate::present::page::model::{Document, Text};
 
@@ -23,11 +25,13 @@ pub(crate) struct Laid {
 
 impl Laid {
     /// Number of pages.
+    #[cfg(test)]
     pub(crate) const fn count(&self) -> usize {
         self.pages.len()
     }
 
     /// All that was put on pages.
+    #[cfg(test)]
     pub(crate) fn boxes(&self) -> Vec<Placed> {
         let mut out = Vec::new();
         for (page, items) in self.pages.iter().enumerate() {

@@ -42,6 +42,7 @@ pub(super) struct Line {
 
 impl Line {
     /// What it says.
+    #[cfg(test)]
     pub(super) fn text(&self) -> String {
         self.runs.iter().map(|run| run.text.as_str()).collect()
     }

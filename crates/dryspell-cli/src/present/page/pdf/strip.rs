@@ -88,6 +88,7 @@ impl Item {
 }
 
 /// What something on a page is, for those who check the pages.
+#[cfg(test)]
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Kind {
     /// A line of text.
@@ -103,6 +104,7 @@ pub(crate) enum Kind {
 }
 
 /// A box on a page, in points from the page's left upper corner.
+#[cfg(test)]
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Placed {
     /// Page, from 0.
