@@ -17,6 +17,7 @@ mod support;
 mod synth;
 
 mod broken;
+mod calibration;
 mod corpus;
 mod endless;
 mod gaps;

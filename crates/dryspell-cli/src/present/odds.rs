@@ -247,15 +247,19 @@ pub(crate) fn too_short_blocks(p: &Page<'_>, made: &Made) -> Option<String> {
 
 /// How the interval is made, and how often it was found to hold the truth.
 pub(crate) fn coverage_words(record_years: usize, drawings: usize) -> String {
-    let cells = FOUND_COVERAGE.iter().filter(|f| f.years == f.made_years);
-    let (low, high) =
-        cells.map(|f| f.dry_year.min(f.days)).fold((1.0_f64, 0.0_f64), |(l, h), c| (l.min(c), h.max(c)));
+    let cells: Vec<f64> =
+        FOUND_COVERAGE.iter().filter(|f| f.years == f.made_years).map(|f| f.dry_year.min(f.days)).collect();
+    let (low, high) = cells.iter().fold((1.0_f64, 0.0_f64), |(l, h), c| (l.min(*c), h.max(*c)));
+    let fewer = cells.iter().filter(|c| **c < 0.95).count();
+    let verdict =
+        if 4 * fewer <= cells.len() { "rather too wide than too narrow" } else { "often too narrow" };
     format!(
         "The interval draws the record's {record_years} years anew {drawings} times and makes as many years from each drawing. \
-         On climates whose truth is known exactly it held the truth in {:.0} to {:.0} of 100 records of 10 to 30 years: rather \
-         too wide than too narrow.",
+         On climates whose truth is known exactly, and on a synthetic site of 5000 years, it held the truth in {:.0} to {:.0} \
+         of 100 records of 10 to 30 years (95 are stated; fewer in {fewer} of {} cases): {verdict}.",
         100.0 * low,
-        100.0 * high
+        100.0 * high,
+        cells.len()
     )
 }
 

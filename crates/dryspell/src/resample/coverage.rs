@@ -1,6 +1,6 @@
 //! The coverage of the resampling interval, as found.
 
-/// How often the interval held the truth on a climate whose truth is known exactly.
+/// How often the interval held the truth on a climate whose truth is known: exactly, or from 5000 years.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Found {
     /// The climate and the tank, in days of draw.
@@ -17,9 +17,9 @@ pub struct Found {
     pub dry_year: f64,
 }
 
-/// The coverage found, climate by climate, made by the long test in `tests/physics/calibration.rs`; shown in the
-/// documentation of [`super::interval::by_resampling`].
-pub const FOUND_COVERAGE: [Found; 30] = [
+/// The coverage found, climate by climate, made by the long tests in `tests/physics/calibration.rs` and, for the synthetic
+/// site, `tests/weather/calibration.rs`; shown in the documentation of [`super::interval::by_resampling`].
+pub const FOUND_COVERAGE: [Found; 39] = [
     Found {
         climate: "independent days, tank of 5",
         years: 10,
@@ -259,5 +259,77 @@ pub const FOUND_COVERAGE: [Found; 30] = [
         records: 200,
         days: 0.835,
         dry_year: 0.830,
+    },
+    Found {
+        climate: "synthetic site, tank of 4.5",
+        years: 10,
+        made_years: 10,
+        records: 200,
+        days: 0.975,
+        dry_year: 0.995,
+    },
+    Found {
+        climate: "synthetic site, tank of 4.5",
+        years: 20,
+        made_years: 20,
+        records: 100,
+        days: 1.000,
+        dry_year: 1.000,
+    },
+    Found {
+        climate: "synthetic site, tank of 4.5",
+        years: 30,
+        made_years: 30,
+        records: 50,
+        days: 1.000,
+        dry_year: 1.000,
+    },
+    Found {
+        climate: "synthetic site, tank of 6",
+        years: 10,
+        made_years: 10,
+        records: 200,
+        days: 0.965,
+        dry_year: 0.990,
+    },
+    Found {
+        climate: "synthetic site, tank of 6",
+        years: 20,
+        made_years: 20,
+        records: 100,
+        days: 0.980,
+        dry_year: 0.990,
+    },
+    Found {
+        climate: "synthetic site, tank of 6",
+        years: 30,
+        made_years: 30,
+        records: 50,
+        days: 1.000,
+        dry_year: 1.000,
+    },
+    Found {
+        climate: "synthetic site, tank of 8",
+        years: 10,
+        made_years: 10,
+        records: 200,
+        days: 0.945,
+        dry_year: 0.990,
+    },
+    Found {
+        climate: "synthetic site, tank of 8",
+        years: 20,
+        made_years: 20,
+        records: 100,
+        days: 0.990,
+        dry_year: 1.000,
+    },
+    Found {
+        climate: "synthetic site, tank of 8",
+        years: 30,
+        made_years: 30,
+        records: 50,
+        days: 0.980,
+        dry_year: 1.000,
     },
 ];

@@ -62,7 +62,8 @@ impl Replicate {
 ///
 /// Found on climates whose answer is known exactly (years of 365 days of independent or lasting weather, a tank of so many
 /// days of draw; 95 % stated, 200 drawings, blocks of 15 days; standard error 0.007 or less for 1000 records, 0.03 or less
-/// for 200):
+/// for 200), and on a synthetic site whose 5000 hourly years were run through the ledger, with made years as the program makes
+/// them (standard error 0.02 or less):
 ///
 #[doc = include_str!("coverage.md")]
 ///
