@@ -67,7 +67,8 @@ fn figures(json: &Value) -> Vec<String> {
     if let (Some(low), Some(high)) =
         (number("/start_power_ends/zero_days"), number("/start_power_ends/best_line_days"))
     {
-        list.push(format!("{} to {} days of shortfall, whether", low.min(high), low.max(high)));
+        list.push(format!("below the table's lowest power {low}"));
+        list.push(format!("hydraulic minimum below it {high}"));
     }
     list.extend(json["warnings"].as_array().unwrap().iter().map(|w| w.as_str().unwrap().to_owned()));
     let sheet = &json["worksheet"];

@@ -11,7 +11,7 @@ use super::{PAGE, finished};
 use crate::present::page::model::Chart;
 
 /// Height of a step.
-const ROW: f64 = 15.0;
+const ROW: f64 = 12.0;
 /// Where the bars begin.
 const LEFT: f64 = 150.0;
 /// Their width.
@@ -64,7 +64,7 @@ pub(crate) fn head(run: &Run, units: System) -> Result<Chart, String> {
         let (a, b) = (axes.across(value(start.min(end))), axes.across(value(start.max(end))));
         let label = shortened(name, LEFT - 12.0, WORDS, *kind == Kind::Total);
         let number = format!("{} {unit}", column_number(*metres, Quantity::Length, units));
-        let base = top + 10.5;
+        let base = top + 9.0;
         if *kind == Kind::Total {
             paper.bold((LEFT - 8.0, base), WORDS, Anchor::End, &label);
             paper.bold((PAGE_RIGHT, base), WORDS, Anchor::End, &number);
@@ -73,10 +73,10 @@ pub(crate) fn head(run: &Run, units: System) -> Result<Chart, String> {
             paper.words((PAGE_RIGHT, base), WORDS, Anchor::End, &number);
         }
         // Too little to be seen still shows where it stands.
-        look(*kind).draw(&mut paper, area(a, top + 3.0, (b - a).max(0.8), ROW - 6.0));
+        look(*kind).draw(&mut paper, area(a, top + 2.5, (b - a).max(0.8), ROW - 5.0));
         if *kind != Kind::Total {
             let x = axes.across(value(end));
-            paper.line((x, top + 3.0), (x, top + ROW + ROW - 3.0), pen(FAINT, 0.5));
+            paper.line((x, top + 2.5), (x, top + ROW + ROW - 2.5), pen(FAINT, 0.5));
             from = end;
         }
     }

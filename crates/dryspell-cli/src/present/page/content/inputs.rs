@@ -37,14 +37,15 @@ pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     for (file, hash) in m.run.source.files.iter().zip(m.weather_sha256) {
         again.push(fact("weather", format!("{file}, SHA-256 {hash}")));
     }
-    vec![Block::Beside(vec![
-        vec![heading("Cautions"), Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect())],
-        vec![
-            heading("To make it again"),
-            Block::Facts(again),
-            Block::Blanks(
+    vec![
+        heading("Cautions"),
+        Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect()),
+        heading("To make it again, and by whom"),
+        Block::Beside(vec![
+            vec![Block::Facts(again)],
+            vec![Block::Blanks(
                 ["Prepared by", "Date", "Reviewed by", "Date of review"].map(str::to_owned).to_vec(),
-            ),
-        ],
-    ])]
+            )],
+        ]),
+    ]
 }

@@ -3,7 +3,7 @@
 use dryspell::results::{answer, warnings};
 
 use super::super::model::{Block, Text};
-use super::{Matter, fact, heading};
+use super::{Matter, heading};
 use crate::present::scheme_lines::lines;
 
 pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
@@ -24,16 +24,16 @@ pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
     }
     blocks.push(heading("Site and scheme"));
     blocks.extend(m.chart("schematic"));
+    let mut told = Text::default();
     let mut seen = "";
-    let facts = lines(m.run, m.system)
-        .into_iter()
-        .map(|(label, text)| {
-            // One label for several pipes or hydrants.
-            let name = if label == seen { "" } else { label };
+    for (label, text) in lines(m.run, m.system) {
+        // One label for several pipes or hydrants.
+        if label != seen {
+            told = told.then_strong(format!("{label} "));
             seen = label;
-            fact(name, text)
-        })
-        .collect();
-    blocks.push(Block::Facts(facts));
+        }
+        told = told.then(format!("{text}. "));
+    }
+    blocks.push(Block::Fine(told));
     blocks
 }

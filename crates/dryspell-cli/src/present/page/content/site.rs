@@ -3,7 +3,7 @@
 use dryspell::curve::{CELL_DEGC, PLANE_W_PER_M2, tolerance};
 use dryspell::units::{Quantity, column_number, column_unit};
 
-use super::super::model::{Block, Text};
+use super::super::model::Block;
 use super::{Matter, heading, numbers};
 use crate::present::layout::MONTHS;
 
@@ -15,10 +15,10 @@ pub(super) fn site(m: &Matter<'_>) -> Vec<Block> {
 fn on_site(m: &Matter<'_>) -> Vec<Block> {
     let curve = m.curve;
     let degree = column_unit(Quantity::Temperature, m.system);
-    let mut columns = vec!["sun on the plane, W/m²".to_owned()];
+    let mut columns = vec!["sun, W/m²".to_owned()];
     columns.extend(CELL_DEGC.map(|cell| {
         format!(
-            "cells {} {degree}",
+            "{}\u{a0}{degree}",
             column_number(cell, Quantity::Temperature, m.system).trim_end_matches(".0")
         )
     }));
@@ -39,7 +39,7 @@ fn on_site(m: &Matter<'_>) -> Vec<Block> {
         })
         .collect();
     let title = format!(
-        "Flow into the tank against sun, {}, with the water standing as in {}",
+        "Flow into the tank, {}, by sun on the plane and temperature of the cells, water standing as in {}",
         column_unit(Quantity::Flow, m.system),
         MONTHS[usize::from(curve.month) - 1]
     );
@@ -77,11 +77,11 @@ fn from_others(m: &Matter<'_>) -> Vec<Block> {
     }
     vec![
         heading("What must still come from others"),
-        Block::Paragraph(
+        Block::Fine(
             "Reviewers of stock-water grants also ask for what a simulation does not know. Local standards and their current texts \
              decide what is needed."
                 .into(),
         ),
-        Block::List(list.into_iter().map(Text::from).collect()),
+        Block::Fine(list.join(" ").into()),
     ]
 }

@@ -89,25 +89,6 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         Text::strong(run.storage.storage_m3.map_or_else(|| "no tank is enough".to_owned(), volume))
             .then(" by the sequent peak: without float band, leak or tolerance"),
     ));
-    if let Some(ends) = run.start_ends {
-        stored.push(fact(
-            "below the pump's table",
-            format!(
-                "{} to {} days of shortfall, whether nothing flows there or a line leads down to the hydraulic minimum",
-                ends.zero_days.min(ends.best_line_days),
-                ends.zero_days.max(ends.best_line_days)
-            ),
-        ));
-    }
-    if !run.covered.is_empty() {
-        let each: Vec<String> =
-            run.covered.iter().map(|c| format!("{} for {} days", c.shortfall_days, c.days)).collect();
-        let text = format!(
-            "days of shortfall with the panels covered when the critical spell begins: {}",
-            each.join(", ")
-        );
-        stored.push(fact("snow on the panels", text));
-    }
     if let Some(without) = run.shortfall_days_without_frost {
         stored.push(fact("without frost", format!("{} of shortfall", counted(without, "day"))));
     }
@@ -136,7 +117,8 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
 
 pub(super) fn odds(m: &Matter<'_>) -> Vec<Block> {
     let mut blocks = vec![heading("How sure that is"), Block::Paragraph(Text::strong(m.odds.answer.clone()))];
-    if !m.odds.lines.is_empty() {
+    // The figures of a single year stand above.
+    if !m.odds.lines.is_empty() && m.run.outcome.years.len() > 1 {
         blocks
             .push(Block::Facts(m.odds.lines.iter().map(|(name, text)| fact(name, text.as_str())).collect()));
     }

@@ -9,47 +9,38 @@ use crate::present::layout::MONTHS;
 use crate::present::terminal::day_text;
 
 /// Days of the critical spell that are listed.
-const MOST_DAYS: usize = 16;
+const MOST_DAYS: usize = 12;
 
 pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
     let run = m.run;
     let v = |m3: f64| column_number(m3, Quantity::Volume, m.system);
     let volume = column_unit(Quantity::Volume, m.system);
-    let rows = MONTHS
-        .iter()
-        .zip(&run.months)
-        .zip(&run.full_tank.by_month)
-        .filter(|((_, month), _)| month.days > 0)
-        .map(|((name, month), lasts)| {
-            vec![
-                (*name).to_owned(),
-                format!("{:.2}", month.plane_kwh_per_m2_day),
-                v(month.offered_m3),
-                v(month.pumped_m3),
-                v(month.wanted_m3),
-                v(month.short_m3),
-                days(month.shortfall_days),
-                v(month.lowest_m3),
-                lasts.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
-            ]
-        })
-        .collect();
-    let columns = [
-        String::new(),
-        "sun, kWh/m² a day".to_owned(),
-        format!("could lift, {volume}"),
-        format!("lifted, {volume}"),
-        format!("wanted, {volume}"),
-        format!("short, {volume}"),
-        "days of shortfall".to_owned(),
-        format!("lowest, {volume}"),
-        "full tank lasts, days".to_owned(),
+    // A row a quantity, a column a month.
+    let row = |name: String, cell: &dyn Fn(usize) -> String| {
+        let here = |month: usize| if run.months[month].days > 0 { cell(month) } else { String::new() };
+        std::iter::once(name).chain((0..12).map(here)).collect::<Vec<String>>()
+    };
+    let rows = vec![
+        row("sun on the plane, kWh/m² a day".to_owned(), &|m| {
+            format!("{:.2}", run.months[m].plane_kwh_per_m2_day)
+        }),
+        row(format!("pump could lift, {volume}"), &|m| v(run.months[m].offered_m3)),
+        row(format!("lifted, {volume}"), &|m| v(run.months[m].pumped_m3)),
+        row(format!("wanted, {volume}"), &|m| v(run.months[m].wanted_m3)),
+        row(format!("short, {volume}"), &|m| v(run.months[m].short_m3)),
+        row("days of shortfall".to_owned(), &|m| days(run.months[m].shortfall_days)),
+        row(format!("lowest level, {volume}"), &|m| v(run.months[m].lowest_m3)),
+        row("full tank lasts, days".to_owned(), &|m| {
+            run.full_tank.by_month[m].map_or_else(|| "-".to_owned(), |d| format!("{d:.1}"))
+        }),
     ];
+    let columns: Vec<String> =
+        std::iter::once(String::new()).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
     let note = if run.calendar.is_one_year() {
-        "Lifted is less than the pump could lift where the float had stopped it. The last column: from the worst start hour \
+        "Lifted is less than the pump could lift where the float had stopped it. The last row: from the worst start hour \
          of the month, without any inflow."
     } else {
-        "Volumes and days of shortfall of a mean year; lowest and last column of all years."
+        "Volumes and days of shortfall of a mean year; lowest level and last row of all years."
     };
     let mut blocks = vec![heading("The year")];
     blocks.extend(m.chart("water_by_month"));

@@ -8,17 +8,17 @@ use super::tree::{Role, Tree};
 use crate::present::page::model::{Block, Chart, Text};
 
 /// Sizes of letters, points.
-pub(super) const BODY: f32 = 8.5;
-pub(super) const SMALL: f32 = 7.5;
-pub(super) const TINY: f32 = 7.0;
-const ANSWER: f32 = 11.0;
-const HEADING: f32 = 10.5;
-const INNER_HEADING: f32 = 9.0;
+pub(super) const BODY: f32 = 8.0;
+pub(super) const SMALL: f32 = 7.2;
+pub(super) const TINY: f32 = 6.6;
+const ANSWER: f32 = 10.5;
+const HEADING: f32 = 10.0;
+const INNER_HEADING: f32 = 8.5;
 const TITLE: f32 = 15.0;
 /// Distance of base lines, in sizes.
-const LEADING: f32 = 1.25;
+const LEADING: f32 = 1.22;
 /// Space between blocks, points.
-const GAP: f32 = 5.0;
+const GAP: f32 = 4.0;
 /// Space between columns side by side, points.
 const GUTTER: f32 = 16.0;
 /// Inner margin of frames, points.

@@ -48,7 +48,7 @@ impl Paper {
     /// What may be printed on: left, top, right and bottom edge, points.
     pub(crate) const fn inside(self) -> (f32, f32, f32, f32) {
         let (width, height) = self.size();
-        (16.0 * MM, 15.0 * MM, width - 16.0 * MM, height - 12.0 * MM)
+        (15.0 * MM, 12.0 * MM, width - 15.0 * MM, height - 10.0 * MM)
     }
 }
 

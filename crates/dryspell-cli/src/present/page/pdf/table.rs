@@ -75,7 +75,7 @@ impl Builder<'_> {
         }
         // A small table is not torn.
         let height: f32 = out.iter().map(|strip| strip.before + strip.height).sum();
-        if height < 0.25 * self.page {
+        if height < 0.1 * self.page {
             glue(&mut out, !table.note.is_empty());
         }
         if !table.note.is_empty() {
