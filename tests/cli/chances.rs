@@ -53,7 +53,7 @@ fn the_chance_is_that_of_the_odds_and_falls_from_tank_to_tank() {
     for part in [
         &format!("with the scheme's own array the smallest tank is {} m3", found[first].0),
         "In 60 years made from this record of 6 years,",
-        "How far that holds for other years cannot be known from this record.",
+        "How far that holds for other years is asked with --drawings.",
         "share of 60 made tank years with a day of shortfall, from 6 years of the record, the same for every size",
         "not asked (--drawings 0)",
     ] {
@@ -90,6 +90,7 @@ fn made_years_of_made_years_give_no_interval() {
     let text = page(&desk, "2", &more);
     let plain = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(plain.contains("interval cannot be known from this record"), "{text}");
+    assert!(plain.contains("for other years cannot be known from this record."), "{text}");
     assert!(!plain.contains("the record allows"), "{text}");
     // Water served is asked of the record itself.
     let first = "In this record of 3 years, and by the dry years of 25 years made from it,";

@@ -149,7 +149,7 @@ fn statistics(years: &[[u32; 3]], tank: usize) -> [f64; 2] {
 fn intervals(years: usize, number: usize) -> [[String; 4]; 3] {
     let (record, _) = record(years, number);
     let archive = Archive::of(&record).unwrap();
-    let mut values = vec![Vec::with_capacity(REPLICATES); 6];
+    let mut values = vec![Vec::new(); 6];
     for drawing in 0..REPLICATES {
         let replicate = Replicate::new(years, 1, drawing);
         let made = Resampler::new(&archive, &replicate.years, Settings::default(), replicate.seed).unwrap();

@@ -291,9 +291,13 @@ fn how_sure(p: &Page<'_>, made: &Rests, own_tank: Option<usize>) -> String {
     let most =
         p.targets.iter().filter_map(|t| if let Target::DryYears(most) = t { Some(*most) } else { None });
     let most = most.fold(1.0, f64::min);
-    let unknown = "How far that holds for other years cannot be known from this record.".to_owned();
     if made.drawings == 0 {
-        return unknown;
+        let what = if p.base.kind == YearKind::Calendar {
+            "is asked with --drawings"
+        } else {
+            "cannot be known from this record"
+        };
+        return format!("How far that holds for other years {what}.");
     }
     let Some((at, found)) = own_tank.and_then(|i| Some((i, p.own_tanks[i].interval?))) else {
         return String::new();
