@@ -187,7 +187,7 @@ impl Kept {
         record.extend(rows);
         if let Err(e) = self.file.write_all(&record) {
             // What was written of it is cut off again where that is possible; its checksum drops it anyway.
-            let _ = self.file.set_len(at);
+            let _ = self.file.set_len(at).and_then(|()| self.file.seek(SeekFrom::Start(at)));
             return Err(Failure(vec![format!(
                 "{}: cannot be written: {e}; all finished pieces are kept; free some space and run the same command again",
                 self.path.display()

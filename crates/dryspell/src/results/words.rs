@@ -232,8 +232,7 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
         failed.dedup();
         if !failed.is_empty() {
             list.push(format!(
-                "hydrant.{}: published rules for troughs not met ({}); what each asks stands under FROM THE TANK TO THE \
-                 ANIMALS",
+                "hydrant.{}: published rules for troughs not met ({}); the report of dryspell run says what each asks",
                 trough.hydrant,
                 failed.join("; ")
             ));

@@ -67,7 +67,7 @@ pub(crate) fn calendar(run: &Run) -> Result<Chart, String> {
 fn squares(paper: &mut Paper, run: &Run, years: &[Year<'_>]) -> f64 {
     const LEFT: f64 = 36.0;
     const TOP: f64 = 14.0;
-    const CELL: (f64, f64) = (13.6, 10.2);
+    const CELL: (f64, f64) = (13.6, 9.4);
     let first_month = run.outcome.tank_year_month;
     for number in 1..=31_u8 {
         let x = LEFT + CELL.0 * (f64::from(number) - 0.5);

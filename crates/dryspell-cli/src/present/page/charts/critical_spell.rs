@@ -52,15 +52,15 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
         left: LEFT,
         below: 0.0,
     };
-    let sun = panel(8.0, 34.0, Scale::over(0.0, most(|d| d.plane_kwh_per_m2), 3), "kWh/m²");
+    let sun = panel(8.0, 26.0, Scale::over(0.0, most(|d| d.plane_kwh_per_m2), 3), "kWh/m²");
     let water = panel(
-        50.0,
-        66.0,
+        42.0,
+        52.0,
         Scale::over(0.0, value(most(|d| d.offered_m3.max(d.wanted_m3))), 4),
         &format!("{unit} a day"),
     );
     let level =
-        panel(124.0, 50.0, Scale::over(0.0, value(run.plan.tank.capacity_m3), 4), &format!("stored, {unit}"));
+        panel(102.0, 42.0, Scale::over(0.0, value(run.plan.tank.capacity_m3), 4), &format!("stored, {unit}"));
     let mut paper = Paper::new(PAGE, 400);
     for axes in [&sun, &water, &level] {
         axes.draw(&mut paper, |_| Ok(()))?;

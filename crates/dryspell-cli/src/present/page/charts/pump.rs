@@ -32,7 +32,7 @@ pub(crate) fn pump(run: &Run, units: System) -> Result<Chart, String> {
     let panels_drawn = panels_w > 0.0 && panels_w <= FAR * most_w.max(1.0);
     let most_flow = curve.iter().map(|p| flow(p.flow_m3_per_h)).fold(design.1, f64::max);
     let axes = Axes {
-        frame: area(46.0, 8.0, 450.0, 88.0),
+        frame: area(46.0, 8.0, 450.0, 66.0),
         x: Scale::over(0.0, if panels_drawn { panels_w.max(most_w) } else { most_w }, 8),
         y: Scale::over(0.0, most_flow, 6),
         x_title: "electrical power into the pump, W".to_owned(),

@@ -12,7 +12,7 @@ use super::{PAGE, finished};
 use crate::present::page::model::Chart;
 
 /// The ground at the well.
-const WELL_GROUND: f64 = 96.0;
+const WELL_GROUND: f64 = 90.0;
 /// How far a tank that lies higher or lower is drawn above or below it.
 const STEP: f64 = 22.0;
 /// Middle of the well.
@@ -20,7 +20,7 @@ const WELL: f64 = 122.0;
 /// Edges of the tank.
 const TANK: (f64, f64) = (262.0, 330.0);
 /// Depth of the tank in the ground.
-const DEEP_TANK: f64 = 58.0;
+const DEEP_TANK: f64 = 52.0;
 /// The line that leads to the hydrants, and where their words begin.
 const BRANCH: f64 = 354.0;
 const LIST: f64 = 378.0;
@@ -34,7 +34,7 @@ const LINE: f64 = 9.0;
 pub(crate) fn schematic(run: &Run, units: System) -> Result<Chart, String> {
     let places = places(run, units);
     let list_height: f64 = 14.0 + places.iter().map(|place| place.height() + 5.0).sum::<f64>();
-    let height = f64::max(236.0, list_height + 14.0);
+    let height = f64::max(206.0, list_height + 14.0);
     let inlet = run.plan.supply.pipe.inlet_height_m;
     let step = if inlet > 0.05 {
         -STEP
@@ -45,9 +45,10 @@ pub(crate) fn schematic(run: &Run, units: System) -> Result<Chart, String> {
     };
     let tank_ground = WELL_GROUND + step;
     let mut paper = Paper::new(PAGE, 1000);
-    let surface =
-        [(0.0, WELL_GROUND), (158.0, WELL_GROUND), (232.0, tank_ground), (f64::from(PAGE), tank_ground)];
-    let below = [(f64::from(PAGE), height - 12.0), (0.0, height - 12.0)];
+    // The ground ends before the words of who drinks where.
+    let edge = BRANCH - 8.0;
+    let surface = [(0.0, WELL_GROUND), (158.0, WELL_GROUND), (232.0, tank_ground), (edge, tank_ground)];
+    let below = [(edge, height - 12.0), (0.0, height - 12.0)];
     let ground: Vec<(f64, f64)> = surface.iter().chain(&below).copied().collect();
     paper.shape(&ground, GROUND, None);
     paper.path(&surface, pen(INK, 1.2));
@@ -120,7 +121,7 @@ fn well(paper: &mut Paper, run: &Run, units: System) {
     let levels = &run.plan.supply.well.static_level_m;
     let shallow = levels.iter().copied().fold(f64::INFINITY, f64::min);
     let deep = levels.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let (standing, pumping, foot) = (WELL_GROUND + 52.0, WELL_GROUND + 84.0, WELL_GROUND + 122.0);
+    let (standing, pumping, foot) = (WELL_GROUND + 46.0, WELL_GROUND + 70.0, WELL_GROUND + 100.0);
     paper.rect(
         area(WELL - 7.0, WELL_GROUND - 6.0, 14.0, foot - WELL_GROUND + 6.0),
         WHITE,
@@ -171,7 +172,7 @@ fn frost(paper: &mut Paper, run: &Run, units: System) {
 fn pipes(paper: &mut Paper, run: &Run, units: System, tank_ground: f64) {
     let down = 9.0;
     let way = [
-        (WELL, WELL_GROUND + 102.0),
+        (WELL, WELL_GROUND + 82.0),
         (WELL, WELL_GROUND + down),
         (158.0, WELL_GROUND + down),
         (232.0, tank_ground + down),
@@ -229,7 +230,7 @@ fn tank(paper: &mut Paper, run: &Run, units: System, ground: f64) {
     };
     let mut y = bottom + 11.0;
     for text in [format!("{}: {} usable", tank.name, volume(tank.capacity_m3)), float] {
-        for line in broken(&text, BRANCH - left + 10.0, SMALL, 3) {
+        for line in broken(&text, BRANCH - left + 2.0, SMALL, 3) {
             paper.words((left - 14.0, y), SMALL, Anchor::Start, &line);
             y += LINE;
         }

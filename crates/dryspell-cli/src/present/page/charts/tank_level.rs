@@ -33,7 +33,7 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
     let first_month = run.outcome.tank_year_month;
     let mut paper = Paper::new(PAGE, 900);
     let axes = Axes {
-        frame: area(LEFT, 8.0, WIDE, 84.0),
+        frame: area(LEFT, 8.0, WIDE, 70.0),
         x: Scale::bare(0.0, LONGEST),
         y: Scale::over(0.0, value(run.plan.tank.capacity_m3), 5),
         x_title: String::new(),

@@ -81,7 +81,7 @@ fn findings_are_those_of_the_run() {
             let title = title(name).unwrap();
             let told = if short == 0 {
                 title.contains("no day of shortfall")
-                    || title.contains("every")
+                    || title.contains("on all")
                     || title.contains("without a day")
             } else {
                 title.contains(&short.to_string())

@@ -36,7 +36,7 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
     let unit = column_unit(Quantity::Volume, units);
     let y = if cut { Scale::up_to(value(top), 5) } else { Scale::over(0.0, value(top), 5) };
     let axes = Axes {
-        frame: area(46.0, 14.0, 460.0, 92.0),
+        frame: area(46.0, 14.0, 460.0, 74.0),
         x: Scale::bare(0.0, f64::from(u8::try_from(order.len()).unwrap_or(12)).max(1.0)),
         y,
         x_title: String::new(),

@@ -25,8 +25,8 @@ fn on_site(m: &Matter<'_>) -> Vec<Block> {
     let rows = PLANE_W_PER_M2
         .iter()
         .zip(&curve.points)
+        .skip(1)
         .step_by(2)
-        .chain(PLANE_W_PER_M2.iter().zip(&curve.points).rev().take(1))
         .map(|(plane, points)| {
             let flows = points.iter().map(|p| {
                 if p.flow_m3_per_h > 0.0 {

@@ -43,8 +43,11 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
         rows,
         "Mean of the days on which a herd is there. The run asks for each day's own amount, hour by hour.",
     );
-    let sources: Vec<Text> = m.run.plan.draw.groups.iter().map(source).collect();
-    vec![heading("Stock and what it drinks"), table, Block::List(sources)]
+    let mut sources = Text::default();
+    for group in &m.run.plan.draw.groups {
+        sources.0.extend(source(group).0);
+    }
+    vec![heading("Stock and what it drinks"), table, Block::Fine(sources)]
 }
 
 fn source(group: &Group) -> Text {
@@ -59,5 +62,5 @@ fn source(group: &Group) -> Text {
         ),
         Need::ShareOfHerd(share) => format!("{:.0} % of what the animals need, an allowance", 100.0 * share),
     };
-    Text::strong(group.name.clone()).then(format!(": {from}"))
+    Text::strong(group.name.clone()).then(format!(": {from}. "))
 }

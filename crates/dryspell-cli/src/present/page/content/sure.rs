@@ -1,6 +1,7 @@
 //! What the run comes to, how sure that is, and what one thing changed does.
 
 use dryspell::frost::{Basis, PartReport};
+use dryspell::sensitivity::Line;
 use dryspell::units::{Quantity, counted};
 
 use super::super::model::{Block, Text};
@@ -127,25 +128,27 @@ pub(super) fn odds(m: &Matter<'_>) -> Vec<Block> {
 }
 
 pub(super) fn sensitivity(m: &Matter<'_>) -> Vec<Block> {
-    let rows = m
-        .sensitivity
-        .iter()
-        .map(|line| {
-            vec![
-                line.what.clone(),
-                line.days.map_or_else(|| "-".to_owned(), days),
-                line.autonomy_days.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
-            ]
-        })
-        .collect();
-    let columns = ["one thing changed at a time", "days of shortfall a year", "full tank lasts, days"]
-        .map(str::to_owned);
+    let row = |line: &Line| {
+        vec![
+            line.what.clone(),
+            line.days.map_or_else(|| "-".to_owned(), days),
+            line.autonomy_days.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
+        ]
+    };
+    let columns = ["", "days short a year", "full tank, days"].map(str::to_owned);
+    let (left, right) = m.sensitivity.split_at(m.sensitivity.len().div_ceil(2));
+    let half = |title: &str, lines: &[Line]| numbers(title, &columns, lines.iter().map(row).collect(), "");
     let notes: Vec<String> = m
         .sensitivity
         .iter()
         .filter_map(|line| line.note.as_ref().map(|note| format!("{}: {note}.", line.what)))
         .collect();
-    vec![numbers("What one thing changed does", &columns, rows, &notes.join(" "))]
+    let halves = vec![vec![half("What one thing changed does", left)], vec![half("and on", right)]];
+    let mut blocks = vec![Block::Beside(halves)];
+    if !notes.is_empty() {
+        blocks.push(Block::Fine(notes.join(" ").into()));
+    }
+    blocks
 }
 
 pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {

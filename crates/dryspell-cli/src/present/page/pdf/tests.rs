@@ -75,6 +75,33 @@ fn nothing_leaves_its_page_and_nothing_overlaps() {
     }
 }
 
+/// The documents of the shipped schemes: what fails, what passes, many herds with long names, all optional parts, few of them.
+#[test]
+#[cfg(feature = "charts")]
+fn nothing_leaves_its_page_in_the_shipped_documents() {
+    for name in ["scheme", "roomy", "five_herds", "rounds", "brushed"] {
+        let scheme = format!("{}/../../data/demo/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+        let args = crate::args::SummaryArgs {
+            scheme: scheme.into(),
+            out: "s.pdf".into(),
+            units: None,
+            paper: None,
+            font: Vec::new(),
+            charts: None,
+            made: crate::args::MadeArgs::default(),
+        };
+        let job = crate::job::Job::open(&args.scheme).unwrap();
+        let (document, charts) = crate::commands::summary::made(&args, &job).unwrap();
+        assert!(charts.len() >= 6);
+        for paper in PAPERS {
+            let boxes = layout(&document, paper, &fonts()).unwrap().boxes();
+            assert!(boxes.iter().filter(|b| b.kind == Kind::Label).count() > 50);
+            assert_eq!(outside(&boxes, paper), Vec::<&Placed>::new(), "{name}");
+            assert_eq!(clashes(&boxes), Vec::new(), "{name}");
+        }
+    }
+}
+
 #[test]
 fn the_box_check_sees_what_is_wrong() {
     let laid = layout(&document(), Paper::A4, &fonts()).unwrap();
