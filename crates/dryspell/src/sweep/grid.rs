@@ -182,7 +182,7 @@ impl<'a> Sweep<'a> {
             Some(found) => Ok(Ok(found)),
             None => self.alone(case, memo, &record_of),
         };
-        cases.zip(read).map(|read| one(read)).collect()
+        cases.zip(read).map(&mut one).collect()
     }
 
     /// A case by itself.
