@@ -79,7 +79,7 @@ fn step(span: f64, most: u32) -> f64 {
     [1.0, 2.0, 2.5, 5.0, 10.0]
         .into_iter()
         // No tick stands at a number with more digits than the step's power of ten has, but for quarters of hundreds.
-        .filter(|m| *m != 2.5 || power >= 10.0)
+        .filter(|m| (*m - 2.5).abs() > 1e-9 || power >= 10.0)
         .map(|m| m * power)
         .find(|step| *step >= raw * (1.0 - 1e-9))
         .unwrap_or(10.0 * power)

@@ -21,8 +21,11 @@ fn charts(scheme: &str, units: System) -> (dryspell::simulate::Run, Vec<Chart>) 
     (run, charts)
 }
 
+/// Left, top, right, bottom.
+type Bounds = (f64, f64, f64, f64);
+
 /// Left, top, right, bottom of the words of an element that does not turn.
-fn bounds(node: Node<'_, '_>) -> Option<(f64, f64, f64, f64)> {
+fn bounds(node: Node<'_, '_>) -> Option<Bounds> {
     let number = |name| node.attribute(name).unwrap().parse::<f64>().unwrap();
     if node.attribute("transform").is_some() {
         return None;
@@ -41,7 +44,7 @@ fn bounds(node: Node<'_, '_>) -> Option<(f64, f64, f64, f64)> {
 fn check(chart: &Chart, scheme: &str) {
     let document = Document::parse(&chart.svg).unwrap();
     let (wide, high) = (f64::from(chart.size.0), f64::from(chart.size.1));
-    let words: Vec<(&str, (f64, f64, f64, f64))> = document
+    let words: Vec<(&str, Bounds)> = document
         .descendants()
         .filter(|node| node.has_tag_name("text"))
         .filter_map(|node| Some((node.text().unwrap(), bounds(node)?)))

@@ -36,7 +36,7 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
         rows.push(std::iter::once("all stock".to_owned()).chain(by_month(&all)).collect());
     }
     let columns: Vec<String> =
-        std::iter::once(format!("{unit}")).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
+        std::iter::once(unit.to_owned()).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
     let table = numbers(
         "What the stock wants in a mean day, waste included",
         &columns,
