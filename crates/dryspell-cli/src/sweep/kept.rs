@@ -15,7 +15,7 @@ use crate::Failure;
 /// Cases of a piece where each must be worked out by itself.
 const PIECE: u64 = 100;
 /// Most cases of a piece of tanks side by side.
-const MOST_OF_A_PIECE: u64 = 1000;
+const MOST_OF_A_PIECE: u64 = 100;
 /// Bytes of number, length and checksum before the rows of a piece.
 const HEAD: usize = 32;
 /// Longest piece that is believed; a longer one is a broken length.
