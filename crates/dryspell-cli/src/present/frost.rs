@@ -41,8 +41,8 @@ pub(crate) fn page(
 
 /// The answer in a sentence or two.
 pub(crate) fn answer(run: &Run, settings: &Settings, report: &FrostReport, system: System) -> String {
-    let Some(depth) = report.depth else {
-        return if report.frozen_all_year {
+    let Some(depth) = report.ground.depth else {
+        return if report.ground.frozen_all_year {
             "The mean temperature of the year is at or below freezing: ground may stay frozen all year, and no cover is safe."
                 .to_owned()
         } else {
@@ -51,7 +51,7 @@ pub(crate) fn answer(run: &Run, settings: &Settings, report: &FrostReport, syste
         };
     };
     let deep = length(depth.depth_m, system);
-    let whose = match report.basis {
+    let whose = match report.ground.basis {
         Basis::Design => "In the design winter given".to_owned(),
         basis => format!("In this record's winter ({})", basis.text()),
     };
@@ -79,7 +79,7 @@ pub(crate) fn answer(run: &Run, settings: &Settings, report: &FrostReport, syste
     } else {
         format!(" Water stands exposed in {}.", report.standing.join(", "))
     };
-    let advice = if report.basis == Basis::Design {
+    let advice = if report.ground.basis == Basis::Design {
         ""
     } else {
         " A design index from the local authority is needed before a word of pass or fail can be said: [frost] design_index."
@@ -98,7 +98,7 @@ fn soil_words(settings: &Settings) -> String {
 
 fn winters(out: &mut String, report: &FrostReport, system: System) {
     out.push_str("\nFREEZING INDEX  the fall of the running sum of daily mean temperatures from its peak\n");
-    if report.winters.is_empty() {
+    if report.ground.winters.is_empty() {
         out.push_str("  no whole winter in the record\n");
         return;
     }
@@ -106,7 +106,7 @@ fn winters(out: &mut String, report: &FrostReport, system: System) {
         ["winter", "index", "freezing season"].map(str::to_owned).to_vec(),
         vec![String::new(), column_unit(Quantity::DegreeDays, system).to_owned(), "days".to_owned()],
     ];
-    let mut shown: Vec<_> = report.winters.iter().collect();
+    let mut shown: Vec<_> = report.ground.winters.iter().collect();
     if shown.len() > MOST_WINTERS {
         shown.sort_by(|a, b| b.fall.degc_days.total_cmp(&a.fall.degc_days));
         shown.truncate(MOST_WINTERS);
@@ -119,21 +119,21 @@ fn winters(out: &mut String, report: &FrostReport, system: System) {
         ]);
     }
     table(out, &rows);
-    if report.winters.len() > shown.len() {
-        let _ = writeln!(out, "  the {} coldest of {} winters", shown.len(), report.winters.len());
+    if report.ground.winters.len() > shown.len() {
+        let _ = writeln!(out, "  the {} coldest of {} winters", shown.len(), report.ground.winters.len());
     }
 }
 
 fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport, system: System) {
     out.push_str("\nDEPTH OF FROST  modified Berggren method, exact lambda (UFC 3-130-06)\n");
-    let Some(index) = report.index_degc_days else {
+    let Some(index) = report.ground.index_degc_days else {
         out.push_str("  no index: see above\n");
         return;
     };
     line(
         out,
         "index",
-        &format!("{} of the air: {}", show(index, Quantity::DegreeDays, system), report.basis.text()),
+        &format!("{} of the air: {}", show(index, Quantity::DegreeDays, system), report.ground.basis.text()),
     );
     line(
         out,
@@ -147,9 +147,9 @@ fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
     line(
         out,
         "year",
-        &format!("mean temperature {}", show(report.mean_annual_degc, Quantity::Temperature, system)),
+        &format!("mean temperature {}", show(report.ground.mean_annual_degc, Quantity::Temperature, system)),
     );
-    if let Some(depth) = report.depth {
+    if let Some(depth) = report.ground.depth {
         line(
             out,
             "depth",
@@ -162,7 +162,7 @@ fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
             ),
         );
     }
-    let days = report.winters.iter().map(|w| w.fall.days).max().unwrap_or(30);
+    let days = report.ground.winters.iter().map(|w| w.fall.days).max().unwrap_or(30);
     #[allow(clippy::cast_precision_loss, reason = "days of a year")]
     let days = settings.design_days.unwrap_or((days as f64).max(30.0));
     let mut rows = vec![
@@ -170,8 +170,9 @@ fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
         vec![String::new(), column_unit(Quantity::Length, system).to_owned()],
     ];
     for (name, ..) in SOILS {
-        let found = Soil::named(name)
-            .and_then(|soil| frost_depth(&soil, settings.surface * index, days, report.mean_annual_degc));
+        let found = Soil::named(name).and_then(|soil| {
+            frost_depth(&soil, settings.surface * index, days, report.ground.mean_annual_degc)
+        });
         if let Some(found) = found {
             rows.push(vec![(*name).to_owned(), column_number(found.depth_m, Quantity::Length, system)]);
         }

@@ -157,20 +157,8 @@ pub struct GroundFrost {
 /// What there is to say about frost.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FrostReport {
-    /// Each whole winter of the record.
-    pub winters: Vec<Winter>,
-    /// The winter with the greatest index; the first of equals.
-    pub coldest: Option<Winter>,
-    /// What the depth rests on.
-    pub basis: Basis,
-    /// Index that the depth was worked out for, of the air, °C·day.
-    pub index_degc_days: Option<f64>,
-    /// Mean annual air temperature of the record, °C.
-    pub mean_annual_degc: f64,
-    /// Depth of frost; `None` without a winter, or where ground may stay frozen all year.
-    pub depth: Option<FrostDepth>,
-    /// Ground may stay frozen all year: no cover is safe.
-    pub frozen_all_year: bool,
+    /// How deep it goes, and what that rests on.
+    pub ground: GroundFrost,
     /// The parts by name, in the order of the settings.
     pub parts: Vec<(String, PartReport)>,
     /// Parts that keep no standing water in frost: they empty themselves in time, or by hand on dates.
@@ -234,23 +222,12 @@ pub fn report(
     record: &Record,
     inflows_m3: &[&[f64]],
 ) -> Result<FrostReport, Vec<Fault>> {
-    let GroundFrost { winters, coldest, basis, index_degc_days, mean_annual_degc, depth, frozen_all_year } =
-        ground_frost(settings, record)?;
+    let ground = ground_frost(settings, record)?;
+    let GroundFrost { basis, depth, frozen_all_year, .. } = ground;
     let daily = daily_means(&record.air_degc);
     let wraps = record.calendar.is_one_year();
     let mut inflows = inflows_m3.iter();
-    let mut out = FrostReport {
-        winters,
-        coldest,
-        basis,
-        index_degc_days,
-        mean_annual_degc,
-        depth,
-        frozen_all_year,
-        parts: Vec::new(),
-        drained: Vec::new(),
-        standing: Vec::new(),
-    };
+    let mut out = FrostReport { ground, parts: Vec::new(), drained: Vec::new(), standing: Vec::new() };
     for part in &settings.parts {
         let report = match &part.kind {
             Kind::Buried { cover_m } => PartReport::Buried(BuriedReport {

@@ -89,7 +89,7 @@ fn columns_and_report_agree() {
     let columns = columns(&settings, &record).unwrap();
     let inflow = vec![0.05; record.hours()];
     let report = report(&settings, &record, &[&inflow]).unwrap();
-    assert_eq!(report.basis.text(), "typical winter, not design");
+    assert_eq!(report.ground.basis.text(), "typical winter, not design");
     let part = |name: &str| report.parts.iter().find(|p| p.0 == name).unwrap().1.clone();
     let any = |name: &str| frozen(&columns, name).iter().any(|f| *f);
     let PartReport::Buried(main) = part("main") else { panic!() };
@@ -146,7 +146,7 @@ fn where_the_year_is_below_zero_no_cover_is_safe() {
     let record = record(YearKind::Typical, -10.0);
     let settings = settings(parts());
     let report = report(&settings, &record, &[]).unwrap();
-    assert!(report.frozen_all_year && report.depth.is_none());
+    assert!(report.ground.frozen_all_year && report.ground.depth.is_none());
     let PartReport::Buried(main) = &report.parts[0].1 else { panic!() };
     assert_eq!(main.verdict, Verdict::Shallower);
     assert!(frozen(&columns(&settings, &record).unwrap(), "main").iter().all(|f| *f));

@@ -80,6 +80,7 @@ fn within(value: &Value) -> String {
         Value::InlineTable(table) => {
             table.iter().map(|(key, value)| format!("{key} {}", within(value))).collect::<Vec<_>>().join(", ")
         }
-        other => other.to_string().trim().to_owned(),
+        // Without the spaces and remarks that stand around it.
+        other => other.clone().decorated("", "").to_string(),
     }
 }

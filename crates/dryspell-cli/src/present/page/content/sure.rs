@@ -169,7 +169,7 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
             PartReport::Buried(buried) => vec![
                 name.clone(),
                 format!("{} of cover", m.both(buried.cover_m, Quantity::Length)),
-                if report.basis == Basis::Design {
+                if report.ground.basis == Basis::Design {
                     buried.verdict.word().to_uppercase()
                 } else {
                     format!("{}, not design", buried.verdict.word())
