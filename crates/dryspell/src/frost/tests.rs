@@ -132,13 +132,13 @@ fn pass_and_fail_need_a_design_index() {
     settings.design_index_degc_days = Some(800.0);
     assert_eq!(verdicts(&settings), [Verdict::Passes, Verdict::Fails]);
     let design = report(&settings, &record, &[]).unwrap();
-    assert_eq!((design.basis, design.index_degc_days), (Basis::Design, Some(800.0)));
+    assert_eq!((design.ground.basis, design.ground.index_degc_days), (Basis::Design, Some(800.0)));
     // Where the ground is warm, a longer winter of the same index reaches less deep.
     settings.design_days = Some(200.0);
     let longer = report(&settings, &record, &[]).unwrap();
-    assert!(longer.depth.unwrap().depth_m < design.depth.unwrap().depth_m);
+    assert!(longer.ground.depth.unwrap().depth_m < design.ground.depth.unwrap().depth_m);
     settings.design_index_degc_days = None;
-    assert_eq!(report(&settings, &record, &[]).unwrap().basis.text(), "one winter, not design");
+    assert_eq!(report(&settings, &record, &[]).unwrap().ground.basis.text(), "one winter, not design");
 }
 
 #[test]
