@@ -5,7 +5,7 @@ use dryspell::units::{Quantity, System, column_number, column_unit, column_value
 
 use super::axes::{Axes, Scale};
 use super::legend::{Bar, Sign, legend};
-use super::paper::{Anchor, DEEP, FAINT, INK, Paper, WATER, WHITE, WORDS, area, pen};
+use super::paper::{Anchor, DEEP, FAINT, INK, Lean, Paper, WATER, WHITE, WORDS, area, pen};
 use super::words::{f, shortened};
 use super::{PAGE, finished};
 use crate::present::page::model::Chart;
@@ -73,7 +73,9 @@ pub(crate) fn head(run: &Run, units: System) -> Result<Chart, String> {
             paper.words((PAGE_RIGHT, base), WORDS, Anchor::End, &number);
         }
         // Too little to be seen still shows where it stands.
-        look(*kind).draw(&mut paper, area(a, top + 2.5, (b - a).max(0.8), ROW - 5.0));
+        if metres.abs() > 0.0 {
+            look(*kind).draw(&mut paper, area(a, top + 2.5, (b - a).max(0.8), ROW - 5.0));
+        }
         if *kind != Kind::Total {
             let x = axes.across(value(end));
             paper.line((x, top + 2.5), (x, top + ROW + ROW - 2.5), pen(FAINT, 0.5));
@@ -104,9 +106,9 @@ const PAGE_RIGHT: f64 = 504.0;
 
 fn look(kind: Kind) -> Bar {
     match kind {
-        Kind::Standing => Bar { fill: WATER, hatch: false },
-        Kind::Flowing => Bar { fill: WHITE, hatch: true },
-        Kind::Total => Bar { fill: DEEP, hatch: false },
+        Kind::Standing => Bar { fill: WATER, hatch: None },
+        Kind::Flowing => Bar { fill: WHITE, hatch: Some(Lean::Right) },
+        Kind::Total => Bar { fill: DEEP, hatch: None },
     }
 }
 

@@ -2,7 +2,7 @@
 
 use dryspell::reliability::periods::DayState;
 
-use super::paper::{Anchor, Area, INK, Paper, Pen, SMALL, WHITE, area, pen};
+use super::paper::{Anchor, Area, INK, Lean, Paper, Pen, SMALL, WHITE, area, pen};
 use super::words::width;
 
 /// Look of a bar.
@@ -10,16 +10,16 @@ use super::words::width;
 pub(super) struct Bar {
     /// Its fill.
     pub(super) fill: &'static str,
-    /// Whether slanting lines lie over it.
-    pub(super) hatch: bool,
+    /// Its hatch.
+    pub(super) hatch: Option<Lean>,
 }
 
 impl Bar {
     /// Draws it.
     pub(super) fn draw(self, paper: &mut Paper, area: Area) {
         paper.rect(area, self.fill, None);
-        if self.hatch {
-            paper.hatch(area, 3.0, pen(INK, 0.6));
+        if let Some(lean) = self.hatch {
+            paper.hatch(area, 3.0, lean, pen(INK, 0.6));
         }
         paper.rect(area, "none", Some(pen(INK, 0.5)));
     }

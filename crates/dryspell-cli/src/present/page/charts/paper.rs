@@ -73,6 +73,15 @@ pub(super) const fn area(x: f64, y: f64, width: f64, height: f64) -> Area {
     Area { x, y, width, height }
 }
 
+/// Direction of a hatch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Lean {
+    /// From the left lower to the right upper corner.
+    Right,
+    /// From the left upper to the right lower corner.
+    Left,
+}
+
 /// The sheet.
 #[derive(Debug)]
 pub(super) struct Paper {
@@ -97,6 +106,14 @@ impl Paper {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "points of a page")]
         let height = height.ceil().clamp(1.0, 10_000.0) as u32;
         self.height = height;
+        self
+    }
+
+    /// Lays another sheet over this one.
+    pub(super) fn under(mut self, front: &Self) -> Self {
+        self.body.push_str(&front.body);
+        self.width = self.width.max(front.width);
+        self.height = self.height.max(front.height);
         self
     }
 
@@ -171,7 +188,7 @@ impl Paper {
     }
 
     /// Slanting lines over a rectangle, cut at its edges.
-    pub(super) fn hatch(&mut self, area: Area, gap: f64, pen: Pen) {
+    pub(super) fn hatch(&mut self, area: Area, gap: f64, lean: Lean, pen: Pen) {
         let (w, h) = (area.width, area.height);
         if w <= 0.0 || h <= 0.0 {
             return;
@@ -183,12 +200,16 @@ impl Paper {
             let (x0, x1) = (at.max(0.0), (at + h).min(w));
             if x1 > x0 {
                 let (y0, y1) = (h - (x0 - at), h - (x1 - at));
+                let (ax, bx) = match lean {
+                    Lean::Right => (x0, x1),
+                    Lean::Left => (w - x0, w - x1),
+                };
                 let _ = write!(
                     path,
                     "M{} {}L{} {}",
-                    n(area.x + x0),
+                    n(area.x + ax),
                     n(area.y + y0),
-                    n(area.x + x1),
+                    n(area.x + bx),
                     n(area.y + y1)
                 );
             }
