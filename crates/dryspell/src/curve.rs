@@ -4,7 +4,10 @@ use crate::array::Prepared;
 use crate::array::circuit::Circuit;
 use crate::coupling::Power;
 use crate::fault::Fault;
+use crate::pipe::water_density_kg_per_m3;
 use crate::plan::Plan;
+use crate::pump::surface::between;
+use crate::pump::{self, Meeting, Pump, Site, Surface};
 use crate::supply::{self, Hour, Limit, System};
 use crate::well;
 
@@ -122,4 +125,98 @@ pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
         points: PLANE_W_PER_M2.iter().map(|plane| CELL_DEGC.map(|cell| point(*plane, cell))).collect(),
         start_w_per_m2: CELL_DEGC.map(start),
     })
+}
+
+/// A pump at one head: what it gives at a power.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PowerPoint {
+    /// Electrical power that it takes, W.
+    pub power_w: f64,
+    /// Flow, m³/h.
+    pub flow_m3_per_h: f64,
+}
+
+/// Steps of the drive from nothing to the pump's greatest, see [`power_curve`].
+const POWER_STEPS: u32 = 200;
+
+/// What a pump gives against the power that it takes, at one head: the curve of its data sheet at the head of the scheme.
+///
+/// # Units
+/// | symbol | name | unit | valid range |
+/// | --- | --- | --- | --- |
+/// | H | head, held whatever the flow | m | below the pump's highest |
+/// | P | electrical power into the pump or its controller | W | |
+/// | Q | flow | m³/h | |
+///
+/// # Equation
+/// The pump's own law ([`crate::pump::Machine`]) along its drive, in 200 even steps; the first point is the one at which water
+/// begins to flow. Empty where the pump gives nothing at the head.
+///
+/// # Validity
+/// That of the pump. The well's yield, the pipe and the coupling have no part in it, nor has what it takes to break away.
+///
+/// # Example
+/// ```
+/// use dryspell::curve::power_curve;
+/// use dryspell::pump::{DutyPoint, Settings, Start};
+/// let row = |head_m, power_w, flow_m3_per_h| DutyPoint { head_m, power_w, flow_m3_per_h };
+/// let rows = vec![row(20.0, 100.0, 0.6), row(20.0, 200.0, 1.2), row(40.0, 100.0, 0.2), row(40.0, 200.0, 0.8)];
+/// let curve = power_curve(&Settings::duty(rows, Start::Zero), 15.0, 30.0).map_err(|faults| faults[0].to_string())?;
+/// // Two points each way: straight lines, from 0.4 m³/h at 100 W to 1.0 m³/h at 200 W.
+/// let (first, last) = (curve[0], curve[curve.len() - 1]);
+/// assert!((first.power_w, last.power_w) == (100.0, 200.0));
+/// assert!((first.flow_m3_per_h - 0.4).abs() < 1e-12 && (last.flow_m3_per_h - 1.0).abs() < 1e-12);
+/// # Ok::<(), String>(())
+/// ```
+///
+/// # References
+/// Flow by power at constant head is what IEC 62253:2011 asks of a maker's test.
+///
+/// # Errors
+/// Every fault of the pump's settings.
+pub fn power_curve(
+    pump: &pump::Settings,
+    water_degc: f64,
+    head_m: f64,
+) -> Result<Vec<PowerPoint>, Vec<Fault>> {
+    let pump = Pump::new(pump, water_density_kg_per_m3(water_degc))?;
+    let machine = pump.machine();
+    let at = Held { head_m };
+    let mut flows = Vec::new();
+    let top = machine.top_drive();
+    let mut points: Vec<PowerPoint> = Vec::new();
+    for step in 1..=POWER_STEPS {
+        let drive = top * f64::from(step) / f64::from(POWER_STEPS);
+        let running = machine.run(drive, &at, &mut flows);
+        if running.margin < 0.0 {
+            break;
+        }
+        if running.flow_m3_per_h > 0.0 {
+            points.push(PowerPoint { power_w: running.power_w, flow_m3_per_h: running.flow_m3_per_h });
+        }
+    }
+    Ok(points)
+}
+
+/// A head that does not change with the flow.
+struct Held {
+    head_m: f64,
+}
+
+impl Site for Held {
+    fn head_m(&self, _flow_m3_per_h: f64) -> f64 {
+        self.head_m
+    }
+
+    fn meet(&self, surface: &Surface, drive: f64, flows: &[f64]) -> Meeting {
+        let place = surface.place(self.head_m);
+        let beyond = self.head_m > surface.highest_head_m();
+        let stands = beyond || (surface.stands_below_lowest() && drive < surface.lowest_drive(place));
+        Meeting {
+            flow_m3_per_h: if stands { 0.0 } else { between(flows, place) },
+            place,
+            table_end: beyond,
+            below_lowest_head: self.head_m < surface.lowest_head_m(),
+        }
+    }
 }

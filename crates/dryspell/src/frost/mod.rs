@@ -30,7 +30,8 @@ pub use kersten::{Grain, kersten_w_per_m_k};
 pub use part::{Columns, Drain, Kind, Part, Settings, Way, check, columns};
 pub use pipe_cooling::BarePipe;
 pub use report::{
-    Basis, BuriedReport, CAUTIONS, Event, ExposedReport, FrostReport, OpenReport, PartReport, Verdict, report,
+    Basis, BuriedReport, CAUTIONS, Event, ExposedReport, FrostReport, GroundFrost, OpenReport, PartReport,
+    Verdict, ground_frost, report,
 };
 pub use soil::{SOIL_FUSION_J_PER_KG, SOIL_NAMES, SOILS, Soil};
 pub use stefan::stefan_depth_m;

@@ -135,6 +135,25 @@ pub enum PartReport {
     Open(OpenReport),
 }
 
+/// How deep the frost goes in a record, and what that rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GroundFrost {
+    /// Each whole winter of the record.
+    pub winters: Vec<Winter>,
+    /// The winter with the greatest index; the first of equals.
+    pub coldest: Option<Winter>,
+    /// What the depth rests on.
+    pub basis: Basis,
+    /// Index that the depth is for, of the air, °C·day.
+    pub index_degc_days: Option<f64>,
+    /// Mean annual air temperature of the record, °C.
+    pub mean_annual_degc: f64,
+    /// Depth of frost; `None` without a winter, or where ground may stay frozen all year.
+    pub depth: Option<FrostDepth>,
+    /// Ground may stay frozen all year: no cover is safe.
+    pub frozen_all_year: bool,
+}
+
 /// What there is to say about frost.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FrostReport {
@@ -171,17 +190,11 @@ pub const CAUTIONS: &[&str] = &[
 /// Water temperature from which an exposed pipe cools in the report, °C, where nothing else is known.
 const START_DEGC: f64 = 8.0;
 
-/// What there is to say about frost in a record.
-///
-/// `inflows_m3` are the hourly inflows of the open parts, in the order of these parts; leave it empty without a run.
+/// How deep the frost goes in a record.
 ///
 /// # Errors
 /// Settings outside their range.
-pub fn report(
-    settings: &Settings,
-    record: &Record,
-    inflows_m3: &[&[f64]],
-) -> Result<FrostReport, Vec<Fault>> {
+pub fn ground_frost(settings: &Settings, record: &Record) -> Result<GroundFrost, Vec<Fault>> {
     check(settings)?;
     let daily = daily_means(&record.air_degc);
     let winters = winters(&record.calendar, &daily, record.place.latitude_deg >= 0.0);
@@ -199,7 +212,31 @@ pub fn report(
     let ground = Ground { soil: settings.soil, surface: settings.surface, mean_annual_degc };
     let index_degc_days = settings.design_index_degc_days.or(coldest.map(|w| w.fall.degc_days));
     let depth = index_degc_days.and_then(|index| depth(settings, &ground, index, coldest));
-    let frozen_all_year = mean_annual_degc <= 0.0;
+    Ok(GroundFrost {
+        winters,
+        coldest,
+        basis,
+        index_degc_days,
+        mean_annual_degc,
+        depth,
+        frozen_all_year: mean_annual_degc <= 0.0,
+    })
+}
+
+/// What there is to say about frost in a record.
+///
+/// `inflows_m3` are the hourly inflows of the open parts, in the order of these parts; leave it empty without a run.
+///
+/// # Errors
+/// Settings outside their range.
+pub fn report(
+    settings: &Settings,
+    record: &Record,
+    inflows_m3: &[&[f64]],
+) -> Result<FrostReport, Vec<Fault>> {
+    let GroundFrost { winters, coldest, basis, index_degc_days, mean_annual_degc, depth, frozen_all_year } =
+        ground_frost(settings, record)?;
+    let daily = daily_means(&record.air_degc);
     let wraps = record.calendar.is_one_year();
     let mut inflows = inflows_m3.iter();
     let mut out = FrostReport {

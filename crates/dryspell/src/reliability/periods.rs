@@ -26,12 +26,57 @@ pub struct DayFigures {
     pub garden_m3: f64,
     /// Lowest level at an hour's end.
     pub lowest_m3: f64,
+    /// Highest level at an hour's end.
+    pub highest_m3: f64,
     /// Level at midnight.
     pub end_m3: f64,
     /// Dry hours.
     pub dry_hours: u32,
+    /// Whether stock draws on it.
+    pub stock: bool,
     /// Whether it is a day of shortfall.
     pub shortfall: bool,
+}
+
+/// How a day was served.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum DayState {
+    /// No stock draws on it.
+    NoStock,
+    /// It is no day of shortfall.
+    Served,
+    /// A day of shortfall on which some of the water wanted was drunk.
+    PartlyShort,
+    /// A day of shortfall on which none was.
+    NothingServed,
+}
+
+impl DayState {
+    /// In words.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::NoStock => "no stock",
+            Self::Served => "served",
+            Self::PartlyShort => "partly short",
+            Self::NothingServed => "nothing served",
+        }
+    }
+}
+
+impl DayFigures {
+    /// How the day was served.
+    #[must_use]
+    pub fn state(&self) -> DayState {
+        // A few millilitres are the rounding of many hours, not a drink.
+        const ALL: f64 = 1.0 - 1e-6;
+        match (self.stock, self.shortfall) {
+            (false, _) => DayState::NoStock,
+            (true, false) => DayState::Served,
+            (true, true) if self.short_m3 < ALL * self.wanted_m3 => DayState::PartlyShort,
+            (true, true) => DayState::NothingServed,
+        }
+    }
 }
 
 /// A calendar month of a run, over all years of the record; volumes in m³ for a mean year.
@@ -116,10 +161,12 @@ pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
                 sum.short_m3 += hour.short_m3[0];
                 sum.garden_m3 += hour.garden_m3[0];
                 sum.lowest_m3 = sum.lowest_m3.min(stored);
+                sum.highest_m3 = sum.highest_m3.max(stored);
                 sum.end_m3 = stored;
                 sum.dry_hours += u32::from(hour.level_m3[0] <= 0.0 || of.demand.hour(h).dry);
             }
-            if !of.demand.is_stock_day(day) {
+            sum.stock = of.demand.is_stock_day(day);
+            if !sum.stock {
                 sum.dry_hours = 0;
             }
             sum.shortfall = of.demand.is_short_day(day, sum.short_m3, of.tolerance);

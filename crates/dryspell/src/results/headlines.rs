@@ -314,7 +314,51 @@ pub const HEADLINES: &[Field] = &[
         run.limit_hours.frozen.into()
     }),
     headline!("limit_hours.float_full", "h", "float full", |run| run.limit_hours.float_full.into()),
+    headline!("design_point.start", "", "hour of the highest flow of the record", |run| {
+        Figure::Text(run.calendar.start_text(run.head_hour))
+    }),
+    headline!("design_point.flow_m3_per_h", "m3/h", "the highest flow of the record", |run| {
+        run.head.flow_m3_per_h.into()
+    }),
+    headline!("design_point.power_w", "W", "power that the pump took in that hour", |run| {
+        run.supply.power_w[run.head_hour].into()
+    }),
+    headline!("design_point.static_level_m", "m", "standing water below the wellhead in that month", |run| {
+        run.head.static_level_m.into()
+    }),
+    headline!("design_point.inlet_height_m", "m", "the tank's inlet above the wellhead", |run| {
+        run.head.inlet_height_m.into()
+    }),
+    headline!("design_point.drawdown_m", "m", "fall of the water in the well at that flow", |run| {
+        run.head.drawdown_m.into()
+    }),
+    headline!("design_point.friction_m", "m", "friction in the pipes at that flow", |run| {
+        run.head.friction_m.into()
+    }),
+    headline!("design_point.fittings_m", "m", "losses in the fittings at that flow", |run| {
+        run.head.fittings_m.into()
+    }),
+    headline!("design_point.discharge_m", "m", "pressure and velocity head at the discharge", |run| {
+        run.head.discharge_m.into()
+    }),
+    headline!("design_point.total_m", "m", "total dynamic head at that flow", |run| run.head.total_m.into()),
+    headline!(
+        "frost_depth_m",
+        "m",
+        "depth of frost in the ground; null where the scheme says nothing about frost or no depth can be told",
+        |run| frost_depth_m(run).into()
+    ),
+    headline!("frost_depth_rests_on", "", "what that depth rests on", |run| {
+        frost_depth_m(run)
+            .and(run.frozen.ground.as_ref())
+            .map_or(Figure::Null, |g| Figure::Text(g.basis.text()))
+    }),
 ];
+
+/// How deep the frost goes, m.
+fn frost_depth_m(run: &Run) -> Option<f64> {
+    Some(run.frozen.ground.as_ref()?.depth?.depth_m)
+}
 
 fn covered(run: &Run, index: usize) -> Figure {
     run.covered.get(index).map(|c| c.shortfall_days).into()

@@ -85,6 +85,18 @@ pub const DAYS: &[Field] = &[
         meaning: "whether it is a day of shortfall",
         get: |run, d| Figure::Flag(run.days[d].shortfall),
     },
+    Field {
+        name: "highest_m3",
+        unit: "m3",
+        meaning: "highest level at an hour's end",
+        get: |run, d| run.days[d].highest_m3.into(),
+    },
+    Field {
+        name: "state",
+        unit: "",
+        meaning: "no stock, served, partly short or nothing served (all of the day's draw is short)",
+        get: |run, d| Figure::Text(run.days[d].state().word().to_owned()),
+    },
 ];
 
 /// The month table; rows 0 to 11 are January to December.

@@ -1,7 +1,7 @@
 //! Which ways are frozen, and when.
 
 use crate::fault::Fault;
-use crate::frost::{self, FrostReport, Kind, Way};
+use crate::frost::{self, FrostReport, GroundFrost, Kind, Way};
 use crate::plan::Plan;
 use crate::record::Record;
 
@@ -16,6 +16,8 @@ pub struct Frozen {
     pub supply: Vec<bool>,
     /// To each hydrant, in the order of the settings: empty where no part stops any.
     pub hydrants: Vec<Vec<bool>>,
+    /// How deep the frost goes; `None` where the scheme says nothing about frost.
+    pub ground: Option<GroundFrost>,
 }
 
 impl Frozen {
@@ -54,7 +56,7 @@ impl Frozen {
         } else {
             hydrants.iter_mut().filter(|h| h.is_empty()).for_each(|h| *h = vec![false; hours]);
         }
-        Ok(Self { parts, supply, hydrants })
+        Ok(Self { parts, supply, hydrants, ground: Some(frost::ground_frost(settings, record)?) })
     }
 
     /// Whether frost stops anything in any hour.
