@@ -10,6 +10,7 @@ pub(crate) mod layout;
 #[cfg(feature = "charts")]
 pub(crate) mod map;
 pub(crate) mod odds;
+pub(crate) mod page;
 #[cfg(feature = "parquet")]
 pub(crate) mod parquet;
 mod pump;

@@ -1,0 +1,159 @@
+//! Where the stock drinks: hydrants by height, the tank itself, gardens.
+
+use dryspell::delivery::Hydrant;
+use dryspell::draw::{Group, Need};
+use dryspell::simulate::Run;
+use dryspell::units::{Quantity, System, counted, show};
+
+use super::DRINK;
+use super::labels::{LINE, Stack, pipe_size};
+use crate::present::page::charts::paper::{Anchor, FAINT, Paper, SMALL};
+
+/// More hydrants than this are told in two lines each.
+const ROOMY: usize = 8;
+/// Most hydrants that are drawn.
+const MOST: usize = 24;
+/// Where the first row begins.
+const TOP: f64 = 12.0;
+
+/// What stands at the end of a branch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sign {
+    /// A trough.
+    Trough,
+    /// A hydrant from whose pipe they drink.
+    Tap,
+    /// A garden.
+    Garden,
+}
+
+/// Where the branches are.
+#[derive(Debug, Clone)]
+pub(super) struct Drinkers {
+    /// Height of each branch on the sheet, and what it feeds.
+    pub(super) branches: Vec<(f64, Sign)>,
+    /// Height of the line that stands for the tank's outlet.
+    pub(super) outlet: Option<f64>,
+    /// Where the words end.
+    pub(super) bottom: f64,
+}
+
+/// Writes them from the highest to the lowest.
+pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System) -> Drinkers {
+    let mut out = Drinkers { branches: Vec::new(), outlet: None, bottom: TOP };
+    paper.bold((352.0, TOP), SMALL, Anchor::Start, "where the stock drinks");
+    let mut y = TOP + 6.0 + LINE;
+    let mut hydrants: Vec<&Hydrant> = run.plan.delivery.iter().flat_map(|d| &d.hydrants).collect();
+    // Stable: equal heights stay in the scheme's order.
+    hydrants.sort_by(|a, b| b.height_m.total_cmp(&a.height_m));
+    let left_out = hydrants.len().saturating_sub(MOST);
+    hydrants.truncate(MOST);
+    let roomy = hydrants.len() <= ROOMY;
+    for hydrant in &hydrants {
+        if hydrant.height_m < 0.0 && out.outlet.is_none() {
+            y = outlet(paper, &mut out, y);
+        }
+        let sign = if hydrant.trough_m3 > 0.0 { Sign::Trough } else { Sign::Tap };
+        out.branches.push((y - 2.5, sign));
+        let mut stack = Stack::new(paper, DRINK, y);
+        stack.name(&hydrant.name);
+        let herds = herds(run, Some(&hydrant.name));
+        if roomy {
+            stack.words(&height(hydrant.height_m, units), 2);
+            stack.words(&way(hydrant, units), 3);
+            stack.words(&herds, 2);
+        } else {
+            stack.words(&format!("{}; {herds}", height(hydrant.height_m, units)), 1);
+        }
+        y = stack.y + 5.0;
+    }
+    if left_out > 0 {
+        let mut stack = Stack::new(paper, DRINK, y);
+        stack.words(&format!("and {} more, lower", counted(left_out, "hydrant")), 2);
+        y = stack.y + 5.0;
+    }
+    if !hydrants.is_empty() && out.outlet.is_none() {
+        y = outlet(paper, &mut out, y);
+    }
+    let at_tank = herds(run, None);
+    if hydrants.is_empty() || !at_tank.is_empty() {
+        out.branches.push((y - 2.5, Sign::Trough));
+        let mut stack = Stack::new(paper, DRINK, y);
+        stack.name("at the tank");
+        stack.words(if at_tank.is_empty() { "no stock" } else { &at_tank }, 6);
+        y = stack.y + 5.0;
+    }
+    let gardens = &run.plan.draw.gardens;
+    for garden in gardens.iter().take(4) {
+        out.branches.push((y - 2.5, Sign::Garden));
+        let mut stack = Stack::new(paper, DRINK, y);
+        stack.name(&format!("garden {}", garden.name));
+        stack.words(&format!("{}, after the stock", show(garden.area_m2, Quantity::Area, units)), 1);
+        y = stack.y + 5.0;
+    }
+    if gardens.len() > 4 {
+        let mut stack = Stack::new(paper, DRINK, y);
+        stack.words(&format!("and {} more", counted(gardens.len() - 4, "garden")), 1);
+        y = stack.y + 5.0;
+    }
+    out.bottom = y - LINE + 4.0;
+    out
+}
+
+/// The level of the tank's outlet between those above it and those below.
+fn outlet(paper: &mut Paper, out: &mut Drinkers, y: f64) -> f64 {
+    paper.tinted((DRINK.x, y), SMALL, Anchor::Start, FAINT, "level of the tank's outlet");
+    out.outlet = Some(y + 2.5);
+    y + LINE + 5.0
+}
+
+/// A height against the tank's outlet.
+pub(super) fn height(m: f64, units: System) -> String {
+    let metres = |m: f64| show(m, Quantity::Length, units);
+    match m {
+        m if m > 0.0 => format!("{} above the tank's outlet", metres(m)),
+        m if m < 0.0 => format!("{} below the tank's outlet", metres(-m)),
+        _ => "level with the tank's outlet".to_owned(),
+    }
+}
+
+/// Its pipe and its trough.
+fn way(hydrant: &Hydrant, units: System) -> String {
+    let pipe = match hydrant.runs.as_slice() {
+        [run] => pipe_size(run, units),
+        runs => format!(
+            "{} in {}",
+            show(runs.iter().map(|r| r.length_m).sum(), Quantity::Length, units),
+            counted(runs.len(), "pipe")
+        ),
+    };
+    if hydrant.trough_m3 > 0.0 {
+        format!("{pipe}; trough {}", show(hydrant.trough_m3, Quantity::Volume, units))
+    } else {
+        format!("{pipe}; no trough")
+    }
+}
+
+/// The groups that drink at a hydrant, or at none of them.
+fn herds(run: &Run, hydrant: Option<&str>) -> String {
+    let known = |place: &str| run.plan.delivery.iter().flat_map(|d| &d.hydrants).any(|h| h.name == place);
+    let here = |group: &&Group| match hydrant {
+        Some(name) => group.places.iter().any(|(place, _)| place == name),
+        None => group.places.is_empty() || group.places.iter().any(|(place, _)| !known(place)),
+    };
+    let names: Vec<String> = run
+        .plan
+        .draw
+        .groups
+        .iter()
+        .filter(here)
+        .map(|group| match group.need {
+            Need::ShareOfHerd(_) => group.name.clone(),
+            Need::ByMonth(_) | Need::Class { .. } => format!("{} ({})", group.name, group.count),
+        })
+        .collect();
+    match (names.is_empty(), hydrant) {
+        (true, Some(_)) => "no stock".to_owned(),
+        _ => names.join(", "),
+    }
+}

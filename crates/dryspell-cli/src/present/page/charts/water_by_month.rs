@@ -1,0 +1,213 @@
+//! Water offered, drawn, wanted and short, by month.
+
+use dryspell::reliability::periods::MonthFigures;
+use dryspell::simulate::Run;
+use dryspell::units::{Quantity, System, column_unit, column_value, show, show_alike};
+
+use super::axes::{Axes, Scale};
+use super::legend::{Bar, Sign, legend};
+use super::paper::{Anchor, DEEP, INK, Lean, Paper, SMALL, WATER, WHITE, area, pen};
+use super::words::{broken, month};
+use super::{PAGE, finished};
+use crate::present::page::model::Chart;
+
+/// Bars that would be more than so many times as high as the greatest draw are broken off.
+const HIGH: f64 = 3.0;
+/// Where they are broken off, in the greatest draw.
+const BROKEN_AT: f64 = 2.4;
+
+/// Water by month against what is wanted.
+///
+/// # Errors
+/// What plotters refuses.
+pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> {
+    let order: Vec<(u8, &MonthFigures)> = (0..12_u8)
+        .map(|step| (run.outcome.tank_year_month - 1 + step) % 12 + 1)
+        .map(|m| (m, &run.months[usize::from(m) - 1]))
+        .filter(|(_, figures)| figures.days > 0)
+        .collect();
+    let value = |m3: f64| column_value(m3, Quantity::Volume, units);
+    let most = |get: fn(&MonthFigures) -> f64| order.iter().map(|(_, m)| get(m)).fold(0.0, f64::max);
+    let (offered, wanted) = (most(|m| m.offered_m3), most(|m| m.wanted_m3.max(m.drawn_m3)));
+    let cut = wanted > 0.0 && offered > HIGH * wanted;
+    let top = if cut { BROKEN_AT * wanted } else { offered.max(wanted) };
+
+    let mut paper = Paper::new(PAGE, 400);
+    let unit = column_unit(Quantity::Volume, units);
+    let y = if cut { Scale::up_to(value(top), 5) } else { Scale::over(0.0, value(top), 5) };
+    let axes = Axes {
+        frame: area(46.0, 14.0, 460.0, 132.0),
+        x: Scale::bare(0.0, f64::from(u8::try_from(order.len()).unwrap_or(12)).max(1.0)),
+        y,
+        x_title: String::new(),
+        y_title: format!("water in the month, {unit}"),
+        left: 46.0,
+        below: 0.0,
+    };
+    axes.draw(&mut paper, |_| Ok(()))?;
+    let looks = looks();
+    let bottom = axes.up(0.0);
+    for ((number, m), at) in order.iter().zip(0_u8..) {
+        let slot = |share: f64| axes.across(f64::from(at) + share);
+        let high = |m3: f64| axes.up(value(m3).min(axes.y.end()));
+        let bar = |from: f64, to: f64, low: f64, top: f64| {
+            area(slot(from), high(top), slot(to) - slot(from), high(low) - high(top))
+        };
+        looks.offered.draw(&mut paper, bar(0.14, 0.86, 0.0, m.offered_m3));
+        if m.drawn_m3 > 0.0 {
+            looks.drawn.draw(&mut paper, bar(0.34, 0.66, 0.0, m.drawn_m3));
+        }
+        if m.short_m3 > 0.0 {
+            looks.short.draw(&mut paper, bar(0.34, 0.66, m.wanted_m3 - m.short_m3, m.wanted_m3));
+        }
+        if m.wanted_m3 > 0.0 {
+            paper.line((slot(0.04), high(m.wanted_m3)), (slot(0.96), high(m.wanted_m3)), pen(INK, 1.8));
+        }
+        if value(m.offered_m3) > axes.y.end() {
+            break_off(&mut paper, slot(0.14), slot(0.86), axes.frame.y + 6.0);
+        }
+        let label = short_number(value(m.offered_m3));
+        // Above its bar, and above the line of what is wanted where that is higher.
+        let over = high(m.offered_m3.max(if wanted_near(m) { m.wanted_m3 } else { 0.0 }));
+        paper.words((slot(0.5), over - 2.5), SMALL, Anchor::Middle, &label);
+        paper.words((slot(0.5), bottom + 10.0), SMALL, Anchor::Middle, month(*number));
+        let short = if m.short_m3 > 0.0 { short_number(value(m.short_m3)) } else { "0".to_owned() };
+        if m.short_m3 > 0.0 {
+            paper.bold((slot(0.5), bottom + 21.0), SMALL, Anchor::Middle, &short);
+        } else {
+            paper.words((slot(0.5), bottom + 21.0), SMALL, Anchor::Middle, &short);
+        }
+    }
+    paper.words((42.0, bottom + 21.0), SMALL, Anchor::End, &format!("short, {unit}"));
+    let items = [
+        (Sign::Bar(looks.offered), "offered: what the pump could lift".to_owned()),
+        (Sign::Bar(looks.drawn), "drawn by the stock".to_owned()),
+        (Sign::Bar(looks.short), "short".to_owned()),
+        (Sign::Line(pen(INK, 1.8)), "wanted by the stock".to_owned()),
+    ];
+    let mut next = legend(&mut paper, (46.0, bottom + 36.0), 460.0, &items);
+    for line in broken(&note(run, cut, units), 460.0, SMALL, 3) {
+        paper.words((46.0, next), SMALL, Anchor::Start, &line);
+        next += 10.0;
+    }
+    let title = title(run, &order, units);
+    let alternative = format!(
+        "Bars by month: water the pump could lift, drawn and wanted by the stock, and what is short. {title}. {}",
+        spoken(&order, units)
+    );
+    Ok(finished("water_by_month", title, alternative, &paper.cut_to(next - 4.0)))
+}
+
+struct Looks {
+    offered: Bar,
+    drawn: Bar,
+    short: Bar,
+}
+
+const fn looks() -> Looks {
+    Looks {
+        offered: Bar { fill: WATER, hatch: None },
+        drawn: Bar { fill: DEEP, hatch: None },
+        short: Bar { fill: WHITE, hatch: Some(Lean::Right) },
+    }
+}
+
+/// Whether the line of what is wanted lies where the number over the bar would stand.
+fn wanted_near(m: &MonthFigures) -> bool {
+    m.wanted_m3 >= m.offered_m3
+}
+
+/// A white zigzag over a bar that goes on.
+fn break_off(paper: &mut Paper, left: f64, right: f64, y: f64) {
+    let step = (right - left) / 4.0;
+    let zigzag = |down: f64| {
+        [0.0, 1.0, 2.0, 3.0, 4.0].into_iter().map(move |k: f64| {
+            (
+                left + k * step,
+                y + down + if (k - 1.0).abs() < 0.5 || (k - 3.0).abs() < 0.5 { 3.0 } else { 0.0 },
+            )
+        })
+    };
+    let band: Vec<(f64, f64)> =
+        zigzag(0.0).chain(zigzag(3.0).collect::<Vec<_>>().into_iter().rev()).collect();
+    paper.shape(&band, WHITE, None);
+    for down in [0.0, 3.0] {
+        paper.path(&zigzag(down).collect::<Vec<_>>(), pen(INK, 0.5));
+    }
+}
+
+/// A number over a bar: three digits or all before the point.
+fn short_number(value: f64) -> String {
+    match value.abs() {
+        v if v >= 99.95 => format!("{value:.0}"),
+        v if v >= 9.995 => format!("{value:.1}"),
+        _ => format!("{value:.2}"),
+    }
+}
+
+fn note(run: &Run, cut: bool, units: System) -> String {
+    let mut notes = Vec::new();
+    if cut {
+        notes.push("Numbers over the bars: offered; broken bars go on beyond the top.".to_owned());
+    } else {
+        notes.push("Numbers over the bars: offered.".to_owned());
+    }
+    if !run.calendar.is_one_year() && run.calendar.years() > 1.0 {
+        notes.push("Volumes are those of a mean year.".to_owned());
+    }
+    let garden: f64 = run.months.iter().map(|m| m.garden_m3).sum();
+    if garden > 0.0 {
+        notes.push(format!("Gardens draw {} a year besides.", show(garden, Quantity::Volume, units)));
+    }
+    if run.delivery.is_some() {
+        notes.push("What troughs gain or give lies between drawn and wanted.".to_owned());
+    }
+    notes.join(" ")
+}
+
+fn title(run: &Run, order: &[(u8, &MonthFigures)], units: System) -> String {
+    let with_draw: Vec<&(u8, &MonthFigures)> = order.iter().filter(|(_, m)| m.wanted_m3 > 0.0).collect();
+    let below: Vec<&&(u8, &MonthFigures)> =
+        with_draw.iter().filter(|(_, m)| m.offered_m3 < m.wanted_m3).collect();
+    let lacks = |m: &MonthFigures| m.wanted_m3 - m.offered_m3;
+    if with_draw.is_empty() {
+        let offered = show(run.outcome.ledgers.offered_m3, Quantity::Volume, units);
+        return format!("No stock wants water in this record, in which the pump could lift {offered}");
+    }
+    if let Some(first) = below.first() {
+        let worst = below.iter().fold(**first, |w, m| if lacks(m.1) > lacks(w.1) { m } else { w });
+        let [offered, wanted] = show_alike([worst.1.offered_m3, worst.1.wanted_m3], Quantity::Volume, units);
+        return format!(
+            "In {} of {} months with stock the pump could lift less than the stock wants; the widest gap is in {}, {offered} \
+             for {wanted}",
+            below.len(),
+            with_draw.len(),
+            month(worst.0)
+        );
+    }
+    let ratio = |m: &MonthFigures| m.offered_m3 / m.wanted_m3;
+    let closest = with_draw.iter().fold(with_draw[0], |c, m| if ratio(m.1) < ratio(c.1) { m } else { c });
+    let [offered, wanted] = show_alike([closest.1.offered_m3, closest.1.wanted_m3], Quantity::Volume, units);
+    format!(
+        "In every month with stock the pump could lift what the stock wants; it is closest in {}, {offered} for {wanted}",
+        month(closest.0)
+    )
+}
+
+fn spoken(order: &[(u8, &MonthFigures)], units: System) -> String {
+    let months: Vec<String> = order
+        .iter()
+        .map(|(number, m)| {
+            let v = |m3: f64| show(m3, Quantity::Volume, units);
+            format!(
+                "{}: offered {}, drawn {}, wanted {}, short {}",
+                month(*number),
+                v(m.offered_m3),
+                v(m.drawn_m3),
+                v(m.wanted_m3),
+                v(m.short_m3)
+            )
+        })
+        .collect();
+    format!("{}.", months.join("; "))
+}

@@ -1,0 +1,146 @@
+//! The order of days in the pictures of a year, and what becomes of many years.
+
+use dryspell::calendar::Day;
+use dryspell::reliability::counters::Counts;
+use dryspell::simulate::Run;
+use dryspell::units::counted;
+
+use super::paper::{Anchor, INK, MESH, Paper, SMALL, pen};
+use super::words::{date, day_month, month, width};
+
+/// Days of the longest year.
+pub(super) const LONGEST: f64 = 366.0;
+/// Most years that get a row of their own.
+const MOST_ROWS: usize = 24;
+
+/// A tank year of the record.
+#[derive(Debug, Clone)]
+pub(super) struct Year<'a> {
+    /// Its name: one year, or two of which it has a part.
+    pub(super) name: String,
+    /// Its days, in order.
+    pub(super) days: Vec<usize>,
+    /// What was counted in it.
+    pub(super) counts: &'a Counts,
+}
+
+/// The tank years of a run.
+pub(super) fn years(run: &Run) -> Vec<Year<'_>> {
+    run.outcome
+        .years
+        .iter()
+        .map(|(year, counts)| {
+            let days: Vec<usize> = year.days().collect();
+            let source =
+                |at: Option<&usize>| at.and_then(|d| run.calendar.days().get(*d)).map_or(0, |d| d.year);
+            let (first, last) = (source(days.first()), source(days.last()));
+            let name = if first == last {
+                first.to_string()
+            } else {
+                format!("{first}/{:02}", last.rem_euclid(100))
+            };
+            Year { name, days, counts }
+        })
+        .collect()
+}
+
+/// The year that a picture shows when it shows one: most days of shortfall, then the lowest level; the first of equals.
+pub(super) fn hardest(run: &Run, years: &[Year<'_>]) -> usize {
+    let lowest = |y: &Year<'_>| y.days.iter().map(|d| run.days[*d].lowest_m3).fold(f64::INFINITY, f64::min);
+    let mut best = 0;
+    for at in 1..years.len() {
+        let (a, b) = (&years[at], &years[best]);
+        let days = a.counts.shortfall_days.cmp(&b.counts.shortfall_days);
+        if days.is_gt() || (days.is_eq() && lowest(a) < lowest(b)) {
+            best = at;
+        }
+    }
+    best
+}
+
+/// The years that get a row: all, or where there are too many the hardest, in the record's order; and what to say of it.
+pub(super) fn rows<'a>(years: Vec<Year<'a>>) -> (Vec<Year<'a>>, String) {
+    let all = years.len();
+    if all <= MOST_ROWS {
+        return (years, String::new());
+    }
+    let mut order: Vec<usize> = (0..all).collect();
+    order.sort_by_key(|at| (std::cmp::Reverse(years[*at].counts.shortfall_days), *at));
+    order.truncate(MOST_ROWS);
+    let kept: Vec<Year<'a>> =
+        years.into_iter().enumerate().filter(|(at, _)| order.contains(at)).map(|(_, y)| y).collect();
+    (kept, format!("Shown are the {MOST_ROWS} of {all} tank years with most days of shortfall."))
+}
+
+/// Place of a date in a year of 366 days that begins with a month, 0 to 365.
+pub(super) fn place(day: Day, first_month: u8) -> f64 {
+    const BEFORE: [u16; 12] = [0, 31, 60, 91, 121, 152, 182, 213, 244, 274, 305, 335];
+    let of = |month: u8| f64::from(BEFORE[usize::from(month.clamp(1, 12)) - 1]);
+    (of(day.month) + f64::from(day.day) - 1.0 - of(first_month)).rem_euclid(LONGEST)
+}
+
+/// Writes the months below a year that begins with one, with a line down from `top` to `bottom` between each two.
+pub(super) fn month_axis(
+    paper: &mut Paper,
+    (left, wide): (f64, f64),
+    (top, bottom): (f64, f64),
+    first_month: u8,
+) {
+    for step in 0..12_u8 {
+        let this = (first_month - 1 + step) % 12 + 1;
+        let start = place(Day { year: 2000, month: this, day: 1 }, first_month);
+        let middle = place(Day { year: 2000, month: this, day: 15 }, first_month);
+        let x = |at: f64| left + wide * at / LONGEST;
+        if step > 0 {
+            paper.line((x(start), top), (x(start), bottom), pen(MESH, 0.4));
+        }
+        paper.line((x(start), bottom), (x(start), bottom + 3.0), pen(INK, 0.5));
+        paper.words((x(middle + 0.5), bottom + 9.5), SMALL, Anchor::Middle, month(this));
+    }
+    paper.line((left + wide, bottom), (left + wide, bottom + 3.0), pen(INK, 0.5));
+}
+
+/// From when the pictures count the year, in words.
+pub(super) fn counted_from(run: &Run) -> String {
+    format!(
+        "The year runs from 1 {}, {}.",
+        month(run.outcome.tank_year_month),
+        if run.plan.tank.year_starts_in_month.is_some() {
+            "as the scheme says"
+        } else {
+            "the month in which the tank is most often full"
+        }
+    )
+}
+
+/// Between which days the days of shortfall lie: `, all between 31 Dec and 10 Jan`. Empty without any.
+pub(super) fn when_short(run: &Run) -> String {
+    let order: Vec<usize> =
+        years(run).into_iter().flat_map(|y| y.days).filter(|d| run.days[*d].shortfall).collect();
+    match order.as_slice() {
+        [] => String::new(),
+        [one] => format!(", {}", date(run, *one)),
+        [first, .., last] if run.calendar.is_one_year() => {
+            format!(", all between {} and {}", date(run, *first), date(run, *last))
+        }
+        _ => {
+            let in_years = years(run).iter().filter(|y| y.counts.shortfall_days > 0).count();
+            let tank_years = counted(run.outcome.years.len(), "tank year");
+            format!(", in {in_years} of {tank_years}")
+        }
+    }
+}
+
+/// First and last day of a year, in words.
+pub(super) fn span(run: &Run, year: &Year<'_>) -> String {
+    let text = |at: Option<&usize>| {
+        at.and_then(|d| run.calendar.days().get(*d))
+            .map_or_else(String::new, |d| format!("{} {}", day_month(*d), d.year))
+    };
+    format!("{} to {}", text(year.days.first()), text(year.days.last()))
+}
+
+/// Room that the names of years need, points.
+pub(super) fn name_room(years: &[Year<'_>]) -> f64 {
+    years.iter().map(|y| width(&y.name, SMALL, false)).fold(0.0, f64::max)
+}
