@@ -280,7 +280,7 @@ fn dates(spans: &[DateSpan]) -> String {
     text.join(", ")
 }
 
-fn compass(azimuth_deg: f64) -> &'static str {
+pub(super) fn compass(azimuth_deg: f64) -> &'static str {
     const POINTS: [&str; 8] =
         ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 8 after the remainder")]

@@ -30,7 +30,7 @@ impl Scale {
         let low = if lowest.is_finite() { lowest.min(0.0) } else { 0.0 };
         let high = if highest.is_finite() && highest > low { highest } else { low + 1.0 };
         let step = step(high - low, most_ticks);
-        let (first, last) = ((low / step - 1e-9).floor(), (high / step - 1e-9).ceil());
+        let (first, last) = ((low / step + 1e-9).floor(), (high / step - 1e-9).ceil());
         let mut ticks = Vec::new();
         let mut k = first;
         while k <= last + 0.5 {

@@ -4,10 +4,12 @@ use dryspell::reliability::periods::DayState;
 use dryspell::simulate::Run;
 use dryspell::units::counted;
 
-use super::legend::{Sign, day, legend, mark};
+use super::legend::{Sign, day, legend};
 use super::paper::{Anchor, FAINT, INK, Paper, SMALL, WATER, area, pen};
 use super::words::{broken, f, month};
-use super::years::{LONGEST, Year, counted_from, month_axis, name_room, place, rows, when_short, years};
+use super::years::{
+    LONGEST, Year, counted_from, marks, month_axis, name_room, place, rows, when_short, years,
+};
 use super::{PAGE, finished};
 use crate::present::page::model::Chart;
 
@@ -22,7 +24,8 @@ const STATES: [DayState; 4] =
 pub(crate) fn calendar(run: &Run) -> Result<Chart, String> {
     let mut paper = Paper::new(PAGE, 900);
     let years = years(run);
-    let one = run.calendar.is_one_year();
+    // The days of one year lie on twelve rows; of more years a row is a year.
+    let one = years.len() == 1;
     let (kept, left_out) = rows(years);
     let next = if one { squares(&mut paper, run, &kept) } else { strips(&mut paper, run, &kept) };
     let count = |state: DayState| run.days.iter().filter(|d| d.state() == state).count();
@@ -121,10 +124,7 @@ fn strips(paper: &mut Paper, run: &Run, years: &[Year<'_>]) -> f64 {
         for (from, to) in bands {
             paper.rect(area(from, base - 4.0, to - from, 4.0), WATER, None);
         }
-        for day in &year.days {
-            let x = left + one * place(run.calendar.days()[*day], first_month);
-            mark(paper, area(x, base - (ROW - 2.0), one, ROW - 2.0), run.days[*day].state());
-        }
+        marks(paper, run, year, area(left, base - (ROW - 2.0), wide, ROW - 2.0));
         paper.line((left, base), (left + wide, base), pen(INK, 0.4));
         paper.words((left - 4.0, base - 2.5), SMALL, Anchor::End, &year.name);
         let short = year.counts.shortfall_days;

@@ -20,7 +20,7 @@ const BEFORE: usize = 2;
 /// Days after the deepest one, where the spell is too long to be drawn whole.
 const AFTER_DEEPEST: usize = 7;
 /// Left edge of what is drawn.
-const LEFT: f64 = 46.0;
+const LEFT: f64 = 48.0;
 /// Its width.
 const WIDE: f64 = 456.0;
 
@@ -56,18 +56,22 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
         y: scale,
         x_title: String::new(),
         y_title: title,
-        left: LEFT,
+        left: LEFT - 4.0,
         below: 0.0,
     };
-    let sun =
-        axes(top, 46.0, Scale::over(0.0, most(&|d| run.days[d].plane_kwh_per_m2), 3), "kWh/m²".to_owned());
+    let sun = axes(
+        top,
+        46.0,
+        Scale::over(0.0, most(&|d| run.days[d].plane_kwh_per_m2), 3),
+        "kWh/m² a day".to_owned(),
+    );
     let water_top = most(&|d| value(run.days[d].offered_m3.max(run.days[d].wanted_m3)));
-    let water = axes(top + 56.0, 76.0, Scale::over(0.0, water_top, 4), format!("{unit} a day"));
+    let water = axes(top + 56.0, 76.0, Scale::over(0.0, water_top, 4), format!("water, {unit} a day"));
     let level = axes(
         top + 142.0,
         66.0,
-        Scale::over(0.0, value(run.plan.tank.capacity_m3), 4),
-        format!("{unit} in tank"),
+        Scale::up_to(value(run.plan.tank.capacity_m3), 4),
+        format!("in tank, {unit}"),
     );
     for axes in [&sun, &water, &level] {
         axes.draw(&mut paper, |_| Ok(()))?;
@@ -87,12 +91,20 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
         };
         looks.sun.draw(&mut paper, bar(&sun, 0.15, 0.85, figures.plane_kwh_per_m2));
         looks.offered.draw(&mut paper, bar(&water, 0.15, 0.85, value(figures.offered_m3)));
-        let wanted = value(figures.wanted_m3);
-        paper.line(water.at(f(at), wanted), water.at(f(at) + 1.0, wanted), pen(INK, 1.7));
         looks.level.draw(&mut paper, bar(&level, 0.15, 0.85, value(figures.end_m3)));
         let x = strip.x + WIDE * f(at) / n;
         mark(&mut paper, area(x + 0.1 * WIDE / n, strip.y, 0.8 * WIDE / n, strip.height), figures.state());
     }
+    let wanted: Vec<(f64, f64)> = window
+        .days
+        .iter()
+        .enumerate()
+        .flat_map(|(at, day)| {
+            let wanted = value(run.days[*day].wanted_m3);
+            [water.at(f(at), wanted), water.at(f(at) + 1.0, wanted)]
+        })
+        .collect();
+    paper.path(&wanted, pen(INK, 1.7));
     let full = value(run.plan.tank.full_m3());
     paper.line(level.at(0.0, full), level.at(n, full), dashed(INK, 0.8, "5 2.5"));
     paper.rect(strip, "none", Some(pen("#9a9a9a", 0.5)));
@@ -269,9 +281,10 @@ fn title(run: &Run, spell: CriticalSpell, window: &Window, units: System) -> Str
     let volume = |m3: f64| show(m3, Quantity::Volume, units);
     let needs = match run.storage.storage_m3 {
         Some(m3) => format!(
-            "to bridge it takes {} of usable water, and the tank holds {}",
+            "to bridge it in every hour takes {} of usable water, and the tank holds {}{}",
             volume(m3),
-            volume(run.plan.tank.full_m3())
+            volume(run.plan.tank.full_m3()),
+            if run.plan.tank.float_stop_m3.is_some() { " up to its float" } else { "" }
         ),
         None => format!(
             "no tank is enough: {} a year is missing",

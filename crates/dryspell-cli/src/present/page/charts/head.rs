@@ -73,7 +73,9 @@ pub(crate) fn head(run: &Run, units: System) -> Result<Chart, String> {
             paper.words((PAGE_RIGHT, base), WORDS, Anchor::End, &number);
         }
         // Too little to be seen still shows where it stands.
-        look(*kind).draw(&mut paper, area(a, top + 3.0, (b - a).max(0.8), ROW - 6.0));
+        if metres.abs() > 0.0 {
+            look(*kind).draw(&mut paper, area(a, top + 3.0, (b - a).max(0.8), ROW - 6.0));
+        }
         if *kind != Kind::Total {
             let x = axes.across(value(end));
             paper.line((x, top + 3.0), (x, top + ROW + ROW - 3.0), pen(FAINT, 0.5));

@@ -32,12 +32,12 @@ pub(crate) fn pump(run: &Run, units: System) -> Result<Chart, String> {
     let panels_drawn = panels_w > 0.0 && panels_w <= FAR * most_w.max(1.0);
     let most_flow = curve.iter().map(|p| flow(p.flow_m3_per_h)).fold(design.1, f64::max);
     let axes = Axes {
-        frame: area(46.0, 8.0, 450.0, 150.0),
+        frame: area(48.0, 8.0, 450.0, 140.0),
         x: Scale::over(0.0, if panels_drawn { panels_w.max(most_w) } else { most_w }, 8),
         y: Scale::over(0.0, most_flow, 6),
         x_title: "electrical power into the pump, W".to_owned(),
         y_title: format!("flow, {}", column_unit(Quantity::Flow, units)),
-        left: 46.0,
+        left: 44.0,
         below: 26.0,
     };
     let mut paper = Paper::new(PAGE, 400);
@@ -90,13 +90,13 @@ pub(crate) fn pump(run: &Run, units: System) -> Result<Chart, String> {
             format!("most that the panels gave: {}", show_w(panels_w)),
         ));
     }
-    let mut next = legend(&mut paper, (46.0, axes.frame.y + axes.frame.height + 40.0), 450.0, &items);
+    let mut next = legend(&mut paper, (48.0, axes.frame.y + axes.frame.height + 40.0), 450.0, &items);
     let mut notes = String::new();
     if panels_w > 0.0 && !panels_drawn {
         notes = format!("The panels gave up to {}, beyond the picture.", show_w(panels_w));
     }
     for line in broken(&notes, 450.0, SMALL, 2) {
-        paper.words((46.0, next), SMALL, Anchor::Start, &line);
+        paper.words((48.0, next), SMALL, Anchor::Start, &line);
         next += 10.0;
     }
     let title = title(run, units);

@@ -6,19 +6,19 @@ use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, column_unit, column_value, counted, show};
 
 use super::axes::{Axes, Scale};
-use super::legend::{Bar, Sign, legend, mark};
+use super::legend::{Bar, Sign, legend};
 use super::paper::{Anchor, DEEP, INK, Paper, SMALL, WATER, WHITE, area, dashed, pen};
 use super::words::{broken, date};
 use super::years::{
-    LONGEST, Year, counted_from, hardest, month_axis, name_room, place, rows, span, when_short, years,
+    LONGEST, Year, counted_from, hardest, marks, month_axis, name_room, place, rows, span, when_short, years,
 };
 use super::{PAGE, finished};
 use crate::present::page::model::Chart;
 
 /// Left edge of what is drawn.
-const LEFT: f64 = 46.0;
+const LEFT: f64 = 48.0;
 /// Its width.
-const WIDE: f64 = 460.0;
+const WIDE: f64 = 458.0;
 /// Height of one of many years.
 const ROW: f64 = 13.0;
 
@@ -35,10 +35,10 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
     let axes = Axes {
         frame: area(LEFT, 8.0, WIDE, 124.0),
         x: Scale::bare(0.0, LONGEST),
-        y: Scale::over(0.0, value(run.plan.tank.capacity_m3), 5),
+        y: Scale::over(0.0, value(run.plan.tank.capacity_m3), 7),
         x_title: String::new(),
         y_title: format!("usable water, {}", column_unit(Quantity::Volume, units)),
-        left: LEFT,
+        left: LEFT - 4.0,
         below: 0.0,
     };
     axes.draw(&mut paper, |_| Ok(()))?;
@@ -66,7 +66,7 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
             paper.shape(&band, "#7fb0d3", None);
             paper.path(&low, pen(DEEP, 1.1));
         }
-        marks(&mut paper, run, year, (strip.x, strip.width), (strip.y, strip.height));
+        marks(&mut paper, run, year, strip);
     }
     let full = value(run.plan.tank.full_m3());
     paper.line(axes.at(0.0, full), axes.at(LONGEST, full), dashed(INK, 0.9, "5 2.5"));
@@ -90,8 +90,9 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
         && let Some(year) = years.get(shown)
     {
         notes.push_str(&format!(
-            " Above: the tank year {} with most days of shortfall, or the lowest level where there are none. Below: each tank \
-             year on the same months, from empty to full, with its days of shortfall.",
+            " Above: the tank year {}, {}. Below: each tank year on the same months, from empty to full, with its days of \
+             shortfall.",
+            if year.counts.shortfall_days > 0 { "with most days of shortfall" } else { "with the lowest level" },
             span(run, year)
         ));
     }
@@ -136,15 +137,6 @@ fn stretches(run: &Run, year: &Year<'_>, first_month: u8) -> Vec<Vec<usize>> {
     out
 }
 
-/// The days of shortfall of a year in a strip.
-fn marks(paper: &mut Paper, run: &Run, year: &Year<'_>, (left, wide): (f64, f64), (top, high): (f64, f64)) {
-    let day = wide / LONGEST;
-    for at in &year.days {
-        let x = left + day * place(date_of(run, *at), run.outcome.tank_year_month);
-        mark(paper, area(x, top, day, high), run.days[*at].state());
-    }
-}
-
 /// One small strip a tank year; returns where the next line would be.
 fn strips(paper: &mut Paper, run: &Run, years: &[Year<'_>], top: f64) -> f64 {
     let first_month = run.outcome.tank_year_month;
@@ -171,7 +163,7 @@ fn strips(paper: &mut Paper, run: &Run, years: &[Year<'_>], top: f64) -> f64 {
             paper.path(&edge, pen(DEEP, 0.5));
         }
         paper.line((left, base), (left + wide, base), pen(INK, 0.4));
-        marks(paper, run, year, (left, wide), (base - high, high));
+        marks(paper, run, year, area(left, base - high, wide, high));
         paper.words((left - 4.0, base - 2.5), SMALL, Anchor::End, &year.name);
         let short = year.counts.shortfall_days;
         let text = if short == 0 { "none".to_owned() } else { counted(short, "day") };

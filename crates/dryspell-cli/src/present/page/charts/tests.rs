@@ -25,7 +25,9 @@ fn demo(name: &str) -> (Plan, Record, System) {
 }
 
 fn run(plan: &Plan, record: &Record) -> Run {
-    simulate(plan, record).map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>()).unwrap()
+    simulate(plan, record)
+        .map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>())
+        .unwrap()
 }
 
 /// A run that is odd in one way, by name.
@@ -142,10 +144,9 @@ fn years(record: &Record, many: u16) -> Record {
         days.extend(record.calendar.days().iter().map(|d| Day { year: 2001 + i32::from(year), ..*d }));
         out.ghi_w_per_m2.extend(record.ghi_w_per_m2.iter().map(|x| x * bright));
         out.air_degc.extend(&record.air_degc);
-        for (to, from) in [
-            (&mut out.dni_w_per_m2, &record.dni_w_per_m2),
-            (&mut out.dhi_w_per_m2, &record.dhi_w_per_m2),
-        ] {
+        for (to, from) in
+            [(&mut out.dni_w_per_m2, &record.dni_w_per_m2), (&mut out.dhi_w_per_m2, &record.dhi_w_per_m2)]
+        {
             if let (Some(to), Some(from)) = (to, from) {
                 to.extend(from.iter().map(|x| x * bright));
             }

@@ -36,12 +36,12 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
     let unit = column_unit(Quantity::Volume, units);
     let y = if cut { Scale::up_to(value(top), 5) } else { Scale::over(0.0, value(top), 5) };
     let axes = Axes {
-        frame: area(46.0, 14.0, 460.0, 132.0),
+        frame: area(48.0, 14.0, 458.0, 132.0),
         x: Scale::bare(0.0, f64::from(u8::try_from(order.len()).unwrap_or(12)).max(1.0)),
         y,
         x_title: String::new(),
         y_title: format!("water in the month, {unit}"),
-        left: 46.0,
+        left: 44.0,
         below: 0.0,
     };
     axes.draw(&mut paper, |_| Ok(()))?;
@@ -78,16 +78,17 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
             paper.words((slot(0.5), bottom + 21.0), SMALL, Anchor::Middle, &short);
         }
     }
-    paper.words((42.0, bottom + 21.0), SMALL, Anchor::End, &format!("short, {unit}"));
+    paper.line((axes.frame.x, bottom), (axes.frame.x + axes.frame.width, bottom), pen(INK, 0.6));
+    paper.words((44.0, bottom + 21.0), SMALL, Anchor::End, &format!("short, {unit}"));
     let items = [
         (Sign::Bar(looks.offered), "offered: what the pump could lift".to_owned()),
         (Sign::Bar(looks.drawn), "drawn by the stock".to_owned()),
         (Sign::Bar(looks.short), "short".to_owned()),
         (Sign::Line(pen(INK, 1.8)), "wanted by the stock".to_owned()),
     ];
-    let mut next = legend(&mut paper, (46.0, bottom + 36.0), 460.0, &items);
+    let mut next = legend(&mut paper, (48.0, bottom + 36.0), 458.0, &items);
     for line in broken(&note(run, cut, units), 460.0, SMALL, 3) {
-        paper.words((46.0, next), SMALL, Anchor::Start, &line);
+        paper.words((48.0, next), SMALL, Anchor::Start, &line);
         next += 10.0;
     }
     let title = title(run, &order, units);

@@ -62,13 +62,30 @@ pub(super) fn shortened(text: &str, room: f64, size: f64, bold: bool) -> String 
     format!("{}…", kept.trim_end())
 }
 
+/// Words between which a line may be broken: a number keeps its unit.
+fn tied(text: &str) -> Vec<String> {
+    const UNIT: usize = 6;
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let unit = word.chars().count() <= UNIT && !word.starts_with(|c: char| c.is_ascii_digit());
+        match words.last_mut() {
+            Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// Words broken into lines of a width, at most so many; the last ends with an ellipsis where something is left out.
 pub(super) fn broken(text: &str, room: f64, size: f64, most: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut current = String::new();
-    let mut words = text.split_whitespace().peekable();
+    let mut words = tied(text).into_iter();
     while let Some(word) = words.next() {
-        let longer = if current.is_empty() { word.to_owned() } else { format!("{current} {word}") };
+        let longer = if current.is_empty() { word.clone() } else { format!("{current} {word}") };
         if width(&longer, size, false) <= room {
             current = longer;
         } else if lines.len() + 1 >= most {
@@ -77,11 +94,11 @@ pub(super) fn broken(text: &str, room: f64, size: f64, most: usize) -> Vec<Strin
             lines.push(shortened(&rest, room, size, false));
             return lines;
         } else if current.is_empty() {
-            lines.push(shortened(word, room, size, false));
+            lines.push(shortened(&word, room, size, false));
         } else {
             lines.push(std::mem::take(&mut current));
             // A word longer than the line is shortened by itself.
-            current = shortened(word, room, size, false);
+            current = shortened(&word, room, size, false);
         }
     }
     if !current.is_empty() {

@@ -5,11 +5,15 @@ use dryspell::reliability::counters::Counts;
 use dryspell::simulate::Run;
 use dryspell::units::counted;
 
-use super::paper::{Anchor, INK, MESH, Paper, SMALL, pen};
+use super::legend::mark;
+use super::paper::{Anchor, Area, INK, MESH, Paper, SMALL, area, pen};
 use super::words::{date, day_month, month, width};
+use crate::present::layout::MONTHS;
 
 /// Days of the longest year.
 pub(super) const LONGEST: f64 = 366.0;
+/// Days of shortfall that lie within so many days are told by the first and the last alone.
+const SEASON: f64 = 92.0;
 /// Most years that get a row of their own.
 const MOST_ROWS: usize = 24;
 
@@ -100,6 +104,23 @@ pub(super) fn month_axis(
     paper.line((left + wide, bottom), (left + wide, bottom + 3.0), pen(INK, 0.5));
 }
 
+/// The days of shortfall of a year in a strip; days of one state that follow each other are one mark.
+pub(super) fn marks(paper: &mut Paper, run: &Run, year: &Year<'_>, strip: Area) {
+    let one = strip.width / LONGEST;
+    let at = |day: usize| place(run.calendar.days()[day], run.outcome.tank_year_month);
+    // 29 February has its place in years without one, too: two days may be two places apart.
+    let next = |a: usize, b: usize| at(b) > at(a) && at(b) - at(a) < 2.5;
+    let state = |day: usize| run.days[day].state();
+    for days in year.days.chunk_by(|a, b| state(*a) == state(*b) && next(*a, *b)) {
+        if let [first, ..] = days
+            && let Some(last) = days.last()
+        {
+            let wide = one * (at(*last) + 1.0 - at(*first));
+            mark(paper, area(strip.x + one * at(*first), strip.y, wide, strip.height), state(*first));
+        }
+    }
+}
+
 /// From when the pictures count the year, in words.
 pub(super) fn counted_from(run: &Run) -> String {
     format!(
@@ -120,13 +141,28 @@ pub(super) fn when_short(run: &Run) -> String {
     match order.as_slice() {
         [] => String::new(),
         [one] => format!(", {}", date(run, *one)),
-        [first, .., last] if run.calendar.is_one_year() => {
-            format!(", all between {} and {}", date(run, *first), date(run, *last))
+        [first, .., last] if run.outcome.years.len() == 1 => {
+            let (from, to) = (date(run, *first), date(run, *last));
+            let place = |day: usize| place(run.calendar.days()[day], run.outcome.tank_year_month);
+            if place(*last) - place(*first) <= SEASON {
+                return format!(", all between {from} and {to}");
+            }
+            let mut most = 0;
+            for month in 1..12 {
+                if run.months[month].shortfall_days > run.months[most].shortfall_days {
+                    most = month;
+                }
+            }
+            format!(
+                ", between {from} and {to}, most in {} ({:.0})",
+                MONTHS[most], run.months[most].shortfall_days
+            )
         }
         _ => {
             let in_years = years(run).iter().filter(|y| y.counts.shortfall_days > 0).count();
             let tank_years = counted(run.outcome.years.len(), "tank year");
-            format!(", in {in_years} of {tank_years}")
+            let cut = if run.outcome.years.iter().all(|(y, _)| y.whole) { "" } else { ", cut ones included" };
+            format!(", in {in_years} of {tank_years}{cut}")
         }
     }
 }

@@ -3,7 +3,7 @@
 use dryspell::simulate::Run;
 
 use super::drinkers::{Drinkers, Sign};
-use super::labels::{Places, cover_m};
+use super::labels::{FALL_X, Places, RISE_X, cover_m};
 use crate::present::page::charts::paper::{
     DEEP, FAINT, GROUND, INK, Lean, Paper, Pen, WATER, WHITE, area, dashed, pen,
 };
@@ -30,13 +30,14 @@ pub(super) fn section(paper: &mut Paper, run: &Run, at: &Places, drinkers: &Drin
 }
 
 fn ground(paper: &mut Paper, at: &Places, bottom: f64) {
-    let line = [(4.0, at.ground), (196.0, at.ground), (224.0, at.tank_ground), (332.0, at.tank_ground)];
+    let (foot, brow) = if at.tank_ground <= at.ground { (166.0, 186.0) } else { (216.0, 226.0) };
+    let line = [(4.0, at.ground), (foot, at.ground), (brow, at.tank_ground), (332.0, at.tank_ground)];
     let mut shape = line.to_vec();
     shape.extend([(332.0, bottom), (4.0, bottom)]);
     paper.shape(&shape, GROUND, None);
     paper.path(&line, pen(INK, 1.1));
     // Strokes under the surface, as ground is drawn.
-    for (from, to, y) in [(6.0, 26.0, at.ground), (48.0, 192.0, at.ground)] {
+    for (from, to, y) in [(6.0, 26.0, at.ground), (48.0, foot - 4.0, at.ground)] {
         let mut x = from;
         while x < to {
             paper.line((x + 3.0, y), (x, y + 3.0), pen(FAINT, 0.4));
@@ -52,9 +53,9 @@ fn panels(paper: &mut Paper, at: &Places) {
         paper.line((14.0 + 7.5 * c, 14.0 + 7.5 * s), (14.0 + 10.5 * c, 14.0 + 10.5 * s), pen(INK, 0.7));
     }
     paper.circle((14.0, 14.0), 5.5, WHITE, Some(pen(INK, 0.8)));
-    paper.line((58.0, y - 26.0), (58.0, y), pen(INK, 1.6));
-    let (low, high) = ((44.0, y - 14.0), (70.0, y - 42.0));
-    let back = |p: (f64, f64)| (p.0 - 16.0, p.1 - 8.0);
+    paper.path(&[(56.0, y), (56.0, y - 22.0), (46.0, y - 30.0)], pen(INK, 1.6));
+    let (low, high) = ((47.0, y - 16.0), (69.0, y - 40.0));
+    let back = |p: (f64, f64)| (p.0 - 17.0, p.1 - 8.0);
     paper.shape(&[low, high, back(high), back(low)], DEEP, Some(pen(INK, 0.8)));
     for share in [0.33, 0.67] {
         let along = (low.0 + share * (high.0 - low.0), low.1 + share * (high.1 - low.1));
@@ -112,7 +113,7 @@ fn supply_pipe(paper: &mut Paper, run: &Run, at: &Places) -> f64 {
     let y = at.ground + if shallow { 12.5 } else { 22.0 };
     let frost_y = at.ground + if shallow { 22.0 } else { 13.0 };
     if depth.is_some() {
-        paper.line((48.0, frost_y), (226.0, frost_y), dashed(INK, 0.9, "1.5 2 5 2"));
+        paper.line((48.0, frost_y), (224.0, frost_y), dashed(INK, 0.9, "1.5 2 5 2"));
     }
     let inlet = at.tank_ground + 5.0;
     paper.path(
@@ -121,7 +122,10 @@ fn supply_pipe(paper: &mut Paper, run: &Run, at: &Places) -> f64 {
     );
     arrow(paper, (TANK.0 + 9.0, inlet), (1.0, 0.0));
     if (at.ground - at.tank_ground).abs() > 1.0 {
-        let x = 216.0;
+        let x = if at.ground > at.tank_ground { RISE_X } else { FALL_X };
+        if at.ground < at.tank_ground {
+            paper.line((222.0, at.ground), (x + 3.0, at.ground), dashed(FAINT, 0.5, "2 2"));
+        }
         paper.line((x, at.ground), (x, at.tank_ground), pen(INK, 0.6));
         for y in [at.ground, at.tank_ground] {
             paper.line((x - 3.0, y), (x + 3.0, y), pen(INK, 0.6));
@@ -155,8 +159,13 @@ fn tank(paper: &mut Paper, run: &Run, at: &Places, inlet: f64) {
     arrow(paper, (left + 9.0, inlet), (1.0, 0.0));
 }
 
+/// Where the water leaves the tank.
+pub(super) fn outlet(at: &Places) -> f64 {
+    at.tank_ground + TANK_DEEP - 6.0
+}
+
 fn delivery(paper: &mut Paper, run: &Run, at: &Places, drinkers: &Drinkers) {
-    let outlet = at.tank_ground + TANK_DEEP - 6.0;
+    let outlet = outlet(at);
     let ys = drinkers.branches.iter().map(|(y, _)| *y).chain([outlet]);
     let (high, low) = ys.fold((outlet, outlet), |(a, b), y| (a.min(y), b.max(y)));
     paper.line((TANK.1, outlet), (RISER_X, outlet), PIPE);

@@ -9,10 +9,12 @@ use super::DRINK;
 use super::labels::{LINE, Stack, pipe_size};
 use crate::present::page::charts::paper::{Anchor, FAINT, Paper, SMALL};
 
-/// More hydrants than this are told in two lines each.
-const ROOMY: usize = 8;
+/// More hydrants than this are told without their pipes and troughs.
+const ROOMY: usize = 4;
+/// More than this are told in two lines each.
+const SOME: usize = 12;
 /// Most hydrants that are drawn.
-const MOST: usize = 24;
+const MOST: usize = 16;
 /// Where the first row begins.
 const TOP: f64 = 12.0;
 
@@ -38,17 +40,17 @@ pub(super) struct Drinkers {
     pub(super) bottom: f64,
 }
 
-/// Writes them from the highest to the lowest.
-pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System) -> Drinkers {
+/// Writes them from the highest to the lowest, so far down the sheet.
+pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System, down: f64) -> Drinkers {
     let mut out = Drinkers { branches: Vec::new(), outlet: None, bottom: TOP };
-    paper.bold((352.0, TOP), SMALL, Anchor::Start, "where the stock drinks");
-    let mut y = TOP + 6.0 + LINE;
+    paper.bold((352.0, TOP + down), SMALL, Anchor::Start, "where the stock drinks");
+    let mut y = TOP + down + 6.0 + LINE;
     let mut hydrants: Vec<&Hydrant> = run.plan.delivery.iter().flat_map(|d| &d.hydrants).collect();
     // Stable: equal heights stay in the scheme's order.
     hydrants.sort_by(|a, b| b.height_m.total_cmp(&a.height_m));
     let left_out = hydrants.len().saturating_sub(MOST);
     hydrants.truncate(MOST);
-    let roomy = hydrants.len() <= ROOMY;
+    let many = hydrants.len();
     for hydrant in &hydrants {
         if hydrant.height_m < 0.0 && out.outlet.is_none() {
             y = outlet(paper, &mut out, y);
@@ -58,12 +60,14 @@ pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System) -> Drinkers 
         let mut stack = Stack::new(paper, DRINK, y);
         stack.name(&hydrant.name);
         let herds = herds(run, Some(&hydrant.name));
-        if roomy {
+        if many <= SOME {
             stack.words(&height(hydrant.height_m, units), 2);
-            stack.words(&way(hydrant, units), 3);
-            stack.words(&herds, 2);
+            if many <= ROOMY {
+                stack.words(&way(hydrant, units), 3);
+            }
+            stack.words(&herds, if many <= ROOMY { 2 } else { 1 });
         } else {
-            stack.words(&format!("{}; {herds}", height(hydrant.height_m, units)), 1);
+            stack.words(&format!("{}; {herds}", signed(hydrant.height_m, units)), 1);
         }
         y = stack.y + 5.0;
     }
@@ -115,6 +119,12 @@ pub(super) fn height(m: f64, units: System) -> String {
         m if m < 0.0 => format!("{} below the tank's outlet", metres(-m)),
         _ => "level with the tank's outlet".to_owned(),
     }
+}
+
+/// The same in short.
+fn signed(m: f64, units: System) -> String {
+    let text = show(m, Quantity::Length, units);
+    if m > 0.0 { format!("+{text}") } else { text }
 }
 
 /// Its pipe and its trough.

@@ -5,12 +5,13 @@ use dryspell::frost::{Kind, Way};
 use dryspell::pipe;
 use dryspell::pump::Settings;
 use dryspell::simulate::Run;
-use dryspell::units::{Quantity, System, show, show_alike};
+use dryspell::units::{Quantity, System, column_number, column_unit, show, show_alike};
 
 use super::drinkers::height;
 use super::{Column, TANK, WELL};
 use crate::present::page::charts::paper::{Anchor, Paper, SMALL};
-use crate::present::page::charts::words::{broken, shortened};
+use crate::present::page::charts::words::{broken, month, shortened};
+use crate::present::scheme_lines::compass;
 
 /// Distance of two base lines.
 pub(super) const LINE: f64 = 8.8;
@@ -18,6 +19,10 @@ pub(super) const LINE: f64 = 8.8;
 const MOST: usize = 4;
 /// Where the first line stands.
 const TOP: f64 = 12.0;
+
+/// Where the measure of the tank's height stands: left of the tank where it lies higher than the well, else over it.
+pub(super) const RISE_X: f64 = 221.0;
+pub(super) const FALL_X: f64 = 325.0;
 
 /// Where things are, from where their words are.
 #[derive(Debug, Clone, Copy)]
@@ -67,12 +72,19 @@ impl<'a> Stack<'a> {
         }
     }
 
-    /// Several, shortened as a list where there are many.
-    pub(super) fn list(&mut self, items: &[String], most_lines: usize) {
+    /// Several, each with its name, shortened as a list where there are many. A name never takes the room of what is said.
+    fn list(&mut self, items: &[(String, String)], most_lines: usize) {
         // One line may say how many were left out, but not of one alone.
         let shown = if items.len() > MOST { MOST - 1 } else { items.len() };
-        for item in &items[..shown] {
-            self.words(item, most_lines);
+        for (name, text) in &items[..shown] {
+            let name = shortened(&format!("{name}:"), self.column.room, SMALL, false);
+            let whole = format!("{name} {text}");
+            if broken(&whole, self.column.room, SMALL, usize::MAX).len() <= most_lines {
+                self.words(&whole, most_lines);
+            } else {
+                self.words(&name, 1);
+                self.words(text, most_lines);
+            }
         }
         if shown < items.len() {
             self.words(&format!("and {} more", items.len() - shown), 1);
@@ -88,6 +100,10 @@ impl<'a> Stack<'a> {
 /// Writes all that stands left of the hydrants.
 pub(super) fn labels(paper: &mut Paper, run: &Run, units: System) -> Places {
     let metres = |m: f64| show(m, Quantity::Length, units);
+    // As the table of the head has them.
+    let fixed = |m: f64| {
+        format!("{} {}", column_number(m, Quantity::Length, units), column_unit(Quantity::Length, units))
+    };
     let sky = Column { x: 78.0, room: 112.0 };
     let mut stack = Stack::new(paper, sky, TOP);
     stack.name("panels");
@@ -111,7 +127,8 @@ pub(super) fn labels(paper: &mut Paper, run: &Run, units: System) -> Places {
     if step.abs() > 0.0 {
         let middle = 0.5 * (ground + tank_ground) + 2.5;
         let text = shortened(&format!("{:+}", Signed(run.head.inlet_height_m, units)), 60.0, SMALL, false);
-        paper.words((211.0, middle), SMALL, Anchor::End, &text);
+        let x = if step > 0.0 { RISE_X } else { FALL_X };
+        paper.words((x - 3.0, middle), SMALL, Anchor::End, &text);
     }
 
     let mut first = ground + 36.0;
@@ -130,10 +147,11 @@ pub(super) fn labels(paper: &mut Paper, run: &Run, units: System) -> Places {
     stack.words(
         &if head.flow_m3_per_h > 0.0 {
             format!(
-                "pumping level {}: drawdown {} at {}, the highest flow",
-                metres(head.static_level_m + head.drawdown_m),
-                metres(head.drawdown_m),
-                show(head.flow_m3_per_h, Quantity::Flow, units)
+                "pumping level {}: drawdown {} at {}, the highest flow, in {}",
+                fixed(head.static_level_m + head.drawdown_m),
+                fixed(head.drawdown_m),
+                show(head.flow_m3_per_h, Quantity::Flow, units),
+                month(head.month)
             )
         } else {
             "pumping level: the pump lifts no water in this record".to_owned()
@@ -187,7 +205,7 @@ impl std::fmt::Display for Signed {
     }
 }
 
-fn arrays(run: &Run, units: System) -> Vec<String> {
+fn arrays(run: &Run, units: System) -> Vec<(String, String)> {
     run.plan
         .array
         .arrays
@@ -197,10 +215,15 @@ fn arrays(run: &Run, units: System) -> Vec<String> {
                 Module::Datasheet(d) => format!(" of {}", show(d.imp_a * d.vmp_v, Quantity::Power, units)),
                 Module::Parameters(_) => String::new(),
             };
-            format!(
-                "{}: {} in series, {} in parallel{of}; tilt {:.0}°, azimuth {:.0}°",
-                array.name, array.series, array.parallel, array.tilt_deg, array.azimuth_deg
-            )
+            let text = format!(
+                "{} in series, {} in parallel{of}; tilt {:.0}°, facing {} ({:.0}°)",
+                array.series,
+                array.parallel,
+                array.tilt_deg,
+                compass(array.azimuth_deg),
+                array.azimuth_deg
+            );
+            (array.name.clone(), text)
         })
         .collect()
 }
@@ -254,8 +277,8 @@ fn pump_setting(run: &Run, units: System) -> String {
     format!("pump ({kind}): {setting}{stop}")
 }
 
-fn pipes(runs: &[pipe::Run], units: System) -> Vec<String> {
-    runs.iter().map(|run| format!("{}: {}", run.name, pipe_size(run, units))).collect()
+fn pipes(runs: &[pipe::Run], units: System) -> Vec<(String, String)> {
+    runs.iter().map(|run| (run.name.clone(), pipe_size(run, units))).collect()
 }
 
 /// Length and bore.
@@ -309,13 +332,19 @@ pub(super) fn cover_m(run: &Run) -> Option<f64> {
         .reduce(f64::min)
 }
 
+/// Names and what is said of them, as a list.
+fn joined(items: &[(String, String)]) -> String {
+    let items: Vec<String> = items.iter().map(|(name, text)| format!("{name}: {text}")).collect();
+    items.join(", ")
+}
+
 /// All of it as a sentence or two.
 pub(super) fn spoken(run: &Run, units: System) -> String {
     let mut parts = vec![
-        format!("Panels {}", arrays(run, units).join(", ")),
+        format!("Panels {}", joined(&arrays(run, units))),
         standing_water(run, units),
         pump_setting(run, units),
-        format!("pipe from well to tank {}", pipes(&run.plan.supply.pipe.runs, units).join(", ")),
+        format!("pipe from well to tank {}", joined(&pipes(&run.plan.supply.pipe.runs, units))),
         format!("tank {}: {}", run.plan.tank.name, tank(run, units)),
     ];
     parts.extend(booster(run, units).map(|b| format!("booster {b}")));

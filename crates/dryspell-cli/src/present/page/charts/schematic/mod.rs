@@ -12,6 +12,7 @@ use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show};
 
 use super::paper::{Anchor, FAINT, Paper, SMALL};
+use super::words::month;
 use super::{PAGE, finished};
 use crate::present::page::model::Chart;
 
@@ -39,11 +40,15 @@ pub(crate) fn schematic(run: &Run, units: System) -> Result<Chart, String> {
     let mut front = Paper::new(PAGE, 2000);
     let places = labels::labels(&mut front, run, units);
     levels::levels(&mut front, run, units, &places);
-    let drinkers = drinkers::drinkers(&mut front, run, units);
+    // Where there is room, the line of the tank's outlet stands at the tank's outlet.
+    let outlet = draw::outlet(&places);
+    let first = drinkers::drinkers(&mut Paper::new(PAGE, 2000), run, units, 0.0);
+    let down = (outlet - first.outlet.or(first.branches.first().map(|(y, _)| *y)).unwrap_or(outlet)).max(0.0);
+    let drinkers = drinkers::drinkers(&mut front, run, units, down);
     let bottom = places.bottom.max(drinkers.bottom) + 16.0;
     front.tinted((8.0, bottom - 4.0), SMALL, Anchor::Start, FAINT, "not to scale");
     let mut back = Paper::new(PAGE, 2000);
-    draw::section(&mut back, run, &places, &drinkers, bottom - 14.0);
+    draw::section(&mut back, run, &places, &drinkers, places.bottom + 2.0);
     let title = title(run, units);
     let alternative =
         format!("A drawing of the water's way, not to scale. {title}. {}", labels::spoken(run, units));
@@ -69,9 +74,10 @@ fn title(run: &Run, units: System) -> String {
         }
     });
     format!(
-        "The pump lifts the water {}, from standing water {} down to {inlet}; the tank holds {} of usable water{hydrants}",
-        metres(head.static_lift_m),
+        "From standing water {} down in {} the pump must lift the water {}, to {inlet}; the tank holds {} of usable water{hydrants}",
         metres(head.static_level_m),
+        month(head.month),
+        metres(head.static_lift_m),
         show(run.plan.tank.capacity_m3, Quantity::Volume, units)
     )
 }
