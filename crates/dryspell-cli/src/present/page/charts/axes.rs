@@ -76,13 +76,9 @@ impl Scale {
 fn step(span: f64, most: u32) -> f64 {
     let raw = span / f64::from(most.max(1));
     let power = libm::pow(10.0, libm::floor(libm::log10(raw)));
-    [1.0, 2.0, 2.5, 5.0, 10.0]
-        .into_iter()
-        // No tick stands at a number with more digits than the step's power of ten has, but for quarters of hundreds.
-        .filter(|m| *m != 2.5 || power >= 10.0)
-        .map(|m| m * power)
-        .find(|step| *step >= raw * (1.0 - 1e-9))
-        .unwrap_or(10.0 * power)
+    // Quarters only of hundreds and more: a tick has no more digits than the step's power of ten.
+    let parts: &[f64] = if power >= 10.0 { &[1.0, 2.0, 2.5, 5.0, 10.0] } else { &[1.0, 2.0, 5.0, 10.0] };
+    parts.iter().map(|m| m * power).find(|step| *step >= raw * (1.0 - 1e-9)).unwrap_or(10.0 * power)
 }
 
 fn decimals(step: f64) -> usize {

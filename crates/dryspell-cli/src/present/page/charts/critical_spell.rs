@@ -255,8 +255,8 @@ fn note(run: &Run, window: &Window) -> String {
     let mut notes = String::new();
     if window.cut {
         notes = format!(
-            "The spell is cut: {} of its {} are drawn. ",
-            counted(window.days.len(), "day"),
+            "The spell is cut: {} of {} are drawn. ",
+            window.days.len(),
             counted(window.spell_days, "day")
         );
     }

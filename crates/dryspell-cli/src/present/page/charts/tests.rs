@@ -1,9 +1,9 @@
 //! Every picture of the shipped schemes and of runs that are odd in one way each.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use dryspell::calendar::{Calendar, Day};
+use dryspell::curve::power_curve;
 use dryspell::plan::Plan;
 use dryspell::record::{Record, YearKind};
 use dryspell::results::{DAYS, Figure, HEADLINES};
@@ -212,4 +212,255 @@ fn to_look_at() {
             .unwrap();
         }
     }
+}
+
+/// The box of words on the sheet: left, top, right, bottom.
+type Box4 = (f64, f64, f64, f64);
+
+/// The boxes of all words of a picture, each letter as wide as in one of the widest faces.
+fn boxes(svg: &str) -> Vec<(String, Box4)> {
+    let tree = roxmltree::Document::parse(svg).unwrap();
+    tree.descendants()
+        .filter(|n| n.has_tag_name("text"))
+        .map(|n| {
+            let number = |name: &str| n.attribute(name).unwrap().parse::<f64>().unwrap();
+            let (x, y, size) = (number("x"), number("y"), number("font-size"));
+            assert!(size >= 7.0, "{size} pt is too small to read");
+            let text = n.text().unwrap().to_owned();
+            let wide = width(&text, size, n.attribute("font-weight") == Some("bold"));
+            let before = match n.attribute("text-anchor") {
+                Some("middle") => 0.5 * wide,
+                Some("end") => wide,
+                _ => 0.0,
+            };
+            let place = match n.attribute("transform") {
+                // Upwards: what was to the right is above.
+                Some(turn) => {
+                    assert!(turn.starts_with("rotate(-90 "), "{turn}");
+                    (x - ASCENT * size, y - (wide - before), x + DESCENT * size, y + before)
+                }
+                None => (x - before, y - ASCENT * size, x - before + wide, y + DESCENT * size),
+            };
+            (text, place)
+        })
+        .collect()
+}
+
+#[test]
+fn every_picture_is_drawn_within_its_sheet_and_no_word_lies_on_another() {
+    let mut seen = 0;
+    for (name, run, units) in runs() {
+        let charts = all(&run, units).unwrap();
+        assert!(charts.len() >= 6, "{name}");
+        for chart in &charts {
+            let what = format!("{name}, {}", chart.name);
+            let tree = roxmltree::Document::parse(&chart.svg).unwrap_or_else(|e| panic!("{what}: {e}"));
+            let root = tree.root_element();
+            let (w, h) = chart.size;
+            assert_eq!(root.attribute("width"), Some(w.to_string().as_str()), "{what}");
+            assert_eq!(root.attribute("height"), Some(h.to_string().as_str()), "{what}");
+            assert_eq!(root.attribute("viewBox"), Some(format!("0 0 {w} {h}").as_str()), "{what}");
+            assert_eq!(root.attribute("font-family"), Some("sans-serif"));
+            assert_eq!(w, PAGE);
+            assert!(h < 620, "{what}: {h} pt fills the page");
+            assert!(
+                !chart.title.is_empty() && !chart.title.ends_with('.') && !chart.title.contains("NaN"),
+                "{what}"
+            );
+            assert_eq!(root.attribute("aria-label"), Some(chart.alternative.as_str()), "{what}");
+            assert!(chart.alternative.contains(&chart.title), "{what}");
+            let boxes = boxes(&chart.svg);
+            let (w, h) = (f64::from(w), f64::from(h));
+            for (at, (text, a)) in boxes.iter().enumerate() {
+                assert!(
+                    a.0 >= 0.0 && a.1 >= 0.0 && a.2 <= w && a.3 <= h,
+                    "{what}: \"{text}\" {a:?} leaves the sheet"
+                );
+                for (other, b) in &boxes[..at] {
+                    let apart = a.2 <= b.0 || b.2 <= a.0 || a.3 <= b.1 || b.3 <= a.1;
+                    assert!(apart, "{what}: \"{text}\" {a:?} lies on \"{other}\" {b:?}");
+                }
+                seen += 1;
+            }
+            // Lines and shapes stay on the sheet, too.
+            for node in tree.descendants() {
+                for (names, most) in [(["x", "x1", "x2", "cx"], w), (["y", "y1", "y2", "cy"], h)] {
+                    for value in names.iter().filter_map(|a| node.attribute(*a)) {
+                        let value: f64 = value.parse().unwrap();
+                        assert!((-0.01..=most + 0.01).contains(&value), "{what}: {node:?} {value}");
+                    }
+                }
+                let points = node.attribute("points").unwrap_or("");
+                for pair in points.split_whitespace() {
+                    let (x, y) = pair.split_once(',').unwrap();
+                    let (x, y): (f64, f64) = (x.parse().unwrap(), y.parse().unwrap());
+                    assert!(
+                        (-0.01..=w + 0.01).contains(&x) && (-0.01..=h + 0.01).contains(&y),
+                        "{what}: {pair}"
+                    );
+                }
+            }
+            assert!(!chart.svg.contains("NaN") && !chart.svg.contains("inf\""), "{what}");
+        }
+    }
+    assert!(seen > 3000, "{seen} words");
+}
+
+#[test]
+fn the_box_check_sees_words_that_lie_on_each_other() {
+    let mut paper = super::paper::Paper::new(PAGE, 100);
+    paper.words((20.0, 20.0), 8.0, super::paper::Anchor::Start, "one word");
+    paper.words((40.0, 24.0), 8.0, super::paper::Anchor::Start, "another");
+    paper.upwards((10.0, 50.0), 8.0, super::paper::Anchor::Middle, "upwards");
+    let boxes = boxes(&paper.svg(""));
+    let (a, b, c) = (boxes[0].1, boxes[1].1, boxes[2].1);
+    assert!(a.2 > b.0 && a.3 > b.1, "{a:?} {b:?}");
+    assert!(c.3 - c.1 > 25.0 && c.2 - c.0 < 9.0 && c.1 < 50.0 && c.3 > 50.0, "{c:?}");
+}
+
+#[test]
+fn pictures_come_in_page_order_and_are_the_same_each_time() {
+    let (plan, record, units) = demo("rounds");
+    let first = all(&run(&plan, &record), units).unwrap();
+    let names: Vec<&str> = first.iter().map(|c| c.name).collect();
+    let order = ["schematic", "head", "pump", "water_by_month", "tank_level", "calendar", "critical_spell"];
+    assert_eq!(names, order);
+    assert_eq!(first, all(&run(&plan, &record), units).unwrap());
+}
+
+#[test]
+fn findings_say_the_headlines_numbers() {
+    for (name, run, units) in runs() {
+        let charts = all(&run, units).unwrap();
+        let count = |name: &str| match headline(&run, name) {
+            Figure::Count(n) => n,
+            other => panic!("{name}: {other:?}"),
+        };
+        let number = |name: &str| match headline(&run, name) {
+            Figure::Number(x) => Some(x),
+            Figure::Null => None,
+            other => panic!("{name}: {other:?}"),
+        };
+        let metres = |field: &str| show(number(field).unwrap(), Quantity::Length, units);
+        let has = |chart: &str, text: &str| {
+            let title = &named(&charts, chart).title;
+            assert!(title.contains(text), "{name}, {chart}: {title}, not {text}");
+        };
+        let (short, stock) = (count("shortfall_days"), count("stock_days"));
+        if short > 0 {
+            has("tank_level", &format!("short on {short} day"));
+            has("calendar", &format!("Of {stock} day"));
+            has("calendar", &format!(" {short} "));
+        } else {
+            has("tank_level", "day of shortfall");
+            has("calendar", if stock > 0 { "on all" } else { "No stock draws" });
+        }
+        has("head", &metres("design_point.total_m"));
+        has("schematic", &metres("design_point.static_level_m"));
+        let flow = number("design_point.flow_m3_per_h").unwrap();
+        if flow > 0.0 {
+            has("pump", &show(flow, Quantity::Flow, units));
+            has("pump", &show(number("design_point.power_w").unwrap(), Quantity::Power, units));
+            has("pump", &metres("design_point.total_m"));
+        } else {
+            has("pump", "lifts no water");
+        }
+        if let (Some(needed), false) =
+            (number("storage_needed_m3"), headline(&run, "critical_spell.began") == Figure::Null)
+        {
+            has("critical_spell", &show(needed, Quantity::Volume, units));
+        }
+        // The calendar's words are the sums of the daily table.
+        let states = DAYS.iter().find(|f| f.name == "state").unwrap();
+        let days = |word: &str| {
+            (0..run.days.len()).filter(|d| (states.get)(&run, *d) == Figure::Text(word.to_owned())).count()
+                as u64
+        };
+        let (partly, nothing) = (days("partly short"), days("nothing served"));
+        assert_eq!(partly + nothing, short, "{name}");
+        assert_eq!(days("served") + short, stock, "{name}");
+        if short > 0 {
+            has("calendar", &format!("{partly} in part, {nothing} with nothing served"));
+        }
+        let worst = run.outcome.counts.worst_day.map(|d| run.days[d].state().word());
+        let all_short = number("worst_day_short_percent").unwrap() >= 99.9999;
+        assert_eq!(worst == Some("nothing served"), all_short, "{name}: {worst:?}");
+    }
+}
+
+#[test]
+fn a_calendar_marks_each_day_once() {
+    let (plan, record, units) = demo("scheme");
+    let run = run(&plan, &record);
+    let chart = named(&all(&run, units).unwrap(), "calendar").clone();
+    let tree = roxmltree::Document::parse(&chart.svg).unwrap();
+    let count = |tag: &str, attribute: &str, value: &str| {
+        tree.descendants().filter(|n| n.has_tag_name(tag) && n.attribute(attribute) == Some(value)).count()
+    };
+    // One of each stands in the legend.
+    let days = |word: &str| run.days.iter().filter(|d| d.state().word() == word).count() + 1;
+    assert_eq!(count("polygon", "fill", "#1a1a1a"), days("partly short"));
+    assert_eq!(count("rect", "fill", "#1a1a1a"), days("nothing served"));
+    assert_eq!(count("circle", "r", "0.8"), days("no stock"));
+    assert_eq!(count("rect", "stroke", "#9a9a9a"), days("served"));
+}
+
+#[test]
+fn the_pumps_curve_passes_through_the_highest_flow() {
+    for name in ["scheme", "roomy", "rounds"] {
+        let (plan, record, _) = demo(name);
+        let run = run(&plan, &record);
+        let curve = power_curve(&plan.supply.pump, plan.supply.pipe.water_degc, run.head.total_m).unwrap();
+        let power = run.supply.power_w[run.head_hour];
+        let after = curve.iter().position(|p| p.power_w >= power - 1e-6).unwrap();
+        let (a, b) = (curve[after - 1], curve[after]);
+        let share = ((power - a.power_w) / (b.power_w - a.power_w)).min(1.0);
+        let flow = a.flow_m3_per_h + share * (b.flow_m3_per_h - a.flow_m3_per_h);
+        assert!(
+            (flow / run.head.flow_m3_per_h - 1.0).abs() < 0.005,
+            "{name}: {flow} {}",
+            run.head.flow_m3_per_h
+        );
+        assert!(curve.windows(2).all(|w| w[1].flow_m3_per_h >= w[0].flow_m3_per_h), "{name}");
+    }
+}
+
+#[test]
+fn a_long_spell_is_cut_and_says_so() {
+    let (_, run, units) = odd().into_iter().find(|(name, ..)| *name == "no sun").unwrap();
+    let charts = all(&run, units).unwrap();
+    let words: Vec<String> =
+        boxes(&named(&charts, "critical_spell").svg).into_iter().map(|(t, _)| t).collect();
+    assert!(words.join(" ").contains("The spell is cut: 60 of 365 days are drawn."), "{words:?}");
+    let (_, run, units) = odd().into_iter().find(|(name, ..)| *name == "no draw").unwrap();
+    assert!(all(&run, units).unwrap().iter().all(|c| c.name != "critical_spell"));
+}
+
+#[test]
+fn what_is_told_apart_differs_in_grey() {
+    use super::paper::{DEEP, INK, WATER, WHITE};
+    let grey = |ink: &str| {
+        let (r, g, b) = super::axes::rgb(ink);
+        (0.2126 * f64::from(r) + 0.7152 * f64::from(g) + 0.0722 * f64::from(b)) / 255.0
+    };
+    // Bars that stand beside each other, and the line on them; white against light is told by the outline.
+    for (a, b) in [(WATER, DEEP), (WHITE, DEEP), (WATER, INK), ("#7fb0d3", DEEP), ("#7fb0d3", WATER)] {
+        assert!((grey(a) - grey(b)).abs() > 0.15, "{a} {b}");
+    }
+}
+
+#[test]
+fn letters_of_any_script_and_marks_of_xml_come_out_right() {
+    let (_, run, units) = odd().into_iter().find(|(name, ..)| *name == "eight hydrants").unwrap();
+    let charts = all(&run, units).unwrap();
+    let schematic = named(&charts, "schematic");
+    let words: Vec<String> = boxes(&schematic.svg).into_iter().map(|(t, _)| t).collect();
+    assert!(words.iter().any(|w| w.starts_with("7 <Brunnen & \"Tränke\"")), "{words:?}");
+    assert!(words.iter().any(|w| w.contains('π') && w.ends_with('…')), "{words:?}");
+    // Whole in what is read aloud.
+    assert!(schematic.alternative.contains("колодец у дальнего холма"));
+    assert_eq!(
+        words.iter().filter(|w| w.contains("the tank's outlet") && !w.starts_with("level")).count(),
+        8
+    );
 }

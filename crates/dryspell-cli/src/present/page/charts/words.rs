@@ -19,7 +19,7 @@ const WIDTHS: [u8; 95] = [
     64, 62, 64, 64, 42, 53, 40, 64, 60, 82, 60, 60, 53, 64, 34, 64, 84,
 ];
 /// How much wider bold letters are.
-const BOLD: f64 = 1.13;
+const BOLD: f64 = 1.17;
 
 /// Width of words, points.
 pub(super) fn width(text: &str, size: f64, bold: bool) -> f64 {

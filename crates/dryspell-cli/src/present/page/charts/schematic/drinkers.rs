@@ -49,8 +49,13 @@ pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System, down: f64) -
     // Stable: equal heights stay in the scheme's order.
     hydrants.sort_by(|a, b| b.height_m.total_cmp(&a.height_m));
     let left_out = hydrants.len().saturating_sub(MOST);
+    let lowest = hydrants.last().map_or(0.0, |h| h.height_m);
     hydrants.truncate(MOST);
     let many = hydrants.len();
+    if many > SOME {
+        paper.words((352.0, y - LINE + 2.0), SMALL, Anchor::Start, "heights above the tank's outlet");
+        y += LINE;
+    }
     for hydrant in &hydrants {
         if hydrant.height_m < 0.0 && out.outlet.is_none() {
             y = outlet(paper, &mut out, y);
@@ -73,10 +78,14 @@ pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System, down: f64) -
     }
     if left_out > 0 {
         let mut stack = Stack::new(paper, DRINK, y);
-        stack.words(&format!("and {} more, lower", counted(left_out, "hydrant")), 2);
+        stack.words(
+            &format!("and {} more, down to {}", counted(left_out, "hydrant"), signed(lowest, units)),
+            2,
+        );
         y = stack.y + 5.0;
     }
-    if !hydrants.is_empty() && out.outlet.is_none() {
+    // Where some are left out the line might lie among them.
+    if !hydrants.is_empty() && left_out == 0 && out.outlet.is_none() {
         y = outlet(paper, &mut out, y);
     }
     let at_tank = herds(run, None);

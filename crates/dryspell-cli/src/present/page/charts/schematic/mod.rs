@@ -43,10 +43,14 @@ pub(crate) fn schematic(run: &Run, units: System) -> Result<Chart, String> {
     // Where there is room, the line of the tank's outlet stands at the tank's outlet.
     let outlet = draw::outlet(&places);
     let first = drinkers::drinkers(&mut Paper::new(PAGE, 2000), run, units, 0.0);
-    let down = (outlet - first.outlet.or(first.branches.first().map(|(y, _)| *y)).unwrap_or(outlet)).max(0.0);
+    let line = match &run.plan.delivery {
+        Some(_) => first.outlet,
+        None => first.branches.first().map(|(y, _)| *y),
+    };
+    let down = line.map_or(0.0, |y| (outlet - y).max(0.0));
     let drinkers = drinkers::drinkers(&mut front, run, units, down);
     let bottom = places.bottom.max(drinkers.bottom) + 16.0;
-    front.tinted((8.0, bottom - 4.0), SMALL, Anchor::Start, FAINT, "not to scale");
+    front.tinted((8.0, places.bottom + 12.0), SMALL, Anchor::Start, FAINT, "not to scale");
     let mut back = Paper::new(PAGE, 2000);
     draw::section(&mut back, run, &places, &drinkers, places.bottom + 2.0);
     let title = title(run, units);
