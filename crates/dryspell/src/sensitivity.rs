@@ -92,14 +92,14 @@ pub fn table(plan: &Plan, record: &Record) -> Result<Vec<Line>, Vec<Fault>> {
     if plan.tank.float_stop_m3.is_some() {
         let mut stuck = plan.clone();
         stuck.tank = tank::Settings { float_stop_m3: None, float_start_m3: None, ..plan.tank.clone() };
-        with("float stuck open: the pump never stops, the rest goes over the rim".into(), &stuck, record, 0);
+        with("float stuck open: the rest goes over the rim".into(), &stuck, record, 0);
     }
     let years = base.calendar.years();
     let per_year = |days: u32| Some(f64::from(days) / years);
     if let Some(ends) = base.start_ends {
         for (what, days) in [
-            ("pump: nothing flows below the table's lowest power", ends.zero_days),
-            ("pump: a line down to the hydraulic minimum below it", ends.best_line_days),
+            ("pump: no flow below the table's lowest power", ends.zero_days),
+            ("pump: a line to the hydraulic minimum below it", ends.best_line_days),
         ] {
             lines.push(Line {
                 what: what.into(),
@@ -111,7 +111,7 @@ pub fn table(plan: &Plan, record: &Record) -> Result<Vec<Line>, Vec<Fault>> {
     }
     for covered in &base.covered {
         lines.push(Line {
-            what: format!("snow: panels covered for the first {} days of the critical spell", covered.days),
+            what: format!("snow: panels covered {} days from the spell's start", covered.days),
             days: per_year(covered.shortfall_days),
             autonomy_days: base.full_tank.worst,
             note: None,

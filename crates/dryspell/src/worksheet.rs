@@ -3,9 +3,11 @@
 use crate::curve::{CELL_DEGC, PLANE_W_PER_M2, sun_curve};
 use crate::fault::Fault;
 use crate::pipe::PRESSURE_SHARE;
-use crate::reliability::refill::refill_days;
+use crate::reliability::periods::MonthFigures;
+use crate::reliability::refill::{Refill, slowest_refills};
 use crate::results::{Field, Figure};
 use crate::simulate::Run;
+use crate::sizing::{EnoughTank, enough_tank};
 
 /// Days of the peak month's draw that a sun-driven scheme should store.
 ///
@@ -24,7 +26,7 @@ pub const FULL_SUN: (f64, f64) = (1000.0, 25.0);
 ///
 /// # Equation
 /// Volume a day = sun on the plane in kWh/m² a day (the "peak sun hours") × flow in full sun; storage = days of the rule ×
-/// mean daily draw of the peak month; the well gives yield × 24 h. Common practice, no source.
+/// mean draw of the peak month's days with stock; the well gives yield × 24 h. Common practice, no source.
 ///
 /// # Validity
 /// A mean day of a month: a worksheet knows no dull fortnight. Full sun counts as if the pump answered in proportion.
@@ -43,14 +45,16 @@ pub struct Worksheet {
     pub by_hand_m3_per_day: f64,
     /// What the run's pump could lift in a mean day of that month, m³.
     pub offered_m3_per_day: f64,
-    /// What the stock wants in a mean day of that month, m³.
+    /// What the stock wants in a mean day of that month on which it is there, m³.
     pub wanted_m3_per_day: f64,
     /// Peak month (1 to 12) of the stock's draw.
     pub peak_month: u8,
-    /// Mean daily draw in it, m³.
+    /// Mean draw of its days with stock, m³.
     pub peak_draw_m3_per_day: f64,
     /// Storage by the rule, m³.
     pub rule_storage_m3: f64,
+    /// The smallest tank that serves every day of the record.
+    pub enough_tank: EnoughTank,
     /// Usable volume of the tank over the peak month's draw, days.
     pub rule_sheet_storage_days: Option<f64>,
     /// What the well yields in a day, m³; `None` where its yield is not stated.
@@ -59,8 +63,8 @@ pub struct Worksheet {
     pub highest_flow_m3_per_h: f64,
     /// Each pipe from the well to the tank.
     pub pipes: Vec<PipePressure>,
-    /// Days from an empty tank to a full one by month of the start; see [`refill_days`].
-    pub refill_days: [Option<u32>; 12],
+    /// The slowest filling of an empty tank by month of its start; see [`slowest_refills`].
+    pub refills: [Option<Refill>; 12],
 }
 
 /// Pressure in a run of pipe.
@@ -68,7 +72,9 @@ pub struct Worksheet {
 pub struct PipePressure {
     /// Name in the scheme.
     pub name: String,
-    /// Static head at its lower end with the water standing deepest, m.
+    /// Depth of its lower end below the wellhead, m; see [`lower_ends_m`].
+    pub lower_end_m: f64,
+    /// Static head in it at its lower end with the water standing deepest, m.
     pub static_m: f64,
     /// Greatest head at the pump while water flows, m.
     pub working_m: f64,
@@ -79,16 +85,19 @@ pub struct PipePressure {
 }
 
 impl Worksheet {
-    /// Fills the worksheet from a run.
+    /// Fills the worksheet from a run; `unit_m3` is the unit in which tanks are tried at round steps.
     ///
     /// # Errors
     /// What keeps the scheme from running in full sun.
-    pub fn of(run: &Run) -> Result<Self, Vec<Fault>> {
+    pub fn of(run: &Run, unit_m3: f64) -> Result<Self, Vec<Fault>> {
         let years = run.calendar.years();
         let daily = |m3: f64, days: u32| if days == 0 { 0.0 } else { m3 * years / f64::from(days) };
-        // The month that is hardest to serve; among months without draw, the one with least water.
-        let cover = |month: &crate::reliability::periods::MonthFigures| {
-            if month.wanted_m3 > 0.0 { month.offered_m3 / month.wanted_m3 } else { f64::INFINITY }
+        // Stock that is there for a part of a month wants water on those days; the pump lifts on all.
+        let offered = |month: &MonthFigures| daily(month.offered_m3, month.days);
+        let wanted = |month: &MonthFigures| daily(month.wanted_m3, month.stock_days);
+        // The month that is hardest to serve: where stock drinks, by what is offered for each litre wanted.
+        let cover = |month: &MonthFigures| {
+            if month.stock_days > 0 { offered(month) / wanted(month) } else { f64::INFINITY }
         };
         let (number, month) = (1_u8..)
             .zip(&run.months)
@@ -108,36 +117,78 @@ impl Worksheet {
             .map(|(_, head)| *head)
             .fold(0.0, f64::max);
         let supply = &run.plan.supply;
+        let pipe = &supply.pipe;
         let deepest = supply.well.static_level_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let lengths: Vec<f64> = pipe.runs.iter().map(|run| run.length_m).collect();
+        let lower_ends = lower_ends_m(supply.well.pump_setting_m.unwrap_or(deepest), &lengths);
         let (peak_draw, peak_month) = run.peak_month;
         Ok(Self {
             design_month: number,
             peak_sun_hours: month.plane_kwh_per_m2_day,
             full_sun_m3_per_h: full_sun,
             by_hand_m3_per_day: month.plane_kwh_per_m2_day * full_sun,
-            offered_m3_per_day: daily(month.offered_m3, month.days),
-            wanted_m3_per_day: daily(month.wanted_m3, month.days),
+            offered_m3_per_day: offered(month),
+            wanted_m3_per_day: wanted(month),
             peak_month,
             peak_draw_m3_per_day: peak_draw,
             rule_storage_m3: RULE_DAYS * peak_draw,
+            enough_tank: enough_tank(run, unit_m3),
             rule_sheet_storage_days: run.rule_sheet_storage_days(),
             well_m3_per_day: supply.well.yield_m3_per_h.map(|q| 24.0 * q),
             highest_flow_m3_per_h: run.head.flow_m3_per_h,
-            pipes: supply
-                .pipe
+            pipes: pipe
                 .runs
                 .iter()
-                .map(|pipe| PipePressure {
-                    name: pipe.name.clone(),
-                    static_m: deepest + supply.pipe.inlet_height_m + supply.pipe.discharge_pressure_m,
+                .zip(lower_ends)
+                .map(|(run, lower_end_m)| PipePressure {
+                    name: run.name.clone(),
+                    lower_end_m,
+                    // Below the standing water the well presses from outside as much as the column grows inside.
+                    static_m: (lower_end_m.min(deepest) + pipe.inlet_height_m).max(0.0)
+                        + pipe.discharge_pressure_m,
                     working_m,
-                    class_m: pipe.pressure_class_m,
-                    allowed_m: pipe.pressure_class_m.map(|class| PRESSURE_SHARE * class),
+                    class_m: run.pressure_class_m,
+                    allowed_m: run.pressure_class_m.map(|class| PRESSURE_SHARE * class),
                 })
                 .collect(),
-            refill_days: refill_days(&run.plan.tank, &run.flows, &run.calendar),
+            refills: slowest_refills(&run.plan.tank, &run.flows, &run.calendar),
         })
     }
+}
+
+/// Depth of the lower end of each run of pipe below the wellhead, m.
+///
+/// # Units
+/// | symbol | name | unit | valid range |
+/// | --- | --- | --- | --- |
+/// | D | depth of the pump below the wellhead | m | ≥ 0 |
+/// | L | length of a run | m | ≥ 0 |
+///
+/// # Equation
+/// `d_k = max(0, D − Σ_{j<k} L_j)`: the pipe rises straight up the well; what is left of it begins at the wellhead.
+///
+/// # Validity
+/// Runs from the pump to the tank. Ground between wellhead and tank that lies lower than the wellhead is not known: a dip
+/// adds its depth to the pressure there.
+///
+/// # Example
+/// A pump at 23 m on 32 m of drop pipe: the buried pipe begins at the wellhead.
+/// ```
+/// assert_eq!(dryspell::worksheet::lower_ends_m(23.0, &[32.0, 140.0]), [23.0, 0.0]);
+/// ```
+///
+/// # References
+/// Geometry.
+#[must_use]
+pub fn lower_ends_m(pump_m: f64, lengths_m: &[f64]) -> Vec<f64> {
+    lengths_m
+        .iter()
+        .scan(pump_m, |left, length| {
+            let lower = left.max(0.0);
+            *left -= length;
+            Some(lower)
+        })
+        .collect()
 }
 
 /// Every figure of the worksheet: name, unit, meaning.
@@ -175,7 +226,7 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "wanted_m3_per_day",
         unit: "m3/day",
-        meaning: "what the stock wants in a mean day of that month",
+        meaning: "what the stock wants in a mean day of that month on which it is there",
         get: |w, _| w.wanted_m3_per_day.into(),
     },
     Field {
@@ -187,7 +238,7 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "peak_draw_m3_per_day",
         unit: "m3/day",
-        meaning: "mean daily draw in the peak month",
+        meaning: "mean draw of the days with stock in the peak month",
         get: |w, _| w.peak_draw_m3_per_day.into(),
     },
     Field {
@@ -195,6 +246,19 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
         unit: "m3",
         meaning: "three days of the peak month's draw",
         get: |w, _| w.rule_storage_m3.into(),
+    },
+    Field {
+        name: "enough_tank_m3",
+        unit: "m3",
+        meaning: "smallest usable volume of those tried, in equal steps, from which all larger ones go without a day of \
+                  shortfall in this record; null where none does",
+        get: |w, _| w.enough_tank.capacity_m3.into(),
+    },
+    Field {
+        name: "enough_tank_step_m3",
+        unit: "m3",
+        meaning: "the step between them; the largest tried is 64 times as large",
+        get: |w, _| w.enough_tank.step_m3.into(),
     },
     Field {
         name: "well_m3_per_day",
@@ -211,7 +275,7 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "static_head_m",
         unit: "m",
-        meaning: "static head at the pipe's lower end with the water standing deepest",
+        meaning: "static head at the lower end of the first pipe with the water standing deepest",
         get: |w, _| w.pipes.first().map(|pipe| pipe.static_m).into(),
     },
     Field {
@@ -223,8 +287,8 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "refill_days",
         unit: "days",
-        meaning: "from an empty tank to a full one, the herd drinking, by month of the start, January first; null where it takes \
-                  more than a year",
-        get: |w, _| Figure::List(w.refill_days.iter().map(|days| (*days).into()).collect()),
+        meaning: "from an empty tank to a full one, the herd drinking, from the slowest day of each month, January first; null \
+                  where it takes more than a year or the record ends before",
+        get: |w, _| Figure::List(w.refills.iter().map(|refill| refill.and_then(|r| r.days).into()).collect()),
     },
 ];

@@ -15,6 +15,7 @@ use super::odds;
 use crate::args::{PaperSize, SummaryArgs};
 use crate::files::Target;
 use crate::job::Job;
+use crate::present::json::round_unit_m3;
 use crate::present::odds::{self as words, Page};
 use crate::present::page::content::{Matter, Odds, document};
 use crate::present::page::html::html;
@@ -71,7 +72,7 @@ pub(crate) fn made(args: &SummaryArgs, job: &Job) -> Result<(Document, Vec<Arc<C
     let found = years(args, settings, job, &run, record)?;
     let sensitivity = sensitivity::table(&run.plan, record).map_err(located)?;
     let frost = run.plan.frost.clone().zip(frost_report(&run, record).map_err(located)?);
-    let worksheet = Worksheet::of(&run).map_err(located)?;
+    let worksheet = Worksheet::of(&run, round_unit_m3(system)).map_err(located)?;
     let deepest = super::curve::deepest(&run.plan.supply.well.static_level_m);
     let curve = sun_curve(&run.plan, deepest).map_err(located)?;
     let charts = pictures(&run, system)?;
@@ -146,10 +147,15 @@ fn say(p: &Page<'_>) -> Odds {
         limits.extend(words::held(made));
         limits.extend(words::too_short_blocks(p, made));
     }
+    // Made years are shuffled from the record: a longer return period than the record is long is none of the place.
+    let longest = f64::from(u32::try_from(p.own.number()).unwrap_or(u32::MAX)) + 1.0;
     for (name, row) in words::spell_rows(p) {
-        let each = words::PERIODS.iter().zip(row).filter(|(_, days)| days != "-");
-        let text: Vec<String> = each.map(|(years, days)| format!("{days} days in {years} years")).collect();
-        lines.push((format!("longest spell, {name}"), format!("by return period: {}", text.join("; "))));
+        let each = words::PERIODS.iter().zip(row).filter(|(years, days)| days != "-" && **years <= longest);
+        let text: Vec<String> =
+            each.map(|(years, days)| format!("{days} days once in {years} years")).collect();
+        if !text.is_empty() {
+            lines.push((format!("longest spell, {name}"), text.join("; ")));
+        }
     }
     limits.extend(words::limits(p));
     Odds { answer: words::answer(p), lines, limits }

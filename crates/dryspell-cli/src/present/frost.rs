@@ -79,6 +79,11 @@ pub(crate) fn answer(run: &Run, settings: &Settings, report: &FrostReport, syste
     } else {
         format!(" Water stands exposed in {}.", report.standing.join(", "))
     };
+    let drained = if report.drained.is_empty() {
+        String::new()
+    } else {
+        format!(" In the air, and to be empty in frost: {}.", report.drained.join(", "))
+    };
     let advice = if report.ground.basis == Basis::Design {
         ""
     } else {
@@ -86,7 +91,7 @@ pub(crate) fn answer(run: &Run, settings: &Settings, report: &FrostReport, syste
     };
     let soil = soil_words(settings);
     let place = if run.place.name.is_empty() { String::new() } else { format!(" at {}", run.place.name) };
-    format!("{whose}{place} the frost goes {deep} deep in {soil}; {cover}.{standing}{advice}")
+    format!("{whose}{place} the frost goes {deep} deep in {soil}; {cover}.{standing}{drained}{advice}")
 }
 
 fn soil_words(settings: &Settings) -> String {

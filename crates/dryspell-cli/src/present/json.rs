@@ -4,6 +4,7 @@ use dryspell::results::{
     CAUTIONS, Field, Figure, HEADLINES, MONTHS, YEARS, answer, simplifications, warnings,
 };
 use dryspell::simulate::Run;
+use dryspell::units::{Quantity, System, column_value};
 use dryspell::worksheet::{WORKSHEET, Worksheet};
 use serde_json::{Map, Value, json};
 
@@ -18,7 +19,7 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
     }
     top.insert("months".into(), rows(MONTHS, run, 12)?);
     top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
-    top.insert("worksheet".into(), worksheet(run)?);
+    top.insert("worksheet".into(), worksheet(run, context.system)?);
     top.insert("answer".into(), answer(run, context.system).into());
     top.insert("warnings".into(), warnings(run, context.system).into());
     let assumptions: Vec<Value> = context
@@ -53,9 +54,14 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
     Ok(text)
 }
 
+/// The unit of volume in which steps between tanks are round numbers, m³.
+pub(crate) fn round_unit_m3(system: System) -> f64 {
+    1.0 / column_value(1.0, Quantity::Volume, system)
+}
+
 /// The conventional worksheet; null where the scheme does not run in full sun.
-fn worksheet(run: &Run) -> Result<Value, Failure> {
-    let Ok(found) = Worksheet::of(run) else { return Ok(Value::Null) };
+fn worksheet(run: &Run, system: System) -> Result<Value, Failure> {
+    let Ok(found) = Worksheet::of(run, round_unit_m3(system)) else { return Ok(Value::Null) };
     let mut table = Map::new();
     for field in WORKSHEET {
         put(&mut table, field.name, figure((field.get)(&found, 0))?);

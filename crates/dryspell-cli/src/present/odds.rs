@@ -12,7 +12,7 @@ use dryspell::resample::interval::{FOUND_COVERAGE, of_values};
 use dryspell::resample::{Settings, blocks::no_longer_spell};
 use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
-use dryspell::units::counted;
+use dryspell::units::{counted, percent_number};
 
 use super::layout::{self, MONTHS, table, wrap, wrap_to};
 use super::scheme_lines::Lines;
@@ -145,10 +145,10 @@ pub(crate) fn record(p: &Page<'_>) -> Lines {
     }
     line(out, "short", &format!("{} of {n} with at least one day of shortfall", p.own.dry()));
     if let Some(days) = p.own.mean_days() {
-        line(out, "days", &format!("{days:.2} of shortfall in a mean year"));
+        line(out, "days", &format!("{days:.2} of shortfall in a mean whole tank year"));
     }
     if let Some(served) = p.own.served_percent {
-        line(out, "served", &format!("{served:.2} % of the water wanted"));
+        line(out, "served", &format!("{} % of the water wanted", percent_number(served, 2)));
     }
     if let Some(a) = p.run.in_service {
         line(
@@ -220,7 +220,7 @@ pub(crate) fn made_years(p: &Page<'_>, made: &Made) -> Lines {
     let days = made.years.standard_error(|c| f64::from(c.shortfall_days));
     row(out, "days", "of shortfall in a mean year", false, Years::mean_days, days);
     if let Some(served) = made.years.served_percent {
-        line(out, "served", &format!("{served:.2} % of the water wanted"));
+        line(out, "served", &format!("{} % of the water wanted", percent_number(served, 2)));
     }
     list
 }
@@ -346,7 +346,8 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
         );
     }
     list.push(
-        "Herd, well, pump and habits are those of the scheme in every year. The table above shows how much they matter."
+        "Herd, well, pump and habits are those of the scheme in every year. The table of one thing changed shows how much they \
+         matter."
             .to_owned(),
     );
     list

@@ -44,8 +44,8 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
         &mut out,
         "weather",
         &format!(
-            "{} at {:.2} {ns} {:.2} {ew}, {}; {kind}, {} from {}; clock is UTC{:+}",
-            place.name,
+            "{}{:.2} {ns} {:.2} {ew}, {}; {kind}, {} from {}; clock is UTC{:+}",
+            if place.name.is_empty() { String::new() } else { format!("{} at ", place.name) },
             place.latitude_deg.abs(),
             place.longitude_deg.abs(),
             show(place.elevation_m, Quantity::Length, system),

@@ -64,7 +64,8 @@ fn between_points(pump: &Settings) -> Option<String> {
     };
     Some(format!(
         "pump: between the table's points flow follows a monotone cubic (Fritsch and Butland 1984) along {drive} at each head; \
-         between two heads their flows are weighted as that cubic across heads has it at full {drive}; above the highest \
+         between two heads their flows are weighted as that cubic across heads has it at full {drive}; at less {drive} than the higher head's rows have, the lower head's share \
+         alone is left, and the curve steps; above the highest \
          {drive} and below the lowest head the flow of that end is kept; nothing is taken from beyond the highest head"
     ))
 }

@@ -6,7 +6,7 @@ use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::results::{CAUTIONS, answer, rule_text, troughs, warnings};
 use dryspell::simulate::Run;
 use dryspell::units::table::FOOT_M;
-use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
+use dryspell::units::{Quantity, System, column_number, column_unit, counted, percent_number, show};
 
 use super::chart;
 use super::layout::{MONTHS, line, table, wrap, wrap_to};
@@ -119,6 +119,18 @@ fn head(run: &Run, context: &Context<'_>) -> String {
     out
 }
 
+/// Stands where the stock leaves before a full tank is gone.
+pub(crate) const OUTLASTS: &str = "outlasts";
+
+/// Days that a full tank lasts from the worst start hour of a month (0 to 11), in a table's cell.
+pub(crate) fn full_tank_in(run: &Run, month: usize) -> String {
+    match (run.full_tank.by_month[month], run.full_tank.outlasts_stay[month]) {
+        (None, _) => "-".to_owned(),
+        (Some(_), true) => OUTLASTS.to_owned(),
+        (Some(days), false) => format!("{days:.1}"),
+    }
+}
+
 fn months(run: &Run, context: &Context<'_>) -> String {
     let system = context.system;
     let volume = column_unit(Quantity::Volume, system);
@@ -146,7 +158,7 @@ fn months(run: &Run, context: &Context<'_>) -> String {
             v(month.short_m3),
             days(month.shortfall_days),
             v(month.lowest_m3),
-            run.full_tank.by_month[m].map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
+            full_tank_in(run, m),
         ]);
     }
     let sum = |get: fn(&dryspell::reliability::periods::MonthFigures) -> f64| {
@@ -170,6 +182,9 @@ fn months(run: &Run, context: &Context<'_>) -> String {
         let outlasts = if run.full_tank.left_out > 0 { ", or the full tank outlasts the record" } else { "" };
         let text = format!("no start hour counts there: only those with draw in the next 24 h do{outlasts}");
         wrap(&mut out, "  -  ", &text);
+    }
+    if rows.iter().any(|row| row.last().is_some_and(|cell| cell == OUTLASTS)) {
+        out.push_str("  outlasts: the stock is away for a day or more before the water is gone\n");
     }
     if !run.calendar.is_one_year() {
         out.push_str("  volumes and days of shortfall are those of a mean year\n");
@@ -224,7 +239,8 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             format!("{} {}", day.day, MONTHS[usize::from(day.month) - 1])
         })
     };
-    let percent = |p: Option<f64>| p.map_or_else(|| "-".to_owned(), |p| format!("{p:.2} %"));
+    let percent =
+        |p: Option<f64>| p.map_or_else(|| "-".to_owned(), |p| format!("{} %", percent_number(p, 2)));
     let n_days = |d: Option<f64>| d.map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days"));
     let mut row = |what: &str, value: String, note: &str| {
         // The note stands in a column of its own, on the next line where the value is long.
@@ -260,7 +276,11 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
         "nights without drinking included",
     );
     if counts.worst_day.is_some() {
-        row("worst day", format!("{:.0} % short", 100.0 * counts.worst_day_short), &date(counts.worst_day));
+        row(
+            "worst day",
+            format!("{} % short", percent_number(100.0 * counts.worst_day_short, 0)),
+            &date(counts.worst_day),
+        );
     }
     row("days served", percent(run.days_served_percent()), "");
     row("water served", percent(run.volume_served_percent()), "");
@@ -274,7 +294,11 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
     row(
         "autonomy of a full tank",
         n_days(run.full_tank.worst),
-        "no inflow, from the worst start hour of the year",
+        if run.full_tank.always_outlasts_stay() {
+            "no inflow: the stock leaves before the water is gone, whenever it begins"
+        } else {
+            "no inflow, from the worst start hour of the year"
+        },
     );
     if let Some(a) = run.in_service {
         row(
@@ -291,7 +315,7 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
         "rule-sheet storage",
         n_days(run.rule_sheet_storage_days()),
         &format!(
-            "usable volume over the mean daily draw of {}, the peak month",
+            "usable volume over the mean draw of a day with stock in {}, the peak month",
             MONTHS[usize::from(peak) - 1]
         ),
     );
@@ -321,7 +345,7 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             "panels covered (snow)",
             short.join(", "),
             &format!(
-                "days of shortfall if the panels are covered for the first {} days of the critical spell",
+                "days of shortfall if the panels are covered for {} days from the start of the critical spell",
                 days.join(", ")
             ),
         );

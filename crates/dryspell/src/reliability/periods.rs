@@ -84,6 +84,8 @@ impl DayFigures {
 pub struct MonthFigures {
     /// Days of the month in the record.
     pub days: u32,
+    /// Of them with stock draw.
+    pub stock_days: u32,
     /// Sun on the panels' plane, kWh/m² a day.
     pub plane_kwh_per_m2_day: f64,
     /// What the pump could lift.
@@ -184,6 +186,7 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
     for (date, day) in calendar.days().iter().zip(days) {
         let month = &mut months[usize::from(date.month) - 1];
         month.days += 1;
+        month.stock_days += u32::from(day.stock);
         month.plane_kwh_per_m2_day += day.plane_kwh_per_m2;
         month.offered_m3 += day.offered_m3;
         month.pumped_m3 += day.pumped_m3;

@@ -118,7 +118,7 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!(
         "rule_sheet_storage_days",
         "days",
-        "usable volume over the mean daily draw of the peak month",
+        "usable volume over the mean draw of the days with stock in the peak month",
         |run| run.rule_sheet_storage_days().into()
     ),
     headline!(
@@ -273,19 +273,19 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!(
         "panels_covered_shortfall_days.for_3_days",
         "days",
-        "with the panels covered for the first 3 days of the critical spell",
+        "with the panels covered for 3 days from the start of the critical spell",
         |run| covered(run, 0)
     ),
     headline!(
         "panels_covered_shortfall_days.for_7_days",
         "days",
-        "with the panels covered for its first 7 days",
+        "with the panels covered for 7 days from there",
         |run| covered(run, 1)
     ),
     headline!(
         "panels_covered_shortfall_days.for_14_days",
         "days",
-        "with the panels covered for its first 14 days",
+        "with the panels covered for 14 days from there",
         |run| covered(run, 2)
     ),
     headline!(
@@ -400,7 +400,7 @@ impl Found {
         self.booster()?.battery_days
     }
 
-    /// Usable volume over the mean daily draw of the peak month, days; `None` without draw.
+    /// Usable volume over the mean draw of the days with stock in the peak month, days; `None` without draw.
     #[must_use]
     pub fn rule_sheet_storage_days(&self) -> Option<f64> {
         let (daily, _) = self.peak_month;

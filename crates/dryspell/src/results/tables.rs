@@ -109,6 +109,12 @@ pub const MONTHS: &[Field] = &[
         get: |run, m| month(run, m, |f| f.plane_kwh_per_m2_day),
     },
     Field {
+        name: "stock_days",
+        unit: "days",
+        meaning: "days with stock draw in the record",
+        get: |run, m| month(run, m, |f| f64::from(f.stock_days)),
+    },
+    Field {
         name: "offered_m3",
         unit: "m3",
         meaning: "what the pump could lift if the float did not stop it, in a mean year",
@@ -161,6 +167,12 @@ pub const MONTHS: &[Field] = &[
         unit: "days",
         meaning: "days that a full tank lasts without inflow, from the worst start hour of the month",
         get: |run, m| run.full_tank.by_month[m].into(),
+    },
+    Field {
+        name: "full_tank_outlasts_stay",
+        unit: "",
+        meaning: "whether the stock is away for a day or more in that time: it leaves before the water is gone",
+        get: |run, m| Figure::Flag(run.full_tank.outlasts_stay[m]),
     },
 ];
 

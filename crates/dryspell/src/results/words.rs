@@ -6,7 +6,7 @@ use crate::array::OneArray;
 use crate::array::fit::Tier;
 use crate::record::YearKind;
 use crate::simulate::Run;
-use crate::units::{Quantity, System, counted, show};
+use crate::units::{Quantity, System, counted, percent_number, show};
 use crate::{coupling, pump};
 
 /// The answer in a sentence, with its number and its limit.
@@ -46,18 +46,22 @@ pub fn answer(run: &Run, system: System) -> String {
             format!("the tank's lowest level was {}", show(lowest, Quantity::Volume, system))
         };
         format!(
-            "The herd had its water on every one of the {} days with stock in {record}; {tank}.",
-            counts.stock_days
+            "The herd had its water on {} in {record}; {tank}.",
+            match counts.stock_days {
+                1 => "the one day with stock".to_owned(),
+                days => format!("every one of the {days} days with stock"),
+            }
         )
     } else {
         format!(
-            "The herd goes short on {} of the {} days with stock in {record}: {}, the longest {}; {served:.1} % of the \
-             water wanted is served, and the worst day lacks {:.0} % of its draw.",
+            "The herd goes short on {} of the {} with stock in {record}: {}, the longest {}; {} % of the water wanted is \
+             served, and the worst day lacks {} % of its draw.",
             counts.shortfall_days,
-            counts.stock_days,
+            counted(counts.stock_days, "day"),
             counted(counts.spells, "spell"),
             counted(counts.longest_spell_days, "day"),
-            100.0 * counts.worst_day_short
+            percent_number(served, 1),
+            percent_number(100.0 * counts.worst_day_short, 0)
         )
     };
     let limit = match (run.kind, run.calendar.is_one_year()) {
@@ -113,8 +117,8 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     }
     if run.snow_not_modelled {
         list.push(
-            "snow not modelled: a month is colder than 2 degC on average and nothing says when snow lies on the panels; \
-             put the dates under [snow], and see the line with the panels covered"
+            "snow not modelled: a month is colder than 2 degC on average, and the scheme gives no dates of snow on the panels \
+             ([snow]); the lines with the panels covered tell what it may do"
                 .to_owned(),
         );
     }
@@ -165,12 +169,42 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     list.extend(delivery(run, system));
     list.extend(run.garden.assumptions.iter().cloned());
     list.extend(run.losses.assumptions.iter().cloned());
+    list.extend(turned_away(run));
     list.extend(run.array.each.iter().filter_map(fitted_otherwise));
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
-        list.push(format!("autonomy: {left_out} start hours left out, since the water outlasts the record"));
+        list.push(format!(
+            "autonomy leaves {} near the record's end aside: the water that was left then outlasts the record",
+            counted(left_out, "hour")
+        ));
     }
     list
+}
+
+/// Panels that look away from the noon sun: more often a compass read the wrong way round than a wish.
+fn turned_away(run: &Run) -> Vec<String> {
+    // Between the tropics the noon sun stands on either side.
+    const TROPIC_DEG: f64 = 23.45;
+    // So flat a panel hardly looks anywhere.
+    const FLAT_DEG: f64 = 10.0;
+    let latitude = run.place.latitude_deg;
+    if latitude.abs() <= TROPIC_DEG {
+        return Vec::new();
+    }
+    let (noon_deg, noon) = if latitude > 0.0 { (180.0_f64, "south") } else { (0.0, "north") };
+    run.plan
+        .array
+        .arrays
+        .iter()
+        .filter(|a| a.tilt_deg > FLAT_DEG && libm::cos((a.azimuth_deg - noon_deg).to_radians()) < -1e-9)
+        .map(|a| {
+            format!(
+                "array.{}: the panels look away from the noon sun, which stands in the {noon} here ({:.0} deg from north); found \
+                 azimuth {:.0} deg",
+                a.name, noon_deg, a.azimuth_deg
+            )
+        })
+        .collect()
 }
 
 /// What a module's fit could not take from its datasheet as it stands.
@@ -232,7 +266,7 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
         failed.dedup();
         if !failed.is_empty() {
             list.push(format!(
-                "hydrant.{}: published rules for troughs not met ({}); the report of dryspell run says what each asks",
+                "hydrant.{}: published rules for troughs not met ({}); dryspell run says what each asks",
                 trough.hydrant,
                 failed.join("; ")
             ));

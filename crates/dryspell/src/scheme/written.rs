@@ -2,15 +2,12 @@
 
 use toml_edit::{DocumentMut, Item, TableLike, Value};
 
-/// Longest list that is given in full, in characters.
-const LONGEST: usize = 150;
-
 /// A table of a scheme and the values that stand in it, in the order of the text.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Written {
     /// Dotted name of the table; empty for what stands before the first.
     pub table: String,
-    /// Key and value of each line. Text is without its quotes; a long list is told by its length.
+    /// Key and value of each line. Text is without its quotes; lists are whole.
     pub values: Vec<(String, String)>,
 }
 
@@ -59,14 +56,7 @@ fn shown(value: &Value) -> String {
     match value {
         Value::Array(list) => {
             let all: Vec<String> = list.iter().map(within).collect();
-            let text = all.join(", ");
-            if text.chars().count() <= LONGEST {
-                return text;
-            }
-            match (all.first(), all.last()) {
-                (Some(first), Some(last)) => format!("{} values, from {first} to {last}", all.len()),
-                _ => String::new(),
-            }
+            all.join(", ")
         }
         other => within(other),
     }

@@ -113,13 +113,15 @@ pub(super) fn coldest_month_degc(record: &Record) -> f64 {
     sums.iter().filter(|m| m.1 > 0).map(|m| m.0 / f64::from(m.1)).fold(f64::INFINITY, f64::min)
 }
 
-/// The calendar month with the largest mean daily draw, m³ a day, and its number.
+/// The calendar month with the largest mean daily draw, m³ a day, and its number. The mean is that of the days with draw:
+/// a herd that comes on the 28th wants as much on a day as in a whole month.
 pub(super) fn peak_month(calendar: &Calendar, wanted_m3: &[f64]) -> (f64, u8) {
     let mut months = [(0.0, 0_u32); 12];
     for (date, hours) in calendar.days().iter().zip(wanted_m3.chunks(HOURS_PER_DAY)) {
         let month = &mut months[usize::from(date.month) - 1];
-        month.0 += hours.iter().sum::<f64>();
-        month.1 += 1;
+        let wanted_m3 = hours.iter().sum::<f64>();
+        month.0 += wanted_m3;
+        month.1 += u32::from(wanted_m3 > 0.0);
     }
     let mut peak = (0.0, 1);
     for (number, (sum_m3, days)) in (1_u8..).zip(months) {

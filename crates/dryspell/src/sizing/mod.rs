@@ -5,8 +5,10 @@
 //! the grid is run, and the size reported is the smallest from which *all* larger tried sizes meet the target.
 
 pub mod dry_years;
+mod enough;
 
 pub use dry_years::{Chance, Group};
+pub use enough::{EnoughTank, enough_tank};
 
 use crate::simulate::Run;
 

@@ -239,12 +239,12 @@ impl<'a> Sweep<'a> {
         if let Some((axis, i)) = set.iter().find(|(axis, _)| axis.key == key("capacity"))
             && let Ok(capacity) = crate::units::parse(axis.shown(*i), crate::units::Quantity::Volume)
         {
-            let share = capacity / tank.capacity_m3;
-            for (name, level) in [("float_stop", tank.float_stop_m3), ("float_start", tank.float_start_m3)] {
+            let resized = tank.resized(capacity);
+            for (name, level) in
+                [("float_stop", resized.float_stop_m3), ("float_start", resized.float_start_m3)]
+            {
                 let varied = axes.iter().any(|a| a.key == key(name));
                 if let Some(level) = level.filter(|_| !varied) {
-                    // A rounding must not lift the float above the rim.
-                    let level = (level * share).min(capacity);
                     values.push((key(name), format!("\"{level} m3\"")));
                 }
             }

@@ -59,6 +59,26 @@ impl Settings {
         }
     }
 
+    /// The same tank with another usable volume; the float's levels keep their share of it.
+    ///
+    /// ```
+    /// use dryspell::tank::Settings;
+    /// let ten = Settings { float_stop_m3: Some(9.5), float_start_m3: Some(9.0), ..Settings::open("main", 10.0) };
+    /// let twenty = ten.resized(20.0);
+    /// assert_eq!((twenty.capacity_m3, twenty.float_stop_m3, twenty.float_start_m3), (20.0, Some(19.0), Some(18.0)));
+    /// ```
+    #[must_use]
+    pub fn resized(&self, capacity_m3: f64) -> Self {
+        // A rounding must not lift the float above the rim.
+        let follow = |level: f64| (level * (capacity_m3 / self.capacity_m3)).min(capacity_m3);
+        Self {
+            capacity_m3,
+            float_stop_m3: self.float_stop_m3.map(follow),
+            float_start_m3: self.float_start_m3.map(follow),
+            ..self.clone()
+        }
+    }
+
     /// The fullest the tank gets by itself, m³: the float's stop level, or the overflow.
     #[must_use]
     pub fn full_m3(&self) -> f64 {

@@ -23,7 +23,7 @@ pub mod table;
 #[cfg(feature = "scheme")]
 pub(crate) use parse::parts;
 pub use parse::{UnitError, UnitErrorKind, parse};
-pub use show::{column_number, column_unit, column_value, counted, show, show_alike};
+pub use show::{column_number, column_unit, column_value, counted, percent_number, show, show_alike};
 pub use table::Unit;
 
 /// The units that reports use.

@@ -139,6 +139,23 @@ fn written(value: f64, quantity: Quantity, system: System, face: &Face) -> Strin
     format!("{}{space}{}", significant(number, digits(number, quantity, system, face)), face.unit)
 }
 
+/// A percentage as a number with so many decimals. What is less than the whole is never rounded up to it.
+///
+/// ```
+/// use dryspell::units::percent_number;
+/// assert_eq!(percent_number(98.26, 1), "98.3");
+/// assert_eq!(percent_number(99.98, 1), "99.9");
+/// assert_eq!(percent_number(100.0, 1), "100.0");
+/// ```
+#[must_use]
+pub fn percent_number(percent: f64, decimals: usize) -> String {
+    // A millionth is the rounding of a sum, not a shortage.
+    const WHOLE: f64 = 100.0 * (1.0 - 1e-6);
+    let step = libm::pow(10.0, -f64::from(u8::try_from(decimals).unwrap_or(0)));
+    let shown = if percent < WHOLE { percent.min(100.0 - step) } else { percent };
+    format!("{shown:.decimals$}")
+}
+
 /// So many of a thing in words: its name has an `s`, or `es` behind another, unless there is one.
 ///
 /// ```

@@ -31,6 +31,7 @@ pub(crate) fn calendar(run: &Run) -> Result<Chart, String> {
     let count = |state: DayState| run.days.iter().filter(|d| d.state() == state).count();
     let items: Vec<(Sign, String)> = STATES
         .into_iter()
+        .filter(|state| *state == DayState::Served || count(*state) > 0)
         .map(|state| {
             let sign = match (one, state) {
                 (true, _) => Sign::Day(state),
@@ -79,11 +80,11 @@ fn squares(paper: &mut Paper, run: &Run, years: &[Year<'_>]) -> f64 {
     for step in 0..12_u8 {
         let this = (first_month - 1 + step) % 12 + 1;
         let y = TOP + CELL.1 * f64::from(step);
-        paper.words((LEFT - 6.0, y + 9.0), SMALL, Anchor::End, month(this));
+        paper.words((LEFT - 6.0, y + 7.2), SMALL, Anchor::End, month(this));
         let short = run.months[usize::from(this) - 1].shortfall_days;
         if short > 0.0 {
             let x = LEFT + 31.0 * CELL.0 + 5.0;
-            paper.words((x, y + 9.0), SMALL, Anchor::Start, &format!("{short:.0} short"));
+            paper.words((x, y + 7.2), SMALL, Anchor::Start, &format!("{short:.0} short"));
         }
     }
     for at in years.iter().flat_map(|y| &y.days) {

@@ -115,7 +115,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
             (Sign::Bar(looks.sun), "sun on the panels' plane, a day".to_owned()),
             (Sign::Bar(looks.offered), "offered".to_owned()),
             (Sign::Line(pen(INK, 1.7)), "wanted".to_owned()),
-            (Sign::Bar(looks.level), "level at the day's end".to_owned()),
+            (Sign::Bar(looks.level), "level at midnight".to_owned()),
             (
                 Sign::Line(dashed(INK, 0.8, "5 2.5")),
                 format!("full, {}", show(run.plan.tank.full_m3(), Quantity::Volume, units)),
@@ -253,11 +253,10 @@ fn note(run: &Run, window: &Window) -> String {
         );
     }
     notes.push_str(
-        "The spell is that of the sequent peak: from the hour in which more is wanted than offered until that is made good. The \
-         level is the tank's own.",
+        "From the hour in which more is wanted than offered until that is made good (sequent peak).",
     );
     if run.delivery.is_some() {
-        notes.push_str(" It goes by what the troughs ask of the tank.");
+        notes.push_str(" It goes by what troughs ask of the tank.");
     }
     notes
 }

@@ -32,13 +32,13 @@ pub(crate) fn pump(run: &Run, units: System) -> Result<Chart, String> {
     let panels_drawn = panels_w > 0.0 && panels_w <= FAR * most_w.max(1.0);
     let most_flow = curve.iter().map(|p| flow(p.flow_m3_per_h)).fold(design.1, f64::max);
     let axes = Axes {
-        frame: area(48.0, 8.0, 450.0, 66.0),
+        frame: area(48.0, 8.0, 450.0, 60.0),
         x: Scale::over(0.0, if panels_drawn { panels_w.max(most_w) } else { most_w }, 8),
         y: Scale::over(0.0, most_flow, 6),
         x_title: "electrical power into the pump, W".to_owned(),
         y_title: format!("flow, {}", column_unit(Quantity::Flow, units)),
         left: 44.0,
-        below: 26.0,
+        below: 21.0,
     };
     let mut paper = Paper::new(PAGE, 400);
     axes.draw(&mut paper, |chart| {
@@ -87,10 +87,10 @@ pub(crate) fn pump(run: &Run, units: System) -> Result<Chart, String> {
     if panels_drawn {
         items.push((
             Sign::Line(dashed(FAINT, 1.0, "6 2 1.5 2")),
-            format!("most that the panels gave: {}", show_w(panels_w)),
+            format!("most of the panels: {}", show_w(panels_w)),
         ));
     }
-    let mut next = legend(&mut paper, (48.0, axes.frame.y + axes.frame.height + 40.0), 450.0, &items);
+    let mut next = legend(&mut paper, (48.0, axes.frame.y + axes.frame.height + 34.0), 450.0, &items);
     let mut notes = String::new();
     if panels_w > 0.0 && !panels_drawn {
         notes = format!("The panels gave up to {}, beyond the picture.", show_w(panels_w));

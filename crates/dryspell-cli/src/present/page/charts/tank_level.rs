@@ -33,7 +33,7 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
     let first_month = run.outcome.tank_year_month;
     let mut paper = Paper::new(PAGE, 900);
     let axes = Axes {
-        frame: area(LEFT, 8.0, WIDE, 70.0),
+        frame: area(LEFT, 8.0, WIDE, 64.0),
         x: Scale::bare(0.0, LONGEST),
         y: Scale::over(0.0, value(run.plan.tank.capacity_m3), 5),
         x_title: String::new(),
@@ -70,22 +70,21 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
     }
     let full = value(run.plan.tank.full_m3());
     paper.line(axes.at(0.0, full), axes.at(LONGEST, full), dashed(INK, 0.9, "5 2.5"));
-    let mut next = legend(
-        &mut paper,
-        (LEFT, strip.y + strip.height + 24.0),
-        WIDE,
-        &[
-            (Sign::Line(pen(DEEP, 1.4)), "lowest level of the day".to_owned()),
-            (Sign::Bar(Bar { fill: "#7fb0d3", hatch: None }), "lowest to highest".to_owned()),
-            (
-                Sign::Line(dashed(INK, 0.9, "5 2.5")),
-                format!("full, {}", show(run.plan.tank.full_m3(), Quantity::Volume, units)),
-            ),
-            (Sign::Mark(DayState::PartlyShort), "day partly short".to_owned()),
-            (Sign::Mark(DayState::NothingServed), "day with nothing served".to_owned()),
-        ],
-    );
-    let mut notes = counted_from(run);
+    let mut items = vec![
+        (Sign::Line(pen(DEEP, 1.4)), "lowest level of the day".to_owned()),
+        (Sign::Bar(Bar { fill: "#7fb0d3", hatch: None }), "lowest to highest".to_owned()),
+        (
+            Sign::Line(dashed(INK, 0.9, "5 2.5")),
+            format!("full, {}", show(run.plan.tank.full_m3(), Quantity::Volume, units)),
+        ),
+    ];
+    if run.outcome.counts.shortfall_days > 0 {
+        items.push((Sign::Mark(DayState::PartlyShort), DayState::PartlyShort.word().to_owned()));
+        items.push((Sign::Mark(DayState::NothingServed), DayState::NothingServed.word().to_owned()));
+    }
+    let mut next = legend(&mut paper, (LEFT, strip.y + strip.height + 24.0), WIDE, &items);
+    // Of one year the calendar, which follows, says it.
+    let mut notes = if years.len() > 1 { counted_from(run) } else { String::new() };
     if years.len() > 1
         && let Some(year) = years.get(shown)
     {

@@ -1,7 +1,7 @@
 //! Every input with where it comes from, what is taken for granted, cautions, how to make it again, room for names.
 
 use dryspell::results::CAUTIONS;
-use dryspell::scheme::written;
+use dryspell::scheme::{DefaultUsed, written};
 
 use super::super::model::{Block, Text};
 use super::{Matter, fact, heading};
@@ -17,8 +17,7 @@ pub(super) fn inputs(m: &Matter<'_>) -> Vec<Block> {
         }
         given = given.then(format!("{}. ", values.join("; ")));
     }
-    let defaults: Vec<String> =
-        m.scheme.defaults_used.iter().map(|d| format!("{} {} ({})", d.key, d.value, d.why)).collect();
+    let defaults = merged(&m.scheme.defaults_used);
     let defaults = if defaults.is_empty() { "nothing".to_owned() } else { defaults.join("; ") };
     vec![
         heading("Every input and where it comes from"),
@@ -28,24 +27,36 @@ pub(super) fn inputs(m: &Matter<'_>) -> Vec<Block> {
     ]
 }
 
+/// Defaults in words; those of alike keys with one value and one reason are told once.
+fn merged(defaults: &[DefaultUsed]) -> Vec<String> {
+    let leaf = |d: &DefaultUsed| d.key.rsplit('.').next().map(str::to_owned);
+    let mut told: Vec<(&DefaultUsed, Vec<&str>)> = Vec::new();
+    for default in defaults {
+        let alike = |(first, _): &&mut (&DefaultUsed, Vec<&str>)| {
+            first.value == default.value && first.why == default.why && leaf(first) == leaf(default)
+        };
+        match told.iter_mut().find(alike) {
+            Some((_, keys)) => keys.push(&default.key),
+            None => told.push((default, vec![&default.key])),
+        }
+    }
+    told.into_iter().map(|(d, keys)| format!("{} {} ({})", keys.join(", "), d.value, d.why)).collect()
+}
+
 pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     let mut again = vec![
-        fact("command", m.command),
-        fact("program", format!("dryspell {}", env!("CARGO_PKG_VERSION"))),
+        fact("command", format!("{} (version {})", m.command, env!("CARGO_PKG_VERSION"))),
         fact("scheme", format!("{}, SHA-256 {}", m.file, m.scheme_sha256)),
     ];
     for (file, hash) in m.run.source.files.iter().zip(m.weather_sha256) {
         again.push(fact("weather", format!("{file}, SHA-256 {hash}")));
     }
+    let blanks = |names: [&str; 2]| vec![Block::Blanks(names.map(str::to_owned).to_vec())];
     vec![
         heading("Cautions"),
         Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect()),
         heading("To make it again, and by whom"),
-        Block::Beside(vec![
-            vec![Block::Facts(again)],
-            vec![Block::Blanks(
-                ["Prepared by", "Date", "Reviewed by", "Date of review"].map(str::to_owned).to_vec(),
-            )],
-        ]),
+        Block::Facts(again),
+        Block::Beside(vec![blanks(["Prepared by", "Date"]), blanks(["Reviewed by", "Date of review"])]),
     ]
 }

@@ -13,7 +13,12 @@ pub(super) fn lift(m: &Matter<'_>) -> Vec<Block> {
     let hour = run.head_hour;
     let unit = column_unit(Quantity::Length, m.system);
     let length = |metres| format!("{} {unit}", column_number(metres, Quantity::Length, m.system));
+    let setting = run.plan.supply.well.pump_setting_m.map_or_else(
+        || "depth not stated".to_owned(),
+        |depth| format!("{} below the wellhead", m.one(depth, Quantity::Length)),
+    );
     let mut build = vec![
+        fact("pump intake", setting),
         fact("static level in the well", length(head.static_level_m)),
         fact("inlet above the wellhead", length(head.inlet_height_m)),
         fact("drawdown", length(head.drawdown_m)),
@@ -28,18 +33,15 @@ pub(super) fn lift(m: &Matter<'_>) -> Vec<Block> {
     build.extend([
         fact("fittings", length(head.fittings_m)),
         fact(
-            "discharge pressure, velocity head",
-            format!("{}, {}", length(head.discharge_pressure_m), length(head.exit_m)),
+            "at the outlet",
+            format!("pressure {}, velocity head {}", length(head.discharge_pressure_m), length(head.exit_m)),
         ),
         fact("total dynamic head", Text::strong(m.both(head.total_m, Quantity::Length))),
     ]);
     let limits = run.limit_hours;
     let point = vec![
         fact("hour", run.calendar.start_text(hour).replace('T', " ")),
-        fact(
-            "flow",
-            Text::strong(m.both(head.flow_m3_per_h, Quantity::Flow)).then(", the highest of the record"),
-        ),
+        fact("flow", Text::strong(m.both(head.flow_m3_per_h, Quantity::Flow)).then(", the record's highest")),
         fact("sun on the plane", format!("{:.0} W/m²", run.array.plane_w_per_m2[hour])),
         fact(
             "power",

@@ -23,10 +23,14 @@ pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
         blocks.push(Block::List(rest.into_iter().map(Text::from).collect()));
     }
     blocks.push(heading("Site and scheme"));
-    blocks.extend(m.chart("schematic"));
+    let drawn = m.chart("schematic");
+    let told_by_the_drawing = drawn.is_some();
+    blocks.extend(drawn);
     let mut told = Text::default();
     let mut seen = "";
-    for (label, text) in lines(m.run, m.system) {
+    // What the drawing, the herds and the list of inputs do not tell.
+    let told_here = |label: &str| !told_by_the_drawing || ["weather", "panels", "pump"].contains(&label);
+    for (label, text) in lines(m.run, m.system).into_iter().filter(|(label, _)| told_here(label)) {
         // One label for several pipes or hydrants.
         if label != seen {
             told = told.then_strong(format!("{label} "));

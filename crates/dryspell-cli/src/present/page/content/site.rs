@@ -15,10 +15,10 @@ pub(super) fn site(m: &Matter<'_>) -> Vec<Block> {
 fn on_site(m: &Matter<'_>) -> Vec<Block> {
     let curve = m.curve;
     let degree = column_unit(Quantity::Temperature, m.system);
-    let mut columns = vec!["sun, W/m²".to_owned()];
+    let mut columns = vec!["sun on the plane, W/m²".to_owned()];
     columns.extend(CELL_DEGC.map(|cell| {
         format!(
-            "{}\u{a0}{degree}",
+            "cells {}\u{a0}{degree}",
             column_number(cell, Quantity::Temperature, m.system).trim_end_matches(".0")
         )
     }));
@@ -39,14 +39,26 @@ fn on_site(m: &Matter<'_>) -> Vec<Block> {
         })
         .collect();
     let title = format!(
-        "Flow into the tank, {}, by sun on the plane and temperature of the cells, water standing as in {}",
+        "Flow into the tank, {}, by sun and cells; water at {} ({})",
         column_unit(Quantity::Flow, m.system),
+        m.one(m.run.plan.supply.well.static_level_m[usize::from(curve.month) - 1], Quantity::Length),
         MONTHS[usize::from(curve.month) - 1]
     );
+    let head = &m.run.head;
+    let other = if head.month == curve.month {
+        String::new()
+    } else {
+        format!(
+            " The run's highest flow, {} {}, had the water of {}.",
+            column_number(head.flow_m3_per_h, Quantity::Flow, m.system),
+            column_unit(Quantity::Flow, m.system),
+            MONTHS[usize::from(head.month) - 1]
+        )
+    };
     let note = format!(
         "Measure the sun in the panels' plane, the back of a panel (the cells are about 2 K warmer) and the time to fill a bucket \
          at the inlet, in steady sun with the float open. Within {:.0} % is as good as these instruments tell. dryspell curve \
-         prints the whole table.",
+         prints the whole table.{other}",
         100.0 * tolerance()
     );
     vec![heading("To check on site"), numbers(&title, &columns, rows, &note)]

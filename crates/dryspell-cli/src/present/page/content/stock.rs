@@ -4,23 +4,26 @@ use dryspell::draw::{Group, Need};
 use dryspell::units::{Quantity, column_number, column_unit};
 
 use super::super::model::{Block, Text};
-use super::{Matter, heading, numbers};
+use super::{Matter, days, heading, numbers};
 use crate::present::layout::MONTHS;
 
 pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     let unit = column_unit(Quantity::DailyVolume, m.system);
     let dates = m.run.calendar.days();
-    // Mean of the days on which the group is there, by month; no number where it is not.
+    let years = m.run.calendar.years();
+    let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
+    // Mean of the days on which the group is there, by month, and how many those are where it is not there in all.
     let by_month = |daily: &[f64]| -> Vec<String> {
         (1..=12)
             .map(|month| {
-                let here = || daily.iter().zip(dates).filter(|(d, date)| date.month == month && **d > 0.0);
-                let count = u32::try_from(here().count()).unwrap_or(u32::MAX);
-                if count == 0 {
+                let all = || daily.iter().zip(dates).filter(|(_, date)| date.month == month);
+                let here = count(all().filter(|(d, _)| **d > 0.0).count());
+                if here <= 0.0 {
                     return String::new();
                 }
-                let sum: f64 = here().map(|(d, _)| d).sum();
-                column_number(sum / f64::from(count), Quantity::DailyVolume, m.system)
+                let sum: f64 = all().map(|(d, _)| d).sum();
+                let mean = column_number(sum / here, Quantity::DailyVolume, m.system);
+                if here < count(all().count()) { format!("{mean} × {}", days(here / years)) } else { mean }
             })
             .collect()
     };
@@ -35,13 +38,23 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
         let all: Vec<f64> = m.run.days.iter().map(|day| day.wanted_m3).collect();
         rows.push(std::iter::once("all stock".to_owned()).chain(by_month(&all)).collect());
     }
+    let volume = column_unit(Quantity::Volume, m.system);
+    let sums = m.run.months.iter().map(|month| {
+        if month.stock_days > 0 {
+            column_number(month.wanted_m3, Quantity::Volume, m.system)
+        } else {
+            String::new()
+        }
+    });
+    rows.push(std::iter::once(format!("in the month, {volume}")).chain(sums).collect());
     let columns: Vec<String> =
         std::iter::once(unit.to_owned()).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
     let table = numbers(
         "What the stock wants in a mean day, waste included",
         &columns,
         rows,
-        "Mean of the days on which a herd is there. The run asks for each day's own amount, hour by hour.",
+        "Mean of the days on which a herd is there; \"× 12\": on 12 days of the month. Mean times days, over the herds, gives the \
+         last row.",
     );
     let mut sources = Text::default();
     for group in &m.run.plan.draw.groups {
@@ -54,7 +67,7 @@ fn source(group: &Group) -> Text {
     let from = match &group.need {
         Need::ByMonth(_) => "own figures by month, given in the scheme".to_owned(),
         Need::Class { class, .. } => format!(
-            "{}: {} {}{}",
+            "{}: {}. Source: {}{}",
             class.name,
             class.formula,
             class.source,

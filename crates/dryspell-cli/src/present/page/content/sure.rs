@@ -1,13 +1,17 @@
 //! What the run comes to, how sure that is, and what one thing changed does.
 
-use dryspell::frost::{Basis, PartReport};
+use dryspell::frost::{Basis, Drain, Kind, PartReport};
+use dryspell::reliability::refill::Refill;
 use dryspell::sensitivity::Line;
-use dryspell::units::{Quantity, counted};
+use dryspell::units::{Quantity, column_number, column_unit, counted, percent_number};
 
-use super::super::model::{Block, Text};
+use super::super::model::{Align, Block, Table, Text};
 use super::{Matter, days, fact, heading, numbers};
 use crate::present::frost;
 use crate::present::layout::MONTHS;
+
+/// Hydrants that are listed.
+const MOST_HYDRANTS: usize = 8;
 
 pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     let run = m.run;
@@ -19,7 +23,8 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
             format!("{} {} {}", day.day, MONTHS[usize::from(day.month) - 1], day.year)
         })
     };
-    let percent = |p: Option<f64>| p.map_or_else(|| "-".to_owned(), |p| format!("{p:.2} %"));
+    let percent =
+        |p: Option<f64>| p.map_or_else(|| "-".to_owned(), |p| format!("{} %", percent_number(p, 2)));
     let lasts = |d: Option<f64>| d.map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days"));
     let mut served = vec![
         fact(
@@ -40,7 +45,11 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         fact("dry hours", format!("{}, at most {} in a row", counts.dry_hours, counts.longest_dry_hours)),
     ];
     if counts.worst_day.is_some() {
-        let text = format!("{:.0} % short, {}", 100.0 * counts.worst_day_short, date(counts.worst_day));
+        let text = format!(
+            "{} % short, {}",
+            percent_number(100.0 * counts.worst_day_short, 0),
+            date(counts.worst_day)
+        );
         served.push(fact("worst day", text));
     }
     served.push(match counts.haul_by_day {
@@ -50,24 +59,39 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         ),
         None => fact("to haul", "nothing in this record"),
     });
-    let refill = m.worksheet.refill_days.iter().zip(MONTHS);
-    let slowest =
-        refill.clone().filter_map(|(days, month)| Some(((*days)?, month))).max_by_key(|(days, _)| *days);
-    let never: Vec<&str> = refill.filter(|(days, _)| days.is_none()).map(|(_, month)| month).collect();
+    let refills: Vec<Refill> = m.worksheet.refills.into_iter().flatten().collect();
+    let slowest = refills.iter().copied().reduce(|a, b| match (a.days, b.days) {
+        (None, _) => a,
+        (Some(_), None) => b,
+        (Some(x), Some(y)) => {
+            if y > x {
+                b
+            } else {
+                a
+            }
+        }
+    });
     served.push(fact(
         "to refill from empty",
-        match (slowest, never.is_empty()) {
-            (Some((days, month)), true) => {
-                format!("at most {} (from 1 {month}), the herd drinking", counted(days, "day"))
-            }
-            (_, false) => format!("not within a year from the first of {}", never.join(", ")),
-            (None, true) => "-".to_owned(),
-        },
+        slowest.map_or_else(
+            || "the record is too short to tell".to_owned(),
+            |refill| match refill.days {
+                Some(days) => format!(
+                    "at most {} (empty on {}), the herd drinking",
+                    counted(days, "day"),
+                    date(Some(refill.from_day))
+                ),
+                None => format!("not within a year if empty on {}", date(Some(refill.from_day))),
+            },
+        ),
     ));
     let mut stored = vec![fact(
         "full tank",
-        Text::strong(lasts(run.full_tank.worst))
-            .then(" without inflow, from the worst start hour of the year"),
+        Text::strong(lasts(run.full_tank.worst)).then(if run.full_tank.always_outlasts_stay() {
+            " without inflow: the stock leaves before the water is gone, whenever it begins"
+        } else {
+            " without inflow, from the worst start hour of the year"
+        }),
     )];
     if let Some(a) = run.in_service {
         stored.push(fact(
@@ -81,7 +105,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     stored.push(fact(
         "rule sheet",
         Text::strong(lasts(run.rule_sheet_storage_days())).then(format!(
-            ": usable volume over the mean daily draw of {}, the peak month",
+            ": usable volume over the mean draw of a day with stock in {}, the peak month",
             MONTHS[usize::from(run.peak_month.1) - 1]
         )),
     ));
@@ -89,6 +113,22 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         "storage needed",
         Text::strong(run.storage.storage_m3.map_or_else(|| "no tank is enough".to_owned(), volume))
             .then(" by the sequent peak: without float band, leak or tolerance"),
+    ));
+    let enough = m.worksheet.enough_tank;
+    let step = m.one(enough.step_m3, Quantity::Volume);
+    stored.push(fact(
+        "a tank that is enough",
+        match enough.capacity_m3 {
+            Some(m3) => Text::strong(volume(m3)).then(format!(
+                " usable: the smallest, in steps of {step}, from which on no day of this record is short; the float at the same \
+                 share"
+            )),
+            None => format!(
+                "none up to {}: what is short is not for want of tank",
+                volume(enough.largest_m3)
+            )
+            .into(),
+        },
     ));
     if let Some(without) = run.shortfall_days_without_frost {
         stored.push(fact("without frost", format!("{} of shortfall", counted(without, "day"))));
@@ -107,13 +147,58 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         )
     });
     served.extend(causes);
-    vec![
+    if !run.plan.draw.gardens.is_empty() {
+        served.push(fact(
+            "gardens",
+            format!(
+                "{} of {} wanted, after the stock",
+                m.one(run.outcome.ledgers.garden_m3, Quantity::Volume),
+                m.one(run.garden_sum_m3, Quantity::Volume)
+            ),
+        ));
+    }
+    let mut blocks = vec![
         heading("What the run comes to"),
         Block::Beside(vec![
             vec![Block::Paragraph(Text::strong("Served and short")), Block::Facts(served)],
             vec![Block::Paragraph(Text::strong("Autonomy and storage, three ways")), Block::Facts(stored)],
         ]),
-    ]
+    ];
+    blocks.extend(by_hydrant(m));
+    blocks
+}
+
+/// What is short at each hydrant, by cause; nothing where nothing is short on the way.
+fn by_hydrant(m: &Matter<'_>) -> Option<Block> {
+    let delivery = m.run.delivery.as_ref().filter(|d| d.short_m3().iter().any(|m3| *m3 > 0.0))?;
+    let mut rows: Vec<(f64, Vec<String>)> = delivery
+        .hydrants
+        .iter()
+        .map(|h| {
+            let causes = [&h.short_frozen_m3, &h.short_too_small_m3, &h.short_battery_m3];
+            let sums = causes.map(|hours| hours.iter().sum::<f64>());
+            let cells = sums
+                .iter()
+                .chain([&sums.iter().sum()])
+                .map(|m3| column_number(*m3, Quantity::Volume, m.system))
+                .collect::<Vec<_>>();
+            (sums.iter().sum(), std::iter::once(h.name.clone()).chain(cells).collect())
+        })
+        .filter(|(short, _)| *short > 0.0)
+        .collect();
+    rows.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let left_out = rows.len().saturating_sub(MOST_HYDRANTS);
+    rows.truncate(MOST_HYDRANTS);
+    let volume = column_unit(Quantity::Volume, m.system);
+    let columns =
+        ["hydrant", "frozen or shut", "flow too small", "battery empty", "in all"].map(str::to_owned);
+    let note = if left_out > 0 {
+        format!("And {} less short than these.", counted(left_out, "hydrant"))
+    } else {
+        String::new()
+    };
+    let title = format!("Short on the way from the tank over the record, {volume}");
+    Some(numbers(&title, &columns, rows.into_iter().map(|(_, row)| row).collect(), &note))
 }
 
 pub(super) fn odds(m: &Matter<'_>) -> Vec<Block> {
@@ -138,11 +223,17 @@ pub(super) fn sensitivity(m: &Matter<'_>) -> Vec<Block> {
     let columns = ["", "days short a year", "full tank, days"].map(str::to_owned);
     let (left, right) = m.sensitivity.split_at(m.sensitivity.len().div_ceil(2));
     let half = |title: &str, lines: &[Line]| numbers(title, &columns, lines.iter().map(row).collect(), "");
-    let notes: Vec<String> = m
+    let mut notes: Vec<String> = m
         .sensitivity
         .iter()
         .filter_map(|line| line.note.as_ref().map(|note| format!("{}: {note}.", line.what)))
         .collect();
+    if !m.run.calendar.is_one_year() {
+        let years = m.run.calendar.years();
+        notes.push(format!(
+            "Days short a year: those of the record over its {years:.1} years, cut tank years included."
+        ));
+    }
     let halves = vec![vec![half("What one thing changed does", left)], vec![half("and on", right)]];
     let mut blocks = vec![Block::Beside(halves)];
     if !notes.is_empty() {
@@ -165,39 +256,50 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
     let rows = report
         .parts
         .iter()
-        .map(|(name, part)| match part {
-            PartReport::Buried(buried) => vec![
-                name.clone(),
-                format!("{} of cover", m.both(buried.cover_m, Quantity::Length)),
-                if report.ground.basis == Basis::Design {
-                    buried.verdict.word().to_uppercase()
-                } else {
-                    format!("{}, not design", buried.verdict.word())
-                },
-            ],
-            PartReport::Exposed(exposed) => vec![
-                name.clone(),
-                if exposed.stands { "in the air, water stands in it" } else { "in the air, drained" }
-                    .to_owned(),
-                format!("frozen for {}", counted(exposed.hours, "hour")),
-            ],
-            PartReport::Open(open) => vec![
-                name.clone(),
-                "open water".to_owned(),
-                format!(
-                    "ice in {}, at most {}",
-                    counted(open.ice_hours, "hour"),
-                    m.both(open.most_ice_m, Quantity::Length)
+        .zip(&settings.parts)
+        .map(|((name, found), part)| {
+            let (lies, frost) = match found {
+                PartReport::Buried(buried) => (
+                    format!("{} of cover", m.both(buried.cover_m, Quantity::Length)),
+                    if report.ground.basis == Basis::Design {
+                        buried.verdict.word().to_uppercase()
+                    } else {
+                        format!("{}, not design", buried.verdict.word())
+                    },
                 ),
-            ],
+                PartReport::Exposed(exposed) => (
+                    match &part.kind {
+                        Kind::Exposed { drain: Drain::ByHand(_), .. } => {
+                            "in the air, emptied by hand on the dates given"
+                        }
+                        Kind::Exposed { drain: Drain::Itself { .. }, .. } if exposed.stands => {
+                            "in the air, empties itself too slowly"
+                        }
+                        Kind::Exposed { drain: Drain::Itself { .. }, .. } => {
+                            "in the air, empties itself in time"
+                        }
+                        _ => "in the air, water stands in it",
+                    }
+                    .to_owned(),
+                    format!("standing water would hold ice in {}", counted(exposed.hours, "hour")),
+                ),
+                PartReport::Open(open) => (
+                    "open water".to_owned(),
+                    format!(
+                        "ice in {}, at most {}",
+                        counted(open.ice_hours, "hour"),
+                        m.both(open.most_ice_m, Quantity::Length)
+                    ),
+                ),
+            };
+            [name.clone(), lies, frost].map(Text::from).to_vec()
         })
         .collect();
-    let columns = ["part", "how it lies", "frost"].map(str::to_owned);
-    blocks.push(numbers(
-        "Parts",
-        &columns,
+    blocks.push(Block::Table(Table {
+        title: "Parts".to_owned(),
+        columns: ["part", "how it lies", "frost"].map(|name| (name.to_owned(), Align::Left)).to_vec(),
         rows,
-        "dryspell frost prints the winters, the depth and each event.",
-    ));
+        note: "dryspell frost prints the winters, the depth and each event.".to_owned(),
+    }));
     blocks
 }

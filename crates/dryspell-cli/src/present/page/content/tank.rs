@@ -1,50 +1,86 @@
 //! The year by month, the tank through the year, and the spell that tries it most.
 
 use dryspell::calendar::HOURS_PER_DAY;
+use dryspell::reliability::periods::MonthFigures;
 use dryspell::units::{Quantity, column_number, column_unit, counted};
 
 use super::super::model::Block;
 use super::{Matter, days, heading, numbers};
 use crate::present::layout::MONTHS;
-use crate::present::terminal::day_text;
+use crate::present::terminal::{OUTLASTS, day_text, full_tank_in};
 
 /// Days of the critical spell that are listed.
-const MOST_DAYS: usize = 12;
+const MOST_DAYS: usize = 14;
+
+/// A difference that no table shows, m³.
+const SMALL_M3: f64 = 1e-6;
 
 pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
     let run = m.run;
     let v = |m3: f64| column_number(m3, Quantity::Volume, m.system);
     let volume = column_unit(Quantity::Volume, m.system);
-    // A row a quantity, a column a month.
-    let row = |name: String, cell: &dyn Fn(usize) -> String| {
+    // A row a quantity, a column a month, the year last.
+    let row = |name: String, cell: &dyn Fn(usize) -> String, year: String| {
         let here = |month: usize| if run.months[month].days > 0 { cell(month) } else { String::new() };
-        std::iter::once(name).chain((0..12).map(here)).collect::<Vec<String>>()
+        std::iter::once(name).chain((0..12).map(here)).chain([year]).collect::<Vec<String>>()
     };
-    let rows = vec![
-        row("sun on the plane, kWh/m² a day".to_owned(), &|m| {
-            format!("{:.2}", run.months[m].plane_kwh_per_m2_day)
-        }),
-        row(format!("pump could lift, {volume}"), &|m| v(run.months[m].offered_m3)),
-        row(format!("lifted, {volume}"), &|m| v(run.months[m].pumped_m3)),
-        row(format!("wanted, {volume}"), &|m| v(run.months[m].wanted_m3)),
-        row(format!("short, {volume}"), &|m| v(run.months[m].short_m3)),
-        row("days of shortfall".to_owned(), &|m| days(run.months[m].shortfall_days)),
-        row(format!("lowest level, {volume}"), &|m| v(run.months[m].lowest_m3)),
-        row("full tank lasts, days".to_owned(), &|m| {
-            run.full_tank.by_month[m].map_or_else(|| "-".to_owned(), |d| format!("{d:.1}"))
-        }),
+    let sum = |get: fn(&MonthFigures) -> f64| run.months.iter().map(get).sum::<f64>();
+    let sums =
+        |name: String, get: fn(&MonthFigures) -> f64| row(name, &|m| v(get(&run.months[m])), v(sum(get)));
+    let all_days = sum(|m| f64::from(m.days));
+    let sun = sum(|m| m.plane_kwh_per_m2_day * f64::from(m.days)) / all_days.max(1.0);
+    let lowest = run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min);
+    let mut rows = vec![
+        row(
+            "sun on the plane, kWh/m² a day".to_owned(),
+            &|m| format!("{:.2}", run.months[m].plane_kwh_per_m2_day),
+            format!("{sun:.2}"),
+        ),
+        sums(format!("pump could lift, {volume}"), |m| m.offered_m3),
+        sums(format!("lifted, {volume}"), |m| m.pumped_m3),
+        sums(format!("wanted, {volume}"), |m| m.wanted_m3),
+        sums(format!("short, {volume}"), |m| m.short_m3),
     ];
-    let columns: Vec<String> =
-        std::iter::once(String::new()).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
-    let note = if run.calendar.is_one_year() {
-        "Lifted is less than the pump could lift where the float had stopped it. The last row: from the worst start hour \
-         of the month, without any inflow."
+    if !run.plan.draw.gardens.is_empty() {
+        rows.push(sums(format!("to gardens, {volume}"), |m| m.garden_m3));
+    }
+    rows.extend([
+        row(
+            "days of shortfall".to_owned(),
+            &|m| days(run.months[m].shortfall_days),
+            days(sum(|m| m.shortfall_days)),
+        ),
+        row(format!("lowest level, {volume}"), &|m| v(run.months[m].lowest_m3), v(lowest)),
+        row(
+            "full tank lasts, days".to_owned(),
+            &|m| full_tank_in(run, m),
+            run.full_tank.worst.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
+        ),
+    ]);
+    let outlasts = rows.last().is_some_and(|row| row.iter().any(|cell| cell == OUTLASTS));
+    let columns: Vec<String> = std::iter::once(String::new())
+        .chain(MONTHS.iter().map(|month| (*month).to_owned()))
+        .chain(["year".to_owned()])
+        .collect();
+    let mut note = if run.calendar.is_one_year() {
+        String::new()
     } else {
-        "Volumes and days of shortfall of a mean year; lowest level and last row of all years."
+        format!(
+            "Volumes and days of shortfall are the record's, over its {:.1} years; lowest level and last row are the least of all \
+             years. ",
+            run.calendar.years()
+        )
     };
+    note.push_str(
+        "Lifted is less than the pump could lift where the float had stopped it. The last row: from the worst start hour, \
+         without any inflow.",
+    );
+    if outlasts {
+        note.push_str(" Outlasts: the stock leaves before the water is gone.");
+    }
     let mut blocks = vec![heading("The year")];
     blocks.extend(m.chart("water_by_month"));
-    blocks.push(numbers("Water by month", &columns, rows, note));
+    blocks.push(numbers("Water by month", &columns, rows, &note));
     blocks.extend(m.chart("tank_level"));
     blocks.extend(m.chart("calendar"));
     blocks
@@ -58,56 +94,110 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     let first = critical.began / HOURS_PER_DAY;
     let until = critical.refilled.unwrap_or(critical.deepest) / HOURS_PER_DAY;
     let length = if until >= first { until - first + 1 } else { until + n - first + 1 };
-    let deepest = critical.deepest / HOURS_PER_DAY;
-    let to_deepest = if deepest >= first { deepest - first } else { deepest + n - first };
-    // The days up to the deepest hour try the tank; where all do not fit, the last of those and what follows.
-    let skip = if length <= MOST_DAYS { 0 } else { (to_deepest + 4).saturating_sub(MOST_DAYS) };
-    let listed: Vec<usize> = (0..length).skip(skip).take(MOST_DAYS).map(|i| (first + i) % n).collect();
+    let on = |day: usize| if day >= first { day - first } else { day + n - first };
+    let short = |i: usize| run.days[(first + i) % n].short_m3;
+    let listed: Vec<usize> =
+        listed(length, on(critical.deepest / HOURS_PER_DAY), short).map(|i| (first + i) % n).collect();
     let v = |m3: f64| column_number(m3, Quantity::Volume, m.system);
-    let row = |day: &usize| {
-        let (date, d) = (dates[*day], &run.days[*day]);
-        vec![
-            format!("{}\u{a0}{}", date.day, MONTHS[usize::from(date.month) - 1]),
-            format!("{:.2}", d.plane_kwh_per_m2),
-            v(d.offered_m3),
-            v(d.wanted_m3),
-            v(d.short_m3),
-            v(d.end_m3),
-        ]
-    };
     let volume = column_unit(Quantity::Volume, m.system);
-    let columns = [
-        volume.to_owned(),
-        "sun kWh/m²".to_owned(),
-        "could lift".to_owned(),
-        "wanted".to_owned(),
-        "short".to_owned(),
-        "level at midnight".to_owned(),
+    let gone_m3 = |day: usize| {
+        let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
+        run.hours[hours].iter().map(|h| h.evaporated_m3[0] + h.leaked_m3[0] + h.spilled_m3[0]).sum::<f64>()
+    };
+    let row = |name: String, cell: &dyn Fn(usize) -> String| {
+        std::iter::once(name).chain(listed.iter().map(|day| cell(*day))).collect::<Vec<String>>()
+    };
+    let mut rows = vec![
+        row("sun on the plane, kWh/m²".to_owned(), &|d| format!("{:.2}", run.days[d].plane_kwh_per_m2)),
+        row(format!("pump could lift, {volume}"), &|d| v(run.days[d].offered_m3)),
     ];
-    let half = listed.len().div_ceil(2);
-    let table = |days: &[usize], title: &str| numbers(title, &columns, days.iter().map(row).collect(), "");
-    let refilled = critical
-        .refilled
-        .map_or_else(|| "it was not made good".to_owned(), |h| format!("made good on {}", day_text(run, h)));
-    let mut blocks = vec![
-        heading("The critical spell, day by day"),
-        Block::Paragraph(
-            format!(
-                "The stretch that asks for most storage: it began on {}, was deepest on {}, and {refilled}; {}{}.",
+    // A row that would repeat others is left out.
+    let all_lifted =
+        listed.iter().all(|d| (run.days[*d].pumped_m3 - run.days[*d].offered_m3).abs() < SMALL_M3);
+    if !all_lifted {
+        rows.push(row(format!("lifted, {volume}"), &|d| v(run.days[d].pumped_m3)));
+    }
+    rows.push(row(format!("wanted, {volume}"), &|d| v(run.days[d].wanted_m3)));
+    rows.push(row(format!("short, {volume}"), &|d| v(run.days[d].short_m3)));
+    if run.delivery.is_some() {
+        rows.push(row(format!("drawn from the tank, {volume}"), &|d| v(run.days[d].drawn_m3)));
+    }
+    if listed.iter().any(|day| run.days[*day].garden_m3 > 0.0) {
+        rows.push(row(format!("to gardens, {volume}"), &|d| v(run.days[d].garden_m3)));
+    }
+    if listed.iter().any(|day| gone_m3(*day) > 0.0) {
+        rows.push(row(format!("lost or over the top, {volume}"), &|d| v(gone_m3(d))));
+    }
+    rows.push(row(format!("level at midnight, {volume}"), &|d| v(run.days[d].end_m3)));
+    let columns: Vec<String> = std::iter::once(String::new())
+        .chain(listed.iter().map(|day| {
+            let date = dates[*day];
+            format!("{}\u{a0}{}", date.day, MONTHS[usize::from(date.month) - 1])
+        }))
+        .collect();
+    let title = if listed.len() < length {
+        format!("The {} of the {length} days that try the tank most", listed.len())
+    } else {
+        "Day by day".to_owned()
+    };
+    let lifted = if all_lifted { "what the pump could lift" } else { "what is lifted" };
+    let note = if run.delivery.is_some() {
+        format!(
+            "From midnight to midnight the level rises by {lifted} and falls by what is drawn and lost; what is drawn differs from \
+             what is wanted less what is short by what the troughs took up or gave."
+        )
+    } else {
+        format!(
+            "From midnight to midnight the level rises by {lifted} and falls by what is wanted less what is short."
+        )
+    };
+    let mut blocks = vec![heading("The critical spell, day by day")];
+    match m.chart("critical_spell") {
+        Some(chart) => blocks.push(chart),
+        None => {
+            let refilled = critical.refilled.map_or_else(
+                || "it was not made good".to_owned(),
+                |h| format!("it was made good on {}", day_text(run, h)),
+            );
+            let text = format!(
+                "The stretch that asks for most storage, {}: it began on {}, was deepest on {}, and {refilled}.",
+                counted(length, "day"),
                 day_text(run, critical.began),
                 day_text(run, critical.deepest),
-                counted(length, "day"),
-                if listed.len() < length { format!(", of which {} are listed", listed.len()) } else { String::new() }
-            )
-            .into(),
-        ),
-    ];
-    blocks.extend(m.chart("critical_spell"));
-    let (left, right) = listed.split_at(half);
-    let mut halves = vec![vec![table(left, "Day by day")]];
-    if !right.is_empty() {
-        halves.push(vec![table(right, "and on")]);
+            );
+            blocks.push(Block::Paragraph(text.into()));
+        }
     }
-    blocks.push(Block::Beside(halves));
+    blocks.push(numbers(&title, &columns, rows, &note));
     blocks
+}
+
+/// The days of a spell that are listed: all, or those around its deepest day, moved so that as much as can be of what is
+/// short is among them.
+fn listed(length: usize, deepest: usize, short_m3: impl Fn(usize) -> f64) -> std::ops::Range<usize> {
+    if length <= MOST_DAYS {
+        return 0..length;
+    }
+    let within = |first: usize| (first..first + MOST_DAYS).map(&short_m3).sum::<f64>();
+    // Where no day tells more, a few days before the deepest and a few behind.
+    let usual = deepest.saturating_sub(MOST_DAYS - 4).min(length - MOST_DAYS);
+    let places = deepest.saturating_sub(MOST_DAYS - 1)..=deepest.min(length - MOST_DAYS);
+    let first = places.fold(usual, |best, at| if within(at) > within(best) + 1e-9 { at } else { best });
+    first..first + MOST_DAYS
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{MOST_DAYS, listed};
+
+    #[test]
+    fn the_days_listed_hold_the_deepest_and_most_of_what_is_short() {
+        assert_eq!(listed(9, 4, |_| 0.0), 0..9);
+        assert_eq!(listed(60, 30, |_| 0.0), 20..20 + MOST_DAYS);
+        // The worst day lies twelve days before the deepest.
+        assert_eq!(listed(60, 30, |d| if d == 18 { 2.0 } else { 0.0 }), 17..17 + MOST_DAYS);
+        assert_eq!(listed(60, 59, |_| 1.0), 46..60);
+        // What lies too far off is left out: the deepest day stays.
+        assert_eq!(listed(60, 30, |d| if d == 2 { 9.0 } else { 0.0 }), 20..20 + MOST_DAYS);
+    }
 }

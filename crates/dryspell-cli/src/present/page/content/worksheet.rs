@@ -1,5 +1,7 @@
 //! A conventional worksheet beside the run.
 
+use dryspell::pipe::PRESSURE_SHARE;
+use dryspell::reliability::periods::MonthFigures;
 use dryspell::units::Quantity;
 use dryspell::worksheet::{FULL_SUN, RULE_DAYS};
 
@@ -7,47 +9,74 @@ use super::super::model::{Align, Block, Table, Text};
 use super::{Matter, heading};
 use crate::present::layout::MONTHS;
 
+/// Draws that differ by no more are the same: the tank's ledger counts in small steps.
+const TIE: f64 = 1e-5;
+
 pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
     let w = m.worksheet;
     let month = MONTHS[usize::from(w.design_month) - 1];
     let peak = MONTHS[usize::from(w.peak_month) - 1];
     let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
+    let run = m.run;
+    let largest_m3 = run.days.iter().map(|day| day.wanted_m3).fold(0.0, f64::max);
+    // The months' sums are those of a mean year, their days those of the record.
+    let a_stock_day =
+        |month: &MonthFigures| month.wanted_m3 * run.calendar.years() / f64::from(month.stock_days);
+    let ties = run
+        .months
+        .iter()
+        .filter(|month| month.stock_days > 0)
+        .all(|month| a_stock_day(month) > w.peak_draw_m3_per_day * (1.0 - TIE));
     let mut rows = vec![
         [
             format!("water a day in {month}, the month hardest to serve"),
             format!(
-                "{:.2} peak sun hours × {} in full sun ({:.0} W/m², cells {:.0} °C) = {}",
+                "{:.2} peak sun hours × {} in full sun ({:.0} W/m², cells {:.0} °C, water standing at {}) = {}",
                 w.peak_sun_hours,
                 m.one(w.full_sun_m3_per_h, Quantity::Flow),
                 FULL_SUN.0,
                 FULL_SUN.1,
+                m.one(m.run.plan.supply.well.static_level_m[usize::from(w.design_month) - 1], Quantity::Length),
                 a_day(w.by_hand_m3_per_day)
             ),
             format!(
-                "the pump could lift {}; the stock wants {}",
+                "the pump could lift {} in a mean day; the stock wants {} on a day when it is there",
                 a_day(w.offered_m3_per_day),
                 a_day(w.wanted_m3_per_day)
             ),
             difference(w.by_hand_m3_per_day, w.offered_m3_per_day),
         ],
         [
-            format!("draw of {peak}, the peak month"),
-            format!("{} in a mean day", a_day(w.peak_draw_m3_per_day)),
-            "each day's own draw".to_owned(),
-            "hot days ask for more than the month's mean".to_owned(),
+            if ties {
+                format!("draw of a day, the same in every month with stock ({peak} taken)")
+            } else {
+                format!("draw of a day in {peak}, the peak month")
+            },
+            format!("{} in a mean day with stock", a_day(w.peak_draw_m3_per_day)),
+            format!("each day's own draw, at most {}", a_day(largest_m3)),
+            if largest_m3 > w.peak_draw_m3_per_day * (1.0 + TIE) {
+                "a month's mean hides its largest day"
+            } else {
+                "they agree: no day asks for more than the mean"
+            }
+            .to_owned(),
         ],
         [
             "storage".to_owned(),
             format!("{RULE_DAYS:.0} days of the peak month: {}", m.both(w.rule_storage_m3, Quantity::Volume)),
             format!(
-                "usable {}, {}; needed by the sequent peak {}",
+                "usable {}, {}; needed by the sequent peak {}; {}",
                 m.both(m.run.plan.tank.capacity_m3, Quantity::Volume),
                 w.rule_sheet_storage_days
                     .map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days of that draw")),
                 m.run
                     .storage
                     .storage_m3
-                    .map_or_else(|| "more than any tank".to_owned(), |v| m.one(v, Quantity::Volume))
+                    .map_or_else(|| "more than any tank".to_owned(), |v| m.one(v, Quantity::Volume)),
+                w.enough_tank.capacity_m3.map_or_else(
+                    || "no size tried serves every day".to_owned(),
+                    |v| format!("{} serves every day of this record", m.one(v, Quantity::Volume))
+                )
             ),
             "the rule counts days, not weather: it knows no dull fortnight".to_owned(),
         ],
@@ -64,7 +93,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                 },
             ),
             format!("highest flow {}", m.both(w.highest_flow_m3_per_h, Quantity::Flow)),
-            "a well may rest at night; the pump runs only by day".to_owned(),
+            "the day's sum says nothing of the hour: the pump runs only by day, and draws the well down as it runs".to_owned(),
         ],
     ];
     for pipe in &w.pipes {
@@ -72,15 +101,26 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
         rows.push([
             format!("pressure in pipe {}", pipe.name),
             format!(
-                "static {}; class {}",
+                "static {} at its lower end, {}; {}",
                 head(pipe.static_m),
+                if pipe.lower_end_m > 0.0 { "in the well" } else { "at the wellhead" },
                 pipe.class_m.zip(pipe.allowed_m).map_or_else(
-                    || "not stated".to_owned(),
-                    |(class, allowed)| format!("{}, 72 % of it {}", head(class), head(allowed))
+                    || "class not stated".to_owned(),
+                    |(class, allowed)| format!(
+                        "class {}, {:.0} % of it {}",
+                        head(class),
+                        100.0 * PRESSURE_SHARE,
+                        head(allowed)
+                    )
                 )
             ),
-            format!("greatest head at the pump {}", head(pipe.working_m)),
-            "heads of water; the share leaves room for surges".to_owned(),
+            format!("greatest head at the pump {}, less higher up", head(pipe.working_m)),
+            if pipe.class_m.is_some() {
+                "heads of water; flowing adds friction; the share leaves room for surges"
+            } else {
+                "heads of water; flowing adds friction; ask for the class"
+            }
+            .to_owned(),
         ]);
     }
     vec![
@@ -96,7 +136,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             .map(|(name, align)| (name.to_owned(), align))
             .to_vec(),
             rows: rows.into_iter().map(|row| row.map(Text::from).to_vec()).collect(),
-            note: "Peak sun hours are the month's mean sun on the panels' plane in kWh/m² a day (common practice, no source). \
+            note: "A dip of the ground below the wellhead adds its depth to the static head there. Peak sun hours are the month's mean sun on the panels' plane in kWh/m² a day (common practice, no source). \
                    Three days of storage: NRCS South Dakota, Design Technical Note SD2006-1 (2010), for sun and wind. 72 % of \
                    the pressure class: NRCS Conservation Practice Standard 430 (from memory)."
                 .to_owned(),

@@ -16,6 +16,8 @@ const TANK: (f64, f64) = (238.0, 316.0);
 const TANK_DEEP: f64 = 64.0;
 /// The pipe along which the hydrants hang.
 const RISER_X: f64 = 350.0;
+/// The pipe of those that drink from the tank itself, where there are hydrants.
+const DIRECT_X: f64 = 330.0;
 /// A pipe.
 const PIPE: Pen = pen(DEEP, 2.2);
 
@@ -166,19 +168,26 @@ pub(super) fn outlet(at: &Places) -> f64 {
 
 fn delivery(paper: &mut Paper, run: &Run, at: &Places, drinkers: &Drinkers) {
     let outlet = outlet(at);
-    let ys = drinkers.branches.iter().map(|(y, _)| *y).chain([outlet]);
-    let (high, low) = ys.fold((outlet, outlet), |(a, b), y| (a.min(y), b.max(y)));
-    paper.line((TANK.1, outlet), (RISER_X, outlet), PIPE);
-    paper.line((RISER_X, high), (RISER_X, low), PIPE);
+    let (behind, direct) = drinkers.branches.split_at(drinkers.hydrants.min(drinkers.branches.len()));
+    // What drinks from the tank itself has a pipe of its own, before the booster.
+    let pipes = [(RISER_X, behind), (if behind.is_empty() { RISER_X } else { DIRECT_X }, direct)];
+    for (x, branches) in pipes.iter().filter(|(_, branches)| !branches.is_empty()) {
+        let ys = branches.iter().map(|(y, _)| *y).chain([outlet]);
+        let (high, low) = ys.fold((outlet, outlet), |(a, b), y| (a.min(y), b.max(y)));
+        paper.line((TANK.1, outlet), (*x, outlet), PIPE);
+        paper.line((*x, high), (*x, low), PIPE);
+        for (y, _) in *branches {
+            paper.line((*x, *y), (360.0, *y), PIPE);
+        }
+    }
     if run.booster().is_some() {
-        paper.circle((333.0, outlet), 6.0, WHITE, Some(pen(INK, 1.1)));
-        paper.shape(&[(330.0, outlet - 4.0), (338.0, outlet), (330.0, outlet + 4.0)], INK, None);
+        paper.circle((340.0, outlet), 5.5, WHITE, Some(pen(INK, 1.1)));
+        paper.shape(&[(337.5, outlet - 3.5), (344.5, outlet), (337.5, outlet + 3.5)], INK, None);
     }
     if let Some(y) = drinkers.outlet {
         paper.line((354.0, y), (506.0, y), dashed(FAINT, 0.8, "4 2"));
     }
     for (y, sign) in &drinkers.branches {
-        paper.line((RISER_X, *y), (360.0, *y), PIPE);
         match sign {
             Sign::Trough => {
                 let trough = [(361.0, y - 4.0), (378.0, y - 4.0), (375.0, y + 5.0), (364.0, y + 5.0)];

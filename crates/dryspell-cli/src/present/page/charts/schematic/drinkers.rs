@@ -32,8 +32,10 @@ pub(super) enum Sign {
 /// Where the branches are.
 #[derive(Debug, Clone)]
 pub(super) struct Drinkers {
-    /// Height of each branch on the sheet, and what it feeds.
+    /// Height of each branch on the sheet, and what it feeds: hydrants first.
     pub(super) branches: Vec<(f64, Sign)>,
+    /// How many of them are hydrants; the rest draws from the tank itself.
+    pub(super) hydrants: usize,
     /// Height of the line that stands for the tank's outlet.
     pub(super) outlet: Option<f64>,
     /// Where the words end.
@@ -42,7 +44,7 @@ pub(super) struct Drinkers {
 
 /// Writes them from the highest to the lowest, so far down the sheet.
 pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System, down: f64) -> Drinkers {
-    let mut out = Drinkers { branches: Vec::new(), outlet: None, bottom: TOP };
+    let mut out = Drinkers { branches: Vec::new(), hydrants: 0, outlet: None, bottom: TOP };
     paper.bold((352.0, TOP + down), SMALL, Anchor::Start, "where the stock drinks");
     let mut y = TOP + down + 6.0 + LINE;
     let mut hydrants: Vec<&Hydrant> = run.plan.delivery.iter().flat_map(|d| &d.hydrants).collect();
@@ -70,9 +72,14 @@ pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System, down: f64) -
             if many <= ROOMY {
                 stack.words(&way(hydrant, units), 3);
             }
-            stack.words(&herds, if many <= ROOMY { 2 } else { 1 });
+            stack.several(&herds, if many <= ROOMY { 2 } else { 1 });
         } else {
-            stack.words(&format!("{}; {herds}", signed(hydrant.height_m, units)), 1);
+            let more = match herds.as_slice() {
+                [] | [_] => String::new(),
+                [_, rest @ ..] => format!(" and {} more", rest.len()),
+            };
+            let first = herds.first().map_or("no stock", String::as_str);
+            stack.pair(&format!("{}; {first}", signed(hydrant.height_m, units)), &more);
         }
         y = stack.y + 5.0;
     }
@@ -88,12 +95,13 @@ pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System, down: f64) -
     if !hydrants.is_empty() && left_out == 0 && out.outlet.is_none() {
         y = outlet(paper, &mut out, y);
     }
+    out.hydrants = out.branches.len();
     let at_tank = herds(run, None);
     if hydrants.is_empty() || !at_tank.is_empty() {
         out.branches.push((y - 2.5, Sign::Trough));
         let mut stack = Stack::new(paper, DRINK, y);
         stack.name("at the tank");
-        stack.words(if at_tank.is_empty() { "no stock" } else { &at_tank }, 6);
+        stack.several(&at_tank, 6);
         y = stack.y + 5.0;
     }
     let gardens = &run.plan.draw.gardens;
@@ -154,14 +162,13 @@ fn way(hydrant: &Hydrant, units: System) -> String {
 }
 
 /// The groups that drink at a hydrant, or at none of them.
-fn herds(run: &Run, hydrant: Option<&str>) -> String {
+fn herds(run: &Run, hydrant: Option<&str>) -> Vec<String> {
     let known = |place: &str| run.plan.delivery.iter().flat_map(|d| &d.hydrants).any(|h| h.name == place);
     let here = |group: &&Group| match hydrant {
         Some(name) => group.places.iter().any(|(place, _)| place == name),
         None => group.places.is_empty() || group.places.iter().any(|(place, _)| !known(place)),
     };
-    let names: Vec<String> = run
-        .plan
+    run.plan
         .draw
         .groups
         .iter()
@@ -170,9 +177,5 @@ fn herds(run: &Run, hydrant: Option<&str>) -> String {
             Need::ShareOfHerd(_) => group.name.clone(),
             Need::ByMonth(_) | Need::Class { .. } => format!("{} ({})", group.name, group.count),
         })
-        .collect();
-    match (names.is_empty(), hydrant) {
-        (true, Some(_)) => "no stock".to_owned(),
-        _ => names.join(", "),
-    }
+        .collect()
 }

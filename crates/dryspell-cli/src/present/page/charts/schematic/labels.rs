@@ -10,7 +10,7 @@ use dryspell::units::{Quantity, System, column_number, column_unit, show, show_a
 use super::drinkers::height;
 use super::{Column, TANK, WELL};
 use crate::present::page::charts::paper::{Anchor, Paper, SMALL};
-use crate::present::page::charts::words::{broken, month, shortened};
+use crate::present::page::charts::words::{broken, month, shortened, width};
 use crate::present::scheme_lines::compass;
 
 /// Distance of two base lines.
@@ -70,6 +70,39 @@ impl<'a> Stack<'a> {
             self.paper.words((self.column.x, self.y), SMALL, Anchor::Start, &line);
             self.y += LINE;
         }
+    }
+
+    /// Short names in running text; where that takes too many lines, a line each, and how many were left out.
+    pub(super) fn several(&mut self, names: &[String], most: usize) {
+        let text = if names.is_empty() { "no stock".to_owned() } else { names.join(", ") };
+        let fits = |text: &str, room: f64| width(text, SMALL, false) <= room;
+        let cut = names.iter().any(|name| !fits(name, self.column.room));
+        if !cut && broken(&text, self.column.room, SMALL, usize::MAX).len() <= most {
+            self.words(&text, most);
+            return;
+        }
+        let shown = if names.len() > most { most.saturating_sub(1).max(1) } else { names.len() };
+        for (at, name) in names[..shown].iter().enumerate() {
+            // What counts the heads stands at the end and is kept.
+            let (name, heads) =
+                name.rsplit_once(" (").map_or((name.as_str(), String::new()), |(n, h)| (n, format!(" ({h}")));
+            let more = if at + 1 == shown && most == 1 && names.len() > 1 {
+                format!("{heads} and {} more", names.len() - 1)
+            } else {
+                heads
+            };
+            self.pair(name, &more);
+        }
+        if shown < names.len() && most > 1 {
+            self.words(&format!("and {} more", names.len() - shown), 1);
+        }
+    }
+
+    /// A line of which the beginning is shortened where both have no room.
+    pub(super) fn pair(&mut self, name: &str, kept: &str) {
+        let room = self.column.room - width(kept, SMALL, false);
+        let line = format!("{}{kept}", shortened(name, room, SMALL, false));
+        self.words(&line, 1);
     }
 
     /// Several, each with its name, shortened as a list where there are many. A name never takes the room of what is said.

@@ -1,0 +1,79 @@
+//! The smallest tank that serves every day of a record.
+
+use super::smallest;
+use crate::simulate::{Run, at_tanks};
+
+/// Sizes that are tried.
+const SIZES: u16 = 64;
+/// Parts of the storage needed that a step should be, at most.
+const PARTS: f64 = 24.0;
+
+/// What a search came to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EnoughTank {
+    /// Usable volume, m³; `None` where no size tried is enough.
+    pub capacity_m3: Option<f64>,
+    /// Step between the sizes tried, m³.
+    pub step_m3: f64,
+    /// The largest size tried, m³.
+    pub largest_m3: f64,
+}
+
+/// The smallest usable volume of 64 in equal steps from which all larger ones tried go without a day of shortfall, in the
+/// run's own record.
+///
+/// # Units
+/// | symbol | name | unit | valid range |
+/// | --- | --- | --- | --- |
+/// | u | `unit_m3`: the unit in which the step is a round number | m³ | > 0 |
+/// | V | usable volume | m³ | step to 64 steps |
+///
+/// # Equation
+/// Step = the storage needed ([`crate::reliability::storage`]), or the tank's own volume where none is needed, over 24, up to
+/// 1, 2 or 5 times a power of ten of `u`. The float's levels keep their share of the volume.
+///
+/// # Validity
+/// All else as in the run; nothing is said of other years. Unlike the storage needed it counts the float's band, leak, open
+/// water and the tolerance of a day, and carries thirst to midnight. More tank does not always serve better
+/// ([`crate::sizing`]): every step is run.
+///
+/// # References
+/// The definition is this project's.
+#[must_use]
+pub fn enough_tank(run: &Run, unit_m3: f64) -> EnoughTank {
+    let needed = run.storage.storage_m3.filter(|m3| *m3 > 0.0).unwrap_or(run.plan.tank.capacity_m3);
+    let step_m3 = unit_m3 * round_up(needed / PARTS / unit_m3);
+    let sizes: Vec<f64> = (1..=SIZES).map(|n| step_m3 * f64::from(n)).collect();
+    let tanks: Vec<_> = sizes.iter().map(|m3| run.plan.tank.resized(*m3)).collect();
+    let serves: Vec<bool> = at_tanks(&run.upstream, &run.plan, &tanks)
+        .into_iter()
+        .map(|found| found.is_ok_and(|found| found.outcome.counts.shortfall_days == 0))
+        .collect();
+    EnoughTank {
+        capacity_m3: smallest(&serves).map(|at| sizes[at]),
+        step_m3,
+        largest_m3: step_m3 * f64::from(SIZES),
+    }
+}
+
+/// 1, 2 or 5 times a power of ten, no less than `value`.
+fn round_up(value: f64) -> f64 {
+    let power = libm::pow(10.0, libm::floor(libm::log10(value)));
+    [1.0, 2.0, 5.0]
+        .into_iter()
+        .map(|m| m * power)
+        .find(|v| *v >= value * (1.0 - 1e-9))
+        .unwrap_or(10.0 * power)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::round_up;
+
+    #[test]
+    fn steps_are_round() {
+        for (value, step) in [(0.7, 1.0), (1.0, 1.0), (1.01, 2.0), (0.021, 0.05), (51.0, 100.0), (0.2, 0.2)] {
+            assert!((round_up(value) - step).abs() < 1e-12, "{value}");
+        }
+    }
+}
