@@ -75,7 +75,7 @@ fn figures(json: &Value) -> Vec<String> {
     list.push(format!("{:.2} peak sun hours", sheet["peak_sun_hours"].as_f64().unwrap()));
     let slowest =
         sheet["refill_days"].as_array().unwrap().iter().map(Value::as_u64).collect::<Option<Vec<_>>>();
-    list.extend(slowest.map(|days| format!("at most {} days (from", days.into_iter().max().unwrap())));
+    list.extend(slowest.map(|days| format!("at most {} days (empty on", days.into_iter().max().unwrap())));
     for month in json["months"].as_array().unwrap() {
         list.push(format!("{:.2}", month["plane_kwh_per_m2_day"].as_f64().unwrap()));
     }
@@ -188,9 +188,12 @@ fn what_cannot_be_written_is_refused_and_what_was_there_stays() {
     let scheme = scheme.to_str().unwrap();
     for (args, part) in [
         (vec!["-o", "s.txt"], ".html or .pdf"),
-        (vec!["-o", "no/such/folder/s.pdf"], "no/such/folder"),
+        (vec!["-o", "no/such/folder/s.pdf"], "no/such/folder does not exist"),
+        (vec!["-o", "s.pdf", "--charts", scheme], "a file; a folder is needed here"),
+        (vec!["-o", "s.html", "--paper", "a4"], "--paper is for a PDF"),
+        (vec!["-o", "s.html", "--font", "x.ttf"], "--font is for a PDF"),
         (vec!["-o", "s.pdf", "--font", "missing.ttf"], "--font missing.ttf"),
-        (vec!["-o", "s.pdf", "--charts", "no/such/folder"], "--charts no/such/folder"),
+        (vec!["-o", "s.pdf", "--charts", "no/such/folder"], "no/such/folder: cannot be written: no/such does not exist"),
         (vec!["-o", "s.pdf", "--drawings", "3"], "too few"),
     ] {
         let answer = desk.run(&[vec!["summary", scheme], args].concat());

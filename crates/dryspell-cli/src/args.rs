@@ -111,19 +111,19 @@ pub(crate) struct OddsArgs {
 #[command(next_help_heading = "Years made from the record")]
 pub(crate) struct MadeArgs {
     /// Years made from the record's days; 0 makes none
-    #[arg(long, value_name = "N", default_value_t = Self::default().made_years)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = Self::default().made_years)]
     pub(crate) made_years: usize,
     /// Drawings of the record's years for the interval; 200 or more, or 0 for none
-    #[arg(long, value_name = "N", default_value_t = Self::default().drawings)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = Self::default().drawings)]
     pub(crate) drawings: usize,
     /// Mean length of the blocks of days
-    #[arg(long, value_name = "DAYS", default_value_t = Self::default().block_days)]
+    #[arg(long, value_name = "DAYS", allow_negative_numbers = true, default_value_t = Self::default().block_days)]
     pub(crate) block_days: f64,
     /// How far from its date a block may come
-    #[arg(long, value_name = "DAYS", default_value_t = Self::default().window_days)]
+    #[arg(long, value_name = "DAYS", allow_negative_numbers = true, default_value_t = Self::default().window_days)]
     pub(crate) window_days: u32,
     /// The same seed gives the same numbers, with any number of threads
-    #[arg(long, value_name = "N", default_value_t = Self::default().seed)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = Self::default().seed)]
     pub(crate) seed: u64,
 }
 

@@ -58,14 +58,57 @@ pub(crate) fn beginning(path: &Path) -> Option<Vec<u8>> {
     Some(bytes)
 }
 
+/// The folder in which a file lies.
+fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+fn cannot_write(path: &Path, why: &str) -> Failure {
+    Failure(vec![format!(
+        "{}: cannot be written: {why}; a file in a folder that exists and can be written; check the path",
+        path.display()
+    )])
+}
+
+/// A file under a name of its own beside `path`; it is gone when it is dropped.
+fn temporary(path: &Path) -> Result<tempfile::NamedTempFile, Failure> {
+    let folder = folder_of(path);
+    if !folder.is_dir() {
+        let why = if folder.exists() { "is no folder" } else { "does not exist" };
+        return Err(cannot_write(path, &format!("{} {why}", folder.display())));
+    }
+    tempfile::Builder::new().prefix(".dryspell-").tempfile_in(folder).map_err(|e| {
+        // Without the name of the temporary file, which says nothing to the user.
+        let cause = e.get_ref().and_then(std::error::Error::source).map(ToString::to_string);
+        cannot_write(
+            path,
+            &format!("folder {}: {}", folder.display(), cause.unwrap_or_else(|| e.to_string())),
+        )
+    })
+}
+
+/// Whether a folder is there, or can be made; nothing is left behind.
+pub(crate) fn folder_can_be(path: &Path) -> Result<(), Failure> {
+    if path.is_dir() {
+        return temporary(&path.join("-")).map(drop);
+    }
+    if path.exists() {
+        return Err(Failure(vec![format!(
+            "{}: a file; a folder is needed here, or a name that is free; choose another name",
+            path.display()
+        )]));
+    }
+    temporary(path).map(drop)
+}
+
 /// Where a file of results goes, opened before anything long is done, so that a path that cannot be written fails at
 /// once. It appears under its name whole or not at all.
 #[derive(Debug)]
 pub(crate) enum Target {
     /// Standard output.
     Stdout,
-    /// A temporary file beside the final one.
-    File { temporary: tempfile::NamedTempFile, path: PathBuf },
+    /// A file, written first under another name beside it.
+    File { path: PathBuf },
 }
 
 impl Target {
@@ -74,22 +117,12 @@ impl Target {
         if path == Path::new("-") {
             return Ok(Self::Stdout);
         }
-        let folder = match path.parent() {
-            Some(parent) if !parent.as_os_str().is_empty() => parent,
-            _ => Path::new("."),
-        };
-        let cannot = |e: &dyn std::fmt::Display| {
-            Failure(vec![format!(
-                "{}: cannot be written: {e}; a file in a folder that exists and can be written; check the path",
-                path.display()
-            )])
-        };
         if path.is_dir() {
-            return Err(cannot(&"it is a folder"));
+            return Err(cannot_write(path, "it is a folder"));
         }
-        let temporary =
-            tempfile::Builder::new().prefix(".dryspell-").tempfile_in(folder).map_err(|e| cannot(&e))?;
-        Ok(Self::File { temporary, path: path.to_owned() })
+        // Tried and taken away again: a run that is broken off leaves nothing behind.
+        drop(temporary(path)?);
+        Ok(Self::File { path: path.to_owned() })
     }
 
     /// Prepares to write `path`, which is neither one of the files that are read nor one of the outputs named before.
@@ -136,7 +169,8 @@ impl Target {
                 write(&mut text)?;
                 print(&String::from_utf8(text)?)
             }
-            Self::File { mut temporary, path } => {
+            Self::File { path } => {
+                let mut temporary = temporary(&path)?;
                 let cannot = |e: &dyn std::fmt::Display| {
                     Failure(vec![format!(
                         "{}: cannot be written: {e}; what was there before is untouched; free some space or choose \

@@ -32,7 +32,8 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
                     return Err(in_file(scheme_file, vec![scheme.locate(fault)]));
                 }
             }
-            let weather = read(&paths, &options(scheme))?;
+            let weather =
+                read(&paths, &options(scheme)).map_err(|failure| placed_by(failure, scheme, scheme_file))?;
             let sha256 = weather
                 .record
                 .source
@@ -52,6 +53,33 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
             Ok(Source { record, sha256: vec![hash_file(&path)?] })
         }
     }
+}
+
+/// Says that the scheme's own place stood in for the file's: a wrong one shows in the weather's rows.
+fn placed_by(failure: Failure, scheme: &Scheme, scheme_file: &str) -> Failure {
+    let entry = &scheme.weather;
+    let given: Vec<&str> = [
+        ("latitude", entry.latitude_deg),
+        ("longitude", entry.longitude_deg),
+        ("elevation", entry.elevation_m),
+        ("utc_offset", entry.utc_offset_h),
+    ]
+    .into_iter()
+    .filter_map(|(key, value)| value.map(|_| key))
+    .collect();
+    if given.is_empty() {
+        return failure;
+    }
+    let keys = given.join(", ");
+    Failure(
+        failure
+            .0
+            .into_iter()
+            .map(|line| {
+                format!("{line}; or mend {keys} under [weather] of {scheme_file}, taken in place of the file's own")
+            })
+            .collect(),
+    )
 }
 
 /// Reads files of one place, or one folder of them.

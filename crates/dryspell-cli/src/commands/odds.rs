@@ -77,7 +77,14 @@ pub(crate) fn settings(args: &MadeArgs) -> Result<Settings, Failure> {
         )]));
     }
     let settings = Settings { mean_block_days: args.block_days, window_days: args.window_days };
-    settings.check().map_err(|fault| Failure(vec![format!("--block-days, --window-days: {fault}")]))?;
+    settings.check().map_err(|fault| {
+        // The flag is named, not the field behind it.
+        let flag = match fault.location.key.as_deref() {
+            Some("mean_block_days") => "--block-days",
+            _ => "--window-days",
+        };
+        Failure(vec![format!("{flag}: {}; {}; {}", fault.found, fault.accepted, fault.way_out)])
+    })?;
     Ok(settings)
 }
 

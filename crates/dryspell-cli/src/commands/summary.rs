@@ -1,6 +1,6 @@
 //! `dryspell summary`: the document that goes with an application.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 
 use dryspell::curve::sun_curve;
@@ -33,20 +33,37 @@ enum Form {
 /// Runs the scheme with all that the document tells, and writes it whole or not at all.
 pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
     let form = form(&args.out)?;
+    for (flag, given) in [("--paper", args.paper.is_some()), ("--font", !args.font.is_empty())] {
+        if given && form == Form::Html {
+            return Err(Failure(vec![format!(
+                "{flag}: a page of HTML takes the paper and the fonts of whoever prints it; {flag} is for a PDF; leave it out, or \
+                 take a name that ends in .pdf"
+            )]));
+        }
+    }
     let job = Job::open(&args.scheme)?;
     // Opened before the work, so that a path that cannot be written fails at once.
     let mut taken = job.inputs();
     let target = Target::open_apart(&args.out, &mut taken)?;
-    let folder = args.charts.as_deref().map(folder).transpose()?;
+    args.charts.as_deref().map(files::folder_can_be).transpose()?;
     let fonts = args.font.iter().map(|path| font(path)).collect::<Result<Vec<_>, _>>()?;
     let (made, charts) = made(args, &job)?;
     let bytes = match form {
-        Form::Html => html(&made).map_err(|e| about(&args.out, &e))?.into_bytes(),
+        Form::Html => html(&made).map_err(|e| about(&args.out.display().to_string(), &e))?.into_bytes(),
         Form::Pdf => {
-            pdf(&made, paper(args.paper, system(args, &job)), fonts).map_err(|e| about(&args.out, &e))?
+            let bytes = pdf(&made, paper(args.paper, system(args, &job)), fonts);
+            bytes.map_err(|e| {
+                about(&letter_in(&job, &e).unwrap_or_else(|| args.out.display().to_string()), &e)
+            })?
         }
     };
-    if let Some(folder) = folder {
+    if let Some(folder) = &args.charts {
+        std::fs::create_dir_all(folder).map_err(|e| {
+            Failure(vec![format!(
+                "--charts {}: {e}; a folder, or a name in a folder that can be written; check the path",
+                folder.display()
+            )])
+        })?;
         for chart in &charts {
             let path = folder.join(format!("{}.svg", chart.name));
             Target::open_apart(&path, &mut taken)?.write(&chart.svg)?;
@@ -192,21 +209,17 @@ fn command(args: &SummaryArgs) -> String {
     text
 }
 
-fn about(path: &Path, what: &str) -> Failure {
-    Failure(vec![format!("{}: {what}", path.display())])
+fn about(place: &str, what: &str) -> Failure {
+    Failure(vec![format!("{place}: {what}")])
 }
 
-/// The folder for the pictures; made where it is missing.
-fn folder(path: &Path) -> Result<PathBuf, Failure> {
-    if !path.is_dir() {
-        std::fs::create_dir(path).map_err(|e| {
-            Failure(vec![format!(
-                "--charts {}: {e}; a folder, or a name in a folder that can be written; check the path",
-                path.display()
-            )])
-        })?;
-    }
-    Ok(path.to_owned())
+/// Where a letter that no font has stands in the scheme, if it stands there.
+fn letter_in(job: &Job, what: &str) -> Option<String> {
+    job.text.lines().zip(1..).find_map(|(line, number)| {
+        let named = |letter: &char| what.contains(&format!("(U+{:04X})", u32::from(*letter)));
+        let column = line.chars().position(|letter| named(&letter))? + 1;
+        Some(format!("{}, line {number}, column {column}", job.file))
+    })
 }
 
 fn font(path: &Path) -> Result<(String, Vec<u8>), Failure> {

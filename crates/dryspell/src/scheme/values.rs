@@ -259,6 +259,16 @@ impl Reader<'_> {
 
     pub(super) fn text_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<String> {
         match v.de {
+            DeValue::String(text) if text.chars().any(char::is_control) => {
+                self.refuse(
+                    v,
+                    FaultKind::UnknownWord,
+                    "text with a line break, a tab or another control character",
+                    "text on one line",
+                    format!("write {} = {}", doc.name, doc.example),
+                );
+                None
+            }
             DeValue::String(text) if !text.trim().is_empty() => Some(text.to_string()),
             DeValue::String(_) => {
                 self.refuse(

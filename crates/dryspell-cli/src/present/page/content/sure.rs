@@ -157,15 +157,16 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
             ),
         ));
     }
-    let mut blocks = vec![
+    let mut right =
+        vec![Block::Paragraph(Text::strong("Autonomy and storage, three ways")), Block::Facts(stored)];
+    right.extend(by_hydrant(m));
+    vec![
         heading("What the run comes to"),
         Block::Beside(vec![
             vec![Block::Paragraph(Text::strong("Served and short")), Block::Facts(served)],
-            vec![Block::Paragraph(Text::strong("Autonomy and storage, three ways")), Block::Facts(stored)],
+            right,
         ]),
-    ];
-    blocks.extend(by_hydrant(m));
-    blocks
+    ]
 }
 
 /// What is short at each hydrant, by cause; nothing where nothing is short on the way.
@@ -190,14 +191,13 @@ fn by_hydrant(m: &Matter<'_>) -> Option<Block> {
     let left_out = rows.len().saturating_sub(MOST_HYDRANTS);
     rows.truncate(MOST_HYDRANTS);
     let volume = column_unit(Quantity::Volume, m.system);
-    let columns =
-        ["hydrant", "frozen or shut", "flow too small", "battery empty", "in all"].map(str::to_owned);
+    let columns = ["hydrant", "frozen", "flow too small", "battery empty", "in all"].map(str::to_owned);
     let note = if left_out > 0 {
         format!("And {} less short than these.", counted(left_out, "hydrant"))
     } else {
         String::new()
     };
-    let title = format!("Short on the way from the tank over the record, {volume}");
+    let title = format!("Short between tank and hydrant, {volume}");
     Some(numbers(&title, &columns, rows.into_iter().map(|(_, row)| row).collect(), &note))
 }
 
@@ -220,7 +220,7 @@ pub(super) fn sensitivity(m: &Matter<'_>) -> Vec<Block> {
             line.autonomy_days.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
         ]
     };
-    let columns = ["", "days short a year", "full tank, days"].map(str::to_owned);
+    let columns = ["days", "short a year", "tank lasts"].map(str::to_owned);
     let (left, right) = m.sensitivity.split_at(m.sensitivity.len().div_ceil(2));
     let half = |title: &str, lines: &[Line]| numbers(title, &columns, lines.iter().map(row).collect(), "");
     let mut notes: Vec<String> = m
@@ -296,10 +296,10 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
         })
         .collect();
     blocks.push(Block::Table(Table {
-        title: "Parts".to_owned(),
+        title: "Parts; dryspell frost prints the winters, the depth and each event".to_owned(),
         columns: ["part", "how it lies", "frost"].map(|name| (name.to_owned(), Align::Left)).to_vec(),
         rows,
-        note: "dryspell frost prints the winters, the depth and each event.".to_owned(),
+        note: String::new(),
     }));
     blocks
 }

@@ -134,7 +134,7 @@ impl Builder<'_> {
     fn column_widths(&self, table: &Table, heads: &[Text], room: f32) -> Result<(Size, Vec<f32>), String> {
         let mut out = (SIZES[0], Vec::new());
         for size in SIZES {
-            let (mut least, mut best) = (Vec::new(), Vec::new());
+            let (mut least, mut cells, mut best) = (Vec::new(), Vec::new(), Vec::new());
             for (at, head) in heads.iter().enumerate() {
                 let (mut narrow, mut wide) = (0.0_f32, 0.0_f32);
                 for cell in table.rows.iter().filter_map(|row| row.get(at)) {
@@ -144,12 +144,15 @@ impl Builder<'_> {
                 }
                 let (longest, whole) = self.setter.widths(head, size.letters)?;
                 narrow = narrow.max(longest).min(size.word);
+                cells.push(wide.max(narrow) + 2.0 * size.side);
                 // A head wraps rather than to make a column of short numbers wide.
                 wide = wide.max(whole.min(narrow.max(HEAD)));
                 least.push(narrow + 2.0 * size.side);
                 best.push(wide.max(narrow) + 2.0 * size.side);
             }
-            out = (size, shared(&least, &best, room));
+            // Heads wrap before cells do.
+            let from = if cells.iter().sum::<f32>() <= room { &cells } else { &least };
+            out = (size, shared(from, &best, room));
             if least.iter().sum::<f32>() <= room {
                 break;
             }
