@@ -193,7 +193,10 @@ fn what_cannot_be_written_is_refused_and_what_was_there_stays() {
         (vec!["-o", "s.html", "--paper", "a4"], "--paper is for a PDF"),
         (vec!["-o", "s.html", "--font", "x.ttf"], "--font is for a PDF"),
         (vec!["-o", "s.pdf", "--font", "missing.ttf"], "--font missing.ttf"),
-        (vec!["-o", "s.pdf", "--charts", "no/such/folder"], "no/such/folder: cannot be written: no/such does not exist"),
+        (
+            vec!["-o", "s.pdf", "--charts", "no/such/folder"],
+            "no/such/folder: cannot be written: no/such does not exist",
+        ),
         (vec!["-o", "s.pdf", "--drawings", "3"], "too few"),
     ] {
         let answer = desk.run(&[vec!["summary", scheme], args].concat());

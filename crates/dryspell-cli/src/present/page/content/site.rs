@@ -39,7 +39,7 @@ fn on_site(m: &Matter<'_>) -> Vec<Block> {
         })
         .collect();
     let title = format!(
-        "Flow into the tank, {}, by sun and cells; water at {} ({})",
+        "Flow into the tank, {}; water at {} ({})",
         column_unit(Quantity::Flow, m.system),
         m.one(m.run.plan.supply.well.static_level_m[usize::from(curve.month) - 1], Quantity::Length),
         MONTHS[usize::from(curve.month) - 1]

@@ -49,12 +49,17 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     rows.push(std::iter::once(format!("in the month, {volume}")).chain(sums).collect());
     let columns: Vec<String> =
         std::iter::once(unit.to_owned()).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
+    let part = rows.iter().flatten().any(|cell| cell.contains(" × "));
     let table = numbers(
         "What the stock wants in a mean day, waste included",
         &columns,
         rows,
-        "Mean of the days on which a herd is there; \"× 12\": on 12 days of the month. Mean times days, over the herds, gives the \
-         last row.",
+        if part {
+            "Mean of the days on which a herd is there; behind ×, how many those are, where it is not there all month. Mean times \
+             days, over the herds, gives the last row."
+        } else {
+            "Mean times days, over the herds, gives the last row."
+        },
     );
     let mut sources = Text::default();
     for group in &m.run.plan.draw.groups {

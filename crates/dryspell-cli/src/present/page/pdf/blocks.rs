@@ -333,7 +333,7 @@ impl Builder<'_> {
 /// Strips of columns as strips over the full width: a page may end where all columns have come to the end of a line.
 fn side_by_side(columns: &[Vec<Strip>], frames: &[Frame]) -> Vec<Strip> {
     /// Lines end together that end within so many points.
-    const TOGETHER: f32 = 1.5;
+    const TOGETHER: f32 = 3.5;
     /// Fewest strips of a column above and below a cut: a heading is not left alone.
     const FEWEST: usize = 2;
     let ends: Vec<Vec<(usize, f32)>> = columns.iter().map(|strips| line_ends(strips)).collect();

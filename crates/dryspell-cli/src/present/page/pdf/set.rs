@@ -215,7 +215,9 @@ impl<'a> Setter<'a> {
         let mut current: Vec<Atom> = Vec::new();
         let mut used = 0.0;
         for piece in self.atoms(text, size)?.chunk_by(|before, _| !before.last) {
-            let wide: f32 = piece.iter().filter(|a| !a.space).map(|a| a.width).sum();
+            // A space at the end hangs over; one between a number and its unit takes its room.
+            let words = piece.iter().rposition(|a| !a.space).map_or(0, |last| last + 1);
+            let wide: f32 = piece.iter().take(words).map(|a| a.width).sum();
             if used + wide > room && !current.is_empty() {
                 lines.push(self.line(std::mem::take(&mut current), size));
                 used = 0.0;
@@ -347,9 +349,10 @@ fn ends(text: &str) -> Vec<usize> {
 const LONG: usize = 20;
 
 /// Units that stay with their number.
-const UNITS: [&str; 33] = [
-    "m", "mm", "cm", "km", "m²", "m³", "m³/h", "m³/d", "L", "L/d", "L/h", "L/s", "W", "kW", "kWh", "Wh", "V",
-    "A", "Ω", "h", "d", "%", "°", "°C", "°F", "K", "ft", "in", "gal", "gpm", "psi", "kPa", "ha",
+const UNITS: [&str; 45] = [
+    "m", "mm", "cm", "km", "m²", "mm²", "ft²", "m³", "m³/h", "m³/d", "m³/day", "L", "L/d", "L/day", "L/h",
+    "L/min", "L/s", "W", "W/m²", "kW", "kWh", "kWh/m²", "Wh", "V", "A", "Ah", "Ω", "h", "d", "%", "°", "°C",
+    "°F", "K", "ft", "in", "gal", "gal/day", "gpm", "psi", "kPa", "ha", "deg", "degC", "ohm",
 ];
 
 /// Font units are far below 2²⁴.

@@ -333,3 +333,19 @@ fn sample() {
         std::fs::write(folder.join(name), pdf(&document(), paper, &fonts()).unwrap()).unwrap();
     }
 }
+
+#[test]
+fn a_number_and_its_unit_stay_on_one_line_whatever_the_width() {
+    let fonts = Fonts::new(Vec::new()).unwrap();
+    let setter = set::Setter::new(&fonts).unwrap();
+    let text = Text::from("(35 m, 70 W, 2.5 L/min), (35 m, 140 W, 7.5 L/min), (35 m, 250 W, 14 L/min)");
+    for width in 60..300_u16 {
+        for line in setter.lines(&text, 6.6, f32::from(width)).unwrap() {
+            let line = line.text();
+            assert!(
+                !line.starts_with([',', 'W', 'm']) && !line.trim_end().ends_with(char::is_numeric),
+                "{width}: {line:?}"
+            );
+        }
+    }
+}
