@@ -28,7 +28,7 @@ fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
     let desk = demo_years("calendar", "6");
     let text = words(&desk.run(&["odds", "scheme.toml", "--made-years", "30", "--drawings", "200"]));
     for part in [
-        "of years have at least one day of shortfall; the record of 5 measured years allows anything from",
+        "of years have at least one day of shortfall; the record, 5 whole tank years measured, allows anything from",
         "THE RECORD'S OWN YEARS 5 whole tank years",
         "(Clopper and Pearson;",
         "(Wilson;",

@@ -90,11 +90,9 @@ impl Worksheet {
     /// # Errors
     /// What keeps the scheme from running in full sun.
     pub fn of(run: &Run, unit_m3: f64) -> Result<Self, Vec<Fault>> {
-        let years = run.calendar.years();
-        let daily = |m3: f64, days: u32| if days == 0 { 0.0 } else { m3 * years / f64::from(days) };
         // Stock that is there for a part of a month wants water on those days; the pump lifts on all.
-        let offered = |month: &MonthFigures| daily(month.offered_m3, month.days);
-        let wanted = |month: &MonthFigures| daily(month.wanted_m3, month.stock_days);
+        let offered = |month: &MonthFigures| month.daily(month.offered_m3, month.days);
+        let wanted = |month: &MonthFigures| month.daily(month.wanted_m3, month.stock_days);
         // The month that is hardest to serve: where stock drinks, by what is offered for each litre wanted.
         let cover = |month: &MonthFigures| {
             if month.stock_days > 0 { offered(month) / wanted(month) } else { f64::INFINITY }

@@ -113,8 +113,9 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
     let chance = p.made.and_then(|m| interval(m, Years::dry_share).zip(m.years.dry_share()));
     match (chance, p.own.number()) {
         (Some((i, share)), n) => format!(
-            "About {} of years have at least one day of shortfall; the record of {n} {what} allows anything from {} to {}.",
+            "About {} of years have at least one day of shortfall; the record, {} measured, allows anything from {} to {}.",
             percent(share),
+            counted(n, "whole tank year"),
             percent(i.low),
             percent(i.high)
         ),

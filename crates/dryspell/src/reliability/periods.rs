@@ -1,5 +1,7 @@
 //! Sums of a run by day and by month, and the hours by what limited the water.
 
+use std::collections::BTreeSet;
+
 use super::demand::Demand;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::supply::Limit;
@@ -79,13 +81,15 @@ impl DayFigures {
     }
 }
 
-/// A calendar month of a run, over all years of the record; volumes in m³ for a mean year.
+/// A calendar month of a run: the mean of its like in the record; volumes in m³.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct MonthFigures {
     /// Days of the month in the record.
     pub days: u32,
     /// Of them with stock draw.
     pub stock_days: u32,
+    /// How often the record holds the month; of a cut one its share. 1 in a record of one year or a part of one.
+    pub times: f64,
     /// Sun on the panels' plane, kWh/m² a day.
     pub plane_kwh_per_m2_day: f64,
     /// What the pump could lift.
@@ -100,10 +104,18 @@ pub struct MonthFigures {
     pub short_m3: f64,
     /// Drawn for gardens.
     pub garden_m3: f64,
-    /// Days of shortfall in a mean year.
+    /// Days of shortfall.
     pub shortfall_days: f64,
     /// Lowest level at an hour's end in any year.
     pub lowest_m3: f64,
+}
+
+impl MonthFigures {
+    /// A volume of the month by day, over so many of its days in the record.
+    #[must_use]
+    pub fn daily(&self, m3: f64, days: u32) -> f64 {
+        if days == 0 { 0.0 } else { m3 * self.times / f64::from(days) }
+    }
 }
 
 /// Hours of the record by what set the water.
@@ -179,7 +191,7 @@ pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
         .collect()
 }
 
-/// Sums the days by calendar month, for a mean year. A month that the record lacks is all zeros.
+/// Means of the calendar months of a record. A month that the record lacks is all zeros.
 #[must_use]
 pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
     let mut months = [MonthFigures { lowest_m3: f64::INFINITY, ..MonthFigures::default() }; 12];
@@ -197,12 +209,12 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
         month.shortfall_days += f64::from(u8::from(day.shortfall));
         month.lowest_m3 = month.lowest_m3.min(day.lowest_m3);
     }
-    let years = calendar.years();
-    for month in &mut months {
+    for (month, times) in months.iter_mut().zip(times(calendar)) {
         if month.days == 0 {
             *month = MonthFigures::default();
             continue;
         }
+        month.times = times;
         month.plane_kwh_per_m2_day /= f64::from(month.days);
         for volume in [
             &mut month.offered_m3,
@@ -213,10 +225,32 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
             &mut month.garden_m3,
             &mut month.shortfall_days,
         ] {
-            *volume /= years;
+            *volume /= times;
         }
     }
     months
+}
+
+/// How often a record holds each calendar month. Divided by years, the months that a cut record lacks would make the others
+/// small.
+fn times(calendar: &Calendar) -> [f64; 12] {
+    let days = calendar.days();
+    // Part of a year is shown as it is, not blown up to a whole one.
+    if days.len() <= 366 {
+        return [1.0; 12];
+    }
+    let leap: BTreeSet<i32> = days.iter().filter(|d| (d.month, d.day) == (2, 29)).map(|d| d.year).collect();
+    let mut times = [0.0; 12];
+    for day in days {
+        let length = match day.month {
+            4 | 6 | 9 | 11 => 30.0,
+            2 if leap.contains(&day.year) => 29.0,
+            2 => 28.0,
+            _ => 31.0,
+        };
+        times[usize::from(day.month) - 1] += 1.0 / length;
+    }
+    times
 }
 
 /// The hours of a record by what limits the supply, in the order of [`Limit::ALL`].
@@ -246,5 +280,30 @@ impl LimitHours {
             frozen: of(Limit::Frozen),
             float_full: held.iter().sum(),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calendar::Day;
+
+    /// A cubic metre is wanted on every day; the record is cut in the middle of its months.
+    #[test]
+    fn a_cut_record_makes_no_month_small() {
+        let whole: Vec<Day> = (2001..=2005).flat_map(|year| Calendar::year(year).days().to_vec()).collect();
+        let cut = &whole[100..whole.len() - 80];
+        let calendar = Calendar::new(cut.to_vec(), 0);
+        let wanted = DayFigures { wanted_m3: 1.0, stock: true, ..DayFigures::default() };
+        let months = months(&calendar, &vec![wanted; cut.len()]);
+        // By hand: four Februaries, one of them of a leap year.
+        let lengths = [31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0];
+        for (month, length) in months.iter().zip(lengths) {
+            assert!((month.wanted_m3 - length).abs() < 1e-9, "{length}: {}", month.wanted_m3);
+            assert!((month.daily(month.wanted_m3, month.stock_days) - 1.0).abs() < 1e-9);
+        }
+        // January is there four times, April from its 11th and four times in whole.
+        assert!((months[0].times - 4.0).abs() < 1e-12);
+        assert!((months[3].times - (4.0 + 20.0 / 30.0)).abs() < 1e-12);
     }
 }

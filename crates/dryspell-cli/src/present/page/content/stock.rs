@@ -10,7 +10,6 @@ use crate::present::layout::MONTHS;
 pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     let unit = column_unit(Quantity::DailyVolume, m.system);
     let dates = m.run.calendar.days();
-    let years = m.run.calendar.years();
     let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
     // Mean of the days on which the group is there, by month, and how many those are where it is not there in all.
     let by_month = |daily: &[f64]| -> Vec<String> {
@@ -23,7 +22,11 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
                 }
                 let sum: f64 = all().map(|(d, _)| d).sum();
                 let mean = column_number(sum / here, Quantity::DailyVolume, m.system);
-                if here < count(all().count()) { format!("{mean} × {}", days(here / years)) } else { mean }
+                if here < count(all().count()) {
+                    format!("{mean} × {}", days(here / m.run.months[usize::from(month) - 1].times))
+                } else {
+                    mean
+                }
             })
             .collect()
     };

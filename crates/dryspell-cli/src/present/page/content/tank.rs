@@ -65,11 +65,9 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
     let mut note = if run.calendar.is_one_year() {
         String::new()
     } else {
-        format!(
-            "Volumes and days of shortfall are the record's, over its {:.1} years; lowest level and last row are the least of all \
-             years. ",
-            run.calendar.years()
-        )
+        "Volumes and days of shortfall: the mean of the month in all years that hold it; lowest level and last row: the least of \
+         all years. "
+            .to_owned()
     };
     note.push_str(
         "Lifted is less than the pump could lift where the float had stopped it. The last row: from the worst start hour, \

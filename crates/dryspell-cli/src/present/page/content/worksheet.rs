@@ -19,9 +19,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
     let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
     let run = m.run;
     let largest_m3 = run.days.iter().map(|day| day.wanted_m3).fold(0.0, f64::max);
-    // The months' sums are those of a mean year, their days those of the record.
-    let a_stock_day =
-        |month: &MonthFigures| month.wanted_m3 * run.calendar.years() / f64::from(month.stock_days);
+    let a_stock_day = |month: &MonthFigures| month.daily(month.wanted_m3, month.stock_days);
     let ties = run
         .months
         .iter()
