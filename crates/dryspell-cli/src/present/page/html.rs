@@ -5,6 +5,7 @@
 use std::fmt::Write;
 
 use super::model::{Align, Block, Chart, Document, Table, Text};
+use super::units::with_ties;
 
 /// Look on the screen and on paper. The sheet is the printer's: no size is set, only margins.
 const STYLE: &str = include_str!("style.css");
@@ -201,10 +202,11 @@ fn split_tag(text: &str) -> Option<(Vec<(&str, &str)>, &str)> {
 fn words(text: &Text, set: fn(&str) -> String) -> String {
     let mut out = String::new();
     for span in &text.0 {
-        if span.strong && !span.text.is_empty() {
-            let _ = write!(out, "<strong>{}</strong>", set(&span.text));
+        let words = set(&with_ties(&span.text));
+        if span.strong && !words.is_empty() {
+            let _ = write!(out, "<strong>{words}</strong>");
         } else {
-            out.push_str(&set(&span.text));
+            out.push_str(&words);
         }
     }
     out

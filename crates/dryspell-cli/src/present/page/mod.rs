@@ -9,3 +9,4 @@ pub(crate) mod model;
 pub(crate) mod pdf;
 #[cfg(test)]
 pub(crate) mod sample;
+mod units;

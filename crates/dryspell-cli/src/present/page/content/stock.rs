@@ -23,7 +23,7 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
                 let sum: f64 = all().map(|(d, _)| d).sum();
                 let mean = column_number(sum / here, Quantity::DailyVolume, m.system);
                 if here < count(all().count()) {
-                    format!("{mean} × {}", days(here / m.run.months[usize::from(month) - 1].times))
+                    format!("{mean}\u{a0}×\u{a0}{}", days(here / m.run.months[usize::from(month) - 1].times))
                 } else {
                     mean
                 }
@@ -52,7 +52,7 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     rows.push(std::iter::once(format!("in the month, {volume}")).chain(sums).collect());
     let columns: Vec<String> =
         std::iter::once(unit.to_owned()).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
-    let part = rows.iter().flatten().any(|cell| cell.contains(" × "));
+    let part = rows.iter().flatten().any(|cell| cell.contains('×'));
     let table = numbers(
         "What the stock wants in a mean day, waste included",
         &columns,

@@ -9,6 +9,7 @@ use unicode_linebreak::linebreaks;
 
 use super::fonts::{Fonts, clean, missing, silent};
 use crate::present::page::model::Text;
+use crate::present::page::units::tied;
 
 /// Glyphs of one face side by side.
 #[derive(Debug, Clone)]
@@ -338,22 +339,13 @@ fn ends(text: &str) -> Vec<usize> {
                 let word = before.rsplit(' ').next().unwrap_or(before).chars().count();
                 return word > 1 && word + after.split(' ').next().unwrap_or(after).chars().count() > LONG;
             }
-            let amount = before.strip_suffix(' ').is_some_and(|b| b.ends_with(|c: char| c.is_ascii_digit()));
-            let unit = after.split(' ').next().unwrap_or(after).trim_end_matches([',', '.', ';', ':', ')']);
-            !(amount && UNITS.contains(&unit))
+            !tied(before, after)
         })
         .collect()
 }
 
 /// Letters of a word with strokes, such as a path, from which on it may end a line at a stroke.
 const LONG: usize = 20;
-
-/// Units that stay with their number.
-const UNITS: [&str; 45] = [
-    "m", "mm", "cm", "km", "m²", "mm²", "ft²", "m³", "m³/h", "m³/d", "m³/day", "L", "L/d", "L/day", "L/h",
-    "L/min", "L/s", "W", "W/m²", "kW", "kWh", "kWh/m²", "Wh", "V", "A", "Ah", "Ω", "h", "d", "%", "°", "°C",
-    "°F", "K", "ft", "in", "gal", "gal/day", "gpm", "psi", "kPa", "ha", "deg", "degC", "ohm",
-];
 
 /// Font units are far below 2²⁴.
 const fn float(n: i32) -> f32 {
