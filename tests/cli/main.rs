@@ -24,6 +24,7 @@ mod odds;
 mod program;
 mod pvlib_year;
 mod readme;
+mod reviewer;
 mod rounds;
 mod run;
 mod summary;

@@ -165,7 +165,7 @@ fn say(p: &Page<'_>) -> Odds {
         limits.extend(words::too_short_blocks(p, made));
     }
     // Made years are shuffled from the record: a longer return period than the record is long is none of the place.
-    let longest = f64::from(u32::try_from(p.own.number()).unwrap_or(u32::MAX)) + 1.0;
+    let longest = f64::from(p.own.number()) + 1.0;
     for (name, row) in words::spell_rows(p) {
         let each = words::PERIODS.iter().zip(row).filter(|(years, days)| days != "-" && **years <= longest);
         let text: Vec<String> =

@@ -1,0 +1,208 @@
+//! A reviewer with a calculator: tables of the document are read as they stand on the page, and what must follow from them
+//! is worked out by hand.
+
+use serde_json::Value;
+
+use crate::program::{Desk, run_in};
+use crate::support::root;
+
+/// A table of the page: its head, and each row's name with its cells.
+struct Table {
+    head: Vec<String>,
+    rows: Vec<(String, Vec<String>)>,
+}
+
+impl Table {
+    /// The table whose title begins so.
+    fn of(html: &str, title: &str) -> Self {
+        let from = html.find(&format!("<caption>{title}")).unwrap_or_else(|| panic!("no table {title:?}"));
+        let body = html[from..].split("</table>").next().unwrap();
+        let cells = |row: &str, end: &str| -> Vec<String> {
+            let mut pieces: Vec<&str> = row.split(end).collect();
+            pieces.pop();
+            let text =
+                |cell: &&str| cell.rsplit_once('>').map_or("", |(_, text)| text).replace('\u{a0}', " ");
+            pieces.iter().map(text).collect()
+        };
+        let mut rows = body.split("<tr>").skip(1);
+        let head = cells(rows.next().unwrap(), "</th>");
+        let rows = rows
+            .map(|row| {
+                let (name, rest) = row.split_once("</th>").unwrap();
+                (name.rsplit_once('>').unwrap().1.to_owned(), cells(rest, "</td>"))
+            })
+            .collect();
+        Self { head, rows }
+    }
+
+    /// The row whose name begins so, as numbers; nothing in a cell is 0.
+    fn numbers(&self, name: &str) -> Option<Vec<f64>> {
+        let (_, cells) = self.rows.iter().find(|(row, _)| row.starts_with(name))?;
+        Some(cells.iter().map(|cell| cell.parse().unwrap_or(0.0)).collect())
+    }
+}
+
+fn page(desk: &Desk, scheme: &str) -> String {
+    let out = desk.path("page.html");
+    let answer = run_in(&root(), &["summary", scheme, "--units", "si", "-o", out.to_str().unwrap()]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    std::fs::read_to_string(out).unwrap()
+}
+
+const SCHEMES: [&str; 5] = ["scheme", "roomy", "five_herds", "rounds", "brushed"];
+
+fn file(name: &str) -> String {
+    format!("data/demo/{name}.toml")
+}
+
+/// Days of the months of the demo's year, which has no 29 February.
+const LENGTHS: [f64; 12] = [31.0, 28.0, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0];
+
+#[test]
+fn herds_add_up_to_the_month() {
+    let desk = Desk::new();
+    for name in SCHEMES {
+        let html = page(&desk, &file(name));
+        let table = Table::of(&html, "What the stock wants");
+        let months = table.numbers("in the month").unwrap();
+        let mut sums = [0.0; 12];
+        let mut herds = 0.0;
+        for (row, cells) in
+            table.rows.iter().filter(|(row, _)| row != "all stock" && !row.starts_with("in the"))
+        {
+            assert_eq!(cells.len(), 12, "{name}, {row}");
+            herds += 1.0;
+            for ((sum, cell), length) in sums.iter_mut().zip(cells).zip(LENGTHS) {
+                let (mean, days) = cell
+                    .split_once(" × ")
+                    .map_or((cell.as_str(), length), |(mean, days)| (mean, days.parse::<f64>().unwrap()));
+                assert!(days <= length);
+                *sum += mean.parse().unwrap_or(0.0) * days;
+            }
+        }
+        for ((sum, month), length) in sums.iter().zip(&months).zip(LENGTHS) {
+            // Each mean is rounded to a hundredth.
+            assert!((sum - month).abs() <= 0.005 * length * herds + 0.005, "{name}: {sum} for {month}");
+        }
+        let wanted = Table::of(&html, "Water by month").numbers("wanted").unwrap();
+        assert_eq!(&wanted[..12], &months, "{name}: two tables, one figure");
+    }
+}
+
+#[test]
+fn the_year_is_the_sum_of_its_months() {
+    let desk = Desk::new();
+    for name in SCHEMES {
+        let table = Table::of(&page(&desk, &file(name)), "Water by month");
+        assert_eq!(table.head.last().map(String::as_str), Some("year"));
+        for row in ["pump could lift", "lifted", "wanted", "short", "to gardens", "days of shortfall"] {
+            let Some(cells) = table.numbers(row) else { continue };
+            let sum: f64 = cells[..12].iter().sum();
+            assert!((sum - cells[12]).abs() < 0.07, "{name}, {row}: {sum} for {}", cells[12]);
+        }
+        let level = table.numbers("lowest level").unwrap();
+        let least = level[..12].iter().copied().fold(f64::INFINITY, f64::min);
+        assert!((least - level[12]).abs() < 1e-9, "{name}");
+    }
+}
+
+#[test]
+fn the_level_follows_from_midnight_to_midnight() {
+    let desk = Desk::new();
+    for name in SCHEMES {
+        let html = page(&desk, &file(name));
+        let title = if html.contains("<caption>Day by day") { "Day by day" } else { "The 14 of the" };
+        let table = Table::of(&html, title);
+        let row = |name: &str| table.numbers(name);
+        let level = row("level at midnight").unwrap();
+        let lifted = row("lifted").or_else(|| row("pump could lift")).unwrap();
+        let (wanted, short) = (row("wanted").unwrap(), row("short").unwrap());
+        let none = vec![0.0; level.len()];
+        let drawn = row("drawn from the tank")
+            .unwrap_or_else(|| wanted.iter().zip(&short).map(|(wanted, short)| wanted - short).collect());
+        let gardens = row("to gardens").unwrap_or_else(|| none.clone());
+        let lost = row("lost or over the top").unwrap_or(none);
+        for day in 1..level.len() {
+            let follows = level[day - 1] + lifted[day] - drawn[day] - gardens[day] - lost[day];
+            assert!(
+                (follows - level[day]).abs() < 0.031,
+                "{name}, {}: {follows} for {}",
+                table.head[day + 1],
+                level[day]
+            );
+        }
+    }
+}
+
+fn json(desk: &Desk, scheme: &str) -> Value {
+    let answer = desk.run(&["run", scheme, "--json", "-"]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    serde_json::from_str(&answer.out).unwrap()
+}
+
+#[test]
+fn the_tank_that_is_enough_is_and_one_step_less_is_not() {
+    let desk = Desk::new();
+    let demo = std::fs::read_to_string(root().join("data/demo/scheme.toml")).unwrap();
+    desk.write("weather.csv", &std::fs::read_to_string(root().join("data/demo/weather.csv")).unwrap());
+    desk.write("demo.toml", &demo);
+    let found = json(&desk, "demo.toml");
+    let figure = |name: &str| found["worksheet"][name].as_f64().unwrap();
+    let (enough, step) = (figure("enough_tank_m3"), figure("enough_tank_step_m3"));
+    for (capacity, serves) in [(enough, true), (enough + step, true), (enough - step, false)] {
+        let share = capacity / 11.0;
+        let text = demo
+            .replace("capacity = \"11 m3\"", &format!("capacity = \"{capacity} m3\""))
+            .replace("float_stop = \"10.5 m3\"", &format!("float_stop = \"{} m3\"", 10.5 * share))
+            .replace("float_start = \"9 m3\"", &format!("float_start = \"{} m3\"", 9.0 * share));
+        desk.write("other.toml", &text);
+        let days = json(&desk, "other.toml")["shortfall_days"].as_u64().unwrap();
+        assert_eq!(days == 0, serves, "{capacity} m3: {days} days");
+    }
+    // From the day on which the page says that an empty tank takes longest, replayed from the hourly table.
+    let html = {
+        let answer = desk.run(&["summary", "demo.toml", "-o", "page.html"]);
+        assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+        desk.read("page.html")
+    };
+    let told = html.split("at most ").find(|part| part.contains("(empty on")).unwrap();
+    let days: usize = told.split(' ').next().unwrap().parse().unwrap();
+    let (day, month) = told.split_once("(empty on ").unwrap().1.split_once(' ').unwrap();
+    assert!(month.starts_with("Dec"), "{month}");
+    let hourly = desk.run(&["run", "demo.toml", "--hourly", "-"]).out;
+    let rows: Vec<Vec<&str>> = hourly.lines().map(|line| line.split(',').collect()).collect();
+    let column = |name: &str| rows[0].iter().position(|head| *head == name).unwrap();
+    let (offered, wanted) = (column("offered_m3"), column("wanted_m3"));
+    let first = 24 * (334 + day.parse::<usize>().unwrap() - 1);
+    // The float: on from empty, off at 10.5; thirst is carried to midnight.
+    let (mut level, mut thirst, mut hours) = (0.0_f64, 0.0_f64, 0);
+    loop {
+        let row = &rows[1 + (first + hours) % 8760];
+        let number = |at: usize| row[at].parse::<f64>().unwrap();
+        level += number(offered);
+        hours += 1;
+        if level >= 10.5 {
+            break;
+        }
+        thirst += number(wanted);
+        let drunk = thirst.min(level);
+        level -= drunk;
+        thirst -= drunk;
+        if (first + hours) % 24 == 0 {
+            thirst = 0.0;
+        }
+        assert!(hours < 8760);
+    }
+    assert_eq!(hours.div_ceil(24), days);
+}
+
+#[test]
+fn static_heads_begin_where_the_pipe_does() {
+    let desk = Desk::new();
+    let html = page(&desk, &file("scheme"));
+    // By hand: the water stands at 23 m at its deepest and the inlet is 6 m up; the buried pipe begins at the wellhead.
+    for text in ["static 29 m at its lower end, in the well", "static 6 m at its lower end, at the wellhead"]
+    {
+        assert!(html.replace('\u{a0}', " ").contains(text), "{text}");
+    }
+}
