@@ -141,8 +141,7 @@ impl Worksheet {
                 .map(|(run, lower_end_m)| PipePressure {
                     name: run.name.clone(),
                     lower_end_m,
-                    // Below the standing water the well presses from outside as much as the column grows inside.
-                    static_m: (lower_end_m.min(deepest) + pipe.inlet_height_m).max(0.0)
+                    static_m: static_head_m(lower_end_m.min(deepest), pipe.inlet_height_m)
                         + pipe.discharge_pressure_m,
                     working_m,
                     class_m: run.pressure_class_m,
@@ -187,6 +186,29 @@ pub fn lower_ends_m(pump_m: f64, lengths_m: &[f64]) -> Vec<f64> {
             Some(lower)
         })
         .collect()
+}
+
+/// Static head at the deepest point of a run that begins `depth_m` below the wellhead, m of water.
+///
+/// # Equation
+/// `d + max(z_i, 0)`; of a run that begins at the wellhead and falls to the tank `−z_i`, at the tank.
+///
+/// # Validity
+/// The line stands full: closed at the tank where that lies lower. In the well `d` is no more than the depth of the standing
+/// water, since below it the well presses from outside as much as the column grows inside.
+///
+/// # Example
+/// ```
+/// use dryspell::worksheet::static_head_m;
+/// assert_eq!(static_head_m(23.0, 6.0), 29.0);
+/// assert_eq!(static_head_m(0.0, -12.0), 12.0);
+/// ```
+///
+/// # References
+/// Hydrostatics.
+#[must_use]
+pub fn static_head_m(depth_m: f64, inlet_height_m: f64) -> f64 {
+    if depth_m > 0.0 { depth_m + inlet_height_m.max(0.0) } else { inlet_height_m.abs() }
 }
 
 /// Every figure of the worksheet: name, unit, meaning.

@@ -49,7 +49,7 @@ pub(crate) fn page(p: &Page<'_>) -> String {
     layout::line(
         &mut out,
         "years",
-        &format!("tank years from 1 {}, the month in which the tank is most often full", month(p.run)),
+        &format!("tank years from 1 {}, {}", month(p.run), p.run.outcome.tank_year_by.text()),
     );
     let n = p.own.number();
     let _ = writeln!(out, "\nTHE RECORD'S OWN YEARS  {}", counted(n, "whole tank year"));

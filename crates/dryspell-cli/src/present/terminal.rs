@@ -5,6 +5,7 @@ use std::fmt::Write;
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::results::{CAUTIONS, answer, rule_text, troughs, warnings};
 use dryspell::simulate::Run;
+use dryspell::supply::HeadBuildUp;
 use dryspell::units::table::FOOT_M;
 use dryspell::units::{Quantity, System, column_number, column_unit, counted, percent_number, show};
 
@@ -102,7 +103,7 @@ fn head(run: &Run, context: &Context<'_>) -> String {
         );
     };
     row("static level in the well", build.static_level_m, "");
-    row("inlet above the wellhead", build.inlet_height_m, "");
+    row(rise_name(build), build.rise_m, "");
     row("drawdown", build.drawdown_m, "");
     for pipe in &build.runs {
         row(
@@ -117,6 +118,11 @@ fn head(run: &Run, context: &Context<'_>) -> String {
     row("total dynamic head", build.total_m, "");
     wrap_to(&mut out, "  ", "  ", &friction(run, system));
     out
+}
+
+/// What the rise above the wellhead is.
+pub(crate) fn rise_name(build: &HeadBuildUp) -> &'static str {
+    if build.inlet_height_m < 0.0 { "to the wellhead; the tank is lower" } else { "inlet above the wellhead" }
 }
 
 /// Stands where the stock leaves before a full tank is gone.
@@ -366,14 +372,15 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             "year counted from",
             format!("1 {}", MONTHS[usize::from(run.outcome.tank_year_month) - 1]),
             &format!(
-                "the month in which the tank is most often full; the year repeats after {}",
+                "{}; the year repeats after {}",
+                run.outcome.tank_year_by.text(),
                 counted(passes, "pass")
             ),
         ),
         None => row(
             "years counted from",
             format!("1 {}", MONTHS[usize::from(run.outcome.tank_year_month) - 1]),
-            "the month in which the tank is most often full",
+            run.outcome.tank_year_by.text(),
         ),
     }
     if run.outcome.years.len() > 1 {

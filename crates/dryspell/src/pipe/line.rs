@@ -118,7 +118,7 @@ impl Line {
                 drains_m3: above.volume_m3() + later.map(Run::volume_m3).sum::<f64>(),
                 below: law(&below),
                 above: law(&above),
-                rise_m: hole.depth_m + settings.inlet_height_m,
+                rise_m: hole.depth_m + settings.rise_m(),
                 hole: hole.clone(),
             })
         });

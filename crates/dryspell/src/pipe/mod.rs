@@ -60,6 +60,32 @@ impl Run {
     }
 }
 
+impl Settings {
+    /// Height above the wellhead to which the pump must lift, m: the inlet's, or the wellhead's own where the tank lies lower.
+    ///
+    /// # Equation
+    /// `max(z_i, 0)`.
+    ///
+    /// # Validity
+    /// On the dry side: the water runs down from the wellhead by itself. A line that runs full might draw like a siphon, but
+    /// never more than the air's weight, not once air has entered, and not before it is full; so nothing is counted for it,
+    /// and the friction of the whole line is the pump's.
+    ///
+    /// # Example
+    /// ```
+    /// use dryspell::pipe::Settings;
+    /// assert_eq!(Settings { inlet_height_m: 6.0, ..Settings::default() }.rise_m(), 6.0);
+    /// assert_eq!(Settings { inlet_height_m: -12.0, ..Settings::default() }.rise_m(), 0.0);
+    /// ```
+    ///
+    /// # References
+    /// Own choice; the limit of a siphon is the pressure of the air.
+    #[must_use]
+    pub fn rise_m(&self) -> f64 {
+        self.inlet_height_m.max(0.0)
+    }
+}
+
 /// Settings of the pipe line from pump to tank.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Settings {

@@ -2,7 +2,7 @@
 
 use super::counters::{Counters, Counts};
 use super::demand::Demand;
-use super::year::{TankYear, fullest_month, settle, tank_years};
+use super::year::{DaySeen, StartsBy, TankYear, first_month, settle, tank_years};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::fault::Fault;
 use crate::tank::Settings;
@@ -24,6 +24,8 @@ pub struct Outcome {
     pub start: State<1>,
     /// First month of the tank year.
     pub tank_year_month: u8,
+    /// What it was chosen by.
+    pub tank_year_by: StartsBy,
     /// The tank years, each with its counts.
     pub years: Vec<(TankYear, Counts)>,
 }
@@ -54,11 +56,21 @@ pub fn follow(
     ledgers.close().map_err(|fault| vec![fault])?;
 
     let full_m3 = tanks.full_m3()[0];
-    let full_hours = |day: usize| {
-        let hours = &kept[day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY];
-        hours.iter().map(|hour| u32::from(hour.level_m3[0] >= full_m3)).sum()
+    let seen = |day: usize| DaySeen {
+        full_hours: {
+            let hours = &kept[day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY];
+            hours.iter().map(|hour| u32::from(hour.level_m3[0] >= full_m3)).sum()
+        },
+        start_m3: match (day * HOURS_PER_DAY).checked_sub(1) {
+            Some(before) => kept[before].level_m3[0].max(0.0),
+            None => start.level_m3[0].max(0.0),
+        },
+        stock: demand.is_stock_day(day),
     };
-    let month = settings.year_starts_in_month.unwrap_or_else(|| fullest_month(calendar, full_hours));
+    let (month, tank_year_by) = match settings.year_starts_in_month {
+        Some(month) => (month, StartsBy::Scheme),
+        None => first_month(calendar, seen),
+    };
     let years: Vec<(TankYear, Counts)> = tank_years(calendar, month)
         .into_iter()
         .map(|year| {
@@ -80,7 +92,10 @@ pub fn follow(
             counters.counts()[0]
         }
     };
-    Ok((kept, Outcome { counts, ledgers, passes, settled, start, tank_year_month: month, years }))
+    Ok((
+        kept,
+        Outcome { counts, ledgers, passes, settled, start, tank_year_month: month, tank_year_by, years },
+    ))
 }
 
 /// Days of shortfall alone, for the variants of a run.

@@ -44,27 +44,84 @@ pub fn settle(tanks: &Tanks<1>, flows: &Flows) -> Steady {
     Steady { start: driest.0, passes: MOST_PASSES, settled: false }
 }
 
-/// The month (1 to 12) in which the tank is most often full: the tank year starts with its first day, so that a winter is
-/// not cut in two. Ties go to the earliest in the calendar.
-///
-/// `full_hours` gives the hours of a day at whose end the tank is full.
-#[must_use]
-pub fn fullest_month(calendar: &Calendar, full_hours: impl Fn(usize) -> u32) -> u8 {
-    let mut full = [0_u32; 12];
-    let mut all = [0_u32; 12];
-    for (day, date) in calendar.days().iter().enumerate() {
-        let month = usize::from(date.month) - 1;
-        all[month] += 1;
-        full[month] += full_hours(day);
-    }
-    let mut best = 0;
-    for month in 1..12 {
-        // Compared as fractions without dividing, so that ties are exact.
-        if u64::from(full[month]) * u64::from(all[best]) > u64::from(full[best]) * u64::from(all[month]) {
-            best = month;
+/// What the first month of the tank year is chosen by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StartsBy {
+    /// The scheme names it.
+    Scheme,
+    /// The tank is most often full in it.
+    MostOftenFull,
+    /// The tank is never full: it begins with most water, and of months that begin alike has fewest days with stock.
+    MostWater,
+}
+
+impl StartsBy {
+    /// In words that follow "from 1 April, ".
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Scheme => "as the scheme says",
+            Self::MostOftenFull => "the month in which the tank is most often full",
+            Self::MostWater => "the month that begins with most water, since the tank is never full",
         }
     }
-    u8::try_from(best + 1).unwrap_or(1)
+}
+
+/// What is known of a day for choosing where the tank year begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DaySeen {
+    /// Hours at whose end the tank is full.
+    pub full_hours: u32,
+    /// Usable water at its start, m³.
+    pub start_m3: f64,
+    /// Whether stock draws on it.
+    pub stock: bool,
+}
+
+/// The month (1 to 12) with whose first day the tank year starts, so that a winter is not cut in two: that in which the tank
+/// is most often full; where it is never full, the one that begins with most water, and of those that begin alike the one
+/// with the smallest share of days with stock. Ties go to the earliest in the calendar.
+#[must_use]
+pub fn first_month(calendar: &Calendar, seen: impl Fn(usize) -> DaySeen) -> (u8, StartsBy) {
+    let mut full = [0_u32; 12];
+    let mut all = [0_u32; 12];
+    let mut stock = [0_u32; 12];
+    let mut water_m3 = [0.0; 12];
+    let mut firsts = [0_u32; 12];
+    for (day, date) in calendar.days().iter().enumerate() {
+        let month = usize::from(date.month) - 1;
+        let seen = seen(day);
+        all[month] += 1;
+        full[month] += seen.full_hours;
+        stock[month] += u32::from(seen.stock);
+        if date.day == 1 {
+            firsts[month] += 1;
+            water_m3[month] += seen.start_m3;
+        }
+    }
+    // Compared as fractions without dividing, so that ties are exact.
+    let more = |counts: &[u32; 12], a: usize, b: usize| {
+        u64::from(counts[a]) * u64::from(all[b]) > u64::from(counts[b]) * u64::from(all[a])
+    };
+    let best = |better: &dyn Fn(usize, usize) -> bool| {
+        let best = (1..12).fold(0, |best, month| if better(month, best) { month } else { best });
+        u8::try_from(best + 1).unwrap_or(1)
+    };
+    if full.iter().any(|hours| *hours > 0) {
+        return (best(&|a, b| more(&full, a, b)), StartsBy::MostOftenFull);
+    }
+    // Months that the record never begins come last.
+    let mean =
+        |month: usize| if firsts[month] == 0 { -1.0 } else { water_m3[month] / f64::from(firsts[month]) };
+    let fuller = |a: usize, b: usize| {
+        let (a_m3, b_m3): (f64, f64) = (mean(a), mean(b));
+        match a_m3.total_cmp(&b_m3) {
+            std::cmp::Ordering::Greater => true,
+            std::cmp::Ordering::Less => false,
+            std::cmp::Ordering::Equal => a_m3 >= 0.0 && more(&stock, b, a),
+        }
+    };
+    (best(&fuller), StartsBy::MostWater)
 }
 
 /// A tank year of a record.
@@ -106,4 +163,26 @@ pub fn tank_years(calendar: &Calendar, month: u8) -> Vec<TankYear> {
             whole: edge[1] - edge[0] >= 365 && days[edge[0]].month == month && days[edge[0]].day == 1,
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const NOTHING: DaySeen = DaySeen { full_hours: 0, start_m3: 0.0, stock: true };
+
+    #[test]
+    fn the_year_begins_where_no_winter_is_cut() {
+        let calendar = Calendar::year(2001);
+        let month = |day: usize| calendar.days()[day].month;
+        let full = |day: usize| DaySeen { full_hours: u32::from(month(day) == 7), ..NOTHING };
+        assert_eq!(first_month(&calendar, full), (7, StartsBy::MostOftenFull));
+        // Never full: September begins with most water.
+        let some = |day: usize| DaySeen { start_m3: if month(day) == 9 { 3.0 } else { 2.0 }, ..NOTHING };
+        assert_eq!(first_month(&calendar, some), (9, StartsBy::MostWater));
+        // Never any water: stock is there from 20 October to 5 May; June is the first month without.
+        let away = |day: usize| DaySeen { stock: !(124..292).contains(&day), ..NOTHING };
+        assert_eq!(first_month(&calendar, away), (6, StartsBy::MostWater));
+        assert_eq!(first_month(&calendar, |_| NOTHING), (1, StartsBy::MostWater));
+    }
 }

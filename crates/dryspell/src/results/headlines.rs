@@ -324,9 +324,12 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!("design_point.static_level_m", "m", "standing water below the wellhead in that month", |run| {
         run.head.static_level_m.into()
     }),
-    headline!("design_point.inlet_height_m", "m", "the tank's inlet above the wellhead", |run| {
-        run.head.inlet_height_m.into()
-    }),
+    headline!(
+        "design_point.inlet_height_m",
+        "m",
+        "the tank's inlet above the wellhead; below it no fall is counted",
+        |run| { run.head.inlet_height_m.into() }
+    ),
     headline!("design_point.drawdown_m", "m", "fall of the water in the well at that flow", |run| {
         run.head.drawdown_m.into()
     }),

@@ -312,6 +312,12 @@ pub fn simplifications(run: &Run) -> Vec<&'static str> {
             "rain into the tank and evaporation from it are zero (a closed tank)"
         },
     ];
+    if run.plan.supply.pipe.inlet_height_m < 0.0 {
+        list.push(
+            "the tank lies lower than the wellhead: the pump is charged with the lift to the wellhead and the friction of the whole \
+             pipe; no siphon and no fall beyond the wellhead is counted (dry side)",
+        );
+    }
     if !run.garden.gardens.is_empty() {
         list.push(
             "gardens draw after the stock in each hour, never while stock is short; autonomy and storage needed are for the \

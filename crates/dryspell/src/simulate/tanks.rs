@@ -10,7 +10,7 @@ use crate::reliability::autonomy::InService;
 use crate::reliability::counters::Counts;
 use crate::reliability::outcome::{Outcome, follow, ledgers, shortfall_days, shortfall_days_from_empty};
 use crate::reliability::periods::{self, LimitHours, by_limit};
-use crate::reliability::year::{fullest_month, tank_years};
+use crate::reliability::year::{DaySeen, StartsBy, first_month, tank_years};
 use crate::supply::Limit;
 use crate::tank::Settings;
 use crate::tank::lanes::{self, Course, Lane, Leg};
@@ -95,7 +95,7 @@ struct Many<'a> {
 struct Seen {
     lane: Lane,
     held: [u32; Limit::ALL.len()],
-    month: u8,
+    month: (u8, StartsBy),
     in_service: Option<InService>,
     /// State at the start of each tank year.
     at_years: Vec<State<1>>,
@@ -149,8 +149,9 @@ impl<'a> Many<'a> {
                 passes: steady.get(place).map(|steady| steady.passes),
                 settled,
                 start: starts[place],
-                tank_year_month: seen.month,
-                years: tank_years(self.calendar, seen.month).into_iter().zip(seen.years).collect(),
+                tank_year_month: seen.month.0,
+                tank_year_by: seen.month.1,
+                years: tank_years(self.calendar, seen.month.0).into_iter().zip(seen.years).collect(),
             };
             Some(Ok(Found {
                 plan: with(tank),
@@ -181,11 +182,16 @@ impl<'a> Many<'a> {
         let mut all: Vec<Option<Seen>> = self.settings.iter().map(|_| None).collect();
         lanes::watch(&self.course, &self.tanks, starts, &self.upstream.supply.limit, |place, seen| {
             let full_m3 = self.tanks[place].full_m3()[0];
-            let month = self.settings[place]
-                .year_starts_in_month
-                .unwrap_or_else(|| fullest_month(self.calendar, |day| seen.full_hours(day, full_m3)));
+            let month = match self.settings[place].year_starts_in_month {
+                Some(month) => (month, StartsBy::Scheme),
+                None => first_month(self.calendar, |day| DaySeen {
+                    full_hours: seen.full_hours(day, full_m3),
+                    start_m3: seen.state_at(day).level_m3[0].max(0.0),
+                    stock: self.upstream.demand.is_stock_day(day),
+                }),
+            };
             let levels = std::iter::once(starts[place].level_m3[0]).chain(seen.ends_m3());
-            let years = tank_years(self.calendar, month);
+            let years = tank_years(self.calendar, month.0);
             let first_days = years.iter().filter_map(|year| year.days().next());
             all[place] = Some(Seen {
                 lane: seen.lane,
@@ -197,8 +203,9 @@ impl<'a> Many<'a> {
             });
         });
         for month in 1..=12 {
-            let those: Vec<usize> =
-                (0..all.len()).filter(|i| all[*i].as_ref().is_some_and(|seen| seen.month == month)).collect();
+            let those: Vec<usize> = (0..all.len())
+                .filter(|i| all[*i].as_ref().is_some_and(|seen| seen.month.0 == month))
+                .collect();
             if those.is_empty() {
                 continue;
             }

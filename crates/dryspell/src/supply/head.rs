@@ -12,11 +12,11 @@ use crate::pipe::{Line, Split, fittings_loss_m};
 /// | H | total dynamic head | m | |
 ///
 /// # Equation
-/// `H = static level + inlet height + drawdown + friction + fittings + discharge`
+/// `H = static level + rise above the wellhead + drawdown + friction + fittings + discharge`
 ///
 /// # Validity
-/// Heads above the standing water, in metres of the water pumped. The static lift may be negative where the tank lies
-/// lower than the water; flow by gravity without the pump is not counted.
+/// Heads above the standing water, in metres of the water pumped. A tank that lies lower than the wellhead saves no lift
+/// ([`crate::pipe::Settings::rise_m`]); flow by gravity without the pump is not counted.
 ///
 /// # Example
 /// ```
@@ -29,7 +29,7 @@ use crate::pipe::{Line, Split, fittings_loss_m};
 /// G. M. Masters, *Renewable and Efficient Electric Power Systems* (2004), section 9.6: total dynamic head.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Head {
-    /// Standing water to the tank's inlet, m.
+    /// Standing water to the tank's inlet, or to the wellhead where that is higher, m.
     pub static_lift_m: f64,
     /// Fall of the water in the well at this flow, m.
     pub drawdown_m: f64,
@@ -60,7 +60,9 @@ pub struct HeadBuildUp {
     pub static_level_m: f64,
     /// Height of the tank's inlet above the wellhead, m.
     pub inlet_height_m: f64,
-    /// Sum of both, m.
+    /// Height above the wellhead to which the pump must lift ([`crate::pipe::Settings::rise_m`]), m.
+    pub rise_m: f64,
+    /// Standing water to there, m.
     pub static_lift_m: f64,
     /// Fall of the water in the well, m.
     pub drawdown_m: f64,
@@ -146,6 +148,7 @@ pub fn head_build_up(settings: &Settings, month: u8, flow_m3_per_h: f64) -> Resu
         flow_m3_per_h,
         static_level_m: settings.well.static_level_m[usize::from(month) - 1],
         inlet_height_m: settings.pipe.inlet_height_m,
+        rise_m: settings.pipe.rise_m(),
         static_lift_m: head.static_lift_m,
         drawdown_m: head.drawdown_m,
         exit_m: runs.last().map_or(0.0, |r| fittings_loss_m(1.0, r.velocity_m_per_s)),
@@ -169,7 +172,7 @@ pub(super) fn head_at(
     let level_m = settings.well.static_level_m[usize::from(month.clamp(1, 12)) - 1];
     let (losses, split) = line.losses_with_weep(flow_m3_per_h, level_m + drawdown_m);
     let head = Head {
-        static_lift_m: level_m + settings.pipe.inlet_height_m,
+        static_lift_m: level_m + settings.pipe.rise_m(),
         drawdown_m,
         friction_m: losses.friction_m,
         fittings_m: losses.fittings_m,

@@ -108,7 +108,7 @@ impl System {
             flow_m3_per_h: 0.0,
             free_flow_m3_per_h: 0.0,
             head: Head {
-                static_lift_m: level + self.settings.pipe.inlet_height_m,
+                static_lift_m: level + self.settings.pipe.rise_m(),
                 discharge_m: self.settings.pipe.discharge_pressure_m,
                 ..Head::default()
             },

@@ -36,7 +36,12 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
         s.step("ωp", "speed of the shaft", speed, "rad/s", "(Vp - R Ip)/k", "permanent-magnet motor");
     }
     s.given("zw", "standing water below the wellhead", build.static_level_m, "m", "scheme, by month");
-    s.given("zi", "inlet above the wellhead", build.inlet_height_m, "m", "scheme");
+    if build.inlet_height_m < 0.0 {
+        let what = "rise above the wellhead; the tank lies lower, and no fall beyond the wellhead is counted";
+        s.given("zi", what, build.rise_m, "m", "scheme");
+    } else {
+        s.given("zi", "inlet above the wellhead", build.rise_m, "m", "scheme");
+    }
     let mut drawdown = settings
         .well
         .specific_capacity_m3_per_h_m

@@ -9,6 +9,7 @@ use super::paper::{Anchor, DEEP, FAINT, INK, Lean, Paper, WATER, WHITE, WORDS, a
 use super::words::{f, shortened};
 use super::{PAGE, finished};
 use crate::present::page::model::Chart;
+use crate::present::terminal::rise_name;
 
 /// Height of a step.
 const ROW: f64 = 12.0;
@@ -116,7 +117,7 @@ fn steps(run: &Run) -> Vec<(String, f64, Kind)> {
     let build = &run.head;
     let mut steps = vec![
         ("static level in the well".to_owned(), build.static_level_m, Kind::Standing),
-        ("inlet above the wellhead".to_owned(), build.inlet_height_m, Kind::Standing),
+        (rise_name(build).to_owned(), build.rise_m, Kind::Standing),
         ("drawdown".to_owned(), build.drawdown_m, Kind::Flowing),
     ];
     for pipe in &build.runs {

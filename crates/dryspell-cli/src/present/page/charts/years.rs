@@ -126,11 +126,7 @@ pub(super) fn counted_from(run: &Run) -> String {
     format!(
         "The year runs from 1 {}, {}.",
         month(run.outcome.tank_year_month),
-        if run.plan.tank.year_starts_in_month.is_some() {
-            "as the scheme says"
-        } else {
-            "the month in which the tank is most often full"
-        }
+        run.outcome.tank_year_by.text()
     )
 }
 

@@ -5,7 +5,7 @@ use dryspell::units::{Quantity, column_number, column_unit, counted};
 use super::super::model::{Block, Text};
 use super::{Matter, fact, heading};
 use crate::present::taken::friction;
-use crate::present::terminal::velocity;
+use crate::present::terminal::{rise_name, velocity};
 
 pub(super) fn lift(m: &Matter<'_>) -> Vec<Block> {
     let run = m.run;
@@ -20,7 +20,7 @@ pub(super) fn lift(m: &Matter<'_>) -> Vec<Block> {
     let mut build = vec![
         fact("pump intake", setting),
         fact("static level in the well", length(head.static_level_m)),
-        fact("inlet above the wellhead", length(head.inlet_height_m)),
+        fact(rise_name(head), length(head.rise_m)),
         fact("drawdown", length(head.drawdown_m)),
     ];
     for pipe in &head.runs {

@@ -101,7 +101,11 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             format!(
                 "static {} at its lower end, {}; {}",
                 head(pipe.static_m),
-                if pipe.lower_end_m > 0.0 { "in the well" } else { "at the wellhead" },
+                match pipe.lower_end_m {
+                    depth if depth > 0.0 => "in the well, against the water outside",
+                    _ if run.plan.supply.pipe.inlet_height_m < 0.0 => "at the tank",
+                    _ => "at the wellhead",
+                },
                 pipe.class_m.zip(pipe.allowed_m).map_or_else(
                     || "class not stated".to_owned(),
                     |(class, allowed)| format!(

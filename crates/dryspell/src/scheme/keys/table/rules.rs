@@ -38,7 +38,10 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "tank_year_starts",
         Kind::Month,
         Any,
-        without("chosen by the run", "the month in which the tank is most often full, found by the run"),
+        without(
+            "chosen by the run",
+            "the month in which the tank is most often full, found by the run; where it never is, the one that begins with most water",
+        ),
         "\"may\"",
         "first month of the year that yearly figures are counted by",
     ),

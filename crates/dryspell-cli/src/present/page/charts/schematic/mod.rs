@@ -63,9 +63,9 @@ fn title(run: &Run, units: System) -> String {
     let metres = |m: f64| show(m, Quantity::Length, units);
     let head = &run.head;
     let inlet = match head.inlet_height_m {
-        h if h > 0.0 => format!("an inlet {} above the wellhead", metres(h)),
-        h if h < 0.0 => format!("an inlet {} below the wellhead", metres(-h)),
-        _ => "an inlet level with the wellhead".to_owned(),
+        h if h > 0.0 => format!("to an inlet {} above the wellhead", metres(h)),
+        h if h < 0.0 => format!("to the wellhead, from where it runs {} down to the tank", metres(-h)),
+        _ => "to an inlet level with the wellhead".to_owned(),
     };
     let hydrants = run.plan.delivery.as_ref().map_or_else(String::new, |delivery| {
         let heights: Vec<f64> = delivery.hydrants.iter().map(|h| h.height_m).collect();
@@ -78,7 +78,7 @@ fn title(run: &Run, units: System) -> String {
         }
     });
     format!(
-        "From standing water {} down in {} the pump must lift the water {}, to {inlet}; the tank holds {} of usable water{hydrants}",
+        "From standing water {} down in {} the pump must lift the water {}, {inlet}; the tank holds {} of usable water{hydrants}",
         metres(head.static_level_m),
         month(head.month),
         metres(head.static_lift_m),
