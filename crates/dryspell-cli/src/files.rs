@@ -79,11 +79,7 @@ fn temporary(path: &Path) -> Result<tempfile::NamedTempFile, Failure> {
     }
     tempfile::Builder::new().prefix(".dryspell-").tempfile_in(folder).map_err(|e| {
         // Without the name of the temporary file, which says nothing to the user.
-        let cause = e.get_ref().and_then(std::error::Error::source).map(ToString::to_string);
-        cannot_write(
-            path,
-            &format!("folder {}: {}", folder.display(), cause.unwrap_or_else(|| e.to_string())),
-        )
+        cannot_write(path, &format!("folder {}: {}", folder.display(), e.kind()))
     })
 }
 

@@ -6,6 +6,7 @@ use crate::plan::Plan;
 use crate::record::Record;
 use crate::simulate::{Memo, Run, at_tank};
 use crate::tank;
+use crate::units::{Quantity, System, show};
 
 /// One line of the table.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,11 +32,11 @@ const YIELD: f64 = 0.25;
 /// Water deeper, m.
 const DEEPER_M: f64 = 3.0;
 
-/// The table: the run itself, then one thing changed at a time.
+/// The table: the run itself, then one thing changed at a time; lengths in words are in `units`.
 ///
 /// # Errors
 /// The run itself does not work; a change that does not is a line with its reason.
-pub fn table(plan: &Plan, record: &Record) -> Result<Vec<Line>, Vec<Fault>> {
+pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, Vec<Fault>> {
     let mut memo = Memo::default();
     let base = at_tank(&memo.upstream(plan, record, 0)?, plan)?;
     let mut lines = vec![line("as it stands", Ok(&base))];
@@ -88,7 +89,7 @@ pub fn table(plan: &Plan, record: &Record) -> Result<Vec<Line>, Vec<Fault>> {
     }
     let mut deep = plan.clone();
     deep.supply.well.static_level_m.iter_mut().for_each(|z| *z += DEEPER_M);
-    with(format!("well: water {DEEPER_M} m deeper"), &deep, record, 0);
+    with(format!("well: water {} deeper", show(DEEPER_M, Quantity::Length, units)), &deep, record, 0);
     if plan.tank.float_stop_m3.is_some() {
         let mut stuck = plan.clone();
         stuck.tank = tank::Settings { float_stop_m3: None, float_start_m3: None, ..plan.tank.clone() };

@@ -113,7 +113,9 @@ impl Worksheet {
             .zip(&run.supply.head_m)
             .filter(|(limit, _)| limit.flows())
             .map(|(_, head)| *head)
-            .fold(0.0, f64::max);
+            .reduce(f64::max)
+            // Where nothing flows the pump stands against the head without flow.
+            .unwrap_or(run.head.total_m);
         let supply = &run.plan.supply;
         let pipe = &supply.pipe;
         let deepest = supply.well.static_level_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);

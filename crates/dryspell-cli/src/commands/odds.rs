@@ -22,7 +22,8 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     let record = &source.record;
     let run = job.run(record)?;
     let found = found(&args.made, settings, &job, &run, record)?;
-    let lines = sensitivity::table(&run.plan, record).map_err(|faults| job.located(faults))?;
+    let lines =
+        sensitivity::table(&run.plan, record, job.scheme.units).map_err(|faults| job.located(faults))?;
     files::print(&page(&Page {
         file: &job.file,
         run: &run,

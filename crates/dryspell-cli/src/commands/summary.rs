@@ -87,7 +87,7 @@ pub(crate) fn made(args: &SummaryArgs, job: &Job) -> Result<(Document, Vec<Arc<C
     let system = system(args, job);
     let located = |faults| job.located(faults);
     let found = years(args, settings, job, &run, record)?;
-    let sensitivity = sensitivity::table(&run.plan, record).map_err(located)?;
+    let sensitivity = sensitivity::table(&run.plan, record, system).map_err(located)?;
     let frost = run.plan.frost.clone().zip(frost_report(&run, record).map_err(located)?);
     let worksheet = Worksheet::of(&run, round_unit_m3(system)).map_err(located)?;
     let deepest = super::curve::deepest(&run.plan.supply.well.static_level_m);

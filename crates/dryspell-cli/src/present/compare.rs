@@ -153,7 +153,9 @@ fn headlines(out: &mut String, sides: &[Side<'_>], system: System) {
 
 /// A headline's name without its unit, which has a column of its own.
 fn name(name: &str) -> String {
-    name.replace("_m3", "").replace("_percent", "").replace("_days", " days").replace(['_', '.'], " ")
+    const UNITS: [&str; 7] = ["_m3_per_h", "_m3_per_year", "_m3", "_percent", "_w", "_min", "_m"];
+    let bare = UNITS.iter().find_map(|unit| name.strip_suffix(unit)).unwrap_or(name);
+    bare.replace("_m3.", ".").replace(['_', '.'], " ")
 }
 
 fn unit(unit: &'static str, system: System) -> &'static str {

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use dryspell::array::OneArray;
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::results::{CAUTIONS, answer, rule_text, troughs, warnings};
 use dryspell::simulate::Run;
@@ -118,6 +119,14 @@ fn head(run: &Run, context: &Context<'_>) -> String {
     row("total dynamic head", build.total_m, "");
     wrap_to(&mut out, "  ", "  ", &friction(run, system));
     out
+}
+
+/// Whether snow lies on some of the panels in an hour of a day with sun.
+pub(crate) fn snowy(run: &Run, day: usize) -> bool {
+    (day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY).any(|h| {
+        let covered = |array: &OneArray| array.snow_cover.get(h).is_some_and(|share| *share > 0.0);
+        run.array.plane_w_per_m2[h] > 0.0 && run.array.each.iter().any(covered)
+    })
 }
 
 /// What the rise above the wellhead is.

@@ -94,6 +94,8 @@ pub struct MonthFigures {
     pub plane_kwh_per_m2_day: f64,
     /// What the pump could lift.
     pub offered_m3: f64,
+    /// Of it on days with stock.
+    pub offered_with_stock_m3: f64,
     /// Lifted into the tank.
     pub pumped_m3: f64,
     /// Wanted by the stock.
@@ -201,6 +203,7 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
         month.stock_days += u32::from(day.stock);
         month.plane_kwh_per_m2_day += day.plane_kwh_per_m2;
         month.offered_m3 += day.offered_m3;
+        month.offered_with_stock_m3 += if day.stock { day.offered_m3 } else { 0.0 };
         month.pumped_m3 += day.pumped_m3;
         month.wanted_m3 += day.wanted_m3;
         month.drawn_m3 += day.drawn_m3;
@@ -218,6 +221,7 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
         month.plane_kwh_per_m2_day /= f64::from(month.days);
         for volume in [
             &mut month.offered_m3,
+            &mut month.offered_with_stock_m3,
             &mut month.pumped_m3,
             &mut month.wanted_m3,
             &mut month.drawn_m3,

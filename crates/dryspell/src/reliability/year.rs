@@ -62,7 +62,7 @@ impl StartsBy {
         match self {
             Self::Scheme => "as the scheme says",
             Self::MostOftenFull => "the month in which the tank is most often full",
-            Self::MostWater => "the month that begins with most water, since the tank is never full",
+            Self::MostWater => "the month that begins with most water, since the tank is full in no hour",
         }
     }
 }

@@ -121,6 +121,12 @@ pub const MONTHS: &[Field] = &[
         get: |run, m| month(run, m, |f| f.offered_m3),
     },
     Field {
+        name: "offered_with_stock_m3",
+        unit: "m3",
+        meaning: "of it on days with stock draw, mean of the month in all years that hold it",
+        get: |run, m| month(run, m, |f| f.offered_with_stock_m3),
+    },
+    Field {
         name: "pumped_m3",
         unit: "m3",
         meaning: "lifted into the tank, mean of the month in all years that hold it",

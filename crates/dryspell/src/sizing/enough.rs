@@ -13,6 +13,8 @@ const PARTS: f64 = 24.0;
 pub struct EnoughTank {
     /// Usable volume, m³; `None` where no size tried is enough.
     pub capacity_m3: Option<f64>,
+    /// Hours in its longest dry run; 0 where none is enough.
+    pub longest_dry_hours: u32,
     /// Step between the sizes tried, m³.
     pub step_m3: f64,
     /// The largest size tried, m³.
@@ -45,12 +47,18 @@ pub fn enough_tank(run: &Run, unit_m3: f64) -> EnoughTank {
     let step_m3 = unit_m3 * round_up(needed / PARTS / unit_m3);
     let sizes: Vec<f64> = (1..=SIZES).map(|n| step_m3 * f64::from(n)).collect();
     let tanks: Vec<_> = sizes.iter().map(|m3| run.plan.tank.resized(*m3)).collect();
-    let serves: Vec<bool> = at_tanks(&run.upstream, &run.plan, &tanks)
+    // The longest dry run of those without a day of shortfall.
+    let dry_hours: Vec<Option<u32>> = at_tanks(&run.upstream, &run.plan, &tanks)
         .into_iter()
-        .map(|found| found.is_ok_and(|found| found.outcome.counts.shortfall_days == 0))
+        .map(|found| {
+            let counts = found.ok()?.outcome.counts;
+            (counts.shortfall_days == 0).then_some(counts.longest_dry_hours)
+        })
         .collect();
+    let found = smallest(&dry_hours.iter().map(Option::is_some).collect::<Vec<_>>());
     EnoughTank {
-        capacity_m3: smallest(&serves).map(|at| sizes[at]),
+        capacity_m3: found.map(|at| sizes[at]),
+        longest_dry_hours: found.and_then(|at| dry_hours[at]).unwrap_or(0),
         step_m3,
         largest_m3: step_m3 * f64::from(SIZES),
     }

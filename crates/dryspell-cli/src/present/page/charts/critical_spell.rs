@@ -12,6 +12,7 @@ use super::paper::{Anchor, DEEP, INK, MESH, Paper, SMALL, WATER, WHITE, area, da
 use super::words::{broken, date, day_month, f, width};
 use super::{PAGE, finished};
 use crate::present::page::model::Chart;
+use crate::present::terminal::snowy;
 
 /// Most days that are drawn.
 const MOST_DAYS: usize = 60;
@@ -225,20 +226,20 @@ fn mark_rows(window: &Window, n: f64) -> Vec<(usize, &'static str, usize)> {
         .collect()
 }
 
-/// Dates below the days, as many as have room.
+/// Dates below the days: of every day, or of each second, third and so on where there is no more room.
 fn days_axis(paper: &mut Paper, run: &Run, window: &Window, top: f64) {
+    const GAP: f64 = 8.0;
     let one = WIDE / f(window.days.len()).max(1.0);
-    let mut free = LEFT - 20.0;
-    for (at, day) in window.days.iter().enumerate() {
+    let texts: Vec<String> = window.days.iter().map(|day| day_month(run.calendar.days()[*day])).collect();
+    let widest = texts.iter().map(|text| width(text, SMALL, false)).fold(0.0, f64::max);
+    let step = (1..=texts.len()).find(|step| one * f(*step) >= widest + GAP).unwrap_or(texts.len().max(1));
+    for (at, text) in texts.iter().enumerate() {
         let x = LEFT + one * f(at);
-        paper.line((x, top), (x, top + 2.0), pen(MESH, 0.5));
-        let text = day_month(run.calendar.days()[*day]);
-        let wide = width(&text, SMALL, false);
         let middle = x + 0.5 * one;
-        if middle - 0.5 * wide >= free && middle + 0.5 * wide <= LEFT + WIDE + 6.0 {
+        paper.line((x, top), (x, top + 2.0), pen(MESH, 0.5));
+        if at % step == 0 && middle + 0.5 * width(text, SMALL, false) <= LEFT + WIDE + 6.0 {
             paper.line((middle, top), (middle, top + 3.0), pen(INK, 0.5));
-            paper.words((middle, top + 10.0), SMALL, Anchor::Middle, &text);
-            free = middle + 0.5 * wide + 8.0;
+            paper.words((middle, top + 10.0), SMALL, Anchor::Middle, text);
         }
     }
 }
@@ -255,6 +256,15 @@ fn note(run: &Run, window: &Window) -> String {
     notes.push_str(
         "From the hour in which more is wanted than offered until that is made good (sequent peak).",
     );
+    let snow: Vec<String> = window
+        .days
+        .iter()
+        .filter(|day| snowy(run, **day))
+        .map(|day| day_month(run.calendar.days()[*day]))
+        .collect();
+    if !snow.is_empty() {
+        notes.push_str(&format!(" Snow on the panels: {}.", snow.join(", ")));
+    }
     if run.delivery.is_some() {
         notes.push_str(" It goes by what troughs ask of the tank.");
     }

@@ -169,30 +169,35 @@ fn note(run: &Run, cut: bool, units: System) -> String {
 fn title(run: &Run, order: &[(u8, &MonthFigures)], units: System) -> String {
     let with_draw: Vec<&(u8, &MonthFigures)> = order.iter().filter(|(_, m)| m.wanted_m3 > 0.0).collect();
     let below: Vec<&&(u8, &MonthFigures)> =
-        with_draw.iter().filter(|(_, m)| m.offered_m3 < m.wanted_m3).collect();
+        with_draw.iter().filter(|(_, m)| m.offered_with_stock_m3 < m.wanted_m3).collect();
     let mean = if run.calendar.is_one_year() { "I" } else { "In a mean year, i" };
-    let lacks = |m: &MonthFigures| m.wanted_m3 - m.offered_m3;
+    let lacks = |m: &MonthFigures| m.wanted_m3 - m.offered_with_stock_m3;
+    // What is lifted before the stock comes or after it has left is no answer to what it wants.
+    let part = with_draw.iter().any(|(_, m)| m.stock_days < m.days);
+    let days = if part { " on the days with stock" } else { "" };
     if with_draw.is_empty() {
         let offered = show(run.outcome.ledgers.offered_m3, Quantity::Volume, units);
         return format!("No stock wants water in this record, in which the pump could lift {offered}");
     }
     if let Some(first) = below.first() {
         let worst = below.iter().fold(**first, |w, m| if lacks(m.1) > lacks(w.1) { m } else { w });
-        let [offered, wanted] = show_alike([worst.1.offered_m3, worst.1.wanted_m3], Quantity::Volume, units);
+        let [offered, wanted] =
+            show_alike([worst.1.offered_with_stock_m3, worst.1.wanted_m3], Quantity::Volume, units);
         return format!(
             "{}n {} of {} months with stock the pump could lift less than the stock wants; the widest gap is in {}, {offered} \
-             for {wanted}",
+             for {wanted}{days}",
             mean,
             below.len(),
             with_draw.len(),
             month(worst.0)
         );
     }
-    let ratio = |m: &MonthFigures| m.offered_m3 / m.wanted_m3;
+    let ratio = |m: &MonthFigures| m.offered_with_stock_m3 / m.wanted_m3;
     let closest = with_draw.iter().fold(with_draw[0], |c, m| if ratio(m.1) < ratio(c.1) { m } else { c });
-    let [offered, wanted] = show_alike([closest.1.offered_m3, closest.1.wanted_m3], Quantity::Volume, units);
+    let [offered, wanted] =
+        show_alike([closest.1.offered_with_stock_m3, closest.1.wanted_m3], Quantity::Volume, units);
     format!(
-        "{mean}n every month with stock the pump could lift what the stock wants; it is closest in {}, {offered} for {wanted}",
+        "{mean}n every month with stock the pump could lift what the stock wants; it is closest in {}, {offered} for {wanted}{days}",
         month(closest.0)
     )
 }

@@ -39,7 +39,7 @@ pub(super) fn lift(m: &Matter<'_>) -> Vec<Block> {
         fact("total dynamic head", Text::strong(m.both(head.total_m, Quantity::Length))),
     ]);
     let limits = run.limit_hours;
-    let point = vec![
+    let mut point = vec![
         fact("hour", run.calendar.start_text(hour).replace('T', " ")),
         fact("flow", Text::strong(m.both(head.flow_m3_per_h, Quantity::Flow)).then(", the record's highest")),
         fact("sun on the plane", format!("{:.0} W/m²", run.array.plane_w_per_m2[hour])),
@@ -54,13 +54,20 @@ pub(super) fn lift(m: &Matter<'_>) -> Vec<Block> {
         fact(
             "in the record",
             format!(
-                "well giving no more in {}, pump at its limit in {}, stopped by the float in {}",
-                counted(limits.well + limits.cut_out, "hour"),
+                "float shut in {}; else pump at its limit in {}, well giving no more in {}{}",
+                counted(limits.float_full, "hour"),
                 counted(limits.pump_limit, "hour"),
-                counted(limits.float_full, "hour")
+                counted(limits.well + limits.cut_out, "hour"),
+                match run.supply.cut_out_stops {
+                    0 => String::new(),
+                    stops => format!(", water down to the cut-out {}", counted(stops, "time")),
+                }
             ),
         ),
     ];
+    if head.flow_m3_per_h <= 0.0 {
+        point = vec![fact("flow", "the pump lifts no water in this record; the head is that without flow")];
+    }
     let mut blocks = vec![
         heading("Well, head, panels and pump"),
         Block::Beside(vec![

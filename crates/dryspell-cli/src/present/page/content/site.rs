@@ -45,7 +45,7 @@ fn on_site(m: &Matter<'_>) -> Vec<Block> {
         MONTHS[usize::from(curve.month) - 1]
     );
     let head = &m.run.head;
-    let other = if head.month == curve.month {
+    let other = if head.month == curve.month || head.flow_m3_per_h <= 0.0 {
         String::new()
     } else {
         format!(

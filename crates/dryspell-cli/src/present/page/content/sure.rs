@@ -77,7 +77,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
             || "the record is too short to tell".to_owned(),
             |refill| match refill.days {
                 Some(days) => format!(
-                    "at most {} (empty on {}), the herd drinking",
+                    "at most {} (empty on {}) to the float's stop or the rim, the herd drinking what it can",
                     counted(days, "day"),
                     date(Some(refill.from_day))
                 ),
@@ -111,17 +111,27 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     ));
     stored.push(fact(
         "storage needed",
-        Text::strong(run.storage.storage_m3.map_or_else(|| "no tank is enough".to_owned(), volume))
-            .then(" by the sequent peak: without float band, leak or tolerance"),
+        match run.storage.storage_m3 {
+            Some(m3) => Text::strong(volume(m3))
+                .then(" by the sequent peak: every hour's draw in its own hour, without float band, leak or tolerance"),
+            None => Text::strong("no tank is enough").then(format!(
+                ": {} a year is missing between what is wanted and what can be lifted",
+                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
+            )),
+        },
     ));
     let enough = m.worksheet.enough_tank;
-    let step = m.one(enough.step_m3, Quantity::Volume);
     stored.push(fact(
         "a tank that is enough",
         match enough.capacity_m3 {
             Some(m3) => Text::strong(volume(m3)).then(format!(
-                " usable: the smallest, in steps of {step}, from which on no day of this record is short; the float at the same \
-                 share"
+                " usable, the smallest in steps of {} from which on no day of this record is short: thirst carried to midnight, the \
+                 float at the same share; {}",
+                m.one(enough.step_m3, Quantity::Volume),
+                match enough.longest_dry_hours {
+                    0 => "empty in no hour".to_owned(),
+                    hours => format!("empty for at most {} in a row", counted(hours, "hour")),
+                }
             )),
             None => format!(
                 "none up to {}: what is short is not for want of tank",
@@ -157,8 +167,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
             ),
         ));
     }
-    let mut right =
-        vec![Block::Paragraph(Text::strong("Autonomy and storage, three ways")), Block::Facts(stored)];
+    let mut right = vec![Block::Paragraph(Text::strong("Autonomy and storage")), Block::Facts(stored)];
     right.extend(by_hydrant(m));
     vec![
         heading("What the run comes to"),
@@ -228,13 +237,19 @@ pub(super) fn sensitivity(m: &Matter<'_>) -> Vec<Block> {
         .iter()
         .filter_map(|line| line.note.as_ref().map(|note| format!("{}: {note}.", line.what)))
         .collect();
+    if !m.run.covered.is_empty() {
+        notes.push(
+            "Snow lines begin with the critical spell: on other dates the same snow may cost more days."
+                .to_owned(),
+        );
+    }
     if !m.run.calendar.is_one_year() {
         let years = m.run.calendar.years();
         notes.push(format!(
             "Days short a year: those of the record over its {years:.1} years, cut tank years included."
         ));
     }
-    let halves = vec![vec![half("What one thing changed does", left)], vec![half("and on", right)]];
+    let halves = vec![vec![half("What one thing changed does", left)], vec![half("continued", right)]];
     let mut blocks = vec![Block::Beside(halves)];
     if !notes.is_empty() {
         blocks.push(Block::Fine(notes.join(" ").into()));
@@ -288,7 +303,7 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
                     format!(
                         "ice in {}, at most {}",
                         counted(open.ice_hours, "hour"),
-                        m.both(open.most_ice_m, Quantity::Length)
+                        m.both((1e3 * open.most_ice_m).round() / 1e3, Quantity::Length)
                     ),
                 ),
             };

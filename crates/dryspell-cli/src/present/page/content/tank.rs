@@ -7,7 +7,7 @@ use dryspell::units::{Quantity, column_number, column_unit, counted};
 use super::super::model::Block;
 use super::{Matter, days, heading, numbers};
 use crate::present::layout::MONTHS;
-use crate::present::terminal::{OUTLASTS, day_text, full_tank_in};
+use crate::present::terminal::{OUTLASTS, day_text, full_tank_in, snowy};
 
 /// Days of the critical spell that are listed.
 const MOST_DAYS: usize = 14;
@@ -62,6 +62,7 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
         .chain(MONTHS.iter().map(|month| (*month).to_owned()))
         .chain(["year".to_owned()])
         .collect();
+    let snow = (0..run.days.len()).filter(|day| snowy(run, *day)).count();
     let mut note = if run.calendar.is_one_year() {
         String::new()
     } else {
@@ -73,6 +74,9 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
         "Lifted is less than the pump could lift where the float had stopped it. The last row: from the worst start hour, \
          without any inflow.",
     );
+    if snow > 0 {
+        note.push_str(&format!(" Snow on the panels on {}: the sun is that above it.", counted(snow, "day")));
+    }
     if outlasts {
         note.push_str(" Outlasts: the stock leaves before the water is gone.");
     }
@@ -120,17 +124,20 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     if run.delivery.is_some() {
         rows.push(row(format!("drawn from the tank, {volume}"), &|d| v(run.days[d].drawn_m3)));
     }
-    if listed.iter().any(|day| run.days[*day].garden_m3 > 0.0) {
+    let gardens = listed.iter().any(|day| run.days[*day].garden_m3 > 0.0);
+    let gone = listed.iter().any(|day| gone_m3(*day) > 0.0);
+    if gardens {
         rows.push(row(format!("to gardens, {volume}"), &|d| v(run.days[d].garden_m3)));
     }
-    if listed.iter().any(|day| gone_m3(*day) > 0.0) {
+    if gone {
         rows.push(row(format!("lost or over the top, {volume}"), &|d| v(gone_m3(d))));
     }
     rows.push(row(format!("level at midnight, {volume}"), &|d| v(run.days[d].end_m3)));
     let columns: Vec<String> = std::iter::once(String::new())
         .chain(listed.iter().map(|day| {
             let date = dates[*day];
-            format!("{}\u{a0}{}", date.day, MONTHS[usize::from(date.month) - 1])
+            let snow = if snowy(run, *day) { "*" } else { "" };
+            format!("{}\u{a0}{}{snow}", date.day, MONTHS[usize::from(date.month) - 1])
         }))
         .collect();
     let title = if listed.len() < length {
@@ -138,16 +145,27 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     } else {
         "Day by day".to_owned()
     };
+    let besides = match (gardens, gone) {
+        (false, false) => "",
+        (true, false) => ", and what goes to gardens",
+        (false, true) => ", and what is lost or goes over the top",
+        (true, true) => ", what goes to gardens, and what is lost or goes over the top",
+    };
     let lifted = if all_lifted { "what the pump could lift" } else { "what is lifted" };
     let note = if run.delivery.is_some() {
         format!(
-            "From midnight to midnight the level rises by {lifted} and falls by what is drawn and lost; what is drawn differs from \
+            "From midnight to midnight the level rises by {lifted} and falls by what is drawn{besides}; what is drawn differs from \
              what is wanted less what is short by what the troughs took up or gave."
         )
     } else {
         format!(
-            "From midnight to midnight the level rises by {lifted} and falls by what is wanted less what is short."
+            "From midnight to midnight the level rises by {lifted} and falls by what is wanted less what is short{besides}."
         )
+    };
+    let note = if listed.iter().any(|day| snowy(run, *day)) {
+        format!("* Snow on the panels: the sun is that above it. {note}")
+    } else {
+        note
     };
     let mut blocks = vec![heading("The critical spell, day by day")];
     match m.chart("critical_spell") {

@@ -1,5 +1,6 @@
 //! A conventional worksheet beside the run.
 
+use dryspell::curve::{CELL_DEGC, PLANE_W_PER_M2};
 use dryspell::pipe::PRESSURE_SHARE;
 use dryspell::reliability::periods::MonthFigures;
 use dryspell::units::Quantity;
@@ -20,6 +21,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
     let run = m.run;
     let largest_m3 = run.days.iter().map(|day| day.wanted_m3).fold(0.0, f64::max);
     let a_stock_day = |month: &MonthFigures| month.daily(month.wanted_m3, month.stock_days);
+    let stocked = run.months.iter().filter(|month| month.stock_days > 0).count();
     let ties = run
         .months
         .iter()
@@ -42,10 +44,12 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                 a_day(w.offered_m3_per_day),
                 a_day(w.wanted_m3_per_day)
             ),
-            difference(w.by_hand_m3_per_day, w.offered_m3_per_day),
+            difference(w.by_hand_m3_per_day, w.offered_m3_per_day, at_limit(m)),
         ],
         [
-            if ties {
+            if stocked == 1 {
+                format!("draw of a day in {peak}, the only month with stock")
+            } else if ties {
                 format!("draw of a day, the same in every month with stock ({peak} taken)")
             } else {
                 format!("draw of a day in {peak}, the peak month")
@@ -117,10 +121,16 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                 )
             ),
             format!("greatest head at the pump {}, less higher up", head(pipe.working_m)),
-            if pipe.class_m.is_some() {
-                "heads of water; flowing adds friction; the share leaves room for surges"
-            } else {
-                "heads of water; flowing adds friction; ask for the class"
+            match pipe.class_m.zip(pipe.allowed_m) {
+                None => "heads of water; flowing adds friction; ask for the class",
+                Some((class, _)) if pipe.static_m > class => "THE STATIC HEAD IS ABOVE THE CLASS",
+                Some((_, allowed)) if pipe.static_m > allowed => {
+                    "the static head is above the share of the class that leaves room for surges"
+                }
+                Some((_, allowed)) if pipe.working_m > allowed => {
+                    "static within that share, which leaves room for surges; flowing at the pump above it"
+                }
+                Some(_) => "both within that share, which leaves room for surges",
             }
             .to_owned(),
         ]);
@@ -146,15 +156,31 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
     ]
 }
 
-fn difference(by_hand: f64, run: f64) -> String {
+/// Whether full sun gives the pump no more than four fifths of it do.
+fn at_limit(m: &Matter<'_>) -> bool {
+    let flow = |sun: f64| {
+        let row = PLANE_W_PER_M2.iter().position(|w| *w >= sun)?;
+        let column = CELL_DEGC.iter().position(|t| *t >= FULL_SUN.1)?;
+        Some(m.curve.points.get(row)?.get(column)?.flow_m3_per_h)
+    };
+    flow(0.8 * FULL_SUN.0).zip(flow(FULL_SUN.0)).is_some_and(|(less, full)| less > 0.99 * full)
+}
+
+fn difference(by_hand: f64, run: f64, at_limit: bool) -> String {
+    /// Closer than this a worksheet is as good as its figures.
+    const CLOSE_PERCENT: f64 = 3.0;
     if run <= 0.0 {
         return "the pump lifts nothing in that month".to_owned();
     }
     let percent = 100.0 * (by_hand / run - 1.0);
-    let why = if percent > 0.0 {
+    let why = if percent.abs() < CLOSE_PERCENT {
+        "they agree"
+    } else if percent > 0.0 {
         "weak sun lifts less than its share: the pump needs power to start, and heat, dirt, cable and the well take theirs"
-    } else {
+    } else if at_limit {
         "the pump answers weak sun better than in proportion to full sun, where it is at its limit"
+    } else {
+        "the pump answers weak sun better than in proportion to full sun"
     };
     format!("by hand {percent:+.0} %: {why}")
 }

@@ -334,8 +334,8 @@ impl Builder<'_> {
 fn side_by_side(columns: &[Vec<Strip>], frames: &[Frame]) -> Vec<Strip> {
     /// Lines end together that end within so many points.
     const TOGETHER: f32 = 3.5;
-    /// Fewest strips of a column above and below a cut: a heading is not left alone.
-    const FEWEST: usize = 2;
+    /// Fewest strips of a column above and below a cut: a heading with a line or two is not left alone.
+    const FEWEST: usize = 3;
     let ends: Vec<Vec<(usize, f32)>> = columns.iter().map(|strips| line_ends(strips)).collect();
     let mut taken = vec![0; columns.len()];
     let mut top = 0.0;

@@ -332,6 +332,10 @@ fn ends(text: &str) -> Vec<usize> {
             if before.ends_with(' ') && after.starts_with('/') {
                 return true;
             }
+            if before.ends_with('_') {
+                let word = before.rsplit(' ').next().unwrap_or(before).chars().count();
+                return word > 1 && word + after.split(' ').next().unwrap_or(after).chars().count() > LONG;
+            }
             if by_the_book.binary_search(at).is_err() {
                 return false;
             }

@@ -75,7 +75,7 @@ impl Builder<'_> {
         }
         // A small table is not torn.
         let height: f32 = out.iter().map(|strip| strip.before + strip.height).sum();
-        if height < 0.1 * self.page {
+        if height < SMALL_TABLE * self.page {
             glue(&mut out, !table.note.is_empty());
         }
         if !table.note.is_empty() {
@@ -160,6 +160,9 @@ impl Builder<'_> {
         Ok(out)
     }
 }
+
+/// Share of a page below which a table is not torn.
+const SMALL_TABLE: f32 = 0.17;
 
 /// Width from which on a head wraps, points.
 const HEAD: f32 = 60.0;

@@ -40,7 +40,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         without(
             "chosen by the run",
-            "the month in which the tank is most often full, found by the run; where it never is, the one that begins with most water",
+            "the month in which the tank is most often full, found by the run; where it is full in no hour, the one that begins with most water",
         ),
         "\"may\"",
         "first month of the year that yearly figures are counted by",

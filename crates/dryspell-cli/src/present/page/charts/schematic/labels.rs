@@ -166,6 +166,8 @@ pub(super) fn labels(paper: &mut Paper, run: &Run, units: System) -> Places {
 
     let mut first = ground + 36.0;
     if let Some((depth, basis)) = frost(run, units) {
+        // "Not design" stands with the frost's own section.
+        let basis = basis.split(',').next().unwrap_or_default();
         let text = format!("frost to {depth} ({basis})");
         let line = shortened(&text, 142.0, SMALL, false);
         paper.words((WELL.x, ground + 9.0), SMALL, Anchor::Start, &line);
@@ -346,8 +348,9 @@ fn booster(run: &Run, units: System) -> Option<String> {
 pub(super) fn frost(run: &Run, units: System) -> Option<(String, String)> {
     let ground = run.frozen.ground.as_ref()?;
     let depth = ground.depth?.depth_m;
-    // To the centimetre: more digits than that are none of a frost's.
-    let depth = (100.0 * depth).round() / 100.0;
+    // To the centimetre or the inch: more digits than that are none of a frost's.
+    let step = if units == System::Us { 0.0254 } else { 0.01 };
+    let depth = step * (depth / step).round();
     Some((show(depth, Quantity::Length, units), ground.basis.text()))
 }
 
