@@ -327,6 +327,24 @@ fn the_build_up_adds_up_to_the_head_of_the_hour() {
     assert!((built.total_m - hour.head.total_m()).abs() < 1e-12);
 }
 
+/// Water must come up to the wellhead before it can run down: a deep tank lifts none of it.
+#[test]
+fn a_tank_below_the_wellhead_saves_no_lift() {
+    let at = |inlet_height_m: f64| {
+        let mut s = settings(some_rows(), Start::Zero, 20.0, 60.0);
+        s.pipe.inlet_height_m = inlet_height_m;
+        let hour = System::new(&s).unwrap().hour(4, 350.0);
+        (hour.flow_m3_per_h, hour.head.total_m(), head_build_up(&s, 4, hour.flow_m3_per_h).unwrap())
+    };
+    let level = at(0.0);
+    for below in [-0.5, -12.0, -40.0] {
+        let low = at(below);
+        assert_eq!((low.0, low.1), (level.0, level.1));
+        assert_eq!((low.2.inlet_height_m, low.2.rise_m, low.2.total_m), (below, 0.0, level.2.total_m));
+    }
+    assert!(level.1 > 20.0 && at(6.0).0 < level.0);
+}
+
 /// The only fault of a pump's settings.
 fn fault(duty: Vec<DutyPoint>, start: Start) -> Fault {
     let mut faults = Duty::new(&table(duty, start)).unwrap_err();

@@ -110,7 +110,9 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
         std::iter::once(name).chain(listed.iter().map(|day| cell(*day))).collect::<Vec<String>>()
     };
     let mut rows = vec![
-        row("sun on the plane, kWh/m²".to_owned(), &|d| format!("{:.2}", run.days[d].plane_kwh_per_m2)),
+        row("sun on the plane, kWh/m²".to_owned(), &|d| {
+            format!("{:.2}{}", run.days[d].plane_kwh_per_m2, if snowy(run, d) { "*" } else { "" })
+        }),
         row(format!("pump could lift, {volume}"), &|d| v(run.days[d].offered_m3)),
     ];
     // A row that would repeat others is left out.
@@ -136,8 +138,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     let columns: Vec<String> = std::iter::once(String::new())
         .chain(listed.iter().map(|day| {
             let date = dates[*day];
-            let snow = if snowy(run, *day) { "*" } else { "" };
-            format!("{}\u{a0}{}{snow}", date.day, MONTHS[usize::from(date.month) - 1])
+            format!("{}\u{a0}{}", date.day, MONTHS[usize::from(date.month) - 1])
         }))
         .collect();
     let title = if listed.len() < length {
