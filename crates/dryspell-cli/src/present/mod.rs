@@ -4,6 +4,7 @@ pub(crate) mod chart;
 pub(crate) mod compare;
 pub(crate) mod csv;
 pub(crate) mod curve;
+pub(crate) mod delivery;
 pub(crate) mod frost;
 pub(crate) mod herd;
 pub(crate) mod json;

@@ -1,10 +1,10 @@
 //! Units that stay on the line of their number.
 
 /// The units.
-const UNITS: [&str; 45] = [
+const UNITS: [&str; 46] = [
     "m", "mm", "cm", "km", "m²", "mm²", "ft²", "m³", "m³/h", "m³/d", "m³/day", "L", "L/d", "L/day", "L/h",
     "L/min", "L/s", "W", "W/m²", "kW", "kWh", "kWh/m²", "Wh", "V", "A", "Ah", "Ω", "h", "d", "%", "°", "°C",
-    "°F", "K", "ft", "in", "gal", "gal/day", "gpm", "psi", "kPa", "ha", "deg", "degC", "ohm",
+    "°F", "K", "ft", "in", "gal", "gal/day", "gpm", "psi", "kPa", "ha", "deg", "degC", "ohm", "min",
 ];
 
 /// Whether a line must not end between `before`, which ends in a space, and `after`.

@@ -7,8 +7,8 @@ use dryspell::units::{Quantity, column_number, column_unit, counted, percent_num
 
 use super::super::model::{Align, Block, Table, Text};
 use super::{Matter, days, fact, heading, numbers};
-use crate::present::frost;
 use crate::present::layout::MONTHS;
+use crate::present::{delivery, frost};
 
 /// Hydrants that are listed.
 const MOST_HYDRANTS: usize = 8;
@@ -169,13 +169,21 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     }
     let mut right = vec![Block::Paragraph(Text::strong("Autonomy and storage")), Block::Facts(stored)];
     right.extend(by_hydrant(m));
-    vec![
+    let mut blocks = vec![
         heading("What the run comes to"),
         Block::Beside(vec![
             vec![Block::Paragraph(Text::strong("Served and short")), Block::Facts(served)],
             right,
         ]),
-    ]
+    ];
+    let mut behind = Text::default();
+    for (label, text) in delivery::lines(run, m.system) {
+        behind = behind.then_strong(format!("{label} ")).then(format!("{text}. "));
+    }
+    if !behind.0.is_empty() {
+        blocks.push(Block::Fine(behind));
+    }
+    blocks
 }
 
 /// What is short at each hydrant, by cause; nothing where nothing is short on the way.
