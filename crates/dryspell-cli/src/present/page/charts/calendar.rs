@@ -13,6 +13,10 @@ use super::years::{
 use super::{PAGE, finished};
 use crate::present::page::model::Chart;
 
+/// Most years that get a row of their own.
+const MOST_ROWS: usize = 30;
+/// More than so many stand closer.
+const ROOMY: usize = 10;
 /// Every state of a day, from none to worst.
 const STATES: [DayState; 4] =
     [DayState::Served, DayState::PartlyShort, DayState::NothingServed, DayState::NoStock];
@@ -26,7 +30,7 @@ pub(crate) fn calendar(run: &Run) -> Result<Chart, String> {
     let years = years(run);
     // The days of one year lie on twelve rows; of more years a row is a year.
     let one = years.len() == 1;
-    let (kept, left_out) = rows(years);
+    let (kept, left_out) = rows(years, MOST_ROWS);
     let next = if one { squares(&mut paper, run, &kept) } else { strips(&mut paper, run, &kept) };
     let count = |state: DayState| run.days.iter().filter(|d| d.state() == state).count();
     let items: Vec<(Sign, String)> = STATES
@@ -99,15 +103,15 @@ fn squares(paper: &mut Paper, run: &Run, years: &[Year<'_>]) -> f64 {
 /// One row a tank year; returns where the next line would be.
 fn strips(paper: &mut Paper, run: &Run, years: &[Year<'_>]) -> f64 {
     const TOP: f64 = 6.0;
-    const ROW: f64 = 13.0;
+    let row = if years.len() > ROOMY { 8.0 } else { 13.0 };
     let left = name_room(years).max(30.0) + 8.0;
     let wide = 500.0 - left - 44.0;
     let first_month = run.outcome.tank_year_month;
-    let bottom = TOP + ROW * f(years.len());
+    let bottom = TOP + row * f(years.len());
     month_axis(paper, (left, wide), (TOP, bottom), first_month);
     let one = wide / LONGEST;
     for (at, year) in years.iter().enumerate() {
-        let base = TOP + ROW * f(at + 1) - 1.0;
+        let base = TOP + row * f(at + 1) - 1.0;
         // Days with stock draw one band a stretch, not one a day.
         let mut band: Option<(f64, f64)> = None;
         let mut bands = Vec::new();
@@ -125,7 +129,7 @@ fn strips(paper: &mut Paper, run: &Run, years: &[Year<'_>]) -> f64 {
         for (from, to) in bands {
             paper.rect(area(from, base - 4.0, to - from, 4.0), WATER, None);
         }
-        marks(paper, run, year, area(left, base - (ROW - 2.0), wide, ROW - 2.0));
+        marks(paper, run, year, area(left, base - (row - 2.0), wide, row - 2.0));
         paper.line((left, base), (left + wide, base), pen(INK, 0.4));
         paper.words((left - 4.0, base - 2.5), SMALL, Anchor::End, &year.name);
         let short = year.counts.shortfall_days;

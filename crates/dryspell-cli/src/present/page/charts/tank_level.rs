@@ -19,6 +19,8 @@ use crate::present::page::model::Chart;
 const LEFT: f64 = 48.0;
 /// Its width.
 const WIDE: f64 = 458.0;
+/// Most years that are drawn beside the one above; the calendar, which follows, has them all.
+const MOST_ROWS: usize = 6;
 /// Height of one of many years.
 const ROW: f64 = 13.0;
 
@@ -89,14 +91,14 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
         && let Some(year) = years.get(shown)
     {
         notes.push_str(&format!(
-            " Above: the tank year {}, {}. Below: each tank year on the same months, from empty to full, with its days of \
+            " Above: the tank year {}, {}. Below: tank years on the same months, from empty to full, with their days of \
              shortfall.",
             if year.counts.shortfall_days > 0 { "with most days of shortfall" } else { "with the lowest level" },
             span(run, year)
         ));
     }
     let all = years.len();
-    let (kept, left_out) = rows(years);
+    let (kept, left_out) = rows(years, MOST_ROWS);
     if !left_out.is_empty() {
         notes.push(' ');
         notes.push_str(&left_out);

@@ -14,8 +14,6 @@ use crate::present::layout::MONTHS;
 pub(super) const LONGEST: f64 = 366.0;
 /// Days of shortfall that lie within so many days are told by the first and the last alone.
 const SEASON: f64 = 92.0;
-/// Most years that get a row of their own.
-const MOST_ROWS: usize = 24;
 
 /// A tank year of the record.
 #[derive(Debug, Clone)]
@@ -63,17 +61,17 @@ pub(super) fn hardest(run: &Run, years: &[Year<'_>]) -> usize {
 }
 
 /// The years that get a row: all, or where there are too many the hardest, in the record's order; and what to say of it.
-pub(super) fn rows<'a>(years: Vec<Year<'a>>) -> (Vec<Year<'a>>, String) {
+pub(super) fn rows<'a>(years: Vec<Year<'a>>, most: usize) -> (Vec<Year<'a>>, String) {
     let all = years.len();
-    if all <= MOST_ROWS {
+    if all <= most {
         return (years, String::new());
     }
     let mut order: Vec<usize> = (0..all).collect();
     order.sort_by_key(|at| (std::cmp::Reverse(years[*at].counts.shortfall_days), *at));
-    order.truncate(MOST_ROWS);
+    order.truncate(most);
     let kept: Vec<Year<'a>> =
         years.into_iter().enumerate().filter(|(at, _)| order.contains(at)).map(|(_, y)| y).collect();
-    (kept, format!("Shown are the {MOST_ROWS} of {all} tank years with most days of shortfall."))
+    (kept, format!("Shown are the {most} of {all} tank years with most days of shortfall."))
 }
 
 /// Place of a date in a year of 366 days that begins with a month, 0 to 365.
