@@ -111,7 +111,7 @@ fn the_level_follows_from_midnight_to_midnight() {
     let desk = Desk::new();
     for name in SCHEMES {
         let html = page(&desk, &file(name));
-        let title = if html.contains("<caption>Day by day") { "Day by day" } else { "The 14 of the" };
+        let title = if html.contains("<caption>Day by day") { "Day by day" } else { "Of the " };
         let table = Table::of(&html, title);
         let row = |name: &str| table.numbers(name);
         let level = row("level at midnight").unwrap();
@@ -194,6 +194,19 @@ fn the_tank_that_is_enough_is_and_one_step_less_is_not() {
         assert!(hours < 8760);
     }
     assert_eq!(hours.div_ceil(24), days);
+}
+
+#[test]
+fn a_place_far_from_the_files_own_is_told_on_the_first_page() {
+    let desk = Desk::new();
+    let demo = std::fs::read_to_string(root().join("data/demo/scheme.toml")).unwrap();
+    let weather = root().join("data/weather/723170TYA.CSV");
+    for (latitude, told) in [("36.1 deg", false), ("36.2 deg", false), ("38 deg", true)] {
+        let here = format!("file = \"{}\"\nlatitude = \"{latitude}\"", weather.display());
+        desk.write("far.toml", &demo.replace("file = \"weather.csv\"", &here));
+        let warnings = json(&desk, "far.toml")["warnings"].to_string();
+        assert_eq!(warnings.contains("the file says 36.1 degrees"), told, "{latitude}: {warnings}");
+    }
 }
 
 #[test]

@@ -24,7 +24,8 @@ const OFTEN_TYPICAL: [&str; 2] = ["TMY3", "EPW"];
 /// Makes the record and the report.
 pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> {
     let Table { format, place, rows_offset_h, kind, meaning, zero_snow_is_said, mut rows, mut notes } = table;
-    let place = place::settle(rows.file(), &place, &options.place, &mut notes)?;
+    let mut against_the_file = Vec::new();
+    let place = place::settle(rows.file(), &place, &options.place, &mut notes, &mut against_the_file)?;
     let stated = options.stamps.is_some();
     let meaning = match options.stamps {
         Some(stamps) if meaning != Meaning::Mean(stamps) => {
@@ -117,7 +118,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         precipitation_mm: columns.take(Quantity::Precipitation),
         relative_humidity: columns.take(Quantity::Humidity),
         pressure_pa: columns.take(Quantity::Pressure),
-        source: Source { format: format.to_owned(), files, notes },
+        source: Source { format: format.to_owned(), files, notes, against_the_file },
     };
     record.check().map_err(|fault| unforeseen(&first_file, &fault))?;
     let reading = report::Reading {

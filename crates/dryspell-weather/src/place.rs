@@ -43,19 +43,25 @@ pub(crate) fn settle(
     found: &FilePlace,
     stated: &PlaceOptions,
     notes: &mut Vec<String>,
+    against_the_file: &mut Vec<String>,
 ) -> Result<Place, Error> {
-    let mut choose = |what: &'static str, unit: &str, found: Option<f64>, stated: Option<f64>| {
+    // Within `near` both may be the same place, told with fewer digits or for the cell of a grid.
+    let mut choose = |what: &'static str, unit: &str, near: f64, found: Option<f64>, stated: Option<f64>| {
         if let (Some(found), Some(stated)) = (found, stated)
             && (found - stated).abs() > 0.0
         {
-            notes.push(format!("{what} taken as {stated}{unit} as stated; the file says {found}{unit}"));
+            let text = format!("{what} taken as {stated}{unit} as stated; the file says {found}{unit}");
+            if (found - stated).abs() > near {
+                against_the_file.push(text.clone());
+            }
+            notes.push(text);
         }
         stated.or(found)
     };
-    let latitude = choose("latitude", " degrees", found.latitude_deg, stated.latitude_deg);
-    let longitude = choose("longitude", " degrees", found.longitude_deg, stated.longitude_deg);
-    let elevation = choose("elevation", " m", found.elevation_m, stated.elevation_m);
-    let offset = choose("offset from UTC", " h", found.utc_offset_h, stated.utc_offset_h);
+    let latitude = choose("latitude", " degrees", 0.2, found.latitude_deg, stated.latitude_deg);
+    let longitude = choose("longitude", " degrees", 0.2, found.longitude_deg, stated.longitude_deg);
+    let elevation = choose("elevation", " m", 200.0, found.elevation_m, stated.elevation_m);
+    let offset = choose("offset from UTC", " h", 0.0, found.utc_offset_h, stated.utc_offset_h);
     let all = [
         ("latitude", Choice::Latitude, latitude, -90.0, 90.0),
         ("longitude", Choice::Longitude, longitude, -180.0, 180.0),

@@ -51,6 +51,8 @@ pub struct Source {
     pub files: Vec<String>,
     /// What the reader decided, filled or left out, a line each, for the list of assumptions.
     pub notes: Vec<String>,
+    /// Where the user's place is far from the file's own, a line each.
+    pub against_the_file: Vec<String>,
 }
 
 /// Hourly weather at one place: columns of equal length, one value an hour.

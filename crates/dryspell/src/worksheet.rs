@@ -8,6 +8,7 @@ use crate::reliability::refill::{Refill, slowest_refills};
 use crate::results::{Field, Figure};
 use crate::simulate::Run;
 use crate::sizing::{EnoughTank, enough_tank};
+use crate::supply::HeadBuildUp;
 
 /// Days of the peak month's draw that a sun-driven scheme should store.
 ///
@@ -76,7 +77,8 @@ pub struct PipePressure {
     pub lower_end_m: f64,
     /// Static head in it at its lower end with the water standing deepest, m.
     pub static_m: f64,
-    /// Greatest head at the pump while water flows, m.
+    /// Head in it at its lower end while water flows, m: of the first the greatest at the pump; of the others what lies before
+    /// the water at the record's highest flow.
     pub working_m: f64,
     /// Its pressure class, m; `None` where not stated.
     pub class_m: Option<f64>,
@@ -120,6 +122,7 @@ impl Worksheet {
         let pipe = &supply.pipe;
         let deepest = supply.well.static_level_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let lengths: Vec<f64> = pipe.runs.iter().map(|run| run.length_m).collect();
+        let working = working_heads_m(&run.head, working_m, &lower_ends_m(run.head.static_level_m, &lengths));
         let lower_ends = lower_ends_m(supply.well.pump_setting_m.unwrap_or(deepest), &lengths);
         let (peak_draw, peak_month) = run.peak_month;
         Ok(Self {
@@ -140,7 +143,8 @@ impl Worksheet {
                 .runs
                 .iter()
                 .zip(lower_ends)
-                .map(|(run, lower_end_m)| PipePressure {
+                .zip(working)
+                .map(|((run, lower_end_m), working_m)| PipePressure {
                     name: run.name.clone(),
                     lower_end_m,
                     static_m: static_head_m(lower_end_m.min(deepest), pipe.inlet_height_m)
@@ -186,6 +190,18 @@ pub fn lower_ends_m(pump_m: f64, lengths_m: &[f64]) -> Vec<f64> {
             let lower = left.max(0.0);
             *left -= length;
             Some(lower)
+        })
+        .collect()
+}
+
+/// Head at the lower end of each run while water flows: the greatest at the pump, then what the highest flow still has before
+/// it, as it rises from there and rubs on the way.
+fn working_heads_m(head: &HeadBuildUp, at_pump_m: f64, lower_ends_m: &[f64]) -> Vec<f64> {
+    (0..head.runs.len())
+        .map(|at| {
+            let before: f64 = head.runs[at..].iter().map(|run| run.friction_m + run.fittings_m).sum();
+            let depth = lower_ends_m.get(at).copied().unwrap_or(0.0);
+            if at == 0 { at_pump_m } else { depth + head.rise_m + before + head.discharge_m }
         })
         .collect()
 }

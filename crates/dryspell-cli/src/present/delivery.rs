@@ -90,8 +90,9 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
     }
     for trough in troughs(run) {
         let mut met: Vec<&str> = trough.advice.iter().filter(|a| a.met).map(|a| a.rule.name()).collect();
-        // Some rules ask for a trough and for a flow.
+        // Some rules ask for a trough and for a flow: met are those of which nothing is missing.
         met.dedup();
+        met.retain(|name| trough.advice.iter().all(|a| a.met || a.rule.name() != *name));
         let not: Vec<String> =
             trough.advice.iter().filter(|a| !a.met).map(|a| rule_text(a, system)).collect();
         let day = run.calendar.days()[trough.day];

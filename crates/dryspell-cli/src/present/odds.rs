@@ -108,8 +108,13 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
         YearKind::Synthetic if p.run.calendar.is_one_year() => "one made (synthetic) year",
         YearKind::Synthetic => "made (synthetic) years",
         YearKind::Calendar if p.run.calendar.is_one_year() => "one calendar year",
+        YearKind::Calendar if p.run.calendar.days().len() < 365 => "a part of a year",
         YearKind::Calendar => "measured years",
     };
+    if p.run.storage.missing_m3 > 0.0 && !p.run.calendar.is_one_year() {
+        return "This scheme runs down: the longer it runs the more years are short, and no chance of a dry year holds."
+            .to_owned();
+    }
     let chance = p.made.and_then(|m| interval(m, Years::dry_share).zip(m.years.dry_share()));
     match (chance, p.own.number()) {
         (Some((i, share)), n) => format!(
@@ -120,8 +125,7 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
             percent(i.high)
         ),
         (None, 1) | (None, 0) => format!(
-            "How often this scheme goes short cannot be known from this record: it is {what}, in which there are {} of \
-             shortfall.",
+            "How often this scheme goes short cannot be known from this record: it is {what}, with {} of shortfall.",
             counted(p.run.outcome.counts.shortfall_days, "day")
         ),
         (None, n) => format!(
@@ -144,19 +148,21 @@ pub(crate) fn record(p: &Page<'_>) -> Lines {
     if n == 0 {
         return list;
     }
+    let cut = !p.run.calendar.is_one_year() && p.run.outcome.years.iter().any(|(year, _)| !year.whole);
+    let whole = if cut { ", cut tank years included" } else { "" };
     line(out, "short", &format!("{} of {n} with at least one day of shortfall", p.own.dry()));
     if let Some(days) = p.own.mean_days() {
         line(out, "days", &format!("{days:.2} of shortfall in a mean whole tank year"));
     }
     if let Some(served) = p.own.served_percent {
-        line(out, "served", &format!("{} % of the water wanted", percent_number(served, 2)));
+        line(out, "served", &format!("{} % of the water wanted{whole}", percent_number(served, 2)));
     }
     if let Some(a) = p.run.in_service {
         line(
             out,
             "autonomy",
             &format!(
-                "in service: lowest {:.1}, 5th percentile {:.1}, median {:.1} days; full tank {} days from the worst hour",
+                "in service: lowest {:.1}, 5th percentile {:.1}, median {:.1} days; full tank {} days from the worst hour{whole}",
                 a.min,
                 a.p05,
                 a.median,

@@ -132,7 +132,17 @@ pub(crate) fn snowy(run: &Run, day: usize) -> bool {
 
 /// What the rise above the wellhead is.
 pub(crate) fn rise_name(build: &HeadBuildUp) -> &'static str {
-    if build.inlet_height_m < 0.0 { "to the wellhead; the tank is lower" } else { "inlet above the wellhead" }
+    if build.inlet_height_m < 0.0 { "wellhead (the tank is lower)" } else { "inlet above the wellhead" }
+}
+
+/// Sun on the plane over the year, kWh/m² a day: each month counts for its length, however often the record holds it.
+pub(crate) fn mean_sun(run: &Run) -> f64 {
+    let (sun, days) =
+        run.months.iter().filter(|month| month.days > 0).fold((0.0, 0.0), |(sun, days), month| {
+            let length = f64::from(month.days) / month.times;
+            (sun + month.plane_kwh_per_m2_day * length, days + length)
+        });
+    if days > 0.0 { sun / days } else { 0.0 }
 }
 
 /// Stands where the stock leaves before a full tank is gone.
@@ -180,10 +190,9 @@ fn months(run: &Run, context: &Context<'_>) -> String {
     let sum = |get: fn(&dryspell::reliability::periods::MonthFigures) -> f64| {
         run.months.iter().map(get).sum::<f64>()
     };
-    let all_days = run.months.iter().map(|m| f64::from(m.days)).sum::<f64>();
-    let plane = run.months.iter().map(|m| m.plane_kwh_per_m2_day * f64::from(m.days)).sum::<f64>() / all_days;
+    let plane = mean_sun(run);
     rows.push(vec![
-        "year".to_owned(),
+        if run.calendar.days().len() < 365 { "record" } else { "year" }.to_owned(),
         format!("{plane:.2}"),
         v(sum(|m| m.offered_m3)),
         v(sum(|m| m.pumped_m3)),
@@ -203,7 +212,11 @@ fn months(run: &Run, context: &Context<'_>) -> String {
         out.push_str("  outlasts: the stock is away for a day or more before the water is gone\n");
     }
     if !run.calendar.is_one_year() {
-        out.push_str("  volumes and days of shortfall are those of a mean year\n");
+        out.push_str(if run.calendar.days().len() < 365 {
+            "  volumes are those of the record; months at its ends are cut\n"
+        } else {
+            "  volumes and days of shortfall: the mean of the month in all years that hold it\n"
+        });
     }
     out
 }

@@ -279,7 +279,7 @@ impl Generator {
         notes.push(
             "no snow, no rain, no albedo; 29 February is left out; the years' numbers are labels".into(),
         );
-        Source { format: "synthetic".into(), files: Vec::new(), notes }
+        Source { format: "synthetic".into(), notes, ..Source::default() }
     }
 }
 

@@ -104,8 +104,9 @@ pub fn first_month(calendar: &Calendar, seen: impl Fn(usize) -> DaySeen) -> (u8,
         u64::from(counts[a]) * u64::from(all[b]) > u64::from(counts[b]) * u64::from(all[a])
     };
     let best = |better: &dyn Fn(usize, usize) -> bool| {
-        let best = (1..12).fold(0, |best, month| if better(month, best) { month } else { best });
-        u8::try_from(best + 1).unwrap_or(1)
+        let held = (0..12).filter(|month| all[*month] > 0);
+        let best = held.reduce(|best, month| if better(month, best) { month } else { best });
+        u8::try_from(best.unwrap_or(0) + 1).unwrap_or(1)
     };
     if full.iter().any(|hours| *hours > 0) {
         return (best(&|a, b| more(&full, a, b)), StartsBy::MostOftenFull);

@@ -122,6 +122,11 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
                 .to_owned(),
         );
     }
+    for text in &run.source.against_the_file {
+        list.push(format!(
+            "weather: {text}; the sun is worked out for the place stated: check it under [weather]"
+        ));
+    }
     if !run.outcome.settled {
         list.push(format!(
             "not settled: the year did not repeat within {} passes; the driest pass is shown",

@@ -55,7 +55,12 @@ pub fn enough_tank(run: &Run, unit_m3: f64) -> EnoughTank {
             (counts.shortfall_days == 0).then_some(counts.longest_dry_hours)
         })
         .collect();
-    let found = smallest(&dry_hours.iter().map(Option::is_some).collect::<Vec<_>>());
+    // Where the year lacks water a tank only spends what it was filled with.
+    let found = if run.storage.missing_m3 > 0.0 {
+        None
+    } else {
+        smallest(&dry_hours.iter().map(Option::is_some).collect::<Vec<_>>())
+    };
     EnoughTank {
         capacity_m3: found.map(|at| sizes[at]),
         longest_dry_hours: found.and_then(|at| dry_hours[at]).unwrap_or(0),

@@ -37,7 +37,7 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
     }
     s.given("zw", "standing water below the wellhead", build.static_level_m, "m", "scheme, by month");
     if build.inlet_height_m < 0.0 {
-        let what = "rise above the wellhead; the tank lies lower, and no fall beyond the wellhead is counted";
+        let what = "rise above the wellhead: none, the tank lies lower";
         s.given("zi", what, build.rise_m, "m", "scheme");
     } else {
         s.given("zi", "inlet above the wellhead", build.rise_m, "m", "scheme");

@@ -170,7 +170,7 @@ fn title(run: &Run, order: &[(u8, &MonthFigures)], units: System) -> String {
     let with_draw: Vec<&(u8, &MonthFigures)> = order.iter().filter(|(_, m)| m.wanted_m3 > 0.0).collect();
     let below: Vec<&&(u8, &MonthFigures)> =
         with_draw.iter().filter(|(_, m)| m.offered_with_stock_m3 < m.wanted_m3).collect();
-    let mean = if run.calendar.is_one_year() { "I" } else { "In a mean year, i" };
+    let mean = if run.calendar.days().len() <= 366 { "I" } else { "In a mean year, i" };
     let lacks = |m: &MonthFigures| m.wanted_m3 - m.offered_with_stock_m3;
     // What is lifted before the stock comes or after it has left is no answer to what it wants.
     let part = with_draw.iter().any(|(_, m)| m.stock_days < m.days);

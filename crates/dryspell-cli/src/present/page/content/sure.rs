@@ -1,8 +1,10 @@
 //! What the run comes to, how sure that is, and what one thing changed does.
 
-use dryspell::frost::{Basis, Drain, Kind, PartReport};
+use dryspell::calendar::{DateSpan, MonthDay};
+use dryspell::frost::{Basis, Drain, Event, Kind, PartReport};
 use dryspell::reliability::refill::Refill;
 use dryspell::sensitivity::Line;
+use dryspell::simulate::Run;
 use dryspell::units::{Quantity, column_number, column_unit, counted, percent_number};
 
 use super::super::model::{Align, Block, Table, Text};
@@ -29,12 +31,15 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     let mut served = vec![
         fact(
             "days of shortfall",
-            Text::strong(counts.shortfall_days.to_string()).then(format!(
-                " of {} with stock, in {}; the longest {}",
-                counts.stock_days,
-                counted(counts.spells, "spell"),
-                counted(counts.longest_spell_days, "day")
-            )),
+            Text::strong(counts.shortfall_days.to_string()).then(match counts.spells {
+                0 => format!(" of {} with stock", counts.stock_days),
+                spells => format!(
+                    " of {} with stock, in {}; the longest {}",
+                    counts.stock_days,
+                    counted(spells, "spell"),
+                    counted(counts.longest_spell_days, "day")
+                ),
+            }),
         ),
         fact(
             "a day counts",
@@ -133,6 +138,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
                     hours => format!("empty for at most {} in a row", counted(hours, "hour")),
                 }
             )),
+            None if run.storage.missing_m3 > 0.0 => "none: the year lacks water, and a tank only puts that off".into(),
             None => format!(
                 "none up to {}: what is short is not for want of tank",
                 volume(enough.largest_m3)
@@ -265,6 +271,19 @@ pub(super) fn sensitivity(m: &Matter<'_>) -> Vec<Block> {
     blocks
 }
 
+/// Hours of the record in which a part holds ice on dates on which it is not emptied.
+fn ice_hours(run: &Run, events: &[Event], emptied: &[DateSpan]) -> usize {
+    let all = run.calendar.hours();
+    events
+        .iter()
+        .flat_map(|event| event.from_hour..event.from_hour + event.hours)
+        .filter(|h| {
+            let day = run.calendar.day_of(h % all);
+            !emptied.iter().any(|span| span.contains(MonthDay { month: day.month, day: day.day }))
+        })
+        .count()
+}
+
 pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
     let mut blocks = vec![heading("Frost")];
     let Some((settings, report)) = m.frost else {
@@ -304,7 +323,17 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
                         _ => "in the air, water stands in it",
                     }
                     .to_owned(),
-                    format!("standing water would hold ice in {}", counted(exposed.hours, "hour")),
+                    match &part.kind {
+                        Kind::Exposed { drain: Drain::ByHand(dates), .. } => format!(
+                            "ice in {} outside those dates",
+                            counted(ice_hours(m.run, &exposed.events, dates), "hour")
+                        ),
+                        _ if exposed.stands => format!("ice in {}", counted(exposed.hours, "hour")),
+                        _ => format!(
+                            "empty; standing water would hold ice in {}",
+                            counted(exposed.hours, "hour")
+                        ),
+                    },
                 ),
                 PartReport::Open(open) => (
                     "open water".to_owned(),

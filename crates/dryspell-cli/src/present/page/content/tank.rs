@@ -7,7 +7,7 @@ use dryspell::units::{Quantity, column_number, column_unit, counted};
 use super::super::model::Block;
 use super::{Matter, days, heading, numbers};
 use crate::present::layout::MONTHS;
-use crate::present::terminal::{OUTLASTS, day_text, full_tank_in, snowy};
+use crate::present::terminal::{OUTLASTS, day_text, full_tank_in, mean_sun, snowy};
 
 /// Days of the critical spell that are listed.
 const MOST_DAYS: usize = 14;
@@ -24,11 +24,11 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
         let here = |month: usize| if run.months[month].days > 0 { cell(month) } else { String::new() };
         std::iter::once(name).chain((0..12).map(here)).chain([year]).collect::<Vec<String>>()
     };
+    let part = run.calendar.days().len() < 365;
     let sum = |get: fn(&MonthFigures) -> f64| run.months.iter().map(get).sum::<f64>();
     let sums =
         |name: String, get: fn(&MonthFigures) -> f64| row(name, &|m| v(get(&run.months[m])), v(sum(get)));
-    let all_days = sum(|m| f64::from(m.days));
-    let sun = sum(|m| m.plane_kwh_per_m2_day * f64::from(m.days)) / all_days.max(1.0);
+    let sun = mean_sun(run);
     let lowest = run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min);
     let mut rows = vec![
         row(
@@ -60,11 +60,16 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
     let outlasts = rows.last().is_some_and(|row| row.iter().any(|cell| cell == OUTLASTS));
     let columns: Vec<String> = std::iter::once(String::new())
         .chain(MONTHS.iter().map(|month| (*month).to_owned()))
-        .chain(["year".to_owned()])
+        .chain([if part { "record" } else { "year" }.to_owned()])
         .collect();
     let snow = (0..run.days.len()).filter(|day| snowy(run, *day)).count();
     let mut note = if run.calendar.is_one_year() {
         String::new()
+    } else if part {
+        format!(
+            "Volumes are those of the record's {}; months at its ends are cut. ",
+            counted(run.days.len(), "day")
+        )
     } else {
         "Volumes and days of shortfall: the mean of the month in all years that hold it; lowest level and last row: the least of \
          all years. "
@@ -142,7 +147,11 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
         }))
         .collect();
     let title = if listed.len() < length {
-        format!("The {} of the {length} days that try the tank most", listed.len())
+        if listed.iter().any(|day| run.days[*day].short_m3 > 0.0) {
+            format!("Of the {length} days the {} with most water short", listed.len())
+        } else {
+            format!("Of the {length} days the {} about the deepest", listed.len())
+        }
     } else {
         "Day by day".to_owned()
     };
@@ -189,17 +198,20 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     blocks
 }
 
-/// The days of a spell that are listed: all, or those around its deepest day, moved so that as much as can be of what is
-/// short is among them.
+/// The days of a spell that are listed: all, or those with most water short; where none is short, or several stretches are
+/// alike, those around its deepest day.
 fn listed(length: usize, deepest: usize, short_m3: impl Fn(usize) -> f64) -> std::ops::Range<usize> {
     if length <= MOST_DAYS {
         return 0..length;
     }
     let within = |first: usize| (first..first + MOST_DAYS).map(&short_m3).sum::<f64>();
-    // Where no day tells more, a few days before the deepest and a few behind.
+    // Some days before the deepest and a few behind.
     let usual = deepest.saturating_sub(MOST_DAYS - 4).min(length - MOST_DAYS);
-    let places = deepest.saturating_sub(MOST_DAYS - 1)..=deepest.min(length - MOST_DAYS);
-    let first = places.fold(usual, |best, at| if within(at) > within(best) + 1e-9 { at } else { best });
+    let better = |at: usize, best: usize| {
+        let more = within(at) - within(best);
+        more > SMALL_M3 || more > -SMALL_M3 && at.abs_diff(usual) < best.abs_diff(usual)
+    };
+    let first = (0..=length - MOST_DAYS).fold(usual, |best, at| if better(at, best) { at } else { best });
     first..first + MOST_DAYS
 }
 
@@ -208,13 +220,14 @@ mod tests {
     use super::{MOST_DAYS, listed};
 
     #[test]
-    fn the_days_listed_hold_the_deepest_and_most_of_what_is_short() {
+    fn the_days_listed_are_those_with_most_water_short() {
         assert_eq!(listed(9, 4, |_| 0.0), 0..9);
         assert_eq!(listed(60, 30, |_| 0.0), 20..20 + MOST_DAYS);
-        // The worst day lies twelve days before the deepest.
-        assert_eq!(listed(60, 30, |d| if d == 18 { 2.0 } else { 0.0 }), 17..17 + MOST_DAYS);
         assert_eq!(listed(60, 59, |_| 1.0), 46..60);
-        // What lies too far off is left out: the deepest day stays.
-        assert_eq!(listed(60, 30, |d| if d == 2 { 9.0 } else { 0.0 }), 20..20 + MOST_DAYS);
+        // The one short day, wherever it lies; as near to the deepest as can be.
+        assert_eq!(listed(60, 30, |d| if d == 18 { 2.0 } else { 0.0 }), 18..18 + MOST_DAYS);
+        assert_eq!(listed(60, 30, |d| if d == 2 { 9.0 } else { 0.0 }), 2..2 + MOST_DAYS);
+        // Most short, not the deepest.
+        assert_eq!(listed(60, 30, |d| if d < 14 { 1.0 } else { 0.5 }), 0..MOST_DAYS);
     }
 }

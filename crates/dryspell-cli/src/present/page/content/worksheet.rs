@@ -98,7 +98,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             "the day's sum says nothing of the hour: the pump runs only by day, and draws the well down as it runs".to_owned(),
         ],
     ];
-    for pipe in &w.pipes {
+    for (at, pipe) in w.pipes.iter().enumerate() {
         let head = |metres| m.one(metres, Quantity::Length);
         rows.push([
             format!("pressure in pipe {}", pipe.name),
@@ -120,17 +120,18 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                     )
                 )
             ),
-            format!("greatest head at the pump {}, less higher up", head(pipe.working_m)),
+            if at == 0 {
+                format!("greatest head at the pump {}", head(pipe.working_m))
+            } else {
+                format!("{} there at the highest flow", head(pipe.working_m))
+            },
             match pipe.class_m.zip(pipe.allowed_m) {
-                None => "heads of water; flowing adds friction; ask for the class",
-                Some((class, _)) if pipe.static_m > class => "THE STATIC HEAD IS ABOVE THE CLASS",
-                Some((_, allowed)) if pipe.static_m > allowed => {
-                    "the static head is above the share of the class that leaves room for surges"
+                None => "heads of water; ask for the class",
+                Some((class, _)) if pipe.static_m.max(pipe.working_m) > class => "ABOVE THE CLASS",
+                Some((_, allowed)) if pipe.static_m.max(pipe.working_m) > allowed => {
+                    "within the class, above the share that leaves room for surges"
                 }
-                Some((_, allowed)) if pipe.working_m > allowed => {
-                    "static within that share, which leaves room for surges; flowing at the pump above it"
-                }
-                Some(_) => "both within that share, which leaves room for surges",
+                Some(_) => "both within the share that leaves room for surges",
             }
             .to_owned(),
         ]);
