@@ -35,7 +35,8 @@ pub struct EnoughTank {
 /// 1, 2 or 5 times a power of ten of `u`. The float's levels keep their share of the volume.
 ///
 /// # Validity
-/// All else as in the run; nothing is said of other years. Unlike the storage needed it counts the float's band, leak, open
+/// All else as in the run; nothing is said of other years. A year that lacks water has no such tank: one large enough only
+/// spends what it was filled with. Unlike the storage needed it counts the float's band, leak, open
 /// water and the tolerance of a day, and carries thirst to midnight. More tank does not always serve better
 /// ([`crate::sizing`]): every step is run.
 ///
