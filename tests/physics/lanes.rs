@@ -127,7 +127,7 @@ fn one_at_a_time(
     for stretch in days {
         totals.join(&run(tank, flows, stretch.start * 24..stretch.end * 24, &mut end, &mut counters));
     }
-    Lane { totals, counts: counters.counts()[0], end }
+    Lane { totals, counts: counters.counts()[0], ring: counters.ring()[0], end }
 }
 
 /// Every number of a lane, as bits: 0.0 and −0.0 are told apart.
@@ -149,6 +149,7 @@ fn bits(lane: &Lane) -> Vec<u64> {
         lane.end.level_m3,
         [lane.counts.worst_day_short],
         [lane.counts.haul_m3],
+        [lane.ring.haul_m3],
     ];
     volumes.iter().map(|v| v[0].to_bits()).collect()
 }
@@ -196,7 +197,7 @@ proptest! {
         let demand =
             if troughs { hydrants(&flows, &random) } else { Demand::at_tank(&flows.wanted_m3) };
         equal(&tanks, &starts, &flows, &demand, std::slice::from_ref(&(0..25)));
-        // Round from the tenth day, as a tank year goes.
+        // From the tenth day round to it.
         equal(&tanks, &starts, &flows, &demand, &[10..25, 0..10]);
     }
 

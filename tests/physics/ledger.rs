@@ -353,7 +353,7 @@ fn a_year_settles_and_repeats() {
     let (hours, outcome) = follow(&settings, &flows, &Demand::at_tank(&flows.wanted_m3), &calendar).unwrap();
     assert_eq!(outcome.ledgers.start_m3, outcome.ledgers.end_m3);
     assert_eq!(hours.len(), 8760);
-    // The dry spell runs over the year's end: counted once, from a tank year that starts when the tank is full.
+    // The dry spell runs over the year's end: counted once.
     assert_eq!(outcome.counts.spells, 1, "{:?}", outcome.counts);
     assert!((3..=10).contains(&outcome.tank_year_month));
     let by_the_calendar = {
@@ -362,7 +362,7 @@ fn a_year_settles_and_repeats() {
         hours.iter().enumerate().for_each(|(h, hour)| counters.hour(h, hour));
         counters.counts()[0]
     };
-    assert_eq!(by_the_calendar.spells, 2, "the calendar year cuts the same spell in two");
+    assert_eq!(by_the_calendar.spells, 2, "a line cuts the same spell in two");
     assert_eq!(by_the_calendar.shortfall_days, outcome.counts.shortfall_days);
 }
 

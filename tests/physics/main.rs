@@ -30,6 +30,7 @@ mod many_tanks;
 mod modules;
 mod pvlib_year;
 mod resample;
+mod ring;
 mod source_laws;
 mod stationary;
 mod supply;

@@ -38,6 +38,59 @@ pub struct Counts {
     pub haul_by_day: Option<usize>,
 }
 
+/// The runs that touch the first and the last hour or day of the stretch that was watched. Where the stretch is a ring,
+/// as a year that repeats is, they are one run.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Ends {
+    /// Hours watched.
+    pub(crate) hours: u32,
+    /// Days watched.
+    pub(crate) days: u32,
+    /// Dry hours at the beginning and at the end.
+    pub(crate) dry: [u32; 2],
+    /// Hours with nothing drawn at the beginning and at the end.
+    pub(crate) idle: [u32; 2],
+    /// Days of shortfall at the beginning.
+    pub(crate) first_spell: Spell,
+    /// Days of shortfall at the end.
+    pub(crate) last_spell: Spell,
+}
+
+/// A run of days of shortfall.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Spell {
+    /// Its days.
+    pub(crate) days: u32,
+    /// Volume short in them, m³.
+    pub(crate) short_m3: f64,
+    /// Its first day, as an index into the record.
+    pub(crate) began: usize,
+}
+
+impl Counts {
+    /// The counts of the same stretch when its end joins its beginning: the run that begins it goes on from the one that
+    /// ends it. A spell belongs to its first day, so the joined one to that of the last. Of spells with equal volumes the
+    /// one that begins earliest in the record is kept.
+    #[must_use]
+    pub(crate) fn joined(mut self, ends: &Ends) -> Self {
+        // A run of the whole stretch is not joined to itself.
+        let around = |[first, last]: [u32; 2]| if first < ends.hours { first + last } else { first };
+        self.longest_dry_hours = self.longest_dry_hours.max(around(ends.dry));
+        self.longest_nothing_drawn_hours = self.longest_nothing_drawn_hours.max(around(ends.idle));
+        let (first, last) = (&ends.first_spell, &ends.last_spell);
+        if first.days > 0 && last.days > 0 && first.days < ends.days {
+            self.spells -= 1;
+            self.longest_spell_days = self.longest_spell_days.max(first.days + last.days);
+            let short_m3 = first.short_m3 + last.short_m3;
+            if short_m3 > self.haul_m3 {
+                self.haul_m3 = short_m3;
+                self.haul_by_day = Some(last.began);
+            }
+        }
+        self
+    }
+}
+
 /// Counts `N` tanks as their hours go by.
 #[derive(Debug, Clone)]
 pub struct Counters<'a, const N: usize> {
@@ -51,11 +104,8 @@ struct Lane {
     counts: Counts,
     day_short_m3: f64,
     day_dry_hours: u32,
-    spell_days: u32,
-    spell_short_m3: f64,
-    spell_began: usize,
-    dry_run: u32,
-    idle_run: u32,
+    /// The beginning's runs, and at the end those that still go on.
+    ends: Ends,
 }
 
 impl<'a, const N: usize> Counters<'a, N> {
@@ -66,10 +116,16 @@ impl<'a, const N: usize> Counters<'a, N> {
         Self { demand, tolerance, lanes: [Lane::default(); N] }
     }
 
-    /// The counts by lane.
+    /// The counts by lane, of a line: runs begin and end with the stretch.
     #[must_use]
     pub fn counts(&self) -> [Counts; N] {
         self.lanes.map(|lane| lane.counts)
+    }
+
+    /// The counts by lane, of a ring: the stretch's end joins its beginning.
+    #[must_use]
+    pub fn ring(&self) -> [Counts; N] {
+        self.lanes.map(|lane| lane.counts.joined(&lane.ends))
     }
 }
 
@@ -87,16 +143,27 @@ impl<const N: usize> Sink<N> for Counters<'_, N> {
             let idle = stock_day && (tank_idle || on_the_way.idle);
             lane.day_short_m3 += hour.short_m3[i];
             lane.day_dry_hours += u32::from(dry);
-            lane.dry_run = if dry { lane.dry_run + 1 } else { 0 };
-            lane.idle_run = if idle { lane.idle_run + 1 } else { 0 };
+            let ends = &mut lane.ends;
+            ends.hours += 1;
+            let longest_dry = go_on(&mut ends.dry, dry, ends.hours);
+            let longest_idle = go_on(&mut ends.idle, idle, ends.hours);
             let counts = &mut lane.counts;
-            counts.longest_dry_hours = counts.longest_dry_hours.max(lane.dry_run);
-            counts.longest_nothing_drawn_hours = counts.longest_nothing_drawn_hours.max(lane.idle_run);
+            counts.longest_dry_hours = counts.longest_dry_hours.max(longest_dry);
+            counts.longest_nothing_drawn_hours = counts.longest_nothing_drawn_hours.max(longest_idle);
             if midnight {
                 lane.end_day(day, self.demand, self.tolerance);
             }
         }
     }
+}
+
+/// Takes the runs at the beginning and at the end one hour on, the `hours`-th: the length of the run that goes on.
+fn go_on(ends: &mut [u32; 2], goes_on: bool, hours: u32) -> u32 {
+    ends[1] = if goes_on { ends[1] + 1 } else { 0 };
+    if ends[1] == hours {
+        ends[0] = hours;
+    }
+    ends[1]
 }
 
 impl Lane {
@@ -107,23 +174,28 @@ impl Lane {
         let counts = &mut self.counts;
         counts.stock_days += u32::from(stock_day);
         counts.dry_hours += self.day_dry_hours;
+        let ends = &mut self.ends;
+        ends.days += 1;
+        let spell = &mut ends.last_spell;
         let short_day = stock_day && demand.is_short_day(day, self.day_short_m3, tolerance);
         if short_day {
             counts.shortfall_days += 1;
-            if self.spell_days == 0 {
+            if spell.days == 0 {
                 counts.spells += 1;
-                self.spell_began = day;
-                self.spell_short_m3 = 0.0;
+                *spell = Spell { began: day, ..Spell::default() };
             }
-            self.spell_days += 1;
-            self.spell_short_m3 += short_m3;
-            counts.longest_spell_days = counts.longest_spell_days.max(self.spell_days);
-            if self.spell_short_m3 > counts.haul_m3 {
-                counts.haul_m3 = self.spell_short_m3;
-                counts.haul_by_day = Some(self.spell_began);
+            spell.days += 1;
+            spell.short_m3 += short_m3;
+            counts.longest_spell_days = counts.longest_spell_days.max(spell.days);
+            if spell.short_m3 > counts.haul_m3 {
+                counts.haul_m3 = spell.short_m3;
+                counts.haul_by_day = Some(spell.began);
+            }
+            if spell.days == ends.days {
+                ends.first_spell = *spell;
             }
         } else {
-            self.spell_days = 0;
+            spell.days = 0;
         }
         if stock_day && short_m3 / wanted_m3 > counts.worst_day_short {
             counts.worst_day_short = short_m3 / wanted_m3;

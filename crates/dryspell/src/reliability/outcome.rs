@@ -12,7 +12,7 @@ use crate::tank::ledger::{Flows, Hour, Sink, State, Tanks, Totals, run};
 /// What the tank did over a record.
 #[derive(Debug, Clone)]
 pub struct Outcome {
-    /// Counts over the record.
+    /// Counts over the record: of a ring where it is one year that settled, else of a line from its first hour.
     pub counts: Counts,
     /// The ledgers' terms.
     pub ledgers: Ledgers,
@@ -71,31 +71,34 @@ pub fn follow(
         Some(month) => (month, StartsBy::Scheme),
         None => first_month(calendar, seen),
     };
-    let years: Vec<(TankYear, Counts)> = tank_years(calendar, month)
+    let count = |days: &mut dyn Iterator<Item = usize>| {
+        let mut counters = Counters::<1>::new(demand, settings.tolerance);
+        for day in days {
+            let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
+            hours.clone().zip(&kept[hours]).for_each(|(h, hour)| counters.hour(h, hour));
+        }
+        counters
+    };
+    let whole = count(&mut (0..hours / HOURS_PER_DAY));
+    let [counts] = if is_ring(calendar, settled) { whole.ring() } else { whole.counts() };
+    let years = tank_years(calendar, month)
         .into_iter()
         .map(|year| {
-            let mut counters = Counters::<1>::new(demand, settings.tolerance);
-            for day in year.days() {
-                let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
-                hours.clone().zip(&kept[hours]).for_each(|(h, hour)| counters.hour(h, hour));
-            }
-            (year, counters.counts()[0])
+            // One year's table has one row, however it is cut.
+            let [of_year] = if calendar.is_one_year() { [counts] } else { count(&mut year.days()).counts() };
+            (year, of_year)
         })
         .collect();
-    // A settled year is a ring: counted from the tank year's start no spell is cut in two. Otherwise the record's own
-    // order holds.
-    let counts = match years.as_slice() {
-        [(_, counts)] if settled => *counts,
-        _ => {
-            let mut counters = Counters::<1>::new(demand, settings.tolerance);
-            kept.iter().enumerate().for_each(|(h, hour)| counters.hour(h, hour));
-            counters.counts()[0]
-        }
-    };
     Ok((
         kept,
         Outcome { counts, ledgers, passes, settled, start, tank_year_month: month, tank_year_by, years },
     ))
+}
+
+/// Whether a record is counted as a ring: one year that repeats, once it has settled. All else is a line from its first
+/// hour.
+pub(crate) fn is_ring(calendar: &Calendar, settled: bool) -> bool {
+    calendar.is_one_year() && settled
 }
 
 /// Days of shortfall alone, for the variants of a run.

@@ -8,12 +8,14 @@ use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::reliability::autonomy::InService;
 use crate::reliability::counters::Counts;
-use crate::reliability::outcome::{Outcome, follow, ledgers, shortfall_days, shortfall_days_from_empty};
+use crate::reliability::outcome::{
+    Outcome, follow, is_ring, ledgers, shortfall_days, shortfall_days_from_empty,
+};
 use crate::reliability::periods::{self, LimitHours, by_limit};
 use crate::reliability::year::{DaySeen, StartsBy, first_month, tank_years};
 use crate::supply::Limit;
 use crate::tank::Settings;
-use crate::tank::lanes::{self, Course, Lane, Leg};
+use crate::tank::lanes::{self, Course, Lane};
 use crate::tank::ledger::{State, Tanks};
 
 /// Tanks from which on a block of lanes, most of them idle, is quicker than one tank after the other.
@@ -97,7 +99,7 @@ struct Seen {
     held: [u32; Limit::ALL.len()],
     month: (u8, StartsBy),
     in_service: Option<InService>,
-    /// State at the start of each tank year.
+    /// State at the start of each tank year of a record of many, and the counts of each.
     at_years: Vec<State<1>>,
     years: Vec<Counts>,
 }
@@ -140,9 +142,8 @@ impl<'a> Many<'a> {
             if let Err(fault) = ledgers.close() {
                 return Some(Err(vec![fault]));
             }
-            // A settled year is a ring: counted from the tank year's start no spell is cut in two. Otherwise the record's own
-            // order holds.
-            let counts = if wraps && settled { *seen.years.first()? } else { seen.lane.counts };
+            let counts = if is_ring(self.calendar, settled) { seen.lane.ring } else { seen.lane.counts };
+            let years = if wraps { vec![counts] } else { seen.years };
             let outcome = Outcome {
                 counts,
                 ledgers,
@@ -151,7 +152,7 @@ impl<'a> Many<'a> {
                 start: starts[place],
                 tank_year_month: seen.month.0,
                 tank_year_by: seen.month.1,
-                years: tank_years(self.calendar, seen.month.0).into_iter().zip(seen.years).collect(),
+                years: tank_years(self.calendar, seen.month.0).into_iter().zip(years).collect(),
             };
             Some(Ok(Found {
                 plan: with(tank),
@@ -177,7 +178,7 @@ impl<'a> Many<'a> {
         seen.into_iter().enumerate().map(one).collect()
     }
 
-    /// Every hour of every tank that fits lanes, then its tank years from their first days.
+    /// Every hour of every tank that fits lanes.
     fn seen(&self, starts: &[State<1>]) -> Vec<Option<Seen>> {
         let mut all: Vec<Option<Seen>> = self.settings.iter().map(|_| None).collect();
         lanes::watch(&self.course, &self.tanks, starts, &self.upstream.supply.limit, |place, seen| {
@@ -202,6 +203,15 @@ impl<'a> Many<'a> {
                 years: Vec::new(),
             });
         });
+        // One year's table has one row, however it is cut.
+        if !self.calendar.is_one_year() {
+            self.count_years(&mut all);
+        }
+        all
+    }
+
+    /// The tank years of a record of many, each from its first day.
+    fn count_years(&self, all: &mut [Option<Seen>]) {
         for month in 1..=12 {
             let those: Vec<usize> = (0..all.len())
                 .filter(|i| all[*i].as_ref().is_some_and(|seen| seen.month.0 == month))
@@ -210,19 +220,10 @@ impl<'a> Many<'a> {
                 continue;
             }
             let tanks: Vec<Tanks<1>> = those.iter().map(|i| self.tanks[*i]).collect();
-            let from_record: Vec<State<1>> = those.iter().map(|i| starts[*i]).collect();
             for (number, year) in tank_years(self.calendar, month).iter().enumerate() {
-                let first: Vec<State<1>> =
+                let starts: Vec<State<1>> =
                     those.iter().filter_map(|i| all[*i].as_ref()?.at_years.get(number).copied()).collect();
-                // A year that goes round goes on with the record's first day.
-                let froms = [first.as_slice(), from_record.as_slice()];
-                let legs: Vec<Leg<'_>> = year
-                    .stretches
-                    .iter()
-                    .zip(froms)
-                    .map(|(days, starts)| Leg { days: days.clone(), starts: Some(starts) })
-                    .collect();
-                let lanes = lanes::run_legs(&self.course, &tanks, &legs);
+                let lanes = lanes::run(&self.course, &tanks, &starts, &year.stretches);
                 for (i, lane) in those.iter().zip(lanes) {
                     if let Some(seen) = &mut all[*i] {
                         seen.years.push(lane.counts);
@@ -230,7 +231,6 @@ impl<'a> Many<'a> {
                 }
             }
         }
-        all
     }
 
     /// Days of shortfall of every tank with one thing changed.

@@ -4,7 +4,7 @@ use std::ops::{Index, IndexMut};
 
 use super::course::{Day, Days, MOST, volume};
 use super::{LANES, Lane};
-use crate::reliability::counters::Counts;
+use crate::reliability::counters::{Counts, Ends, Spell};
 use crate::tank::ledger::{State, Tanks, Totals};
 use crate::tank::{Carry, grid};
 
@@ -165,10 +165,8 @@ impl Shared {
 #[derive(Debug)]
 pub(super) struct Tally {
     pub(super) dry_hours: Row<i32>,
-    pub(super) dry_run: Row<i32>,
-    pub(super) longest_dry: Row<i32>,
-    pub(super) idle_run: Row<i32>,
-    pub(super) longest_idle: Row<i32>,
+    pub(super) dry: Run,
+    pub(super) idle: Run,
     pub(super) shortfall_days: Row<i32>,
     pub(super) spells: Row<i32>,
     pub(super) spell_days: Row<i32>,
@@ -181,6 +179,37 @@ pub(super) struct Tally {
     pub(super) worst_day: Row<i32>,
     /// Whether any lane is in a spell.
     pub(super) in_spell: bool,
+    /// Days counted.
+    pub(super) days: i32,
+    /// The spell that begins with the first day counted.
+    pub(super) first_spell_days: Row<i32>,
+    pub(super) first_spell_short_m3: Row<f64>,
+    /// Whether any lane is still in it.
+    pub(super) first_spell_goes_on: bool,
+}
+
+/// Runs of hours of one kind.
+#[derive(Debug)]
+pub(super) struct Run {
+    /// That which goes on.
+    pub(super) now: Row<i32>,
+    /// That which begins with the first hour counted.
+    pub(super) first: Row<i32>,
+    /// Whether any lane is still in it.
+    pub(super) first_goes_on: bool,
+    pub(super) longest: Row<i32>,
+}
+
+impl Run {
+    fn new() -> Self {
+        let none = Row::of(0);
+        Self { now: none, first: none, first_goes_on: true, longest: none }
+    }
+
+    /// Of a lane: at the beginning and at the end.
+    fn ends(&self, lane: usize) -> [u32; 2] {
+        [self.first[lane].unsigned_abs(), self.now[lane].unsigned_abs()]
+    }
 }
 
 impl Block {
@@ -209,10 +238,8 @@ impl Block {
             idle_bits: Row::of(0),
             tally: Tally {
                 dry_hours: none,
-                dry_run: none,
-                longest_dry: none,
-                idle_run: none,
-                longest_idle: none,
+                dry: Run::new(),
+                idle: Run::new(),
                 shortfall_days: none,
                 spells: none,
                 spell_days: none,
@@ -224,17 +251,12 @@ impl Block {
                 worst: Row::of(0.0),
                 worst_day: Row::of(-1),
                 in_spell: false,
+                days: 0,
+                first_spell_days: none,
+                first_spell_short_m3: Row::of(0.0),
+                first_spell_goes_on: true,
             },
         })
-    }
-
-    /// Sets the states of the lanes anew: water up to the stop, nothing owed.
-    pub(super) fn begin<'a>(&mut self, states: impl Iterator<Item = &'a State<1>>) {
-        for (lane, state) in states.enumerate() {
-            self.level[lane] = volume(state.level_m3[0].max(0.0)).unwrap_or(0).min(self.stop[lane]);
-            self.permits[lane] = if state.permits[0] { -1 } else { 0 };
-            self.band |= !state.permits[0];
-        }
     }
 
     /// Makes room in the recent sums for a day that moves at most `reach`.
@@ -302,14 +324,27 @@ impl Block {
             spells: count(&tally.spells),
             longest_spell_days: count(&tally.longest_spell),
             dry_hours: count(&tally.dry_hours),
-            longest_dry_hours: count(&tally.longest_dry),
-            longest_nothing_drawn_hours: count(&tally.longest_idle),
+            longest_dry_hours: count(&tally.dry.longest),
+            longest_nothing_drawn_hours: count(&tally.idle.longest),
             worst_day_short: tally.worst[lane],
             worst_day: usize::try_from(tally.worst_day[lane]).ok(),
             haul_m3: tally.haul_m3[lane],
             haul_by_day: usize::try_from(tally.haul_by[lane]).ok(),
         };
-        Lane { totals, counts, end: self.state(lane) }
+        let began = usize::try_from(tally.spell_began[lane]).unwrap_or(0);
+        let ends = Ends {
+            hours: 24 * tally.days.unsigned_abs(),
+            days: tally.days.unsigned_abs(),
+            dry: tally.dry.ends(lane),
+            idle: tally.idle.ends(lane),
+            first_spell: Spell {
+                days: count(&tally.first_spell_days),
+                short_m3: tally.first_spell_short_m3[lane],
+                ..Spell::default()
+            },
+            last_spell: Spell { days: count(&tally.spell_days), short_m3: tally.spell_short_m3[lane], began },
+        };
+        Lane { totals, counts, ring: counts.joined(&ends), end: self.state(lane) }
     }
 }
 

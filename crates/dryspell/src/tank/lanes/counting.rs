@@ -1,7 +1,7 @@
 //! The counters at the end of a day, as [`crate::reliability::counters`] defines them, for all lanes at once.
 
 use super::LANES;
-use super::block::{Block, Row};
+use super::block::{Block, Row, Run};
 use super::course::{ALL_HOURS, Day, Runs};
 use crate::calendar::HOURS_PER_DAY;
 use crate::tank::grid;
@@ -10,8 +10,8 @@ use crate::tank::grid;
 #[inline(always)]
 pub(super) fn shared_hours(block: &mut Block, day: &Day) {
     let tally = &mut block.tally;
-    follow(&mut tally.dry_run, &mut tally.longest_dry, day.dry);
-    follow(&mut tally.idle_run, &mut tally.longest_idle, day.idle);
+    shared(&mut tally.dry, day.dry, tally.days);
+    shared(&mut tally.idle, day.idle, tally.days);
     if day.dry.count > 0 {
         for i in 0..LANES {
             tally.dry_hours[i] += day.dry.count;
@@ -19,12 +19,17 @@ pub(super) fn shared_hours(block: &mut Block, day: &Day) {
     }
 }
 
+/// `before`: days counted before this one.
 #[inline(always)]
-fn follow(run: &mut Row<i32>, longest: &mut Row<i32>, runs: Runs) {
+fn shared(run: &mut Run, runs: Runs, before: i32) {
+    if run.first_goes_on {
+        first(run, before, |_| runs.lead);
+    }
+    let (now, longest) = (&mut run.now, &mut run.longest);
     for i in 0..LANES {
-        let first = run[i] + runs.lead;
-        longest[i] = longest[i].max(first).max(runs.longest);
-        run[i] = if runs.whole { first } else { runs.trail };
+        let joined = now[i] + runs.lead;
+        longest[i] = longest[i].max(joined).max(runs.longest);
+        now[i] = if runs.whole { joined } else { runs.trail };
     }
 }
 
@@ -40,23 +45,43 @@ pub(super) fn own_hours(block: &mut Block, day: &Day) {
         block.dry_bits[i] = dry(block.dry_bits[i]);
         block.idle_bits[i] = idle(block.idle_bits[i]);
     }
-    runs(&mut tally.dry_run, &mut tally.longest_dry, &block.dry_bits);
-    runs(&mut tally.idle_run, &mut tally.longest_idle, &block.idle_bits);
+    own(&mut tally.dry, &block.dry_bits, tally.days);
+    own(&mut tally.idle, &block.idle_bits, tally.days);
     block.dry_bits = Row::of(0);
     block.idle_bits = Row::of(0);
 }
 
 #[inline(always)]
-fn runs(run: &mut Row<i32>, longest: &mut Row<i32>, flagged: &Row<u32>) {
+fn own(run: &mut Run, flagged: &Row<u32>, before: i32) {
+    if run.first_goes_on {
+        first(run, before, |i| lead(flagged[i]));
+    }
+    let (now, longest) = (&mut run.now, &mut run.longest);
     for i in 0..LANES {
         let bits = flagged[i];
-        let lead = (!(bits << (32 - HOURS_PER_DAY))).leading_zeros().cast_signed();
         let trail = (!bits).trailing_zeros().cast_signed();
-        let lead = lead.min(24);
-        let first = run[i] + lead;
-        longest[i] = longest[i].max(first).max(longest_run(bits));
-        run[i] = if bits == ALL_HOURS { first } else { trail };
+        let joined = now[i] + lead(bits);
+        longest[i] = longest[i].max(joined).max(longest_run(bits));
+        now[i] = if bits == ALL_HOURS { joined } else { trail };
     }
+}
+
+/// Hours flagged from the day's first on.
+#[inline(always)]
+fn lead(bits: u32) -> i32 {
+    (!(bits << (32 - HOURS_PER_DAY))).leading_zeros().cast_signed().min(24)
+}
+
+/// Takes the run that begins with the first hour counted one day on, in the lanes in which it still goes on.
+#[inline(always)]
+fn first(run: &mut Run, before: i32, lead: impl Fn(usize) -> i32) {
+    let all = before * 24;
+    let mut goes_on = false;
+    for i in 0..LANES {
+        run.first[i] += if run.first[i] == all { lead(i) } else { 0 };
+        goes_on |= run.first[i] == all + 24;
+    }
+    run.first_goes_on = goes_on;
 }
 
 /// Length of the longest run of ones among 24: halving the length that is still to be found.
@@ -79,11 +104,13 @@ fn longest_run(bits: u32) -> i32 {
 /// Shortfall, spells, the worst day. `short`: some lane lacked something.
 #[inline(always)]
 pub(super) fn end_day(block: &mut Block, day: &Day, index: i32, short: bool) {
+    block.tally.days += 1;
     if !short && !day.short_on_the_way() {
         if block.tally.in_spell {
             block.tally.spell_days = Row::of(0);
             block.tally.in_spell = false;
         }
+        block.tally.first_spell_goes_on = false;
         return;
     }
     let tally = &mut block.tally;
@@ -116,6 +143,17 @@ pub(super) fn end_day(block: &mut Block, day: &Day, index: i32, short: bool) {
         let worse = day.stock && share > tally.worst[i];
         tally.worst[i] = if worse { share } else { tally.worst[i] };
         tally.worst_day[i] = if worse { index } else { tally.worst_day[i] };
+    }
+    if tally.first_spell_goes_on {
+        let mut goes_on = false;
+        for i in 0..LANES {
+            let all = tally.spell_days[i] == tally.days;
+            tally.first_spell_days[i] = if all { tally.days } else { tally.first_spell_days[i] };
+            let short_m3 = &mut tally.first_spell_short_m3[i];
+            *short_m3 = if all { tally.spell_short_m3[i] } else { *short_m3 };
+            goes_on |= all;
+        }
+        tally.first_spell_goes_on = goes_on;
     }
     block.short_today = Row::of(0);
 }

@@ -37,8 +37,10 @@ const LANES: usize = 64;
 pub struct Lane {
     /// Sums of every term.
     pub totals: Totals<1>,
-    /// The counts.
+    /// The counts, of a line: runs begin and end with the stretches.
     pub counts: Counts,
+    /// The counts of a ring: the end of the last stretch joins the beginning of the first.
+    pub ring: Counts,
     /// State at the end.
     pub end: State<1>,
 }
@@ -78,65 +80,35 @@ pub struct Lane {
 /// Those of [`super::ledger::run`].
 #[must_use]
 pub fn run(course: &Course, tanks: &[Tanks<1>], starts: &[State<1>], days: &[Range<usize>]) -> Vec<Lane> {
-    let legs: Vec<Leg<'_>> = days
-        .iter()
-        .enumerate()
-        .map(|(i, days)| Leg { days: days.clone(), starts: (i == 0).then_some(starts) })
-        .collect();
-    run_legs(course, tanks, &legs)
-}
-
-/// A stretch of days, and the states in which the tanks begin it where they do not go on from the stretch before.
-#[derive(Debug, Clone)]
-pub struct Leg<'a> {
-    /// Day indices of the course.
-    pub days: Range<usize>,
-    /// One for each tank.
-    pub starts: Option<&'a [State<1>]>,
-}
-
-/// Runs tanks through stretches of which each may begin anew; counters and sums go on. The first must say where it begins:
-/// nothing is run otherwise.
-#[must_use]
-pub fn run_legs(course: &Course, tanks: &[Tanks<1>], legs: &[Leg<'_>]) -> Vec<Lane> {
-    let Some(starts) = legs.first().and_then(|leg| leg.starts) else { return Vec::new() };
     let mut results = vec![None; tanks.len().min(starts.len())];
     let (order, alone) = arrange(course, tanks, starts);
     for group in blocks(&order) {
         if let Some(mut block) = block_of(group)
             && let Some(ready) = &course.days
         {
-            for (i, leg) in legs.iter().enumerate() {
-                if let Some(starts) = leg.starts.filter(|_| i > 0) {
-                    block.begin(group.iter().filter_map(|(index, _)| starts.get(*index)));
-                }
-                follow(&mut block, ready, std::slice::from_ref(&leg.days), true);
-            }
+            follow(&mut block, ready, days, true);
             for (lane, (index, _)) in group.iter().enumerate() {
                 results[*index] = Some(block.lane(lane, tanks[*index].float[0]));
             }
         }
     }
     for index in alone {
-        results[index] = Some(one(course, &tanks[index], starts[index], index, legs));
+        results[index] = Some(one(course, &tanks[index], starts[index], days));
     }
     results.into_iter().flatten().collect()
 }
 
 /// One tank by the one-at-a-time ledger.
-fn one(course: &Course, tank: &Tanks<1>, start: State<1>, index: usize, legs: &[Leg<'_>]) -> Lane {
+fn one(course: &Course, tank: &Tanks<1>, start: State<1>, days: &[Range<usize>]) -> Lane {
     let mut counters = Counters::<1>::new(course.demand, course.tolerance);
     let mut end = start;
     let mut totals = Totals::default();
-    for leg in legs {
-        if let Some(start) = leg.starts.and_then(|starts| starts.get(index)) {
-            end = *start;
-        }
-        let hours = leg.days.start * HOURS_PER_DAY..leg.days.end * HOURS_PER_DAY;
+    for days in days {
+        let hours = days.start * HOURS_PER_DAY..days.end * HOURS_PER_DAY;
         totals.join(&ledger::run(tank, course.flows, hours, &mut end, &mut counters));
     }
-    let [counts] = counters.counts();
-    Lane { totals, counts, end }
+    let ([counts], [ring]) = (counters.counts(), counters.ring());
+    Lane { totals, counts, ring, end }
 }
 
 /// Tanks that fit lanes, with their place, sorted so that neighbours run dry together; and the places of the others.
