@@ -23,6 +23,7 @@ mod couplings;
 mod curve;
 mod delivery_year;
 mod evaporation_year;
+mod hydrants;
 mod hydraulics;
 mod lanes;
 mod ledger;

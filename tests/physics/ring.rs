@@ -102,7 +102,7 @@ fn a_year_that_does_not_settle_is_a_line() {
         ..Columns::default()
     };
     let settings = Settings { year_starts_in_month: Some(7), ..Settings::open("main", 100.0) };
-    let demand = Demand::behind_hydrants(&wanted, &[&wanted], &delivery, settings.tolerance);
+    let demand = Demand::behind_hydrants(&wanted, &[&wanted], &delivery, settings.tolerance, true);
     let flows = Flows::lossless(&offered, &asked);
     let found = follow(&settings, &flows, &demand, &Calendar::year(2001)).unwrap().1;
     assert!(!found.settled && found.passes == Some(20));

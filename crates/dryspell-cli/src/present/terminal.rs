@@ -145,6 +145,19 @@ pub(crate) fn mean_sun(run: &Run) -> f64 {
     if days > 0.0 { sun / days } else { 0.0 }
 }
 
+/// What stands above a float besides the storage needed below it; nothing without a float.
+pub(crate) fn storage_above(run: &Run, system: System) -> String {
+    let tank = &run.plan.tank;
+    let share = tank.capacity_m3 / tank.full_m3();
+    match run.storage.storage_m3 {
+        Some(m3) if m3 > 0.0 && share > 1.0 => format!(
+            ", up to the float's stop; with the same share above it {} usable",
+            show(m3 * share, Quantity::Volume, system)
+        ),
+        _ => String::new(),
+    }
+}
+
 /// Stands where the stock leaves before a full tank is gone.
 pub(crate) const OUTLASTS: &str = "outlasts";
 
@@ -209,7 +222,7 @@ fn months(run: &Run, context: &Context<'_>) -> String {
         wrap(&mut out, "  -  ", &text);
     }
     if rows.iter().any(|row| row.last().is_some_and(|cell| cell == OUTLASTS)) {
-        out.push_str("  outlasts: the stock is away for a day or more before the water is gone\n");
+        out.push_str("  outlasts: nothing is wanted for a day or more before the water is gone\n");
     }
     if !run.calendar.is_one_year() {
         out.push_str(if run.calendar.days().len() < 365 {
@@ -329,6 +342,16 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
             "no inflow, from the worst start hour of the year"
         },
     );
+    if let Some((battery, scheme)) = run.battery_days().zip(run.scheme_autonomy_days()) {
+        row(
+            "autonomy of the scheme",
+            n_days(Some(scheme)),
+            &format!(
+                "the lesser of the full tank's and the booster's battery's, which is {:.1} days",
+                battery.worst_days
+            ),
+        );
+    }
     if let Some(a) = run.in_service {
         row(
             "autonomy in service",
@@ -344,7 +367,7 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
         "rule-sheet storage",
         n_days(run.rule_sheet_storage_days()),
         &format!(
-            "usable volume over the mean draw of a day with stock in {}, the peak month",
+            "usable volume up to the float's stop over the mean draw of a day with stock in {}, the peak month",
             MONTHS[usize::from(peak) - 1]
         ),
     );
@@ -352,10 +375,14 @@ fn reliability(run: &Run, context: &Context<'_>) -> String {
         .storage
         .storage_m3
         .map_or_else(|| "no tank is enough".to_owned(), |m3| show(m3, Quantity::Volume, system));
+    let above = storage_above(run, system);
     row(
         "storage needed",
         needed,
-        "sequent peak: smallest volume that meets every hour's draw in its own hour, without float band, leak or tolerance; a tank with a float band or a leak needs more",
+        &format!(
+            "sequent peak: smallest volume that meets every hour's draw in its own hour, without float band, leak or \
+             tolerance{above}; a tank with a float band or a leak needs more"
+        ),
     );
     if let Some(c) = run.storage.critical {
         let refilled = c

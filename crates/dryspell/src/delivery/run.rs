@@ -5,6 +5,7 @@ use super::battery::{Battery, Energy};
 use super::check::check;
 use super::ledger::{Drive, Hour, Points, Reach, Works};
 use super::operate::operate;
+use super::pass::pass;
 use super::pressure_tank::SHORTEST_RUN_H;
 use super::{BoosterSettings, Settings};
 use crate::array;
@@ -146,6 +147,9 @@ pub struct Columns {
     pub spares_the_motor: Option<bool>,
     /// How long the battery carries the booster without sun; `None` without a booster or a need.
     pub battery_days: Option<BatteryDays>,
+    /// Whether troughs and battery of a one-year record came round to where they began; true for a record of many years. If
+    /// not, the columns are those of the driest pass.
+    pub settled: bool,
     /// Volumes.
     pub volumes: Volumes,
     /// Energies of panel, battery and booster.
@@ -217,9 +221,6 @@ pub fn panel_w(
     Ok(array::array(&booster.panel, sky, sun, record)?.array_w)
 }
 
-/// Most times that a one-year record is repeated until troughs and battery come round to where they began.
-const MOST_PASSES: usize = 20;
-
 /// The delivery over a record.
 ///
 /// # Units
@@ -246,7 +247,9 @@ const MOST_PASSES: usize = 20;
 ///
 /// # Validity
 /// The tank is taken to hold water, its level at the outlet. Draw and inflow of an hour meet within the hour. Frost of a
-/// whole hour counts where any moment of it is frozen. A one-year record is repeated until troughs and battery come round; others begin full.
+/// whole hour counts where any moment of it is frozen. A one-year record is repeated until troughs and battery come
+/// round, at most 20 times; then the pass with the largest volume short counts and [`Columns::settled`] is false. Other
+/// records begin full.
 ///
 /// # Errors
 /// Everything that keeps it from running, each with its key.
@@ -294,46 +297,9 @@ pub fn delivery(settings: &Settings, inputs: &Inputs<'_>) -> Result<Columns, Vec
     out.volumes.start_m3 = full.start_m3;
     out.volumes.end_m3 = full.end_m3;
     out.energy = full.energy;
+    out.settled = frost.settled && pipes.settled && full.settled;
     out.battery_days = battery.and_then(|b| autonomy(b, &pipes.hours, &battery_degc, wraps));
     Ok(out)
-}
-
-/// A pass through the record.
-#[derive(Debug, Clone)]
-struct Pass {
-    hours: Vec<Hour>,
-    energy: Energy,
-    start_m3: f64,
-    end_m3: f64,
-}
-
-fn pass(
-    works: &Works<'_>,
-    reach: Reach,
-    drive: &Drive<'_>,
-    hours: usize,
-    wraps: bool,
-    points: &mut Points,
-) -> Pass {
-    let mut state = works.full();
-    let mut passes = 0;
-    loop {
-        passes += 1;
-        let start = state.clone();
-        let mut energy = Energy { start_wh: start.charge.stored_wh, ..Energy::default() };
-        let column: Vec<Hour> =
-            (0..hours).map(|h| works.hour(reach, drive, h, &mut state, points, &mut energy)).collect();
-        energy.end_wh = state.charge.stored_wh;
-        if !wraps || passes == MOST_PASSES || state == start {
-            let sum = |levels: &[f64]| levels.iter().sum();
-            return Pass {
-                hours: column,
-                energy,
-                start_m3: sum(&start.level_m3),
-                end_m3: sum(&state.level_m3),
-            };
-        }
-    }
 }
 
 /// Temperature of the battery in each hour.

@@ -341,3 +341,42 @@ fn a_year_comes_round() {
     assert!(close(columns.volumes.start_m3, columns.volumes.end_m3));
     assert!(close(columns.energy.start_wh, columns.energy.end_wh));
 }
+
+/// Without panels a battery falls by the same each year: one that lasts for 30 years has not come round after 20, one that
+/// is empty after some weeks has.
+#[test]
+fn a_delivery_that_does_not_come_round_says_so() {
+    let calendar = Calendar::year(2001);
+    let wanted: Vec<f64> = (0..8760).map(|h| if h % 24 == 12 { 0.1 } else { 0.0 }).collect();
+    let with = |capacity_ah: f64| {
+        let settings = settings(vec![hydrant("hill", 10.0, 0.040, 0.5)], Some(booster(capacity_ah)));
+        let inputs = Inputs {
+            calendar: &calendar,
+            wanted_m3: &[&wanted],
+            frozen: &[],
+            panel_w: &vec![0.0; 8760],
+            air_degc: &vec![25.0; 8760],
+            air_pa: PA,
+        };
+        delivery(&settings, &inputs).unwrap()
+    };
+    // A fifth of an hour at 5 A is 1 Ah a day, of half of what the battery holds.
+    let never = with(2.0 * 365.0 * 30.0);
+    assert!(!never.settled);
+    assert!(never.energy.end_wh < never.energy.start_wh);
+    let soon = with(60.0);
+    assert!(soon.settled && soon.volumes.short_battery_m3 > 0.0);
+    let few = Calendar::new(calendar.days()[..30].to_vec(), 0);
+    let line = delivery(
+        &settings(vec![hydrant("hill", 10.0, 0.040, 0.5)], Some(booster(600.0))),
+        &Inputs {
+            calendar: &few,
+            wanted_m3: &[&wanted[..720]],
+            frozen: &[],
+            panel_w: &vec![0.0; 720],
+            air_degc: &vec![25.0; 720],
+            air_pa: PA,
+        },
+    );
+    assert!(line.unwrap().settled, "a record that does not repeat has nothing to come round to");
+}

@@ -91,94 +91,26 @@ impl Counts {
     }
 }
 
-/// Counts `N` tanks as their hours go by.
-#[derive(Debug, Clone)]
-pub struct Counters<'a, const N: usize> {
-    demand: &'a Demand,
-    tolerance: f64,
-    lanes: [Lane; N],
-}
-
+/// Days of shortfall, spells and the water to haul, counted day by day.
 #[derive(Debug, Clone, Copy, Default)]
-struct Lane {
-    counts: Counts,
-    day_short_m3: f64,
-    day_dry_hours: u32,
+pub(crate) struct Days {
+    pub(crate) counts: Counts,
     /// The beginning's runs, and at the end those that still go on.
-    ends: Ends,
+    pub(crate) ends: Ends,
 }
 
-impl<'a, const N: usize> Counters<'a, N> {
-    /// Counters for tanks that serve this demand. A day is short when its shortage exceeds `tolerance` (0 to 1) of that
-    /// day's stock draw, or when a hydrant by itself is that short.
-    #[must_use]
-    pub fn new(demand: &'a Demand, tolerance: f64) -> Self {
-        Self { demand, tolerance, lanes: [Lane::default(); N] }
-    }
-
-    /// The counts by lane, of a line: runs begin and end with the stretch.
-    #[must_use]
-    pub fn counts(&self) -> [Counts; N] {
-        self.lanes.map(|lane| lane.counts)
-    }
-
-    /// The counts by lane, of a ring: the stretch's end joins its beginning.
-    #[must_use]
-    pub fn ring(&self) -> [Counts; N] {
-        self.lanes.map(|lane| lane.counts.joined(&lane.ends))
-    }
-}
-
-impl<const N: usize> Sink<N> for Counters<'_, N> {
-    fn hour(&mut self, index: usize, hour: &Hour<N>) {
-        let day = index / HOURS_PER_DAY;
-        let stock_day = self.demand.is_stock_day(day);
-        let midnight = index % HOURS_PER_DAY == HOURS_PER_DAY - 1;
-        let on_the_way = self.demand.hour(index);
-        for (i, lane) in self.lanes.iter_mut().enumerate() {
-            let tank_empty = hour.level_m3[i] <= 0.0;
-            let dry = stock_day && (tank_empty || on_the_way.dry);
-            // Behind troughs the tank may rest while the herd drinks: there its rest counts only when it owes water.
-            let tank_idle = hour.drawn_m3[i] <= 0.0 && (!on_the_way.troughs || hour.level_m3[i] < 0.0);
-            let idle = stock_day && (tank_idle || on_the_way.idle);
-            lane.day_short_m3 += hour.short_m3[i];
-            lane.day_dry_hours += u32::from(dry);
-            let ends = &mut lane.ends;
-            ends.hours += 1;
-            let longest_dry = go_on(&mut ends.dry, dry, ends.hours);
-            let longest_idle = go_on(&mut ends.idle, idle, ends.hours);
-            let counts = &mut lane.counts;
-            counts.longest_dry_hours = counts.longest_dry_hours.max(longest_dry);
-            counts.longest_nothing_drawn_hours = counts.longest_nothing_drawn_hours.max(longest_idle);
-            if midnight {
-                lane.end_day(day, self.demand, self.tolerance);
-            }
-        }
-    }
-}
-
-/// Takes the runs at the beginning and at the end one hour on, the `hours`-th: the length of the run that goes on.
-fn go_on(ends: &mut [u32; 2], goes_on: bool, hours: u32) -> u32 {
-    ends[1] = if goes_on { ends[1] + 1 } else { 0 };
-    if ends[1] == hours {
-        ends[0] = hours;
-    }
-    ends[1]
-}
-
-impl Lane {
-    fn end_day(&mut self, day: usize, demand: &Demand, tolerance: f64) {
+impl Days {
+    /// Counts a day on which the tank lacked so much, m³.
+    fn end_day(&mut self, day: usize, tank_short_m3: f64, demand: &Demand, tolerance: f64) {
         let stock_day = demand.is_stock_day(day);
         let wanted_m3 = demand.wanted_m3(day);
-        let short_m3 = self.day_short_m3 + demand.short_on_the_way_m3(day);
+        let short_m3 = tank_short_m3 + demand.short_on_the_way_m3(day);
         let counts = &mut self.counts;
         counts.stock_days += u32::from(stock_day);
-        counts.dry_hours += self.day_dry_hours;
         let ends = &mut self.ends;
         ends.days += 1;
         let spell = &mut ends.last_spell;
-        let short_day = stock_day && demand.is_short_day(day, self.day_short_m3, tolerance);
-        if short_day {
+        if demand.is_short_day(day, tank_short_m3, tolerance) {
             counts.shortfall_days += 1;
             if spell.days == 0 {
                 counts.spells += 1;
@@ -201,7 +133,112 @@ impl Lane {
             counts.worst_day_short = short_m3 / wanted_m3;
             counts.worst_day = Some(day);
         }
-        self.day_short_m3 = 0.0;
-        self.day_dry_hours = 0;
     }
+
+    /// Counts days behind troughs, once it is known what the tank lacked on each of them: it may be short of a refill for the
+    /// day before.
+    #[must_use]
+    pub(crate) fn behind_troughs(
+        mut self,
+        lacked: Vec<(usize, f64)>,
+        demand: &Demand,
+        tolerance: f64,
+    ) -> Self {
+        for (day, short_m3) in demand.short_on_its_day(lacked) {
+            self.end_day(day, short_m3, demand, tolerance);
+        }
+        self
+    }
+}
+
+/// Counts `N` tanks as their hours go by.
+#[derive(Debug, Clone)]
+pub struct Counters<'a, const N: usize> {
+    demand: &'a Demand,
+    tolerance: f64,
+    lanes: [Lane; N],
+}
+
+#[derive(Debug, Clone, Default)]
+struct Lane {
+    days: Days,
+    day_short_m3: f64,
+    day_dry_hours: u32,
+    /// Behind troughs: what the tank lacked, by day.
+    lacked: Vec<(usize, f64)>,
+}
+
+impl<'a, const N: usize> Counters<'a, N> {
+    /// Counters for tanks that serve this demand. A day is short when its shortage exceeds `tolerance` (0 to 1) of that
+    /// day's stock draw, or when a hydrant by itself is that short.
+    #[must_use]
+    pub fn new(demand: &'a Demand, tolerance: f64) -> Self {
+        Self { demand, tolerance, lanes: std::array::from_fn(|_| Lane::default()) }
+    }
+
+    /// The counts by lane, of a line: runs begin and end with the stretch.
+    #[must_use]
+    pub fn counts(&self) -> [Counts; N] {
+        self.lanes.each_ref().map(|lane| self.days(lane).counts)
+    }
+
+    /// The counts by lane, of a ring: the stretch's end joins its beginning.
+    #[must_use]
+    pub fn ring(&self) -> [Counts; N] {
+        self.lanes.each_ref().map(|lane| {
+            let days = self.days(lane);
+            days.counts.joined(&days.ends)
+        })
+    }
+
+    fn days(&self, lane: &Lane) -> Days {
+        if self.demand.has_troughs() {
+            lane.days.behind_troughs(lane.lacked.clone(), self.demand, self.tolerance)
+        } else {
+            lane.days
+        }
+    }
+}
+
+impl<const N: usize> Sink<N> for Counters<'_, N> {
+    fn hour(&mut self, index: usize, hour: &Hour<N>) {
+        let day = index / HOURS_PER_DAY;
+        let stock_day = self.demand.is_stock_day(day);
+        let midnight = index % HOURS_PER_DAY == HOURS_PER_DAY - 1;
+        let on_the_way = self.demand.hour(index);
+        for (i, lane) in self.lanes.iter_mut().enumerate() {
+            let tank_empty = hour.level_m3[i] <= 0.0;
+            let dry = stock_day && (tank_empty || on_the_way.dry);
+            // Behind troughs the tank may rest while the herd drinks: there its rest counts only when it owes water.
+            let tank_idle = hour.drawn_m3[i] <= 0.0 && (!on_the_way.troughs || hour.level_m3[i] < 0.0);
+            let idle = stock_day && (tank_idle || on_the_way.idle);
+            lane.day_short_m3 += hour.short_m3[i];
+            lane.day_dry_hours += u32::from(dry);
+            let Days { counts, ends } = &mut lane.days;
+            ends.hours += 1;
+            let longest_dry = go_on(&mut ends.dry, dry, ends.hours);
+            let longest_idle = go_on(&mut ends.idle, idle, ends.hours);
+            counts.longest_dry_hours = counts.longest_dry_hours.max(longest_dry);
+            counts.longest_nothing_drawn_hours = counts.longest_nothing_drawn_hours.max(longest_idle);
+            if midnight {
+                counts.dry_hours += lane.day_dry_hours;
+                if on_the_way.troughs {
+                    lane.lacked.push((day, lane.day_short_m3));
+                } else {
+                    lane.days.end_day(day, lane.day_short_m3, self.demand, self.tolerance);
+                }
+                lane.day_short_m3 = 0.0;
+                lane.day_dry_hours = 0;
+            }
+        }
+    }
+}
+
+/// Takes the runs at the beginning and at the end one hour on, the `hours`-th: the length of the run that goes on.
+fn go_on(ends: &mut [u32; 2], goes_on: bool, hours: u32) -> u32 {
+    ends[1] = if goes_on { ends[1] + 1 } else { 0 };
+    if ends[1] == hours {
+        ends[0] = hours;
+    }
+    ends[1]
 }

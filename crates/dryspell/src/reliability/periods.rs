@@ -163,8 +163,11 @@ pub struct Columns<'a> {
 /// Sums the hours of a run by day.
 #[must_use]
 pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
-    (0..of.hours.len() / HOURS_PER_DAY)
-        .map(|day| {
+    let lacked = of.hours.chunks(HOURS_PER_DAY).map(|day| day.iter().map(|hour| hour.short_m3[0]).sum());
+    of.demand
+        .short_on_its_day(lacked.enumerate().collect())
+        .into_iter()
+        .map(|(day, tank_short_m3)| {
             let mut sum = DayFigures { lowest_m3: f64::INFINITY, ..DayFigures::default() };
             for h in day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY {
                 let hour = &of.hours[h];
@@ -174,7 +177,6 @@ pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
                 sum.pumped_m3 += hour.pumped_m3[0];
                 sum.wanted_m3 += of.wanted_m3[h];
                 sum.drawn_m3 += hour.drawn_m3[0];
-                sum.short_m3 += hour.short_m3[0];
                 sum.garden_m3 += hour.garden_m3[0];
                 sum.lowest_m3 = sum.lowest_m3.min(stored);
                 sum.highest_m3 = sum.highest_m3.max(stored);
@@ -185,9 +187,9 @@ pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
             if !sum.stock {
                 sum.dry_hours = 0;
             }
-            sum.shortfall = of.demand.is_short_day(day, sum.short_m3, of.tolerance);
+            sum.shortfall = of.demand.is_short_day(day, tank_short_m3, of.tolerance);
             sum.short_on_the_way_m3 = of.demand.short_on_the_way_m3(day);
-            sum.short_m3 += sum.short_on_the_way_m3;
+            sum.short_m3 = tank_short_m3 + sum.short_on_the_way_m3;
             sum
         })
         .collect()

@@ -1,6 +1,7 @@
 //! The hourly columns.
 
 use super::{Field, Figure};
+use crate::calendar::HOURS_PER_DAY;
 use crate::simulate::Run;
 
 /// Every hourly column, in the water's order. SI always, unit in the name.
@@ -142,7 +143,7 @@ pub const COLUMNS: &[Field] = &[
                 .delivery
                 .as_ref()
                 .map_or(0.0, |d| d.short_frozen_m3[h] + d.short_too_small_m3[h] + d.short_battery_m3[h]);
-            (run.hours[h].short_m3[0] + way).into()
+            (tank_short_m3(run, h) + way).into()
         },
     },
     Field {
@@ -166,8 +167,8 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "short_tank_empty_m3",
         unit: "m3",
-        meaning: "of it because the tank was empty",
-        get: |run, h| run.hours[h].short_m3[0].into(),
+        meaning: "of it because the tank was empty; behind troughs booked at midnight of the day on which it was wanted",
+        get: |run, h| tank_short_m3(run, h).into(),
     },
     Field {
         name: "battery_stored_wh",
@@ -209,6 +210,16 @@ pub const COLUMNS: &[Field] = &[
         get: |run, h| Figure::Text(limit(run, h).to_owned()),
     },
 ];
+
+/// What is short for want of water in the tank. Behind troughs it is known by day alone: a refill may be short for what was
+/// drunk the day before.
+fn tank_short_m3(run: &Run, h: usize) -> f64 {
+    if !run.demand.has_troughs() {
+        return run.hours[h].short_m3[0];
+    }
+    let day = &run.days[h / HOURS_PER_DAY];
+    if h % HOURS_PER_DAY == HOURS_PER_DAY - 1 { day.short_m3 - day.short_on_the_way_m3 } else { 0.0 }
+}
 
 /// The power that the pump took: the share of the hour for which the float let it run.
 fn pump_w(run: &Run, h: usize) -> f64 {

@@ -91,7 +91,7 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!(
         "full_tank_autonomy_days.worst",
         "days",
-        "days a full tank lasts from the worst start hour",
+        "days a full tank lasts what the herds want, from the worst start hour",
         |run| { run.full_tank.worst.into() }
     ),
     headline!(
@@ -118,7 +118,7 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!(
         "rule_sheet_storage_days",
         "days",
-        "usable volume over the mean draw of the days with stock in the peak month",
+        "usable volume up to the float's stop over the mean draw of the days with stock in the peak month",
         |run| run.rule_sheet_storage_days().into()
     ),
     headline!(
@@ -225,6 +225,18 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!("battery_autonomy_days.median", "days", "the same from the median day", |run| {
         run.battery_days().map(|b| b.median_days).into()
     }),
+    headline!(
+        "scheme_autonomy_days",
+        "days",
+        "days without sun from the worst start: those of the full tank or of the full battery, whichever are fewer",
+        |run| run.scheme_autonomy_days().into()
+    ),
+    headline!(
+        "delivery_settled",
+        "",
+        "whether troughs and battery of a repeated year came round to where they began; null without hydrants",
+        |run| run.delivery.as_ref().map_or(Figure::Null, |d| Figure::Flag(d.settled))
+    ),
     headline!(
         "booster_most_starts_per_day",
         "",
@@ -403,10 +415,19 @@ impl Found {
         self.booster()?.battery_days
     }
 
-    /// Usable volume over the mean draw of the days with stock in the peak month, days; `None` without draw.
+    /// Days that the scheme lasts without sun from the worst start: those of the full tank or of the full battery, whichever
+    /// are fewer.
+    #[must_use]
+    pub fn scheme_autonomy_days(&self) -> Option<f64> {
+        let battery = self.battery_days().map(|b| b.worst_days);
+        self.full_tank.worst.into_iter().chain(battery).reduce(f64::min)
+    }
+
+    /// Usable volume up to the float's stop over the mean draw of the days with stock in the peak month, days; `None` without
+    /// draw.
     #[must_use]
     pub fn rule_sheet_storage_days(&self) -> Option<f64> {
         let (daily, _) = self.peak_month;
-        (daily > 0.0).then(|| self.plan.tank.capacity_m3 / daily)
+        (daily > 0.0).then(|| self.plan.tank.full_m3() / daily)
     }
 }

@@ -236,6 +236,13 @@ fn fitted_otherwise(array: &OneArray) -> Option<String> {
 fn delivery(run: &Run, system: System) -> Vec<String> {
     let mut list = Vec::new();
     let Some(columns) = &run.delivery else { return list };
+    if !columns.settled {
+        list.push(format!(
+            "delivery not settled: troughs and battery did not come round to where they began within {} passes of the year; \
+             the driest pass is shown",
+            crate::delivery::MOST_PASSES
+        ));
+    }
     let volumes = &columns.volumes;
     let volume = |m3: f64| show(m3, Quantity::Volume, system);
     if volumes.short_too_small_m3 > 0.0 {

@@ -1,5 +1,6 @@
 //! From what the animals and gardens want to what is asked of the tank.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use crate::delivery;
@@ -10,6 +11,7 @@ use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::demand::Demand;
 use crate::tank::grid;
+use crate::tank::ledger::Flows;
 
 /// What is asked of the tank, and what was short on the way to the animals.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +29,16 @@ pub struct Asked {
 }
 
 impl Asked {
+    /// The flows at the tank with what all stock wants in the place of what a delivery asks: how long water lasts and how
+    /// much storage is needed must not depend on a booster that fails.
+    #[must_use]
+    pub fn as_wanted<'a>(&self, flows: &'a Flows) -> Cow<'a, Flows> {
+        match self.delivery {
+            None => Cow::Borrowed(flows),
+            Some(_) => Cow::Owned(Flows { wanted_m3: self.wanted_m3.to_vec(), ..flows.clone() }),
+        }
+    }
+
     /// What is asked of the tank. `frozen` are the hours in which the way to each hydrant is frozen (empty: never),
     /// `panel_w` is the power of the booster's panels (empty without a booster).
     ///
@@ -77,8 +89,13 @@ impl Asked {
         // A garden waits while any animal owes itself a drink, whatever the reason.
         let garden_m3 =
             garden_m3.iter().enumerate().map(|(h, g)| if columns.owes(h) { 0.0 } else { *g }).collect();
-        let demand =
-            Arc::new(Demand::behind_hydrants(&wanted_m3, &at_hydrants, &columns, plan.tank.tolerance));
+        let demand = Arc::new(Demand::behind_hydrants(
+            &wanted_m3,
+            &at_hydrants,
+            &columns,
+            plan.tank.tolerance,
+            record.calendar.is_one_year(),
+        ));
         Ok(Self { wanted_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
     }
 }

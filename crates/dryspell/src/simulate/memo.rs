@@ -161,7 +161,9 @@ impl Memo {
             .flows
             .get(&(), &[supply_v, asked_v, losses_v], || Ok(drive(&supplied.columns.offered_m3, &asked)))?;
         let wraps = record.calendar.is_one_year();
-        let (lasting, _) = self.lasting.get(&(), &[asked_v, losses_v], || Ok(Lasting::new(&flows, wraps)))?;
+        let (lasting, _) = self
+            .lasting
+            .get(&(), &[asked_v, losses_v], || Ok(Lasting::new(&asked.as_wanted(&flows), wraps)))?;
         let (variants, _) = self.variants.get(&questions, &[supply_v, asked_v, losses_v], || {
             let asked_with = |frozen: &[Vec<bool>], panel_w: &[f64]| {
                 Asked::of(plan, record, draw, &garden.wanted_m3, frozen, panel_w)
@@ -171,7 +173,7 @@ impl Memo {
                 demand: asked.demand.clone(),
             };
             let source = supply::Source::from(&*array).stopped(&frozen.supply);
-            let storage = needed(&flows, wraps);
+            let storage = needed(&asked.as_wanted(&flows), wraps);
             if !questions {
                 return Ok(Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None });
             }

@@ -3,8 +3,8 @@
 use std::ops::{Index, IndexMut};
 
 use super::course::{Day, Days, MOST, volume};
-use super::{LANES, Lane};
-use crate::reliability::counters::{Counts, Ends, Spell};
+use super::{Course, LANES, Lane};
+use crate::reliability::counters::{self, Counts, Ends, Spell};
 use crate::tank::ledger::{State, Tanks, Totals};
 use crate::tank::{Carry, grid};
 
@@ -181,6 +181,8 @@ pub(super) struct Tally {
     pub(super) in_spell: bool,
     /// Days counted.
     pub(super) days: i32,
+    /// Behind troughs: what the tanks lacked, by day.
+    pub(super) lacked: Vec<(usize, Row<i32>)>,
     /// The spell that begins with the first day counted.
     pub(super) first_spell_days: Row<i32>,
     pub(super) first_spell_short_m3: Row<f64>,
@@ -252,6 +254,7 @@ impl Block {
                 worst_day: Row::of(-1),
                 in_spell: false,
                 days: 0,
+                lacked: Vec::new(),
                 first_spell_days: none,
                 first_spell_short_m3: Row::of(0.0),
                 first_spell_goes_on: true,
@@ -298,7 +301,7 @@ impl Block {
     }
 
     /// All that a lane did, once the sums are wide.
-    pub(super) fn lane(&self, lane: usize, float: bool) -> Lane {
+    pub(super) fn lane(&self, lane: usize, float: bool, course: &Course<'_>) -> Lane {
         let (wide, shared, tally) = (&self.wide, &self.shared, &self.tally);
         let over = wide.over[lane];
         let (stopped_short, spilled) = if float { (over, 0) } else { (0, over) };
@@ -344,7 +347,14 @@ impl Block {
             },
             last_spell: Spell { days: count(&tally.spell_days), short_m3: tally.spell_short_m3[lane], began },
         };
-        Lane { totals, counts, ring: counts.joined(&ends), end: self.state(lane) }
+        let mut days = counters::Days { counts, ends };
+        if course.demand.has_troughs() {
+            days.counts.stock_days = 0;
+            days.ends.days = 0;
+            let lacked = tally.lacked.iter().map(|(day, row)| (*day, m3(row[lane].into()))).collect();
+            days = days.behind_troughs(lacked, course.demand, course.tolerance);
+        }
+        Lane { totals, counts: days.counts, ring: days.counts.joined(&days.ends), end: self.state(lane) }
     }
 }
 

@@ -105,6 +105,12 @@ fn longest_run(bits: u32) -> i32 {
 #[inline(always)]
 pub(super) fn end_day(block: &mut Block, day: &Day, index: i32, short: bool) {
     block.tally.days += 1;
+    if day.at_tank == 0 {
+        // A refill may be short for the day before: the days are counted at the end.
+        block.tally.lacked.push((index.unsigned_abs() as usize, block.short_today));
+        block.short_today = Row::of(0);
+        return;
+    }
     if !short && !day.short_on_the_way() {
         if block.tally.in_spell {
             block.tally.spell_days = Row::of(0);

@@ -88,7 +88,7 @@ pub fn run(course: &Course, tanks: &[Tanks<1>], starts: &[State<1>], days: &[Ran
         {
             follow(&mut block, ready, days, true);
             for (lane, (index, _)) in group.iter().enumerate() {
-                results[*index] = Some(block.lane(lane, tanks[*index].float[0]));
+                results[*index] = Some(block.lane(lane, tanks[*index].float[0], course));
             }
         }
     }

@@ -81,7 +81,7 @@ fn search(course: &Course, tanks: &[Tanks<1>]) -> Vec<Found> {
                 let found = &mut found[index];
                 if end == start {
                     found.steady = Steady { start, passes: pass, settled: true };
-                    found.lane = count.then(|| block.lane(lane, tanks[index].float[0]));
+                    found.lane = count.then(|| block.lane(lane, tanks[index].float[0], course));
                     continue;
                 }
                 if short_m3 > found.most_short_m3 {

@@ -79,7 +79,7 @@ pub fn watch(
             seen(
                 *place,
                 &Seen {
-                    lane: block.lane(lane, float),
+                    lane: block.lane(lane, float, course),
                     // Without a float what was refused went over the top.
                     held: notes.held.map(|row| if float { row[lane].unsigned_abs() } else { 0 }),
                     start: starts[*place],

@@ -10,6 +10,7 @@ use dryspell::units::{Quantity, column_number, column_unit, counted, percent_num
 use super::super::model::{Align, Block, Table, Text};
 use super::{Matter, days, fact, heading, numbers};
 use crate::present::layout::MONTHS;
+use crate::present::terminal::storage_above;
 use crate::present::{delivery, frost};
 
 /// Hydrants that are listed.
@@ -98,6 +99,15 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
             " without inflow, from the worst start hour of the year"
         }),
     )];
+    if let Some((battery, scheme)) = run.battery_days().zip(run.scheme_autonomy_days()) {
+        stored.push(fact(
+            "the scheme",
+            Text::strong(lasts(Some(scheme))).then(format!(
+                ": the lesser of the full tank's and the booster's battery's, {:.1} days",
+                battery.worst_days
+            )),
+        ));
+    }
     if let Some(a) = run.in_service {
         stored.push(fact(
             "in service",
@@ -110,15 +120,17 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     stored.push(fact(
         "rule sheet",
         Text::strong(lasts(run.rule_sheet_storage_days())).then(format!(
-            ": usable volume over the mean draw of a day with stock in {}, the peak month",
+            ": usable volume up to the float's stop over the mean draw of a day with stock in {}, the peak month",
             MONTHS[usize::from(run.peak_month.1) - 1]
         )),
     ));
     stored.push(fact(
         "storage needed",
         match run.storage.storage_m3 {
-            Some(m3) => Text::strong(volume(m3))
-                .then(" by the sequent peak: every hour's draw in its own hour, without float band, leak or tolerance"),
+            Some(m3) => Text::strong(volume(m3)).then(format!(
+                " by the sequent peak: every hour's draw in its own hour, without float band, leak or tolerance{}",
+                storage_above(run, m.system)
+            )),
             None => Text::strong("no tank is enough").then(format!(
                 ": {} a year is missing between what is wanted and what can be lifted",
                 m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)

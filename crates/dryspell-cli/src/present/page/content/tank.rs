@@ -148,7 +148,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
         .collect();
     let title = if listed.len() < length {
         if listed.iter().any(|day| run.days[*day].short_m3 > 0.0) {
-            format!("Of the {length} days the {} with most water short", listed.len())
+            format!("Of the {length} days the {} in a row with most water short", listed.len())
         } else {
             format!("Of the {length} days the {} about the deepest", listed.len())
         }
@@ -198,7 +198,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     blocks
 }
 
-/// The days of a spell that are listed: all, or those with most water short; where none is short, or several stretches are
+/// The days of a spell that are listed: all, or as many in a row as have most water short; where none is short, or several stretches are
 /// alike, those around its deepest day.
 fn listed(length: usize, deepest: usize, short_m3: impl Fn(usize) -> f64) -> std::ops::Range<usize> {
     if length <= MOST_DAYS {
@@ -220,7 +220,7 @@ mod tests {
     use super::{MOST_DAYS, listed};
 
     #[test]
-    fn the_days_listed_are_those_with_most_water_short() {
+    fn the_days_listed_are_those_in_a_row_with_most_water_short() {
         assert_eq!(listed(9, 4, |_| 0.0), 0..9);
         assert_eq!(listed(60, 30, |_| 0.0), 20..20 + MOST_DAYS);
         assert_eq!(listed(60, 59, |_| 1.0), 46..60);

@@ -67,8 +67,8 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             "storage".to_owned(),
             format!("{RULE_DAYS:.0} days of the peak month: {}", m.both(w.rule_storage_m3, Quantity::Volume)),
             format!(
-                "usable {}, {}; needed by the sequent peak {}; {}",
-                m.both(m.run.plan.tank.capacity_m3, Quantity::Volume),
+                "usable up to the float's stop {}, {}; needed by the sequent peak {}; {}",
+                m.both(m.run.plan.tank.full_m3(), Quantity::Volume),
                 w.rule_sheet_storage_days
                     .map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days of that draw")),
                 m.run
