@@ -6,7 +6,7 @@ use dryspell::pipe::{FrictionLaw, Run as Pipe};
 use dryspell::record::Record;
 use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::follow;
-use dryspell::reliability::periods::{self, DayFigures};
+use dryspell::reliability::periods::{self, DayFigures, DayState};
 use dryspell::results::COLUMNS;
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::{Run, simulate};
@@ -185,4 +185,60 @@ fn rule_sheet_days_and_the_full_tank_reckon_to_the_floats_stop() {
     assert_eq!(float.rule_sheet_storage_days(), Some(6.0 / daily));
     assert_eq!(float.full_tank, small.full_tank);
     assert_eq!(float.rule_sheet_storage_days(), small.rule_sheet_storage_days());
+}
+
+/// Two herds at one tank, the second on other dates or at other hours.
+fn two_herds(first: &str, second: &str) -> Run {
+    let herds = format!("count = 5\n{first}\n");
+    let other = format!("\n[herd.others]\ncount = 5\ndrinks = \"55 L\"\n{second}\n");
+    run(&(STARTER.replacen("count = 40", &herds, 1) + &other))
+}
+
+#[test]
+fn the_time_with_nothing_drawn_is_that_of_one_herd() {
+    // One hour a day each, twelve hours apart, from a tank that always has water: each herd waits for 23 hours, though the
+    // tank gives something every twelve.
+    let at = |hour: usize| {
+        let shares: Vec<&str> = (0..24).map(|h| if h == hour { "1" } else { "0" }).collect();
+        format!("pattern = [{}]", shares.join(","))
+    };
+    let found = two_herds(&at(6), &at(18));
+    assert_eq!(found.outcome.counts.shortfall_days, 0);
+    assert_eq!(found.outcome.counts.longest_nothing_drawn_hours, 23);
+    // A herd that comes when the other leaves does not go on with its run.
+    let stay = |dates: &str| format!("present = [\"{dates}\"]");
+    let dry = |first: &str, second: &str| {
+        let herds = format!("count = 2000\n{}\n", stay(first));
+        let other = format!("\n[herd.others]\ncount = 2000\ndrinks = \"55 L\"\n{}\n", stay(second));
+        run(&(STARTER.replacen("count = 40", &herds, 1) + &other)).outcome.counts
+    };
+    let (apart, all) = (dry("11-01 to 11-15", "11-16 to 11-30"), dry("11-01 to 11-30", "11-01 to 11-30"));
+    assert_eq!(all.stock_days, apart.stock_days);
+    assert!(all.longest_dry_hours > 16 * 24, "{all:?}");
+    assert!(apart.longest_dry_hours <= 15 * 24, "a chain of two herds: {apart:?}");
+}
+
+#[test]
+fn a_day_on_which_one_herd_drinks_nothing_is_not_partly_short() {
+    // Two hydrants, of which the high one gets nothing at all by gravity.
+    let herd = |place: &str| format!("at = [[\"{place}\", \"01-01 to 12-31\"]]");
+    let hydrant = |name: &str, height: &str| {
+        format!(
+            "\n[hydrant.{name}]\nheight = \"{height}\"\n[hydrant.{name}.pipe.branch]\nlength = \"50 m\"\n\
+             bore = \"32.6 mm\"\nmaterial = \"pe\"\n"
+        )
+    };
+    let frost = "\n[frost]\nsoil = \"loam\"\nsurface = \"turf\"\n[frost.part.riser]\nlies = \"exposed\"\nbore = \"26 mm\"\n\
+                 outside = \"32 mm\"\nempties = \"by hand\"\nshut = \"11-15 to 04-10\"\nstops = \"hill\"\n";
+    let other = format!("\n[herd.others]\ncount = 20\ndrinks = \"55 L\"\n{}\n", herd("dale"));
+    let text = STARTER.replacen("count = 40", &format!("count = 20\n{}\n", herd("hill")), 1)
+        + &other
+        + &hydrant("hill", "-4 m")
+        + &hydrant("dale", "-4 m")
+        + frost;
+    let found = run(&text);
+    // On Christmas day the hill is shut and the dale drinks.
+    let day = &found.days[358];
+    assert!(day.shortfall && day.short_m3 < 0.6 * day.wanted_m3, "{day:?}");
+    assert_eq!(day.state(), DayState::NothingServed);
 }

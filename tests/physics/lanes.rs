@@ -111,7 +111,7 @@ fn hydrants(flows: &Flows, random: &[f64]) -> Demand {
         ..Columns::default()
     };
     let half: Vec<f64> = flows.wanted_m3.iter().map(|w| w / 2.0).collect();
-    Demand::behind_hydrants(&flows.wanted_m3, &[&half, &half], &columns, TOLERANCE, hours % 48 == 0)
+    Demand::behind_hydrants(&flows.wanted_m3, &[&half, &half], &columns, TOLERANCE, hours.is_multiple_of(48))
 }
 
 fn one_at_a_time(

@@ -81,13 +81,6 @@ impl HydrantColumns {
         let before = h.checked_sub(1).map_or(0.0, |b| owed(b) - self.short_m3(b));
         wanted_m3 + before - owed(h)
     }
-
-    /// Whether an hour ends with nothing to drink: an empty trough, or thirst owed where they drink from the pipe.
-    #[must_use]
-    pub fn is_dry(&self, h: usize) -> bool {
-        let level = self.level_m3[h];
-        if self.trough_m3 > 0.0 { level <= 0.0 } else { level < -crate::tank::grid::STEP_M3 }
-    }
 }
 
 /// Volumes over the record, m³, each accumulated on its own.

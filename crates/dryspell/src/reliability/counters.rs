@@ -1,6 +1,7 @@
 //! Days of shortfall, spells, dry hours: counted as the hours go by.
 
 use super::demand::Demand;
+use super::groups::{HourRuns, TankDay};
 use crate::calendar::HOURS_PER_DAY;
 use crate::tank::ledger::{Hour, Sink};
 
@@ -42,14 +43,12 @@ pub struct Counts {
 /// as a year that repeats is, they are one run.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Ends {
-    /// Hours watched.
-    pub(crate) hours: u32,
     /// Days watched.
     pub(crate) days: u32,
-    /// Dry hours at the beginning and at the end.
-    pub(crate) dry: [u32; 2],
-    /// Hours with nothing drawn at the beginning and at the end.
-    pub(crate) idle: [u32; 2],
+    /// Longest dry run of one group over the end.
+    pub(crate) dry_hours: u32,
+    /// Longest time over the end in which one group drinks nothing.
+    pub(crate) idle_hours: u32,
     /// Days of shortfall at the beginning.
     pub(crate) first_spell: Spell,
     /// Days of shortfall at the end.
@@ -73,10 +72,8 @@ impl Counts {
     /// one that begins earliest in the record is kept.
     #[must_use]
     pub(crate) fn joined(mut self, ends: &Ends) -> Self {
-        // A run of the whole stretch is not joined to itself.
-        let around = |[first, last]: [u32; 2]| if first < ends.hours { first + last } else { first };
-        self.longest_dry_hours = self.longest_dry_hours.max(around(ends.dry));
-        self.longest_nothing_drawn_hours = self.longest_nothing_drawn_hours.max(around(ends.idle));
+        self.longest_dry_hours = self.longest_dry_hours.max(ends.dry_hours);
+        self.longest_nothing_drawn_hours = self.longest_nothing_drawn_hours.max(ends.idle_hours);
         let (first, last) = (&ends.first_spell, &ends.last_spell);
         if first.days > 0 && last.days > 0 && first.days < ends.days {
             self.spells -= 1;
@@ -162,8 +159,13 @@ pub struct Counters<'a, const N: usize> {
 #[derive(Debug, Clone, Default)]
 struct Lane {
     days: Days,
+    hours: u32,
     day_short_m3: f64,
-    day_dry_hours: u32,
+    /// The tank's day so far.
+    tank: TankDay,
+    /// The runs of each group.
+    dry: Vec<HourRuns>,
+    idle: Vec<HourRuns>,
     /// Behind troughs: what the tank lacked, by day.
     lacked: Vec<(usize, f64)>,
 }
@@ -173,7 +175,9 @@ impl<'a, const N: usize> Counters<'a, N> {
     /// day's stock draw, or when a hydrant by itself is that short.
     #[must_use]
     pub fn new(demand: &'a Demand, tolerance: f64) -> Self {
-        Self { demand, tolerance, lanes: std::array::from_fn(|_| Lane::default()) }
+        let none = vec![HourRuns::default(); demand.groups()];
+        let lane = Lane { dry: none.clone(), idle: none, ..Lane::default() };
+        Self { demand, tolerance, lanes: std::array::from_fn(|_| lane.clone()) }
     }
 
     /// The counts by lane, of a line: runs begin and end with the stretch.
@@ -192,53 +196,50 @@ impl<'a, const N: usize> Counters<'a, N> {
     }
 
     fn days(&self, lane: &Lane) -> Days {
+        let mut days = lane.days;
         if self.demand.has_troughs() {
-            lane.days.behind_troughs(lane.lacked.clone(), self.demand, self.tolerance)
-        } else {
-            lane.days
+            days = days.behind_troughs(lane.lacked.clone(), self.demand, self.tolerance);
         }
+        let most = |runs: &[HourRuns], of: &dyn Fn(&HourRuns) -> u32| runs.iter().map(of).max().unwrap_or(0);
+        days.counts.longest_dry_hours = most(&lane.dry, &|run| run.longest);
+        days.counts.longest_nothing_drawn_hours = most(&lane.idle, &|run| run.longest);
+        days.ends.dry_hours = most(&lane.dry, &|run| run.around(lane.hours));
+        days.ends.idle_hours = most(&lane.idle, &|run| run.around(lane.hours));
+        days
     }
 }
 
 impl<const N: usize> Sink<N> for Counters<'_, N> {
     fn hour(&mut self, index: usize, hour: &Hour<N>) {
         let day = index / HOURS_PER_DAY;
-        let stock_day = self.demand.is_stock_day(day);
         let midnight = index % HOURS_PER_DAY == HOURS_PER_DAY - 1;
-        let on_the_way = self.demand.hour(index);
         for (i, lane) in self.lanes.iter_mut().enumerate() {
-            let tank_empty = hour.level_m3[i] <= 0.0;
-            let dry = stock_day && (tank_empty || on_the_way.dry);
-            // Behind troughs the tank may rest while the herd drinks: there its rest counts only when it owes water.
-            let tank_idle = hour.drawn_m3[i] <= 0.0 && (!on_the_way.troughs || hour.level_m3[i] < 0.0);
-            let idle = stock_day && (tank_idle || on_the_way.idle);
+            lane.tank.hour(hour.level_m3[i], hour.drawn_m3[i], hour.short_m3[i]);
             lane.day_short_m3 += hour.short_m3[i];
-            lane.day_dry_hours += u32::from(dry);
-            let Days { counts, ends } = &mut lane.days;
-            ends.hours += 1;
-            let longest_dry = go_on(&mut ends.dry, dry, ends.hours);
-            let longest_idle = go_on(&mut ends.idle, idle, ends.hours);
-            counts.longest_dry_hours = counts.longest_dry_hours.max(longest_dry);
-            counts.longest_nothing_drawn_hours = counts.longest_nothing_drawn_hours.max(longest_idle);
             if midnight {
-                counts.dry_hours += lane.day_dry_hours;
-                if on_the_way.troughs {
-                    lane.lacked.push((day, lane.day_short_m3));
-                } else {
-                    lane.days.end_day(day, lane.day_short_m3, self.demand, self.tolerance);
-                }
-                lane.day_short_m3 = 0.0;
-                lane.day_dry_hours = 0;
+                lane.end_day(day, self.demand, self.tolerance);
             }
         }
     }
 }
 
-/// Takes the runs at the beginning and at the end one hour on, the `hours`-th: the length of the run that goes on.
-fn go_on(ends: &mut [u32; 2], goes_on: bool, hours: u32) -> u32 {
-    ends[1] = if goes_on { ends[1] + 1 } else { 0 };
-    if ends[1] == hours {
-        ends[0] = hours;
+impl Lane {
+    fn end_day(&mut self, day: usize, demand: &Demand, tolerance: f64) {
+        for ((group, dry), idle) in demand.groups_on(day).zip(&mut self.dry).zip(&mut self.idle) {
+            dry.day(group.dry(&self.tank), self.hours);
+            idle.day(group.idle(&self.tank), self.hours);
+        }
+        self.days.counts.dry_hours += demand.dry_hours(day, self.tank.empty);
+        if demand.has_troughs() {
+            self.lacked.push((day, self.day_short_m3));
+        } else {
+            self.days.end_day(day, self.day_short_m3, demand, tolerance);
+        }
+        self.hours += HOURS;
+        self.day_short_m3 = 0.0;
+        self.tank = TankDay::default();
     }
-    ends[1]
 }
+
+/// Hours of a day, as they are counted.
+const HOURS: u32 = 24;

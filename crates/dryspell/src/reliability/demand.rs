@@ -1,5 +1,6 @@
 //! What the animals want by day, and what is short before the tank has a say.
 
+use super::groups::{ALL_HOURS, GroupDay, Herd, TankDay, WayDay};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery;
 use crate::tank::grid;
@@ -9,6 +10,8 @@ use crate::tank::grid;
 pub struct Demand {
     /// Wanted by the stock on each day, m³.
     wanted_m3: Vec<f64>,
+    /// Each group of the herd on each day; groups that always do alike stand once.
+    groups: Vec<Vec<GroupDay>>,
     /// Behind hydrants: what happens there. `None` where all stock drinks at the tank.
     way: Option<Way>,
 }
@@ -20,10 +23,8 @@ struct Way {
     short_m3: Vec<f64>,
     /// Whether a hydrant by itself is short by more than the tolerance, on each day.
     hydrant_short: Vec<bool>,
-    /// Hours that end with nothing before the animals of some hydrant.
-    dry: Vec<bool>,
-    /// Hours in which the animals of some hydrant drink nothing.
-    idle: Vec<bool>,
+    /// Each hydrant on each day.
+    hydrants: Vec<Vec<WayDay>>,
     /// What the tank is asked for.
     refills: Refills,
 }
@@ -58,22 +59,14 @@ impl Refills {
 /// Days back for which a refill is looked for: no trough holds more.
 const LONGEST_REFILL_DAYS: usize = 31;
 
-/// One hour on the way.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct WayHour {
-    /// Whether there are troughs between tank and animals.
-    pub troughs: bool,
-    /// Whether it ends with nothing before the animals of some hydrant.
-    pub dry: bool,
-    /// Whether the animals of some hydrant drink nothing in it.
-    pub idle: bool,
-}
-
 impl Demand {
     /// All stock drinks at the tank; what it wants in each hour, m³.
     #[must_use]
     pub fn at_tank(wanted_m3: &[f64]) -> Self {
-        Self { wanted_m3: by_day(wanted_m3), way: None }
+        let wants = bits_by_day(wanted_m3.len(), |h| wanted_m3[h] > 0.0);
+        let hydrant = vec![None; wants.len()];
+        Self { wanted_m3: by_day(wanted_m3), groups: Vec::new(), way: None }
+            .of_herds(&[Herd { wants, hydrant }])
     }
 
     /// Stock drinks at hydrants, some perhaps at the tank itself. `wanted_m3` is what all of it wants in each hour, on
@@ -108,10 +101,10 @@ impl Demand {
             ),
             short_m3,
             hydrant_short: vec![false; hours / HOURS_PER_DAY],
-            dry: vec![false; hours],
-            idle: vec![false; hours],
+            hydrants: Vec::new(),
         };
         for (hydrant, wanted) in delivery.hydrants.iter().zip(at_hydrants_m3) {
+            way.hydrants.push(way_days(hydrant, wanted, repeats));
             let short: Vec<f64> = (0..hours).map(|h| hydrant.short_m3(h)).collect();
             let days = by_day(wanted).into_iter().zip(by_day(&short));
             for (day, (wanted_day, short_day)) in days.enumerate() {
@@ -120,13 +113,19 @@ impl Demand {
                 }
                 // Thirst below the ledger's grid is rounding, not thirst.
                 way.hydrant_short[day] |= short_day > tolerance * wanted_day + grid::STEP_M3;
-                for h in day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY {
-                    way.dry[h] |= hydrant.is_dry(h);
-                    way.idle[h] |= hydrant.drunk_m3(h, wanted[h]) <= grid::STEP_M3;
-                }
             }
         }
-        Self { wanted_m3: wanted_by_day, way: Some(way) }
+        let at = |number: Option<usize>, wanted: &dyn Fn(usize) -> f64| Herd {
+            wants: bits_by_day(hours, |h| wanted(h) > grid::STEP_M3),
+            hydrant: vec![number; hours / HOURS_PER_DAY],
+        };
+        let mut herds: Vec<Herd> = at_hydrants_m3
+            .iter()
+            .enumerate()
+            .map(|(number, wanted)| at(Some(number), &|h| wanted[h]))
+            .collect();
+        herds.push(at(None, &at_tank));
+        Self { wanted_m3: wanted_by_day, groups: Vec::new(), way: Some(way) }.of_herds(&herds)
     }
 
     /// Wanted by the stock on a day, m³.
@@ -200,15 +199,79 @@ impl Demand {
                 || self.way.as_ref().is_some_and(|way| way.hydrant_short[day]))
     }
 
-    /// One hour on the way.
+    /// The same with each herd followed by itself. Without it the stock at the tank is one group, and that at each hydrant.
     #[must_use]
-    pub fn hour(&self, h: usize) -> WayHour {
-        self.way.as_ref().map_or_else(WayHour::default, |way| WayHour {
-            troughs: true,
-            dry: way.dry[h],
-            idle: way.idle[h],
-        })
+    pub fn of_herds(mut self, herds: &[Herd]) -> Self {
+        let way = |number: usize, day: usize| self.way.as_ref()?.hydrants.get(number)?.get(day).copied();
+        let mut groups: Vec<Vec<GroupDay>> = Vec::new();
+        for herd in herds {
+            let days = herd.wants.iter().zip(&herd.hydrant).enumerate().map(|(day, (wants, hydrant))| {
+                let there = *wants > 0;
+                GroupDay {
+                    counted: if there { ALL_HOURS } else { 0 },
+                    wants: *wants,
+                    way: hydrant.filter(|_| there).and_then(|number| way(number, day)),
+                }
+            });
+            let days: Vec<GroupDay> = days.collect();
+            if days.iter().any(|day| day.counted > 0) && !groups.contains(&days) {
+                groups.push(days);
+            }
+        }
+        self.groups = groups;
+        self
     }
+
+    /// Number of groups that are followed by themselves.
+    pub(crate) fn groups(&self) -> usize {
+        self.groups.len()
+    }
+
+    /// The groups on a day.
+    pub(crate) fn groups_on(&self, day: usize) -> impl Iterator<Item = &GroupDay> {
+        self.groups.iter().map(move |group| &group[day])
+    }
+
+    /// Whether any group that draws on a day drinks nothing all day.
+    pub(crate) fn leaves_one_without(&self, day: usize, tank: &TankDay) -> bool {
+        self.groups_on(day).any(|group| group.idle(tank) == ALL_HOURS)
+    }
+
+    /// Hours of a day in which any group stands dry; the tank is empty in the hours given as bits.
+    pub(crate) fn dry_hours(&self, day: usize, empty: u32) -> u32 {
+        let tank = TankDay { empty, ..TankDay::default() };
+        self.groups_on(day).fold(0, |all, group| all | group.dry(&tank)).count_ones()
+    }
+}
+
+/// A hydrant by day. It is dry when thirst is owed there, or when its trough is empty and nothing reaches it in the next hour.
+fn way_days(hydrant: &delivery::HydrantColumns, wanted_m3: &[f64], repeats: bool) -> Vec<WayDay> {
+    let hours = wanted_m3.len();
+    let owes = |h: usize| hydrant.level_m3[h] < -grid::STEP_M3;
+    let reached = |h: usize| hydrant.asked_m3.get(h).is_some_and(|m3| *m3 > 0.0);
+    let next = |h: usize| match h + 1 {
+        after if after < hours => Some(after),
+        _ => repeats.then_some(0),
+    };
+    let dry = bits_by_day(hours, |h| {
+        let empty = hydrant.trough_m3 > 0.0 && hydrant.level_m3[h] <= 0.0;
+        owes(h) || empty && !next(h).is_some_and(reached)
+    });
+    let drink = bits_by_day(hours, |h| hydrant.drunk_m3(h, wanted_m3[h]) > grid::STEP_M3);
+    // What is booked in its hour is no longer owed.
+    let owes = bits_by_day(hours, |h| owes(h) && hydrant.short_m3(h) <= 0.0);
+    dry.into_iter().zip(drink).zip(owes).map(|((dry, drink), owes)| WayDay { dry, drink, owes }).collect()
+}
+
+/// Bits of each day's hours, the first hour highest.
+fn bits_by_day(hours: usize, of: impl Fn(usize) -> bool) -> Vec<u32> {
+    let mut days = vec![0_u32; hours / HOURS_PER_DAY];
+    for (day, bits) in days.iter_mut().enumerate() {
+        for h in day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY {
+            *bits = *bits << 1 | u32::from(of(h));
+        }
+    }
+    days
 }
 
 /// Sums of each day.

@@ -3,6 +3,7 @@
 pub mod autonomy;
 pub mod counters;
 pub mod demand;
+pub mod groups;
 pub mod interval;
 pub mod outcome;
 pub mod periods;

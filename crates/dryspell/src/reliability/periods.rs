@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::demand::Demand;
+use super::groups::TankDay;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::supply::Limit;
 use crate::tank::ledger::{Flows, Hour};
@@ -38,6 +39,8 @@ pub struct DayFigures {
     pub stock: bool,
     /// Whether it is a day of shortfall.
     pub shortfall: bool,
+    /// Whether some herd drinks nothing on it.
+    pub one_without: bool,
 }
 
 /// How a day was served.
@@ -47,9 +50,9 @@ pub enum DayState {
     NoStock,
     /// It is no day of shortfall.
     Served,
-    /// A day of shortfall on which some of the water wanted was drunk.
+    /// A day of shortfall on which every herd drank some of what it wanted.
     PartlyShort,
-    /// A day of shortfall on which none was.
+    /// A day of shortfall on which some herd drank nothing.
     NothingServed,
 }
 
@@ -75,7 +78,9 @@ impl DayFigures {
         match (self.stock, self.shortfall) {
             (false, _) => DayState::NoStock,
             (true, false) => DayState::Served,
-            (true, true) if self.short_m3 < ALL * self.wanted_m3 => DayState::PartlyShort,
+            (true, true) if self.short_m3 < ALL * self.wanted_m3 && !self.one_without => {
+                DayState::PartlyShort
+            }
             (true, true) => DayState::NothingServed,
         }
     }
@@ -169,6 +174,7 @@ pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
         .into_iter()
         .map(|(day, tank_short_m3)| {
             let mut sum = DayFigures { lowest_m3: f64::INFINITY, ..DayFigures::default() };
+            let mut tank = TankDay::default();
             for h in day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY {
                 let hour = &of.hours[h];
                 let stored = hour.level_m3[0].max(0.0);
@@ -181,12 +187,11 @@ pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
                 sum.lowest_m3 = sum.lowest_m3.min(stored);
                 sum.highest_m3 = sum.highest_m3.max(stored);
                 sum.end_m3 = stored;
-                sum.dry_hours += u32::from(hour.level_m3[0] <= 0.0 || of.demand.hour(h).dry);
+                tank.hour(hour.level_m3[0], hour.drawn_m3[0], hour.short_m3[0]);
             }
             sum.stock = of.demand.is_stock_day(day);
-            if !sum.stock {
-                sum.dry_hours = 0;
-            }
+            sum.dry_hours = of.demand.dry_hours(day, tank.empty);
+            sum.one_without = of.demand.leaves_one_without(day, &tank);
             sum.shortfall = of.demand.is_short_day(day, tank_short_m3, of.tolerance);
             sum.short_on_the_way_m3 = of.demand.short_on_the_way_m3(day);
             sum.short_m3 = tank_short_m3 + sum.short_on_the_way_m3;

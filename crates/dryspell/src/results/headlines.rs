@@ -61,7 +61,7 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!(
         "longest_nothing_drawn_hours",
         "h",
-        "hours in the longest run in which nothing was drawn, nights included, on days with stock draw",
+        "hours in the longest run in which one herd drank nothing, nights included, on days on which it draws",
         |run| run.outcome.counts.longest_nothing_drawn_hours.into()
     ),
     headline!("worst_day_short_percent", "%", "largest share of a day's stock draw that was short", |run| {

@@ -10,6 +10,7 @@ use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::demand::Demand;
+use crate::reliability::groups::Herd;
 use crate::tank::grid;
 use crate::tank::ledger::Flows;
 
@@ -54,7 +55,7 @@ impl Asked {
     ) -> Result<Self, Vec<Fault>> {
         let wanted_m3 = Arc::new(grid::column_m3(&draw.wanted_m3));
         let Some(settings) = &plan.delivery else {
-            let demand = Arc::new(Demand::at_tank(&wanted_m3));
+            let demand = Arc::new(of_herds(Demand::at_tank(&wanted_m3), plan, draw));
             return Ok(Self {
                 stock_m3: draw.wanted_m3.clone(),
                 garden_m3: garden_m3.to_vec(),
@@ -89,13 +90,42 @@ impl Asked {
         // A garden waits while any animal owes itself a drink, whatever the reason.
         let garden_m3 =
             garden_m3.iter().enumerate().map(|(h, g)| if columns.owes(h) { 0.0 } else { *g }).collect();
-        let demand = Arc::new(Demand::behind_hydrants(
+        let demand = Demand::behind_hydrants(
             &wanted_m3,
             &at_hydrants,
             &columns,
             plan.tank.tolerance,
             record.calendar.is_one_year(),
-        ));
+        );
+        let demand = Arc::new(of_herds(demand, plan, draw));
         Ok(Self { wanted_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
     }
+}
+
+/// The demand with each herd followed by itself, wherever it drinks. A scheme without a herd keeps what it had.
+fn of_herds(demand: Demand, plan: &Plan, draw: &draw::Columns) -> Demand {
+    let hydrants = || plan.delivery.iter().flat_map(|d| &d.hydrants);
+    // The hydrant of each place.
+    let hydrant_of: Vec<Option<usize>> =
+        draw.places.iter().map(|place| hydrants().position(|h| h.name == place.name)).collect();
+    let herds: Vec<Herd> = plan
+        .draw
+        .groups
+        .iter()
+        .zip(&draw.by_group_m3_per_day)
+        .zip(&draw.stays)
+        .filter(|((group, _), _)| group.kind == draw::GroupKind::Stock)
+        .map(|((group, (_, need_m3)), stays)| {
+            let pattern = group.pattern.iter().fold(0, |bits, share| bits << 1 | u32::from(*share > 0.0));
+            Herd {
+                wants: need_m3.iter().map(|m3| if *m3 > 0.0 { pattern } else { 0 }).collect(),
+                hydrant: stays
+                    .place_of_day
+                    .iter()
+                    .map(|place| place.and_then(|place| hydrant_of.get(place).copied().flatten()))
+                    .collect(),
+            }
+        })
+        .collect();
+    if herds.is_empty() { demand } else { demand.of_herds(&herds) }
 }

@@ -5,6 +5,7 @@ use std::ops::{Index, IndexMut};
 use super::course::{Day, Days, MOST, volume};
 use super::{Course, LANES, Lane};
 use crate::reliability::counters::{self, Counts, Ends, Spell};
+use crate::reliability::groups::HourRuns;
 use crate::tank::ledger::{State, Tanks, Totals};
 use crate::tank::{Carry, grid};
 
@@ -103,9 +104,10 @@ pub(super) struct Block {
     pub(super) shared: Shared,
 
     pub(super) short_today: Row<i32>,
-    /// Dry and idle hours of the day, the first hour highest.
-    pub(super) dry_bits: Row<u32>,
-    pub(super) idle_bits: Row<u32>,
+    /// Hours of the day in which the tank ends empty, gives something, ends owing; the first hour highest.
+    pub(super) empty_bits: Row<u32>,
+    pub(super) drawn_bits: Row<u32>,
+    pub(super) owes_bits: Row<u32>,
     pub(super) tally: Tally,
 }
 
@@ -165,8 +167,9 @@ impl Shared {
 #[derive(Debug)]
 pub(super) struct Tally {
     pub(super) dry_hours: Row<i32>,
-    pub(super) dry: Run,
-    pub(super) idle: Run,
+    /// The runs of each group of the herd.
+    pub(super) dry: Vec<Run>,
+    pub(super) idle: Vec<Run>,
     pub(super) shortfall_days: Row<i32>,
     pub(super) spells: Row<i32>,
     pub(super) spell_days: Row<i32>,
@@ -208,15 +211,16 @@ impl Run {
         Self { now: none, first: none, first_goes_on: true, longest: none }
     }
 
-    /// Of a lane: at the beginning and at the end.
-    fn ends(&self, lane: usize) -> [u32; 2] {
-        [self.first[lane].unsigned_abs(), self.now[lane].unsigned_abs()]
+    /// Of a lane.
+    fn hours(&self, lane: usize) -> HourRuns {
+        let of = |row: &Row<i32>| row[lane].unsigned_abs();
+        HourRuns { first: of(&self.first), now: of(&self.now), longest: of(&self.longest) }
     }
 }
 
 impl Block {
     /// Fills the lanes; lanes left over repeat the last tank. `None` without a tank.
-    pub(super) fn new(tanks: &[Tank]) -> Option<Self> {
+    pub(super) fn new(tanks: &[Tank], groups: usize) -> Option<Self> {
         let last = tanks.last()?;
         let row = |of: fn(&Tank) -> i32| Row(std::array::from_fn(|i| of(tanks.get(i).unwrap_or(last))));
         // What is drawn can exceed what is asked by what was owed before; what is there never exceeds stop or start.
@@ -236,12 +240,13 @@ impl Block {
             before,
             shared: Shared::default(),
             short_today: none,
-            dry_bits: Row::of(0),
-            idle_bits: Row::of(0),
+            empty_bits: Row::of(0),
+            drawn_bits: Row::of(0),
+            owes_bits: Row::of(0),
             tally: Tally {
                 dry_hours: none,
-                dry: Run::new(),
-                idle: Run::new(),
+                dry: (0..groups).map(|_| Run::new()).collect(),
+                idle: (0..groups).map(|_| Run::new()).collect(),
                 shortfall_days: none,
                 spells: none,
                 spell_days: none,
@@ -321,14 +326,18 @@ impl Block {
             leaked_m3: [m3(wide.lost[lane] + shared.lost - evaporated)],
         };
         let count = |row: &Row<i32>| row[lane].unsigned_abs();
+        let most = |runs: &[Run], of: &dyn Fn(&HourRuns) -> u32| {
+            runs.iter().map(|run| of(&run.hours(lane))).max().unwrap_or(0)
+        };
+        let hours = 24 * tally.days.unsigned_abs();
         let counts = Counts {
             stock_days: shared.stock_days,
             shortfall_days: count(&tally.shortfall_days),
             spells: count(&tally.spells),
             longest_spell_days: count(&tally.longest_spell),
             dry_hours: count(&tally.dry_hours),
-            longest_dry_hours: count(&tally.dry.longest),
-            longest_nothing_drawn_hours: count(&tally.idle.longest),
+            longest_dry_hours: most(&tally.dry, &|run| run.longest),
+            longest_nothing_drawn_hours: most(&tally.idle, &|run| run.longest),
             worst_day_short: tally.worst[lane],
             worst_day: usize::try_from(tally.worst_day[lane]).ok(),
             haul_m3: tally.haul_m3[lane],
@@ -336,10 +345,9 @@ impl Block {
         };
         let began = usize::try_from(tally.spell_began[lane]).unwrap_or(0);
         let ends = Ends {
-            hours: 24 * tally.days.unsigned_abs(),
             days: tally.days.unsigned_abs(),
-            dry: tally.dry.ends(lane),
-            idle: tally.idle.ends(lane),
+            dry_hours: most(&tally.dry, &|run| run.around(hours)),
+            idle_hours: most(&tally.idle, &|run| run.around(hours)),
             first_spell: Spell {
                 days: count(&tally.first_spell_days),
                 short_m3: tally.first_spell_short_m3[lane],

@@ -2,19 +2,21 @@
 
 use super::LANES;
 use super::block::{Block, Row, Run};
-use super::course::{ALL_HOURS, Day, Runs};
-use crate::calendar::HOURS_PER_DAY;
+use super::course::{Day, Runs};
+use crate::reliability::groups::{ALL_HOURS, TankDay, lead, longest_run, trail};
 use crate::tank::grid;
 
 /// A day on which no lane ran dry: its dry and idle hours are the same for all.
 #[inline(always)]
 pub(super) fn shared_hours(block: &mut Block, day: &Day) {
     let tally = &mut block.tally;
-    shared(&mut tally.dry, day.dry, tally.days);
-    shared(&mut tally.idle, day.idle, tally.days);
-    if day.dry.count > 0 {
+    for ((group, dry), idle) in day.groups.iter().zip(&mut tally.dry).zip(&mut tally.idle) {
+        shared(dry, group.dry, tally.days);
+        shared(idle, group.idle, tally.days);
+    }
+    if day.dry_hours > 0 {
         for i in 0..LANES {
-            tally.dry_hours[i] += day.dry.count;
+            tally.dry_hours[i] += day.dry_hours;
         }
     }
 }
@@ -36,40 +38,46 @@ fn shared(run: &mut Run, runs: Runs, before: i32) {
 /// A day of which each lane has its own dry and idle hours.
 #[inline(always)]
 pub(super) fn own_hours(block: &mut Block, day: &Day) {
-    let counted = if day.stock { ALL_HOURS } else { 0 };
     let tally = &mut block.tally;
-    let dry = |bits: u32| (bits | day.way_dry) & counted;
-    let idle = |bits: u32| (bits | day.way_idle) & counted;
-    for i in 0..LANES {
-        tally.dry_hours[i] += dry(block.dry_bits[i]).count_ones().cast_signed();
-        block.dry_bits[i] = dry(block.dry_bits[i]);
-        block.idle_bits[i] = idle(block.idle_bits[i]);
+    let mut any_dry = Row::of(0_u32);
+    for ((group, dry_run), idle_run) in day.groups.iter().zip(&mut tally.dry).zip(&mut tally.idle) {
+        let (mut dry, mut idle) = (Row::of(0), Row::of(0));
+        for i in 0..LANES {
+            let owes = block.owes_bits[i];
+            let tank = TankDay {
+                empty: block.empty_bits[i],
+                drawn: block.drawn_bits[i],
+                owes,
+                carried: if block.carries { owes } else { 0 },
+            };
+            dry[i] = group.day.dry(&tank);
+            idle[i] = group.day.idle(&tank);
+            any_dry[i] |= dry[i];
+        }
+        own(dry_run, &dry, tally.days);
+        own(idle_run, &idle, tally.days);
     }
-    own(&mut tally.dry, &block.dry_bits, tally.days);
-    own(&mut tally.idle, &block.idle_bits, tally.days);
-    block.dry_bits = Row::of(0);
-    block.idle_bits = Row::of(0);
+    for i in 0..LANES {
+        tally.dry_hours[i] += any_dry[i].count_ones().cast_signed();
+    }
+    block.empty_bits = Row::of(0);
+    block.drawn_bits = Row::of(0);
+    block.owes_bits = Row::of(0);
 }
 
 #[inline(always)]
 fn own(run: &mut Run, flagged: &Row<u32>, before: i32) {
     if run.first_goes_on {
-        first(run, before, |i| lead(flagged[i]));
+        first(run, before, |i| lead(flagged[i]).cast_signed());
     }
     let (now, longest) = (&mut run.now, &mut run.longest);
     for i in 0..LANES {
         let bits = flagged[i];
-        let trail = (!bits).trailing_zeros().cast_signed();
-        let joined = now[i] + lead(bits);
-        longest[i] = longest[i].max(joined).max(longest_run(bits));
+        let trail = trail(bits).cast_signed();
+        let joined = now[i] + lead(bits).cast_signed();
+        longest[i] = longest[i].max(joined).max(longest_run(bits).cast_signed());
         now[i] = if bits == ALL_HOURS { joined } else { trail };
     }
-}
-
-/// Hours flagged from the day's first on.
-#[inline(always)]
-fn lead(bits: u32) -> i32 {
-    (!(bits << (32 - HOURS_PER_DAY))).leading_zeros().cast_signed().min(24)
 }
 
 /// Takes the run that begins with the first hour counted one day on, in the lanes in which it still goes on.
@@ -84,28 +92,11 @@ fn first(run: &mut Run, before: i32, lead: impl Fn(usize) -> i32) {
     run.first_goes_on = goes_on;
 }
 
-/// Length of the longest run of ones among 24: halving the length that is still to be found.
-#[inline(always)]
-fn longest_run(bits: u32) -> i32 {
-    // Bit k of `of_n` is set where a run of n begins at k and goes up.
-    let of_2 = bits & (bits >> 1);
-    let of_4 = of_2 & (of_2 >> 2);
-    let of_8 = of_4 & (of_4 >> 4);
-    let of_16 = of_8 & (of_8 >> 8);
-    let (mut found, mut length) = (u32::MAX, 0_u32);
-    for (at, more) in [(of_16, 16), (of_8, 8), (of_4, 4), (of_2, 2), (bits, 1)] {
-        let longer = found & (at >> length);
-        found = if longer != 0 { longer } else { found };
-        length += if longer != 0 { more } else { 0 };
-    }
-    length.cast_signed()
-}
-
 /// Shortfall, spells, the worst day. `short`: some lane lacked something.
 #[inline(always)]
 pub(super) fn end_day(block: &mut Block, day: &Day, index: i32, short: bool) {
     block.tally.days += 1;
-    if day.at_tank == 0 {
+    if day.troughs {
         // A refill may be short for the day before: the days are counted at the end.
         block.tally.lacked.push((index.unsigned_abs() as usize, block.short_today));
         block.short_today = Row::of(0);

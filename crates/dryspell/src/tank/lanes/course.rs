@@ -4,14 +4,12 @@ use std::ops::Range;
 
 use crate::calendar::HOURS_PER_DAY;
 use crate::reliability::demand::Demand;
+use crate::reliability::groups::{self, ALL_HOURS, GroupDay, TankDay};
 use crate::tank::grid;
 use crate::tank::ledger::Flows;
 
 /// The largest volume that a lane can hold, in steps of the grid: just under 2048 m³.
 pub(super) const MOST: i32 = i32::MAX - 2;
-
-/// A bit for each hour of a day.
-pub(super) const ALL_HOURS: u32 = (1 << HOURS_PER_DAY) - 1;
 
 /// Inflow, draw and losses of a record, made ready once for any number of tanks.
 #[derive(Debug, Clone)]
@@ -83,7 +81,6 @@ pub(super) struct Clip {
 /// Runs of flagged hours in a day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Runs {
-    pub(super) count: i32,
     pub(super) lead: i32,
     pub(super) longest: i32,
     pub(super) trail: i32,
@@ -110,18 +107,25 @@ pub(super) struct Day {
     pub(super) reach: i32,
     /// Whether any stock draws.
     pub(super) stock: bool,
-    /// −1 where the herd drinks at the tank, 0 behind troughs.
-    pub(super) at_tank: i32,
+    /// Whether there are troughs between tank and animals.
+    pub(super) troughs: bool,
     /// What the stock wants, m³, as the counters know it.
     pub(super) wanted_m3: f64,
     /// Short between tank and animals, m³.
     pub(super) way_short_m3: f64,
-    /// Hours dry and idle on the way, the first hour highest.
-    pub(super) way_dry: u32,
-    pub(super) way_idle: u32,
+    /// The groups of the herd.
+    pub(super) groups: Vec<Group>,
     /// Least shortage of the tank that makes this a day of shortfall; [`i32::MAX`] when none does.
     pub(super) least_short: i32,
-    /// Dry and idle hours of a tank that has water all day.
+    /// Hours in which any group stands dry though the tank has water all day.
+    pub(super) dry_hours: i32,
+}
+
+/// A group of the herd on a day.
+#[derive(Debug, Clone)]
+pub(super) struct Group {
+    pub(super) day: GroupDay,
+    /// Dry and idle hours where the tank has water all day.
     pub(super) dry: Runs,
     pub(super) idle: Runs,
 }
@@ -162,28 +166,22 @@ impl Day {
         tolerance: f64,
         day: usize,
     ) -> Option<Self> {
-        let (mut way_dry, mut way_idle, mut rests, mut troughs) = (0, 0, 0, false);
+        let mut tank = TankDay::default();
         let (mut offered, mut wanted, mut garden, mut evaporation, mut loss) =
             (0_i64, 0_i64, 0_i64, 0_i64, 0_i64);
-        for (hour, h) in hours.iter().zip(day * HOURS_PER_DAY..) {
+        for hour in &hours {
             offered += i64::from(hour.offered);
             wanted += i64::from(hour.wanted);
             garden += i64::from(hour.garden);
             evaporation += i64::from(hour.evaporation);
             loss += i64::from(hour.loss);
-            let way = demand.hour(h);
-            troughs = way.troughs;
-            way_dry = way_dry << 1 | u32::from(way.dry);
-            way_idle = way_idle << 1 | u32::from(way.idle);
-            rests = rests << 1 | u32::from(hour.wanted == 0);
+            tank.drawn = tank.drawn << 1 | u32::from(hour.wanted > 0);
         }
         let draw = wanted + garden + loss;
         // Where this fits, so does every part of it.
         let reach = i32::try_from(offered + draw).ok()?;
         let part = |sum: i64| i32::try_from(sum).ok();
         let stock = demand.is_stock_day(day);
-        let counted = if stock { ALL_HOURS } else { 0 };
-        let idle = way_idle | if troughs { 0 } else { rests };
         let first_step = all_steps.len();
         add_steps(&hours, all_steps);
         Some(Self {
@@ -197,17 +195,22 @@ impl Day {
             draw: part(draw)?,
             reach,
             stock,
-            at_tank: if troughs { 0 } else { -1 },
+            troughs: demand.has_troughs(),
             wanted_m3: demand.wanted_m3(day),
             way_short_m3: demand.short_on_the_way_m3(day),
-            way_dry,
-            way_idle,
             least_short: least_short(
                 tolerance * demand.wanted_m3(day) - demand.short_on_the_way_m3(day),
                 |short_m3| demand.is_short_day(day, short_m3, tolerance),
             ),
-            dry: Runs::new(way_dry & counted),
-            idle: Runs::new(idle & counted),
+            groups: demand
+                .groups_on(day)
+                .map(|group| Group {
+                    day: *group,
+                    dry: Runs::new(group.dry(&tank)),
+                    idle: Runs::new(group.idle(&tank)),
+                })
+                .collect(),
+            dry_hours: small(demand.dry_hours(day, 0)),
             hours,
         })
     }
@@ -235,17 +238,10 @@ impl Clip {
 
 impl Runs {
     fn new(bits: u32) -> Self {
-        // Each turn takes one hour from every run.
-        let (mut longest, mut left) = (0, bits);
-        while left != 0 {
-            left &= left >> 1;
-            longest += 1;
-        }
         Self {
-            count: small(bits.count_ones()),
-            lead: small((bits << (u32::BITS as usize - HOURS_PER_DAY)).leading_ones()),
-            longest,
-            trail: small(bits.trailing_ones()),
+            lead: small(groups::lead(bits)),
+            longest: small(groups::longest_run(bits)),
+            trail: small(groups::trail(bits)),
             whole: bits == ALL_HOURS,
         }
     }

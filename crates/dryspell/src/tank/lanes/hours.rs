@@ -15,14 +15,13 @@ pub(super) fn pass<const BAND: bool, const COUNT: bool>(
     mut each: impl FnMut(&Block, &Hour),
 ) -> bool {
     for h in &day.hours {
-        let way = day.at_tank;
         // What is nothing for every lane is left out, by kind of hour.
         match (h.offered > 0, h.loss > 0, h.garden > 0) {
-            (_, _, true) => hour::<true, true, true, BAND, COUNT>(block, h, way),
-            (true, true, false) => hour::<true, true, false, BAND, COUNT>(block, h, way),
-            (true, false, false) => hour::<true, false, false, BAND, COUNT>(block, h, way),
-            (false, true, false) => hour::<false, true, false, BAND, COUNT>(block, h, way),
-            (false, false, false) => hour::<false, false, false, BAND, COUNT>(block, h, way),
+            (_, _, true) => hour::<true, true, true, BAND, COUNT>(block, h),
+            (true, true, false) => hour::<true, true, false, BAND, COUNT>(block, h),
+            (true, false, false) => hour::<true, false, false, BAND, COUNT>(block, h),
+            (false, true, false) => hour::<false, true, false, BAND, COUNT>(block, h),
+            (false, false, false) => hour::<false, false, false, BAND, COUNT>(block, h),
         }
         each(block, h);
         if !block.carries {
@@ -43,7 +42,6 @@ pub(super) fn pass<const BAND: bool, const COUNT: bool>(
 fn hour<const INFLOW: bool, const LOSS: bool, const GARDEN: bool, const BAND: bool, const COUNT: bool>(
     block: &mut Block,
     hour: &Hour,
-    at_tank: i32,
 ) {
     let Hour { offered, wanted, garden, evaporation, loss } = *hour;
     let sums = &mut block.recent;
@@ -89,9 +87,9 @@ fn hour<const INFLOW: bool, const LOSS: bool, const GARDEN: bool, const BAND: bo
         }
         block.level[i] = x;
         if COUNT {
-            block.dry_bits[i] = block.dry_bits[i] << 1 | sign(x - 1);
-            // Behind troughs a rest counts only when the tank owes water.
-            block.idle_bits[i] = block.idle_bits[i] << 1 | sign((drawn - 1) & (x | at_tank));
+            block.empty_bits[i] = block.empty_bits[i] << 1 | sign(x - 1);
+            block.drawn_bits[i] = block.drawn_bits[i] << 1 | sign(-drawn);
+            block.owes_bits[i] = block.owes_bits[i] << 1 | sign(x);
         }
     }
 }

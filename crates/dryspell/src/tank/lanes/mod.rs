@@ -83,7 +83,7 @@ pub fn run(course: &Course, tanks: &[Tanks<1>], starts: &[State<1>], days: &[Ran
     let mut results = vec![None; tanks.len().min(starts.len())];
     let (order, alone) = arrange(course, tanks, starts);
     for group in blocks(&order) {
-        if let Some(mut block) = block_of(group)
+        if let Some(mut block) = block_of(course, group)
             && let Some(ready) = &course.days
         {
             follow(&mut block, ready, days, true);
@@ -130,7 +130,7 @@ fn blocks(order: &[(usize, Tank)]) -> impl Iterator<Item = &[(usize, Tank)]> {
     order.chunk_by(|a, b| a.1.carries == b.1.carries).flat_map(|same| same.chunks(LANES))
 }
 
-fn block_of(group: &[(usize, Tank)]) -> Option<Block> {
+fn block_of(course: &Course<'_>, group: &[(usize, Tank)]) -> Option<Block> {
     let tanks: Vec<Tank> = group.iter().map(|(_, tank)| *tank).collect();
-    Block::new(&tanks)
+    Block::new(&tanks, course.demand.groups())
 }

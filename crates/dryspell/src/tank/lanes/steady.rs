@@ -73,7 +73,7 @@ fn search(course: &Course, tanks: &[Tanks<1>]) -> Vec<Found> {
         let count = pass > 1;
         let mut next = Vec::new();
         for group in blocks(&order) {
-            let (Some(mut block), Some(ready)) = (block_of(group), &course.days) else { continue };
+            let (Some(mut block), Some(ready)) = (block_of(course, group), &course.days) else { continue };
             follow(&mut block, ready, std::slice::from_ref(&days), count);
             for (lane, (place, _)) in group.iter().enumerate() {
                 let (index, start, end) = (on[*place], starts[*place], block.state(lane));

@@ -71,7 +71,7 @@ pub fn watch(
         held: [Row::of(0); KINDS],
     };
     for group in blocks(&order) {
-        let Some(mut block) = block_of(group) else { continue };
+        let Some(mut block) = block_of(course, group) else { continue };
         notes.held = [Row::of(0); KINDS];
         follow(&mut block, ready, limits, &mut notes);
         for (lane, (place, _)) in group.iter().enumerate() {
