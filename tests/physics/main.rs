@@ -33,4 +33,5 @@ mod resample;
 mod source_laws;
 mod stationary;
 mod supply;
+mod unlike_arrays;
 mod worked;

@@ -1,6 +1,7 @@
 //! Modules in strings, strings side by side, and the cable to the load.
 
 use crate::array::OneDiode;
+use crate::array::hills::Hills;
 use crate::array::one_diode::{Curve, Point, curve};
 
 /// How an array's modules are wired, and what lies between them and the load.
@@ -57,6 +58,13 @@ impl Strings {
     #[must_use]
     pub fn current_a(&self, voltage_v: f64) -> f64 {
         (self.parallel * self.curve.current_a(voltage_v / self.series)).max(0.0)
+    }
+
+    /// Current and its first two derivatives by voltage; beyond the open-circuit voltage the current is negative here.
+    pub(super) fn bend(&self, voltage_v: f64) -> (f64, f64, f64) {
+        let (current, first, second) = self.curve.bend(voltage_v / self.series);
+        let per_v = self.parallel / self.series;
+        (self.parallel * current, per_v * first, per_v / self.series * second)
     }
 
     /// Open-circuit voltage, V.
@@ -128,36 +136,17 @@ impl Circuit {
         self.strings.iter().map(Strings::open_circuit_v).fold(0.0, f64::max)
     }
 
-    /// The greatest power at one common voltage.
-    ///
-    /// It lies between the lowest and the highest of the arrays' own best voltages: below all of them every array gains
-    /// with voltage, above all of them every one loses.
+    /// Voltage, current and power at a voltage.
+    #[must_use]
+    pub fn at(&self, voltage_v: f64) -> Point {
+        let current_a = self.current_a(voltage_v);
+        Point { voltage_v, current_a, power_w: voltage_v * current_a }
+    }
+
+    /// The greatest power at one common voltage: the highest of the circuit's [`Hills`].
     #[must_use]
     pub fn maximum_power(&self) -> Point {
-        let at = |voltage_v: f64| {
-            let current_a = self.current_a(voltage_v);
-            Point { voltage_v, current_a, power_w: voltage_v * current_a }
-        };
-        let mut best = self.strings.iter().map(Strings::maximum_power);
-        let Some(first) = best.next() else { return at(0.0) };
-        if self.strings.len() == 1 {
-            return first;
-        }
-        let (mut low, mut high) = best
-            .fold((first.voltage_v, first.voltage_v), |(l, h), p| (l.min(p.voltage_v), h.max(p.voltage_v)));
-        // Golden section.
-        let share = 0.5 * (5.0_f64.sqrt() - 1.0);
-        let inner = |low: f64, high: f64| (at(high - share * (high - low)), at(low + share * (high - low)));
-        let (mut left, mut right) = inner(low, high);
-        while high - low > 1e-7 * high {
-            if left.power_w < right.power_w {
-                low = left.voltage_v;
-            } else {
-                high = right.voltage_v;
-            }
-            (left, right) = inner(low, high);
-        }
-        if left.power_w > right.power_w { left } else { right }
+        Hills::of(self).highest()
     }
 }
 

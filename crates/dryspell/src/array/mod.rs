@@ -5,6 +5,7 @@ pub mod circuit;
 pub mod facing;
 pub mod faiman;
 pub mod fit;
+pub mod hills;
 pub mod incidence;
 pub mod one_diode;
 pub mod snow;

@@ -94,7 +94,7 @@ impl System {
         let (available_w, passed) = match offer {
             Offer::Power { watts, passed } => (*watts, *passed),
             Offer::Direct(_) => (power.available_w, None),
-            Offer::Boosted { booster, best, .. } => (booster.efficiency * best.power_w, None),
+            Offer::Boosted { booster, envelope, .. } => (booster.efficiency * envelope.best().power_w, None),
         };
         let level = self.settings.well.static_level_m[usize::from(month.clamp(1, 12)) - 1];
         Hour {
