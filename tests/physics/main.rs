@@ -27,6 +27,7 @@ mod hydraulics;
 mod lanes;
 mod ledger;
 mod many_tanks;
+mod memory;
 mod modules;
 mod pvlib_year;
 mod resample;

@@ -6,10 +6,9 @@ use crate::delivery;
 use crate::draw;
 use crate::evaporation::air::pressure_kpa;
 use crate::fault::Fault;
-use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::demand::Demand;
-use crate::tank::grid;
+use crate::tank::{Carry, grid};
 
 /// What is asked of the tank, and what was short on the way to the animals.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,21 +26,23 @@ pub struct Asked {
 }
 
 impl Asked {
-    /// What is asked of the tank. `frozen` are the hours in which the way to each hydrant is frozen (empty: never),
+    /// What is asked of the tank. `delivery` is the way to the hydrants, `carry` and `tolerance` are the tank's rules;
+    /// `garden_m3` is what gardens want, `frozen` are the hours in which the way to each hydrant is frozen (empty: never),
     /// `panel_w` is the power of the booster's panels (empty without a booster).
     ///
     /// # Errors
     /// Everything that keeps the delivery from running, or a delivery whose ledger does not close.
     pub fn of(
-        plan: &Plan,
+        delivery: Option<&delivery::Settings>,
+        carry: Carry,
+        tolerance: f64,
         record: &Record,
-        draw: &draw::Columns,
-        garden_m3: &[f64],
+        (draw, garden_m3): (&draw::Columns, &[f64]),
         frozen: &[Vec<bool>],
         panel_w: &[f64],
     ) -> Result<Self, Vec<Fault>> {
         let wanted_m3 = Arc::new(grid::column_m3(&draw.wanted_m3));
-        let Some(settings) = &plan.delivery else {
+        let Some(settings) = delivery else {
             let demand = Arc::new(Demand::at_tank(&wanted_m3));
             return Ok(Self {
                 stock_m3: draw.wanted_m3.clone(),
@@ -70,15 +71,14 @@ impl Asked {
             air_pa: 1000.0 * pressure_kpa(record.place.elevation_m),
         };
         // One rule for thirst, the tank's.
-        let settings = delivery::Settings { carry: plan.tank.carry, ..settings.clone() };
+        let settings = delivery::Settings { carry, ..settings.clone() };
         let columns = delivery::delivery(&settings, &inputs)?;
         columns.close().map_err(|fault| vec![fault])?;
         let stock_m3 = draw.at_tank_m3.iter().zip(&columns.asked_m3).map(|(a, b)| a + b).collect();
         // A garden waits while any animal owes itself a drink, whatever the reason.
         let garden_m3 =
             garden_m3.iter().enumerate().map(|(h, g)| if columns.owes(h) { 0.0 } else { *g }).collect();
-        let demand =
-            Arc::new(Demand::behind_hydrants(&wanted_m3, &at_hydrants, &columns, plan.tank.tolerance));
+        let demand = Arc::new(Demand::behind_hydrants(&wanted_m3, &at_hydrants, &columns, tolerance));
         Ok(Self { wanted_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
     }
 }
