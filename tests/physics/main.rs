@@ -32,6 +32,7 @@ mod modules;
 mod pvlib_year;
 mod resample;
 mod source_laws;
+mod start_range;
 mod stationary;
 mod supply;
 mod unlike_arrays;

@@ -1,9 +1,15 @@
 //! Arrays of unlike voltage, light and heat on one pair of terminals, against a scan of 10⁴ voltages.
 
 use crate::checks::array::module;
+use crate::support::data;
+use crate::tmy3;
+use dryspell::array::Terminals;
 use dryspell::array::circuit::{Circuit, Wiring};
 use dryspell::array::hills::Hills;
 use dryspell::coupling::{self, Booster, Power};
+use dryspell::plan::Plan;
+use dryspell::scheme::{STARTER, Scheme};
+use dryspell::simulate::{Run, simulate};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{RngCore, SeedableRng};
 
@@ -66,7 +72,7 @@ fn a_booster_behind_unlike_arrays_gives_the_most_power_at_or_above_the_pumps_vol
             current_limit_a: limit,
         };
         let settings = coupling::Settings::Booster(booster);
-        let offer = settings.offer(&Power { available_w: 0.0, circuit: Some(&circuit) });
+        let offer = settings.offer(&Power::of(&circuit, Terminals::Common));
         let powers = scan(&circuit);
         let mut most = 0.0_f64;
         for (k, (voltage, power)) in powers.iter().enumerate().rev() {
@@ -96,4 +102,82 @@ fn a_booster_behind_unlike_arrays_gives_the_most_power_at_or_above_the_pumps_vol
     }
     // The circuits are of the kind that matters: many have several hills, and the first is not always the highest.
     assert!(several > CIRCUITS / 5 && second > CIRCUITS / 20, "{several} {second}");
+}
+
+#[test]
+fn a_tracker_with_one_input_holds_unlike_arrays_at_one_voltage() {
+    let mut luck = Luck::new(43);
+    let mut fell_short = 0;
+    for case in 0..CIRCUITS / 5 {
+        let circuit = luck.circuit();
+        let open = circuit.open_circuit_v();
+        let low = luck.between(0.0, 0.6 * open);
+        let window = (low, low + luck.between(0.1, 0.6) * open);
+        let tracking = |window_v| {
+            let mut settings = coupling::Settings::tracking(1.0);
+            if let coupling::Settings::Tracking(tracker) = &mut settings {
+                tracker.window_v = window_v;
+            }
+            settings
+        };
+        let given = |window_v, terminals| {
+            let offer = tracking(window_v).offer(&Power::of(&circuit, terminals));
+            offer.current_a(1.0)
+        };
+        // Even voltages within the window; the free ones reach from nothing to the open circuit.
+        let most = |(low, high): (f64, f64)| {
+            (0..=SCAN)
+                .map(|k| low + (high - low) * f64::from(k) / f64::from(SCAN))
+                .map(|voltage| voltage * circuit.current_a(voltage))
+                .fold(0.0, f64::max)
+        };
+        for (window_v, want) in [(None, most((0.0, open))), (Some(window), most(window))] {
+            let got = given(window_v, Terminals::Common);
+            assert!(
+                got >= want * (1.0 - 1e-9) && got <= want * (1.0 + 1e-6) + 1e-9,
+                "circuit {case}, window {window_v:?}: {got} W for {want} W\n{circuit:?}"
+            );
+            assert!(given(window_v, Terminals::Separate) >= got * (1.0 - 1e-12));
+        }
+        let each: f64 = circuit.strings.iter().map(|s| s.maximum_power().power_w).sum();
+        assert!((given(None, Terminals::Separate) / each - 1.0).abs() < 1e-12);
+        fell_short += usize::from(given(None, Terminals::Common) < 0.9 * each);
+    }
+    assert!(fell_short > 20, "{fell_short}");
+}
+
+/// The starter with a second array of another number of modules in series.
+fn two_arrays(inputs: &str) -> Plan {
+    let mut plan = Scheme::from_toml(&STARTER.replace("[coupling]", &format!("[coupling]\n{inputs}")))
+        .unwrap_or_else(|f| panic!("{}", f[0]))
+        .plan();
+    let mut second = plan.array.arrays[0].clone();
+    second.name = "second".into();
+    (second.series, second.parallel) = (1, 2);
+    plan.array.arrays[0].series = 3;
+    plan.array.arrays.push(second);
+    plan
+}
+
+#[test]
+fn several_arrays_share_the_trackers_one_input_unless_each_has_its_own() {
+    let record = tmy3::read(&data("weather/723170TYA.CSV"));
+    let run = |plan: &Plan| simulate(plan, &record).unwrap_or_else(|f| panic!("{}", f[0]));
+    let (common, each) = (run(&two_arrays("")), run(&two_arrays("tracker_inputs = \"one each\"")));
+    let energy = |run: &Run| run.array.array_w.iter().sum::<f64>();
+    let added: f64 = common.array.each.iter().flat_map(|a| &a.power_w).sum();
+    assert!((energy(&each) / added - 1.0).abs() < 1e-12);
+    assert!(energy(&common) < 0.9 * added, "{} of {added}", energy(&common));
+    assert!(common.supply.ledger.offered_m3 < each.supply.ledger.offered_m3);
+    // Two equal halves are the whole, whatever they stand on.
+    let mut halves = two_arrays("");
+    halves.array.arrays[1] =
+        dryspell::array::ArraySettings { name: "half".into(), ..halves.array.arrays[0].clone() };
+    let mut whole = halves.clone();
+    whole.array.arrays.pop();
+    whole.array.arrays[0].parallel *= 2;
+    whole.array.arrays[0].cable_ohm /= 2.0;
+    let (halves, whole) = (run(&halves), run(&whole));
+    assert!((energy(&halves) / energy(&whole) - 1.0).abs() < 1e-10);
+    assert_eq!(halves.outcome.counts, whole.outcome.counts);
 }

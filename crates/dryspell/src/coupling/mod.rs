@@ -8,9 +8,9 @@ mod tracking;
 pub use booster::Booster;
 pub use tracking::{Efficiency, Passed, Tracking};
 
-use crate::array::OneArray;
 use crate::array::circuit::Circuit;
 use crate::array::hills::Envelope;
+use crate::array::{OneArray, Terminals};
 use crate::fault::{Fault, FaultKind};
 
 /// Settings of the coupling, by kind.
@@ -97,17 +97,25 @@ impl Settings {
 /// The array in one hour, as the coupling meets it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Power<'a> {
-    /// The arrays' maximum powers added, W.
+    /// The most that the arrays give on their terminals, W.
     pub available_w: f64,
-    /// The arrays on one pair of terminals; `None` where only the power is known.
+    /// The arrays; `None` where only the power is known.
     pub circuit: Option<&'a Circuit>,
+    /// Whether they share one voltage.
+    pub terminals: Terminals,
 }
 
-impl Power<'_> {
+impl<'a> Power<'a> {
+    /// Arrays on their terminals.
+    #[must_use]
+    pub fn of(circuit: &'a Circuit, terminals: Terminals) -> Self {
+        Self { available_w: circuit.most_w(terminals), circuit: Some(circuit), terminals }
+    }
+
     /// Power alone.
     #[must_use]
     pub const fn watts(available_w: f64) -> Self {
-        Self { available_w, circuit: None }
+        Self { available_w, circuit: None, terminals: Terminals::Common }
     }
 }
 

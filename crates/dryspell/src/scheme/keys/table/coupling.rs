@@ -44,6 +44,15 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "coupling",
+        "tracker_inputs",
+        Kind::Word(&["common", "one each"]),
+        Any,
+        free("common, of a tracker"),
+        "\"one each\"",
+        "whether several arrays share one input of the tracker, and so one voltage, or have one each",
+    ),
+    key(
+        "coupling",
         "lowest_tracking_voltage",
         Kind::Quantity(Q::Voltage),
         Between(0.0, 2000.0),
