@@ -29,6 +29,7 @@ mod ledger;
 mod many_tanks;
 mod memory;
 mod modules;
+mod plan_check;
 mod pvlib_year;
 mod resample;
 mod source_laws;

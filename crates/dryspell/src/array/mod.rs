@@ -399,6 +399,7 @@ fn no_fit(name: &str, sheet: &Datasheet) -> Fault {
 /// # Errors
 /// A module's datasheet that no physical set of parameters meets.
 pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Record) -> Result<Columns, Fault> {
+    record.check_lengths()?;
     let horizon = sun.horizon.as_ref();
     let arrays = settings.arrays.iter().map(|a| Prepared::new(a, horizon)).collect::<Result<Vec<_>, _>>()?;
     let n = sky.hours().min(record.hours());

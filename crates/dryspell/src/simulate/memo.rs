@@ -79,6 +79,7 @@ impl Memo {
         record: Lent<'_, Record>,
         questions: bool,
     ) -> Result<Arc<Upstream>, Vec<Fault>> {
+        plan.check()?;
         let weather = self.weather.get(&(), record, stages::weather)?;
         let sky = self.sky.get(&plan.sun, record, stages::sky)?;
         let array_by = (plan.array.clone(), plan.sun.clone());
