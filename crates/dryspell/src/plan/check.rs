@@ -342,7 +342,8 @@ impl Check {
     fn classes(&mut self, runs: &[pipe::Run], table: &str) {
         for (run, head_m) in runs.iter().filter_map(|run| Some((run, run.pressure_class_m?))) {
             let path = format!("{table}.{}.pressure_class", run.name);
-            if !(head_m.is_finite() && head_m > 0.0) && !self.tells(&path) {
+            let sound = head_m.is_finite() && head_m > 0.0;
+            if !sound && !self.tells(&path) {
                 self.0.push(Fault::at_key(
                     path,
                     FaultKind::OutOfRange,

@@ -208,30 +208,30 @@ mod tests {
     use super::*;
 
     #[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
-    fn sum(scale: &f64, column: Lent<'_, Vec<f64>>) -> Result<f64, ()> {
-        Ok(scale * column.value().iter().sum::<f64>())
+    fn sum(scale: &u32, column: Lent<'_, Vec<u32>>) -> Result<u32, ()> {
+        Ok(scale * column.value().iter().sum::<u32>())
     }
 
     #[test]
     fn a_slot_keeps_its_value_while_settings_and_versions_stay() {
         let mut slot = Slot::default();
-        let column = Kept::new(vec![1.0, 2.0]);
-        let first = slot.get(&2.0, (&column).into(), sum).unwrap();
-        let again = slot.get(&2.0, (&column.clone()).into(), sum).unwrap();
+        let column = Kept::new(vec![1, 2]);
+        let first = slot.get(&2, (&column).into(), sum).unwrap();
+        let again = slot.get(&2, (&column.clone()).into(), sum).unwrap();
         assert_eq!(first, again);
-        assert_eq!(*first, 6.0);
-        let other_settings = slot.get(&3.0, (&column).into(), sum).unwrap();
-        assert_eq!(*other_settings, 9.0);
-        let other_column = slot.get(&3.0, (&Kept::new(vec![5.0])).into(), sum).unwrap();
-        assert_eq!(*other_column, 15.0);
+        assert_eq!(*first, 6);
+        let other_settings = slot.get(&3, (&column).into(), sum).unwrap();
+        assert_eq!(*other_settings, 9);
+        let other_column = slot.get(&3, (&Kept::new(vec![5])).into(), sum).unwrap();
+        assert_eq!(*other_column, 15);
     }
 
     #[test]
     fn a_value_that_is_lent_again_is_a_new_one() {
         let mut slot = Slot::default();
-        let mut column = vec![1.0];
-        assert_eq!(*slot.get(&1.0, Lent::new(&column), sum).unwrap(), 1.0);
-        column[0] = 4.0;
-        assert_eq!(*slot.get(&1.0, Lent::new(&column), sum).unwrap(), 4.0);
+        let mut column = vec![1];
+        assert_eq!(*slot.get(&1, Lent::new(&column), sum).unwrap(), 1);
+        column[0] = 4;
+        assert_eq!(*slot.get(&1, Lent::new(&column), sum).unwrap(), 4);
     }
 }

@@ -129,10 +129,10 @@ pub(super) fn panel(
     }
 }
 
-pub(super) fn asked(
-    settings: &AskedBy,
-    (record, drawn, frozen, panel_w): (Lent<'_, Record>, &Kept<Drawn>, &Kept<Frozen>, &Kept<Vec<f64>>),
-) -> Made<Asked> {
+/// All from which it follows what is asked of the tank.
+type AskedFrom<'a> = (Lent<'a, Record>, &'a Kept<Drawn>, &'a Kept<Frozen>, &'a Kept<Vec<f64>>);
+
+pub(super) fn asked(settings: &AskedBy, (record, drawn, frozen, panel_w): AskedFrom<'_>) -> Made<Asked> {
     settings.asked(record.value(), drawn, &frozen.hydrants, panel_w)
 }
 
