@@ -38,6 +38,7 @@ const VOLTAGE_V: f64 = 14.0;
 
 fn settings() -> array::Settings {
     array::Settings {
+        terminals: array::Terminals::Common,
         arrays: vec![ArraySettings {
             name: "one".into(),
             tilt_deg: 35.0,

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, missing_docs, reason = "a bench stops at the first surprise")]
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use dryspell::array::{OneArray, Prepared};
+use dryspell::array::{OneArray, Prepared, Terminals};
 use dryspell::calendar::Calendar;
 use dryspell::coupling;
 use dryspell::pipe::{self, Run};
@@ -100,7 +100,15 @@ fn motor(c: &mut Criterion) {
     group.bench_function("motor, booster, bore and weep hole, per daylight hour", |b| {
         b.iter(|| {
             system
-                .supply(black_box(Source { array_w: &array_w, each: &each, frozen: &[] }), &calendar)
+                .supply(
+                    black_box(Source {
+                        array_w: &array_w,
+                        each: &each,
+                        terminals: Terminals::Common,
+                        frozen: &[],
+                    }),
+                    &calendar,
+                )
                 .unwrap()
         });
     });

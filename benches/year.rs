@@ -30,6 +30,7 @@ fn one_array() -> array::Settings {
         band_gap_ev: array::one_diode::SILICON_BAND_GAP_EV,
     };
     array::Settings {
+        terminals: array::Terminals::Common,
         arrays: vec![ArraySettings {
             name: "one".into(),
             tilt_deg: 35.0,

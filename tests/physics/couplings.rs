@@ -45,7 +45,7 @@ fn volt_rows(voltages: &[f64]) -> Vec<VoltPoint> {
 
 const MOTOR: PermanentMagnet = PermanentMagnet { armature_ohm: 0.8, constant_nm_per_a: 0.12 };
 
-fn pumps() -> Vec<(&'static str, Settings)> {
+pub fn pumps() -> Vec<(&'static str, Settings)> {
     let duty = volt_rows(&[12.0, 24.0, 36.0])
         .iter()
         .map(|p| DutyPoint {

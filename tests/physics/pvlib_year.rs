@@ -52,6 +52,7 @@ fn year() -> Record {
 
 fn one_array(tilt_deg: f64, azimuth_deg: f64) -> array::Settings {
     array::Settings {
+        terminals: array::Terminals::Common,
         arrays: vec![ArraySettings {
             name: "one".into(),
             tilt_deg,

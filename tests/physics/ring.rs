@@ -7,7 +7,7 @@ use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::{Outcome, follow};
 use dryspell::results::{Field, HEADLINES, MONTHS, answer, warnings};
 use dryspell::scheme::{STARTER, Scheme};
-use dryspell::simulate::{Found, Memo, Run, at_tank, at_tanks};
+use dryspell::simulate::{Found, Kept, Memo, Run, at_tank, at_tanks};
 use dryspell::tank::Settings;
 use dryspell::tank::ledger::Flows;
 use dryspell::units::System;
@@ -205,7 +205,7 @@ fn headlines(found: &Found) -> Vec<String> {
 
 #[test]
 fn the_month_in_which_the_tank_year_begins_changes_nothing_but_the_yearly_table() {
-    let record = tmy3::read(&data("weather/703165TY.csv"));
+    let record = Kept::new(tmy3::read(&data("weather/703165TY.csv")));
     let rounds = std::fs::read_to_string(data("demo/rounds.toml")).unwrap();
     let mut random = ChaCha8Rng::seed_from_u64(14);
     let mut between =
@@ -219,7 +219,7 @@ fn the_month_in_which_the_tank_year_begins_changes_nothing_but_the_yearly_table(
             STARTER.replace("count = 40", &format!("count = {:.0}", between(30.0, 250.0)))
         };
         let plan = Scheme::from_toml(&text).unwrap().plan();
-        let upstream = memo.upstream(&plan, &record, 0).unwrap();
+        let upstream = memo.upstream(&plan, &record).unwrap();
         let capacity_m3 = between(1.0, 60.0);
         let float_stop_m3 = (scheme % 3 > 0).then_some(between(0.5, 1.0) * capacity_m3);
         let tank = Settings {

@@ -1,6 +1,7 @@
 //! Couplings, pumps, well and pipe: what must hold for any of them, and each exception to it.
 
 use crate::checks::array::module;
+use dryspell::array::Terminals;
 use dryspell::array::circuit::{Circuit, Wiring};
 use dryspell::calendar::Calendar;
 use dryspell::coupling::{self, Booster, Power, Tracking};
@@ -28,8 +29,7 @@ fn hour(system: &System, wiring: &Wiring, light: f64, cell: f64) -> Hour {
 
 fn step(system: &System, state: &mut State, wiring: &Wiring, light: f64, cell: f64) -> Hour {
     let circuit = circuit(wiring, light, cell);
-    let available_w = circuit.maximum_power().power_w * f64::from(u8::from(!circuit.strings.is_empty()));
-    system.step(state, 6, &Power { available_w, circuit: Some(&circuit) }, &mut Vec::new())
+    system.step(state, 6, &Power::of(&circuit, Terminals::Common), &mut Vec::new())
 }
 
 const MOTOR: PermanentMagnet = PermanentMagnet { armature_ohm: 0.8, constant_nm_per_a: 0.12 };
@@ -235,7 +235,7 @@ proptest! {
         let machine = system.pump().machine();
         let wires = wiring(2, 0.3);
         let circuit = circuit(&wires, light, 30.0);
-        let power = Power { available_w: circuit.maximum_power().power_w, circuit: Some(&circuit) };
+        let power = Power::of(&circuit, Terminals::Common);
         let found = system.hour_on(6, &power);
         if found.limit != Limit::Sun || machine.table().is_some() {
             return Ok(());
@@ -378,6 +378,34 @@ fn a_pump_that_outruns_its_well_lifts_what_flows_in_at_the_cut_out() {
         assert!(lifted >= least * 0.45 * 48.0, "{restart:?}: {lifted}");
         assert!(deepest <= 9.0 + 1e-9 && stops > 0, "{restart:?}: {deepest} m, {stops} stops");
     }
+}
+
+#[test]
+fn head_and_hydraulic_energy_of_an_hour_with_stops_are_those_of_all_its_runs() {
+    let first_hour = |restart| {
+        let mut s = settings(displacement(0.05, 0.05), coupling::Settings::tracking(1.0), 20.0);
+        s.well.specific_capacity_m3_per_h_m = Some(0.05);
+        s.well.pump_setting_m = Some(30.0);
+        s.well.submergence_m = 1.0;
+        s.well.restart = restart;
+        bore(&mut s, 0.15);
+        let system = System::new(&s).unwrap();
+        let hour = system.step(&mut system.at_rest(), 6, &Power::watts(150.0), &mut Vec::new());
+        (system, hour)
+    };
+    // With a long wait there is one run, from rest down to the cut-out; without one the rest of the hour follows at the
+    // cut-out, where 9 m times 0.05 m³/h per m flow in.
+    let (_, down) = first_hour(Some(Restart::Delay(3.0)));
+    let (system, hour) = first_hour(None);
+    assert!(down.stops == 1 && hour.stops == 1 && down.running_h > 0.05 && down.running_h < 0.95);
+    let held = system.head(6, 0.45);
+    assert!((held.drawdown_m - 9.0).abs() < 1e-9);
+    let held_m3 = 0.45 * (1.0 - down.running_h);
+    assert!((hour.lifted_m3 - down.lifted_m3 - held_m3).abs() < 1e-9);
+    let energy = down.head.total_m() * down.lifted_m3 + held.total_m() * held_m3;
+    assert!((hour.head.total_m() * hour.lifted_m3 / energy - 1.0).abs() < 1e-9);
+    let drawdown = (down.head.drawdown_m * down.lifted_m3 + 9.0 * held_m3) / hour.lifted_m3;
+    assert!((hour.head.drawdown_m - drawdown).abs() < 1e-9 && drawdown < 8.5, "{drawdown}");
 }
 
 #[test]

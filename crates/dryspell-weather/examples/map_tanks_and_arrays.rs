@@ -8,7 +8,7 @@ use std::error::Error;
 use std::path::Path;
 
 use dryspell::fault::Fault;
-use dryspell::simulate::{Memo, Run};
+use dryspell::simulate::{Kept, Memo, Run};
 use dryspell::sweep::{Axis, Sweep};
 use dryspell_weather::{Options, read_file};
 use rayon::prelude::*;
@@ -20,6 +20,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 
     // The weather is read once and shared by all threads.
     let weather = read_file(folder.join("weather.csv"), &Options::default())?;
+    let record = Kept::new(weather.record);
 
     // Two axes: panels in series, and tanks. A tank's float levels keep their share of its capacity.
     let axes = ["array.shed.series = 1 to 5 by 1", "tank.main.capacity = 6 to 24 by 2 m3"]
@@ -39,9 +40,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         .flat_map_iter(|group| {
             let mut memo = Memo::default();
             let cases = group * sweep.tanks()..(group + 1) * sweep.tanks();
-            // 0 is the number of the record: the memory tells records apart by it, and there is one.
             cases
-                .map(|case| row(&sweep.values(case), sweep.run(case, &mut memo, &weather.record, 0)))
+                .map(|case| row(&sweep.values(case), sweep.run(case, &mut memo, &record)))
                 .collect::<Vec<_>>()
         })
         .collect();

@@ -93,8 +93,7 @@ pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
             .filter_map(|a| a.wiring().string(plane * (1.0 - a.settings.soiling.constant()), cell_degc))
             .collect();
         let circuit = Circuit { strings };
-        let available_w = circuit.strings.iter().map(|s| s.maximum_power().power_w).sum();
-        system.hour_on(month, &Power { available_w, circuit: Some(&circuit) })
+        system.hour_on(month, &Power::of(&circuit, plan.array.terminals))
     };
     // The riser is full: what the weep hole leaves.
     let delivered = |hour: &Hour| hour.offered_m3 + hour.riser_refill_m3;

@@ -131,27 +131,9 @@ impl Record {
                 "longitude lies between -180 and 180 degrees",
             );
         }
-        let columns: [(&str, Option<&Vec<f64>>, bool); 10] = [
-            ("ghi_w_per_m2", Some(&self.ghi_w_per_m2), true),
-            ("dni_w_per_m2", self.dni_w_per_m2.as_ref(), true),
-            ("dhi_w_per_m2", self.dhi_w_per_m2.as_ref(), true),
-            ("air_degc", Some(&self.air_degc), false),
-            ("wind_m_per_s", self.wind_m_per_s.as_ref(), true),
-            ("albedo", self.albedo.as_ref(), true),
-            ("snow_depth_m", self.snow_depth_m.as_ref(), true),
-            ("precipitation_mm", self.precipitation_mm.as_ref(), true),
-            ("relative_humidity", self.relative_humidity.as_ref(), true),
-            ("pressure_pa", self.pressure_pa.as_ref(), true),
-        ];
-        for (name, column, not_negative) in columns {
+        self.check_lengths()?;
+        for (name, column, not_negative) in self.columns() {
             let Some(column) = column else { continue };
-            if column.len() != n {
-                return fault(
-                    name,
-                    format!("{} values", column.len()),
-                    &format!("{n} hours need as many values"),
-                );
-            }
             let least = if not_negative { 0.0 } else { f64::MIN };
             // The whole column without a way out early: that is quicker than stopping at the first.
             let sound = column.iter().fold(true, |sound, v| sound & (*v >= least) & (*v <= f64::MAX));
@@ -164,5 +146,39 @@ impl Record {
             }
         }
         Ok(())
+    }
+
+    /// Whether every column has a value for each hour of the calendar: what keeps a stage from reading past an end.
+    ///
+    /// # Errors
+    /// The first column that does not, as a [`FaultKind::Weather`] fault.
+    pub fn check_lengths(&self) -> Result<(), Fault> {
+        let n = self.hours();
+        match self.columns().into_iter().find(|(_, column, _)| column.is_some_and(|c| c.len() != n)) {
+            None => Ok(()),
+            Some((name, column, _)) => Err(Fault::at_key(
+                format!("weather.{name}"),
+                FaultKind::Weather,
+                format!("{} values", column.map_or(0, Vec::len)),
+                format!("{n} hours need as many values"),
+                "read the file again with dryspell's own reader, or mend the column",
+            )),
+        }
+    }
+
+    /// Every column with its name, and whether it may hold no value below 0.
+    fn columns(&self) -> [(&'static str, Option<&Vec<f64>>, bool); 10] {
+        [
+            ("ghi_w_per_m2", Some(&self.ghi_w_per_m2), true),
+            ("dni_w_per_m2", self.dni_w_per_m2.as_ref(), true),
+            ("dhi_w_per_m2", self.dhi_w_per_m2.as_ref(), true),
+            ("air_degc", Some(&self.air_degc), false),
+            ("wind_m_per_s", self.wind_m_per_s.as_ref(), true),
+            ("albedo", self.albedo.as_ref(), true),
+            ("snow_depth_m", self.snow_depth_m.as_ref(), true),
+            ("precipitation_mm", self.precipitation_mm.as_ref(), true),
+            ("relative_humidity", self.relative_humidity.as_ref(), true),
+            ("pressure_pa", self.pressure_pa.as_ref(), true),
+        ]
     }
 }

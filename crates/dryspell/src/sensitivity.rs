@@ -4,7 +4,7 @@ use crate::array::soiling::Soiling;
 use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::Record;
-use crate::simulate::{Memo, Run, at_tank};
+use crate::simulate::{Lent, Memo, Run, at_tank};
 use crate::tank;
 use crate::units::{Quantity, System, show};
 
@@ -38,10 +38,11 @@ const DEEPER_M: f64 = 3.0;
 /// The run itself does not work; a change that does not is a line with its reason.
 pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, Vec<Fault>> {
     let mut memo = Memo::default();
-    let base = at_tank(&memo.upstream(plan, record, 0)?, plan)?;
+    let record = Lent::new(record);
+    let base = at_tank(&memo.upstream(plan, record)?, plan)?;
     let mut lines = vec![line("as it stands", Ok(&base))];
-    let mut with = |what: String, plan: &Plan, record: &Record, number: u64| {
-        let run = memo.upstream(plan, record, number).and_then(|up| at_tank(&up, plan));
+    let mut with = |what: String, plan: &Plan, record: Lent<'_, Record>| {
+        let run = memo.upstream(plan, record).and_then(|up| at_tank(&up, plan));
         lines.push(line(&what, run.as_ref().map_err(Vec::as_slice)));
     };
     for (sign, word) in [(1.0, "more"), (-1.0, "fewer")] {
@@ -50,16 +51,16 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, V
             group.count *= 1.0 + sign * HERD;
             group.counts.iter_mut().for_each(|(_, n)| *n *= 1.0 + sign * HERD);
         }
-        with(format!("herd: {:.0} % {word} heads", 100.0 * HERD), &other, record, 0);
+        with(format!("herd: {:.0} % {word} heads", 100.0 * HERD), &other, record);
     }
-    for (number, sign, word) in [(1, -1.0, "less"), (2, 1.0, "more")] {
-        let mut other = record.clone();
+    for (sign, word) in [(-1.0, "less"), (1.0, "more")] {
+        let mut other = record.value().clone();
         let scale = 1.0 + sign * SUN;
         let scaled = |column: &mut Vec<f64>| column.iter_mut().for_each(|w| *w *= scale);
         scaled(&mut other.ghi_w_per_m2);
         other.dni_w_per_m2.as_mut().map(scaled);
         other.dhi_w_per_m2.as_mut().map(scaled);
-        with(format!("sun: {:.0} % {word}", 100.0 * SUN), plan, &other, number);
+        with(format!("sun: {:.0} % {word}", 100.0 * SUN), plan, Lent::new(&other));
     }
     let mut dirty = plan.clone();
     for array in &mut dirty.array.arrays {
@@ -68,7 +69,7 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, V
         }
     }
     if dirty != *plan {
-        with(format!("panels: {:.0} % more dirt", 100.0 * DIRT), &dirty, record, 0);
+        with(format!("panels: {:.0} % more dirt", 100.0 * DIRT), &dirty, record);
     }
     // The last string or the last module of the first array that has more than one.
     let mut fewer = plan.clone();
@@ -80,20 +81,20 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, V
             array.series -= 1;
         }
         let what = format!("panels: one {what} of {} lost", array.name);
-        with(what, &fewer, record, 0);
+        with(what, &fewer, record);
     }
     let mut dry = plan.clone();
     if let Some(q) = &mut dry.supply.well.yield_m3_per_h {
         *q *= 1.0 - YIELD;
-        with(format!("well: yield {:.0} % less", 100.0 * YIELD), &dry, record, 0);
+        with(format!("well: yield {:.0} % less", 100.0 * YIELD), &dry, record);
     }
     let mut deep = plan.clone();
     deep.supply.well.static_level_m.iter_mut().for_each(|z| *z += DEEPER_M);
-    with(format!("well: water {} deeper", show(DEEPER_M, Quantity::Length, units)), &deep, record, 0);
+    with(format!("well: water {} deeper", show(DEEPER_M, Quantity::Length, units)), &deep, record);
     if plan.tank.float_stop_m3.is_some() {
         let mut stuck = plan.clone();
         stuck.tank = tank::Settings { float_stop_m3: None, float_start_m3: None, ..plan.tank.clone() };
-        with("float stuck open: the rest goes over the rim".into(), &stuck, record, 0);
+        with("float stuck open: the rest goes over the rim".into(), &stuck, record);
     }
     let years = base.calendar.years();
     let per_year = |days: u32| Some(f64::from(days) / years);

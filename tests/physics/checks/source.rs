@@ -1,6 +1,7 @@
 //! Couplings, pump kinds, well and weep hole.
 
 use super::{Evaluator, Row};
+use dryspell::array::Terminals;
 use dryspell::array::circuit::{Circuit, Strings};
 use dryspell::array::one_diode::Curve;
 use dryspell::coupling::{self, Booster, Power};
@@ -115,8 +116,7 @@ fn hour(r: &Row, pump: pump::Settings, coupling: coupling::Settings, pipe: pipe:
     let settings = Settings { pump, coupling, well: well::Settings::default(), pipe };
     let system = System::new(&settings).unwrap_or_else(|f| panic!("{}: {}", r.id, f[0]));
     let circuit = circuit(r);
-    let available_w = circuit.maximum_power().power_w;
-    system.hour_on(1, &Power { available_w, circuit: Some(&circuit) })
+    system.hour_on(1, &Power::of(&circuit, Terminals::Common))
 }
 
 fn read(r: &Row, hour: &Hour) -> f64 {

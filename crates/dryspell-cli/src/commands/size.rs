@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use dryspell::resample::years::whole_years;
-use dryspell::simulate::Memo;
+use dryspell::simulate::{Lent, Memo};
 use dryspell::sizing::Target;
 use dryspell::sweep::{Axis, Sweep};
 use dryspell::units::{self, Quantity};
@@ -73,8 +73,9 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     }
     let tanks = sweep.tanks();
     let groups = sweep.cases() / tanks;
+    let lent = Lent::new(record);
     let run_one = |sweep: &Sweep<'_>, case: u64, memo: &mut Memo| {
-        Found::of(sweep.run(case, memo, record, 0).map_err(|faults| one_line(&faults)), &targets)
+        Found::of(sweep.run(case, memo, lent).map_err(|faults| one_line(&faults)), &targets)
     };
     let mut found: Vec<Vec<Found>> = (0..groups)
         .into_par_iter()

@@ -240,13 +240,13 @@ fn header(
         // The first case of each group: cases of one group share their weather.
         for group in 0..sweep.cases() / sweep.tanks() {
             let Ok(scheme) = sweep.scheme(group * sweep.tanks()) else { continue };
-            let sha256 = records.of(&scheme, &job.file, folder)?.2;
+            let sha256 = records.of(&scheme, &job.file, folder)?.1;
             if !hashes.contains(&sha256) {
                 hashes.push(sha256);
             }
         }
     } else {
-        hashes.push(records.of(sweep.base(), &job.file, folder)?.2);
+        hashes.push(records.of(sweep.base(), &job.file, folder)?.1);
     }
     let names: Vec<&str> = sweep.axes().iter().map(|a| a.key.as_str()).collect();
     let mut writer = csv::Writer::from_writer(Vec::new());

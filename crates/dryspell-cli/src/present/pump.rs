@@ -1,5 +1,6 @@
 //! Pump, coupling, low water and weep hole in the report.
 
+use dryspell::array::Terminals;
 use dryspell::coupling;
 use dryspell::pump::{Motor, RatedCurve, Settings, Start};
 use dryspell::simulate::Run;
@@ -57,7 +58,13 @@ pub(super) fn pump(run: &Run, system: System) -> String {
         Settings::Displacement(_) | Settings::Centrifugal(_) => String::new(),
     };
     let coupling = match &supply.coupling {
-        coupling::Settings::Tracking(_) => "maximum-power tracking".to_owned(),
+        coupling::Settings::Tracking(_) if run.plan.array.arrays.len() < 2 => {
+            "maximum-power tracking".to_owned()
+        }
+        coupling::Settings::Tracking(_) => match run.plan.array.terminals {
+            Terminals::Common => "maximum-power tracking on one input for all arrays".to_owned(),
+            Terminals::Separate => "maximum-power tracking with an input for each array".to_owned(),
+        },
         coupling::Settings::Booster(b) => {
             let bypass = if b.bypass { "with bypass" } else { "without bypass" };
             format!("linear current booster, {:.0} %, {bypass}", 100.0 * b.efficiency)

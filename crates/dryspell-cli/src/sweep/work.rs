@@ -3,11 +3,11 @@
 use std::cell::RefCell;
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex, mpsc};
+use std::sync::{Mutex, mpsc};
 
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
-use dryspell::simulate::Memo;
+use dryspell::simulate::{Kept as KeptValue, Memo};
 use dryspell::sweep::Sweep;
 use rayon::prelude::*;
 
@@ -23,27 +23,27 @@ pub(crate) struct Records(Mutex<Vec<Known>>);
 #[derive(Clone)]
 struct Known {
     entry: WeatherEntry,
-    record: Arc<Record>,
+    record: KeptValue<Record>,
     sha256: String,
 }
 
 impl Records {
-    /// The record of a scheme, its number and its hash.
+    /// The record of a scheme and its hash.
     pub(crate) fn of(
         &self,
         scheme: &Scheme,
         file: &str,
         folder: &Path,
-    ) -> Result<(Arc<Record>, u64, String), Failure> {
+    ) -> Result<(KeptValue<Record>, String), Failure> {
         let mut known = self.0.lock().map_err(|_| Failure(vec!["a worker failed".to_owned()]))?;
-        if let Some(number) = known.iter().position(|k| k.entry == scheme.weather) {
-            let k = &known[number];
-            return Ok((k.record.clone(), number as u64, k.sha256.clone()));
+        if let Some(k) = known.iter().find(|k| k.entry == scheme.weather) {
+            return Ok((k.record.clone(), k.sha256.clone()));
         }
         let Source { record, sha256 } = of_scheme(scheme, file, folder)?;
-        let new = Known { entry: scheme.weather.clone(), record: Arc::new(record), sha256: sha256.join("+") };
+        let new =
+            Known { entry: scheme.weather.clone(), record: KeptValue::new(record), sha256: sha256.join("+") };
         known.push(new.clone());
-        Ok((new.record, known.len() as u64 - 1, new.sha256))
+        Ok((new.record, new.sha256))
     }
 }
 
@@ -111,12 +111,12 @@ impl Job<'_> {
             let end = (next / self.sweep.tanks() + 1).saturating_mul(self.sweep.tanks()).min(to);
             let constants = RefCell::new(Constants::default());
             let found = self.sweep.found(next..end, memo, |scheme| {
-                let (record, number, sha256) = self.records.of(scheme, self.file, self.folder)?;
+                let (record, sha256) = self.records.of(scheme, self.file, self.folder)?;
                 constants.borrow_mut().weather_sha256 = sha256;
                 if let WeatherOrigin::Climate { seed, .. } = &scheme.weather.origin {
                     constants.borrow_mut().seed = Some(*seed);
                 }
-                Ok::<_, Failure>((record, number))
+                Ok::<_, Failure>(record)
             })?;
             let constants = constants.into_inner();
             for (case, found) in (next..end).zip(&found) {

@@ -1,7 +1,8 @@
 //! Modules in strings, strings side by side, and the cable to the load.
 
-use crate::array::OneDiode;
+use crate::array::hills::Hills;
 use crate::array::one_diode::{Curve, Point, curve};
+use crate::array::{OneDiode, Terminals};
 
 /// How an array's modules are wired, and what lies between them and the load.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,10 +60,28 @@ impl Strings {
         (self.parallel * self.curve.current_a(voltage_v / self.series)).max(0.0)
     }
 
+    /// Current and its first two derivatives by voltage; beyond the open-circuit voltage the current is negative here.
+    pub(super) fn bend(&self, voltage_v: f64) -> (f64, f64, f64) {
+        let (current, first, second) = self.curve.bend(voltage_v / self.series);
+        let per_v = self.parallel / self.series;
+        (self.parallel * current, per_v * first, per_v / self.series * second)
+    }
+
     /// Open-circuit voltage, V.
     #[must_use]
     pub fn open_circuit_v(&self) -> f64 {
         self.series * self.curve.open_circuit_v()
+    }
+
+    /// The most power with the voltage held within a window, W.
+    fn within_w(&self, (low, high): (f64, f64)) -> f64 {
+        let best = self.maximum_power();
+        let voltage_v = best.voltage_v.clamp(low, high);
+        if (voltage_v - best.voltage_v).abs() < 1e-12 * best.voltage_v {
+            best.power_w
+        } else {
+            voltage_v * self.current_a(voltage_v)
+        }
     }
 
     /// The point of maximum power at the load.
@@ -77,7 +96,7 @@ impl Strings {
     }
 }
 
-/// All arrays on one pair of terminals.
+/// Arrays side by side; on one pair of terminals where nothing else is said.
 ///
 /// # Units
 ///
@@ -128,36 +147,40 @@ impl Circuit {
         self.strings.iter().map(Strings::open_circuit_v).fold(0.0, f64::max)
     }
 
-    /// The greatest power at one common voltage.
-    ///
-    /// It lies between the lowest and the highest of the arrays' own best voltages: below all of them every array gains
-    /// with voltage, above all of them every one loses.
+    /// Voltage, current and power at a voltage.
+    #[must_use]
+    pub fn at(&self, voltage_v: f64) -> Point {
+        let current_a = self.current_a(voltage_v);
+        Point { voltage_v, current_a, power_w: voltage_v * current_a }
+    }
+
+    /// The greatest power at one common voltage: the highest of the circuit's [`Hills`].
     #[must_use]
     pub fn maximum_power(&self) -> Point {
-        let at = |voltage_v: f64| {
-            let current_a = self.current_a(voltage_v);
-            Point { voltage_v, current_a, power_w: voltage_v * current_a }
-        };
-        let mut best = self.strings.iter().map(Strings::maximum_power);
-        let Some(first) = best.next() else { return at(0.0) };
-        if self.strings.len() == 1 {
-            return first;
+        Hills::of(self).highest()
+    }
+
+    /// The most power that the arrays give on such terminals, W.
+    #[must_use]
+    pub fn most_w(&self, terminals: Terminals) -> f64 {
+        match terminals {
+            Terminals::Common => self.maximum_power().power_w,
+            Terminals::Separate => self.strings.iter().map(|s| s.maximum_power().power_w).sum(),
         }
-        let (mut low, mut high) = best
-            .fold((first.voltage_v, first.voltage_v), |(l, h), p| (l.min(p.voltage_v), h.max(p.voltage_v)));
-        // Golden section.
-        let share = 0.5 * (5.0_f64.sqrt() - 1.0);
-        let inner = |low: f64, high: f64| (at(high - share * (high - low)), at(low + share * (high - low)));
-        let (mut left, mut right) = inner(low, high);
-        while high - low > 1e-7 * high {
-            if left.power_w < right.power_w {
-                low = left.voltage_v;
-            } else {
-                high = right.voltage_v;
-            }
-            (left, right) = inner(low, high);
+    }
+
+    /// The same with every voltage held within a window, W. At one voltage that is the highest of the hills within, or an
+    /// end of the window; a single array has one hill.
+    #[must_use]
+    pub fn most_within_w(&self, terminals: Terminals, window: (f64, f64)) -> f64 {
+        if terminals == Terminals::Separate || self.strings.len() < 2 {
+            return self.strings.iter().map(|s| s.within_w(window)).sum();
         }
-        if left.power_w > right.power_w { left } else { right }
+        let (low, high) = window;
+        let hills = Hills::of(self);
+        let inside = hills.points().iter().filter(|top| (low..=high).contains(&top.voltage_v));
+        let ends = [low, high].map(|voltage_v| self.at(voltage_v).power_w);
+        inside.map(|top| top.power_w).chain(ends).fold(0.0, f64::max)
     }
 }
 

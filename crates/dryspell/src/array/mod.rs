@@ -5,6 +5,7 @@ pub mod circuit;
 pub mod facing;
 pub mod faiman;
 pub mod fit;
+pub mod hills;
 pub mod incidence;
 pub mod one_diode;
 pub mod snow;
@@ -118,11 +119,23 @@ pub struct ArraySettings {
     pub slope_strings: u32,
 }
 
+/// How several arrays meet what draws on them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Terminals {
+    /// All on one pair of terminals, at one voltage: a booster, a motor wired to them, a tracker with one input.
+    #[default]
+    Common,
+    /// Each at its own best voltage: a tracker with an input for each.
+    Separate,
+}
+
 /// Settings of the array stage.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
-    /// The arrays; their power is added.
+    /// The arrays.
     pub arrays: Vec<ArraySettings>,
+    /// Whether they share one voltage.
+    pub terminals: Terminals,
     /// Snow on all panels; covered panels give nothing.
     pub snow: Snow,
 }
@@ -134,10 +147,13 @@ pub struct Columns {
     pub plane_w_per_m2: Vec<f64>,
     /// Cell temperature, °C, weighed likewise.
     pub cell_degc: Vec<f64>,
-    /// Power available at the coupling, W: the arrays' maximum powers added.
+    /// Power available at the coupling, W: the most that the arrays give at one common voltage, or their maximum powers
+    /// added where each has terminals of its own.
     pub array_w: Vec<f64>,
     /// Each array by itself, in the order of the settings.
     pub each: Vec<OneArray>,
+    /// Whether they share one voltage.
+    pub terminals: Terminals,
     /// Peak power of all arrays, W: modules at 1000 W/m² and 25 °C, before losses.
     pub peak_w: f64,
 }
@@ -383,6 +399,7 @@ fn no_fit(name: &str, sheet: &Datasheet) -> Fault {
 /// # Errors
 /// A module's datasheet that no physical set of parameters meets.
 pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Record) -> Result<Columns, Fault> {
+    record.check_lengths()?;
     let horizon = sun.horizon.as_ref();
     let arrays = settings.arrays.iter().map(|a| Prepared::new(a, horizon)).collect::<Result<Vec<_>, _>>()?;
     let n = sky.hours().min(record.hours());
@@ -392,6 +409,7 @@ pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Recor
         cell_degc: vec![0.0; n],
         array_w: vec![0.0; n],
         each: Vec::with_capacity(arrays.len()),
+        terminals: settings.terminals,
         peak_w,
     };
     for array in &arrays {
@@ -440,7 +458,21 @@ pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Recor
         }
         columns.each.push(one);
     }
+    if settings.terminals == Terminals::Common && arrays.len() > 1 {
+        hold_at_one_voltage(&mut columns);
+    }
     Ok(columns)
+}
+
+/// Where more than one array gives power, what they give together at the best common voltage.
+fn hold_at_one_voltage(columns: &mut Columns) {
+    let mut circuit = Circuit::default();
+    for h in 0..columns.array_w.len() {
+        circuit_of(&columns.each, h, &mut circuit);
+        if circuit.strings.len() > 1 {
+            columns.array_w[h] = circuit.maximum_power().power_w;
+        }
+    }
 }
 
 /// No light at all: most hours of a year.

@@ -159,6 +159,19 @@ impl Curve {
     /// photovoltaic cell interconnection circuits*, Solar Cells 25 (1988) 73, doi 10.1016/0379-6787(88)90059-2.
     #[must_use]
     pub fn current_a(&self, voltage_v: f64) -> f64 {
+        self.near(voltage_v).0
+    }
+
+    /// Current at a voltage and its first two derivatives by that voltage: with `Vd = V + I·Rs` and `I = f(Vd)`,
+    /// `dI/dV = f'/(1 − Rs·f')` and `d²I/dV² = f''/(1 − Rs·f')³`.
+    pub(super) fn bend(&self, voltage_v: f64) -> (f64, f64, f64) {
+        let (current, slope, bend) = self.near(voltage_v);
+        let widening = 1.0 / (1.0 - self.series_resistance_ohm * slope);
+        (current, slope * widening, bend * widening * widening * widening)
+    }
+
+    /// Current at a voltage, with its slope and bend by the diode's voltage.
+    fn near(&self, voltage_v: f64) -> (f64, f64, f64) {
         let rs = self.series_resistance_ohm;
         let per_v = 1.0 / self.modified_ideality_v;
         // The root lies below both starts; the second needs a logarithm and is seldom the lower one.
@@ -178,7 +191,7 @@ impl Curve {
                 break;
             }
         }
-        self.at_grown(diode, grown).0
+        self.at_grown(diode, grown)
     }
 
     /// Open-circuit voltage, V.

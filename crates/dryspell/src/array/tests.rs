@@ -68,11 +68,17 @@ fn run(arrays: Vec<ArraySettings>, covered: Vec<DateSpan>) -> Columns {
     let sun = sun::Settings::default();
     let record = record();
     let sky = sun::sky(&sun, &record).unwrap();
-    array(&Settings { arrays, snow: Snow { covered, ..Snow::default() } }, &sky, &sun, &record).unwrap()
+    array(
+        &Settings { arrays, terminals: Terminals::Separate, snow: Snow { covered, ..Snow::default() } },
+        &sky,
+        &sun,
+        &record,
+    )
+    .unwrap()
 }
 
 #[test]
-fn arrays_add_up_and_weigh_by_their_peak() {
+fn arrays_with_an_input_each_add_up_and_weigh_by_their_peak() {
     let (east, west) = (one("east", 1, 90.0), one("west", 3, 270.0));
     let both = run(vec![east.clone(), west.clone()], vec![]);
     let (a, b) = (run(vec![east], vec![]), run(vec![west], vec![]));
@@ -157,7 +163,7 @@ fn stage(arrays: Vec<ArraySettings>, snow: Snow, record: &Record) -> Columns {
 fn under(sky_model: SkyModel, arrays: Vec<ArraySettings>, snow: Snow, record: &Record) -> Columns {
     let sun = sun::Settings { sky_model, ..sun::Settings::default() };
     let sky = sun::sky(&sun, record).unwrap();
-    array(&Settings { arrays, snow }, &sky, &sun, record).unwrap()
+    array(&Settings { arrays, terminals: Terminals::Separate, snow }, &sky, &sun, record).unwrap()
 }
 
 #[test]
@@ -225,7 +231,7 @@ fn rain_washes_dust_off_and_dust_without_rain_is_a_fault() {
     let mut record = record();
     let sun = sun::Settings::default();
     let sky = sun::sky(&sun, &record).unwrap();
-    let settings = Settings { arrays: vec![dusty], snow: Snow::default() };
+    let settings = Settings { arrays: vec![dusty], terminals: Terminals::Common, snow: Snow::default() };
     let fault = array(&settings, &sky, &sun, &record).unwrap_err().to_string();
     assert!(fault.starts_with("array.roof.dust: the weather file has no rain"), "{fault}");
     let mut rain = vec![0.0; 8760];

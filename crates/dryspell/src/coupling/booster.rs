@@ -1,7 +1,7 @@
 //! Linear current booster.
 
 use crate::array::circuit::Circuit;
-use crate::array::one_diode::Point;
+use crate::array::hills::Envelope;
 use crate::fault::{Fault, FaultKind};
 
 /// A step-down converter that holds the array near its maximum power and gives the pump more current at less voltage.
@@ -12,28 +12,31 @@ use crate::fault::{Fault, FaultKind};
 /// | η | efficiency | – | above 0, at most 1; makers state 0.92 to 0.97 |
 /// | V | voltage at the pump | V | ≥ 0 |
 /// | I | current into the pump | A | ≥ 0 |
-/// | Vmp, Pmp | the array's point of maximum power | V, W | |
+/// | Va, P | voltage at the arrays' terminals, their power there | V, W | |
 ///
 /// # Equation
-/// It cannot raise voltage: the array stands at `max(V, Vmp)`, so that `I = η Pmp/V` below Vmp and `I = η I_array(V)` above,
-/// no more than its current limit. With the bypass the pump gets the array's own current where that is more.
+/// It cannot raise voltage, and holds the arrays where they give most: `I = η·max(P(Va) over Va ≥ V)/V`
+/// ([`Envelope`]), no more than its current limit. With the bypass the pump gets the arrays' own current where that is more.
+/// One array: `I = η Pmp/V` below its best voltage and `I = η I_array(V)` above.
 ///
 /// # Validity
-/// One efficiency at any load. Several arrays stand on one pair of terminals.
+/// One efficiency at any load. Several arrays stand on one pair of terminals; unlike ones have several hills of power, and
+/// the booster finds the highest at once.
 ///
 /// # Example
 /// ```
-/// use dryspell::array::{circuit::{Circuit, Strings}, one_diode::Curve};
+/// use dryspell::array::{circuit::{Circuit, Strings}, hills::Envelope, one_diode::Curve};
 /// use dryspell::coupling::Booster;
 /// let curve = Curve { photocurrent_a: 5.0, saturation_current_a: 2e-9, series_resistance_ohm: 0.3,
 ///     shunt_conductance_per_ohm: 1.0 / 200.0, modified_ideality_v: 1.95 };
 /// let circuit = Circuit { strings: vec![Strings::new(&curve, 1, 1, 0.0, 0.0)] };
-/// let best = circuit.maximum_power();
+/// let envelope = Envelope::of(&circuit);
 /// let booster = Booster { efficiency: 0.95, bypass: true, current_limit_a: None };
 /// // 159.8 W: 15.2 A at 10 V, three times what the panel gives directly.
-/// assert!((booster.current_a(&circuit, &best, 10.0) - 15.18).abs() < 0.01);
+/// assert!((booster.current_a(&circuit, &envelope, 10.0) - 15.18).abs() < 0.01);
 /// // At its best voltage the panel itself is better than 95 % of it.
-/// assert!((booster.current_a(&circuit, &best, best.voltage_v) - best.current_a).abs() < 1e-6);
+/// let best = envelope.best();
+/// assert!((booster.current_a(&circuit, &envelope, best.voltage_v) - best.current_a).abs() < 1e-6);
 /// ```
 ///
 /// # References
@@ -53,14 +56,16 @@ pub struct Booster {
 const MOST_A: f64 = 1e4;
 
 impl Booster {
-    /// Current offered at a voltage of the pump, A; `best` is the circuit's point of maximum power.
+    /// Current offered at a voltage of the pump, A; `envelope` is the circuit's.
     #[must_use]
-    pub fn current_a(&self, circuit: &Circuit, best: &Point, voltage_v: f64) -> f64 {
+    pub fn current_a(&self, circuit: &Circuit, envelope: &Envelope, voltage_v: f64) -> f64 {
         let own = |v: f64| circuit.current_a(v);
+        let best = envelope.best();
         let boosted = if voltage_v < best.voltage_v {
             self.efficiency * best.power_w / voltage_v.max(f64::MIN_POSITIVE)
         } else {
-            self.efficiency * own(voltage_v)
+            let higher = envelope.top_from(voltage_v).map_or(0.0, |top| top.power_w / voltage_v);
+            self.efficiency * own(voltage_v).max(higher)
         };
         let boosted = boosted.min(self.current_limit_a.unwrap_or(MOST_A));
         // Far below its best voltage the array gives less than η·Pmp/V by a wide margin: its short-circuit current.

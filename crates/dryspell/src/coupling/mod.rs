@@ -8,8 +8,9 @@ mod tracking;
 pub use booster::Booster;
 pub use tracking::{Efficiency, Passed, Tracking};
 
-use crate::array::OneArray;
 use crate::array::circuit::Circuit;
+use crate::array::hills::Envelope;
+use crate::array::{OneArray, Terminals};
 use crate::fault::{Fault, FaultKind};
 
 /// Settings of the coupling, by kind.
@@ -86,7 +87,7 @@ impl Settings {
             (_, None) => dark(),
             (_, Some(circuit)) if circuit.strings.is_empty() => dark(),
             (Self::Booster(booster), Some(circuit)) => {
-                Offer::Boosted { circuit, booster: *booster, best: circuit.maximum_power() }
+                Offer::Boosted { circuit, booster: *booster, envelope: Envelope::of(circuit) }
             }
             (Self::Direct, Some(circuit)) => Offer::Direct(circuit),
         }
@@ -96,17 +97,25 @@ impl Settings {
 /// The array in one hour, as the coupling meets it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Power<'a> {
-    /// The arrays' maximum powers added, W.
+    /// The most that the arrays give on their terminals, W.
     pub available_w: f64,
-    /// The arrays on one pair of terminals; `None` where only the power is known.
+    /// The arrays; `None` where only the power is known.
     pub circuit: Option<&'a Circuit>,
+    /// Whether they share one voltage.
+    pub terminals: Terminals,
 }
 
-impl Power<'_> {
+impl<'a> Power<'a> {
+    /// Arrays on their terminals.
+    #[must_use]
+    pub fn of(circuit: &'a Circuit, terminals: Terminals) -> Self {
+        Self { available_w: circuit.most_w(terminals), circuit: Some(circuit), terminals }
+    }
+
     /// Power alone.
     #[must_use]
     pub const fn watts(available_w: f64) -> Self {
-        Self { available_w, circuit: None }
+        Self { available_w, circuit: None, terminals: Terminals::Common }
     }
 }
 
@@ -115,7 +124,7 @@ impl Power<'_> {
 /// # Equation
 /// Current falls as the pump's voltage rises, in each case: `P/V` from a tracker, the array's own curve when wired
 /// directly, [`Booster::current_a`] from a booster.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Offer<'a> {
     /// A power at any voltage.
     Power {
@@ -132,8 +141,8 @@ pub enum Offer<'a> {
         circuit: &'a Circuit,
         /// The booster.
         booster: Booster,
-        /// Its point of maximum power.
-        best: crate::array::one_diode::Point,
+        /// The most power at each voltage or above it.
+        envelope: Envelope,
     },
 }
 
@@ -150,7 +159,7 @@ impl Offer<'_> {
         match self {
             Self::Power { watts, .. } => watts / voltage_v.max(f64::MIN_POSITIVE),
             Self::Direct(circuit) => circuit.current_a(voltage_v),
-            Self::Boosted { circuit, booster, best } => booster.current_a(circuit, best, voltage_v),
+            Self::Boosted { circuit, booster, envelope } => booster.current_a(circuit, envelope, voltage_v),
         }
     }
 }

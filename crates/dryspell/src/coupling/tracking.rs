@@ -2,7 +2,6 @@
 
 use super::Power;
 use crate::array::OneArray;
-use crate::array::circuit::Strings;
 use crate::fault::{Fault, FaultKind};
 
 /// Efficiency of a controller.
@@ -25,15 +24,15 @@ pub enum Efficiency {
 /// | V | voltage of the array | V | within the window |
 ///
 /// # Equation
-/// `P_out = η(P/P_rated) P`, `P` no more than rated. With a window each array stands at its voltage of maximum power
-/// brought within the window: its power falls away from that voltage on both sides, so that is the best there is.
-/// Where the open-circuit voltage lies below the window nothing comes.
+/// `P_out = η(P/P_rated) P`, `P` no more than rated: the most that the arrays give at one common voltage
+/// ([`crate::array::hills::Hills`]), or each at its own where each has an input ([`crate::array::Terminals`]). With a window
+/// the voltage stays within it; where the open-circuit voltage lies below the window nothing comes.
 ///
 /// The open-circuit voltage at 1000 W/m² and cells as cold as the record low air temperature must not pass the highest
 /// voltage that the controller bears.
 ///
 /// # Validity
-/// Each array has its own input: their best powers are added. The tracker finds the maximum at once and exactly.
+/// The tracker finds the highest of several maxima at once and exactly.
 ///
 /// # Example
 /// ```
@@ -82,7 +81,7 @@ impl Tracking {
     #[must_use]
     pub fn pass(&self, power: &Power<'_>) -> Passed {
         let tracked_w = match (self.window_v, power.circuit) {
-            (Some(window), Some(circuit)) => circuit.strings.iter().map(|s| within(s, window)).sum(),
+            (Some(window), Some(circuit)) => circuit.most_within_w(power.terminals, window),
             _ => power.available_w,
         };
         let input_w = self.rated_power_w.map_or(tracked_w, |most| tracked_w.min(most));
@@ -196,17 +195,6 @@ impl Tracking {
             format!("at most {most} V"),
             "put fewer modules in series, or choose a controller that bears more",
         ))
-    }
-}
-
-/// Power of strings held within a window of voltage, W.
-fn within(strings: &Strings, (low, high): (f64, f64)) -> f64 {
-    let best = strings.maximum_power();
-    let voltage_v = best.voltage_v.clamp(low, high);
-    if (voltage_v - best.voltage_v).abs() < 1e-12 * best.voltage_v {
-        best.power_w
-    } else {
-        voltage_v * strings.current_a(voltage_v)
     }
 }
 

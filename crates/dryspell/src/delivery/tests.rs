@@ -45,7 +45,11 @@ fn booster(capacity_ah: f64) -> BoosterSettings {
         voltage_v: 24.0,
         tank: None,
         battery: battery(capacity_ah),
-        panel: array::Settings { arrays: Vec::new(), snow: array::snow::Snow::default() },
+        panel: array::Settings {
+            arrays: Vec::new(),
+            terminals: array::Terminals::Common,
+            snow: array::snow::Snow::default(),
+        },
         controller_efficiency: 0.9,
         standby_w: 0.0,
         battery_degc: Some(25.0),

@@ -148,6 +148,7 @@ pub(super) fn stands(drain: &Drain) -> bool {
 /// Settings outside their range.
 pub fn columns(settings: &Settings, record: &Record) -> Result<Columns, Vec<Fault>> {
     check(settings)?;
+    record.check_lengths().map_err(|fault| vec![fault])?;
     let daily = daily_means(&record.air_degc);
     let ground =
         Ground { soil: settings.soil, surface: settings.surface, mean_annual_degc: mean_annual_degc(&daily) };

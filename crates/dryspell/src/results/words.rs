@@ -5,7 +5,7 @@
 use crate::array::OneArray;
 use crate::array::fit::Tier;
 use crate::record::YearKind;
-use crate::simulate::Run;
+use crate::simulate::{Run, StartEnds};
 use crate::units::{Quantity, System, counted, percent_number, show};
 use crate::{coupling, pump};
 
@@ -74,19 +74,7 @@ pub fn answer(run: &Run, system: System) -> String {
         }
         (YearKind::Calendar, false) => "",
     };
-    let volts = matches!(run.plan.supply.pump, pump::Settings::Volts(_));
-    let range = run.start_ends.map_or_else(String::new, |ends| {
-        let (low, high) = (ends.zero_days.min(ends.best_line_days), ends.zero_days.max(ends.best_line_days));
-        if high - low > 1 {
-            format!(
-                " Between {low} and {high} days, depending on what the pump does below the lowest {} of its {} table.",
-                if volts { "voltage" } else { "power" },
-                if volts { "voltage" } else { "duty" }
-            )
-        } else {
-            String::new()
-        }
-    });
+    let range = run.start_ends.map_or_else(String::new, |ends| start_range(run, ends));
     let runs_down = if run.storage.missing_m3 > 0.0 {
         format!(
             "This scheme runs down: {} a year is missing between what is wanted and what can be lifted. ",
@@ -96,6 +84,31 @@ pub fn answer(run: &Run, system: System) -> String {
         String::new()
     };
     format!("{runs_down}{verdict}{range}{limit}")
+}
+
+/// What the other assumptions about a pump's start come to, where they differ by more than a day. They are a range only
+/// where the scheme leaves the start open; a start that is given is a third assumption and may lie outside the two.
+fn start_range(run: &Run, ends: StartEnds) -> String {
+    let (low, high) = (ends.zero_days.min(ends.best_line_days), ends.zero_days.max(ends.best_line_days));
+    if high - low <= 1 {
+        return String::new();
+    }
+    let (start, drive, table) = match &run.plan.supply.pump {
+        pump::Settings::Volts(table) => (table.start, "voltage", "voltage"),
+        pump::Settings::Duty(table) => (table.start, "power", "duty"),
+        pump::Settings::Displacement(_) | pump::Settings::Centrifugal(_) => return String::new(),
+    };
+    match start {
+        pump::Start::From(_) => format!(
+            " This rests on the start {drive} given. Without it: {} with no flow below the lowest {drive} of the pump's {table} \
+             table, {} with a line from there to the least that lifts water at all.",
+            counted(ends.zero_days, "day"),
+            counted(ends.best_line_days, "day")
+        ),
+        pump::Start::Zero | pump::Start::BestEfficiency => format!(
+            " Between {low} and {high} days, depending on what the pump does below the lowest {drive} of its {table} table."
+        ),
+    }
 }
 
 /// What the reader must know before using the answer, each with what to do about it; the gravest first.

@@ -16,7 +16,6 @@
 #![doc = include_str!("keys.md")]
 
 mod build;
-pub mod keys;
 mod lines;
 mod reader;
 mod syntax;
@@ -26,6 +25,7 @@ mod values;
 mod words;
 mod written;
 
+pub use crate::keys;
 use std::collections::BTreeMap;
 
 use toml::de::DeTable;

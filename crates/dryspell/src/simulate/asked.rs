@@ -11,8 +11,8 @@ use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::demand::Demand;
 use crate::reliability::groups::Herd;
-use crate::tank::grid;
 use crate::tank::ledger::Flows;
+use crate::tank::{Carry, grid};
 
 /// What is asked of the tank, and what was short on the way to the animals.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +29,32 @@ pub struct Asked {
     pub demand: Arc<Demand>,
 }
 
+/// The settings on which rests what is asked of the tank.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AskedBy {
+    /// The way to the hydrants.
+    pub delivery: Option<delivery::Settings>,
+    /// The herds, each followed by itself.
+    pub groups: Vec<draw::Group>,
+    /// The tank's rule of thirst.
+    pub carry: Carry,
+    /// Share of a day's stock draw that may be short.
+    pub tolerance: f64,
+}
+
+impl AskedBy {
+    /// Those of a plan.
+    #[must_use]
+    pub fn of(plan: &Plan) -> Self {
+        Self {
+            delivery: plan.delivery.clone(),
+            groups: plan.draw.groups.clone(),
+            carry: plan.tank.carry,
+            tolerance: plan.tank.tolerance,
+        }
+    }
+}
+
 impl Asked {
     /// The flows at the tank with what all stock wants in the place of what a delivery asks: how long water lasts and how
     /// much storage is needed must not depend on a booster that fails.
@@ -40,22 +66,22 @@ impl Asked {
         }
     }
 
-    /// What is asked of the tank. `frozen` are the hours in which the way to each hydrant is frozen (empty: never),
+    /// What is asked of the tank. `garden_m3` is what gardens want, `frozen` are the hours in which the way to each hydrant
+    /// is frozen (empty: never),
     /// `panel_w` is the power of the booster's panels (empty without a booster).
     ///
     /// # Errors
     /// Everything that keeps the delivery from running, or a delivery whose ledger does not close.
     pub fn of(
-        plan: &Plan,
+        by: &AskedBy,
         record: &Record,
-        draw: &draw::Columns,
-        garden_m3: &[f64],
+        (draw, garden_m3): (&draw::Columns, &[f64]),
         frozen: &[Vec<bool>],
         panel_w: &[f64],
     ) -> Result<Self, Vec<Fault>> {
         let wanted_m3 = Arc::new(grid::column_m3(&draw.wanted_m3));
-        let Some(settings) = &plan.delivery else {
-            let demand = Arc::new(of_herds(Demand::at_tank(&wanted_m3), plan, draw));
+        let Some(settings) = &by.delivery else {
+            let demand = Arc::new(of_herds(Demand::at_tank(&wanted_m3), by, draw));
             return Ok(Self {
                 stock_m3: draw.wanted_m3.clone(),
                 garden_m3: garden_m3.to_vec(),
@@ -83,7 +109,7 @@ impl Asked {
             air_pa: 1000.0 * pressure_kpa(record.place.elevation_m),
         };
         // One rule for thirst, the tank's.
-        let settings = delivery::Settings { carry: plan.tank.carry, ..settings.clone() };
+        let settings = delivery::Settings { carry: by.carry, ..settings.clone() };
         let columns = delivery::delivery(&settings, &inputs)?;
         columns.close().map_err(|fault| vec![fault])?;
         let stock_m3 = draw.at_tank_m3.iter().zip(&columns.asked_m3).map(|(a, b)| a + b).collect();
@@ -94,22 +120,21 @@ impl Asked {
             &wanted_m3,
             &at_hydrants,
             &columns,
-            plan.tank.tolerance,
+            by.tolerance,
             record.calendar.is_one_year(),
         );
-        let demand = Arc::new(of_herds(demand, plan, draw));
+        let demand = Arc::new(of_herds(demand, by, draw));
         Ok(Self { wanted_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
     }
 }
 
 /// The demand with each herd followed by itself, wherever it drinks. A scheme without a herd keeps what it had.
-fn of_herds(demand: Demand, plan: &Plan, draw: &draw::Columns) -> Demand {
-    let hydrants = || plan.delivery.iter().flat_map(|d| &d.hydrants);
+fn of_herds(demand: Demand, by: &AskedBy, draw: &draw::Columns) -> Demand {
+    let hydrants = || by.delivery.iter().flat_map(|d| &d.hydrants);
     // The hydrant of each place.
     let hydrant_of: Vec<Option<usize>> =
         draw.places.iter().map(|place| hydrants().position(|h| h.name == place.name)).collect();
-    let herds: Vec<Herd> = plan
-        .draw
+    let herds: Vec<Herd> = by
         .groups
         .iter()
         .zip(&draw.by_group_m3_per_day)

@@ -2,7 +2,6 @@
 
 use crate::fault::Fault;
 use crate::frost::{self, FrostReport, GroundFrost, Kind, Way};
-use crate::plan::Plan;
 use crate::record::Record;
 
 use super::Run;
@@ -21,12 +20,16 @@ pub struct Frozen {
 }
 
 impl Frozen {
-    /// The ways of a plan in a record.
+    /// The ways of a scheme in a record: `hydrants` are their names, in order.
     ///
     /// # Errors
     /// Frost settings outside their range.
-    pub fn of(plan: &Plan, record: &Record) -> Result<Self, Vec<Fault>> {
-        let Some(settings) = &plan.frost else { return Ok(Self::default()) };
+    pub fn of(
+        settings: Option<&frost::Settings>,
+        hydrants: &[String],
+        record: &Record,
+    ) -> Result<Self, Vec<Fault>> {
+        let Some(settings) = settings else { return Ok(Self::default()) };
         let parts = frost::columns(settings, record)?;
         let hours = record.hours();
         let stopped = |stops: &dyn Fn(&Way) -> bool| -> Vec<bool> {
@@ -39,15 +42,13 @@ impl Frozen {
             if names.is_empty() { Vec::new() } else { parts.any(&names, hours) }
         };
         let supply = stopped(&|way| *way == Way::Supply);
-        let mut hydrants: Vec<Vec<bool>> = plan
-            .delivery
+        let mut hydrants: Vec<Vec<bool>> = hydrants
             .iter()
-            .flat_map(|d| &d.hydrants)
             .map(|hydrant| {
                 stopped(&|way| match way {
                     Way::Supply => false,
                     Way::Delivery => true,
-                    Way::Hydrant(name) => *name == hydrant.name,
+                    Way::Hydrant(name) => name == hydrant,
                 })
             })
             .collect();

@@ -1,9 +1,9 @@
 //! What tank and troughs lose.
 
 use crate::calendar::HOURS_PER_DAY;
+use crate::delivery;
 use crate::evaporation::{day, ice, open_water};
 use crate::frost::daily_means;
-use crate::plan::Plan;
 use crate::record::Record;
 
 /// Losses of tank and troughs.
@@ -24,13 +24,18 @@ pub struct Losses {
 }
 
 impl Losses {
-    /// The losses of a plan in a record. Troughs lose from the tank: what they lose is made up at once.
+    /// The losses of a tank and of the troughs behind it in a record. Troughs lose from the tank: what they lose is made up at once.
     #[must_use]
-    pub fn of(plan: &Plan, record: &Record) -> Self {
+    pub fn of(
+        leak_m3_per_h: f64,
+        open_surface_m2: f64,
+        delivery: Option<&delivery::Settings>,
+        record: &Record,
+    ) -> Self {
         let hours = record.hours();
-        let troughs = || plan.delivery.iter().flat_map(|d| &d.hydrants);
-        let open_m2 = plan.tank.open_surface_m2 + troughs().map(|h| h.open_surface_m2).sum::<f64>();
-        let leak = plan.tank.leak_m3_per_h + troughs().map(|h| h.overflow_m3_per_h).sum::<f64>();
+        let troughs = || delivery.iter().flat_map(|d| &d.hydrants);
+        let open_m2 = open_surface_m2 + troughs().map(|h| h.open_surface_m2).sum::<f64>();
+        let leak = leak_m3_per_h + troughs().map(|h| h.overflow_m3_per_h).sum::<f64>();
         let mut out = Self { leak_m3: vec![leak; hours], open_m2, ..Self::default() };
         if open_m2 <= 0.0 {
             out.evaporation_m3 = vec![0.0; hours];

@@ -2,14 +2,17 @@
 
 mod asked;
 mod frozen;
+mod kept;
 mod lasting;
 mod losses;
 mod memo;
+mod stages;
 mod tanks;
 mod upstream;
 
-pub use asked::Asked;
+pub use asked::{Asked, AskedBy};
 pub use frozen::{Frozen, frost_report};
+pub use kept::{Kept, Lent};
 pub use lasting::Lasting;
 pub use losses::Losses;
 pub use memo::Memo;
@@ -118,7 +121,7 @@ pub const SNOW_MONTH_DEGC: f64 = 2.0;
 /// Everything that keeps the scheme from running (a static head above the pump's reach, a record with a hole), each as
 /// a [`Fault`] with the key that caused it; or a ledger that does not close.
 pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
-    let upstream = Memo::default().upstream(plan, record, 0)?;
+    let upstream = Memo::default().upstream(plan, Lent::new(record))?;
     at_tank(&upstream, plan)
 }
 

@@ -47,6 +47,30 @@ impl Head {
     pub fn total_m(&self) -> f64 {
         self.static_lift_m + self.drawdown_m + self.friction_m + self.fittings_m + self.discharge_m
     }
+
+    /// The mean of this head, against which a volume was lifted, and another with its own, cause by cause: the hydraulic
+    /// energy `ρ g Σ H V` is that of the mean and the sum of the volumes.
+    pub(super) fn mean(&self, volume_m3: f64, other: &Self, other_m3: f64) -> Self {
+        let of = |this: f64, that: f64| mean(this, volume_m3, that, other_m3);
+        Self {
+            static_lift_m: of(self.static_lift_m, other.static_lift_m),
+            drawdown_m: of(self.drawdown_m, other.drawdown_m),
+            friction_m: of(self.friction_m, other.friction_m),
+            fittings_m: of(self.fittings_m, other.fittings_m),
+            discharge_m: of(self.discharge_m, other.discharge_m),
+        }
+    }
+}
+
+/// The mean of two values by weight; the one that has all the weight is kept as it is.
+pub(super) fn mean(one: f64, weight: f64, other: f64, other_weight: f64) -> f64 {
+    if other_weight <= 0.0 {
+        one
+    } else if weight <= 0.0 {
+        other
+    } else {
+        (one * weight + other * other_weight) / (weight + other_weight)
+    }
 }
 
 /// The head at a stated flow, in the detail that a report prints.

@@ -19,7 +19,7 @@ pub use state::{State, Wait};
 pub use step::Hour;
 pub use system::System;
 
-use crate::array::{self, OneArray, circuit::Circuit, circuit_of};
+use crate::array::{self, OneArray, Terminals, circuit::Circuit, circuit_of};
 use crate::calendar::Calendar;
 use crate::coupling::{self, Power};
 use crate::fault::{Fault, FaultKind};
@@ -148,6 +148,8 @@ pub struct Source<'a> {
     pub array_w: &'a [f64],
     /// Each array, for its curve; empty where only the power is known.
     pub each: &'a [OneArray],
+    /// Whether the arrays share one voltage.
+    pub terminals: Terminals,
     /// Hours in which nothing may flow because the way is frozen; empty where nothing freezes.
     pub frozen: &'a [bool],
 }
@@ -162,19 +164,19 @@ impl<'a> Source<'a> {
 
 impl<'a> From<&'a array::Columns> for Source<'a> {
     fn from(columns: &'a array::Columns) -> Self {
-        Self { array_w: &columns.array_w, each: &columns.each, frozen: &[] }
+        Self { array_w: &columns.array_w, each: &columns.each, terminals: columns.terminals, frozen: &[] }
     }
 }
 
 impl<'a> From<&'a [f64]> for Source<'a> {
     fn from(array_w: &'a [f64]) -> Self {
-        Self { array_w, each: &[], frozen: &[] }
+        Self { array_w, each: &[], terminals: Terminals::Common, frozen: &[] }
     }
 }
 
 impl<'a> From<&'a Vec<f64>> for Source<'a> {
     fn from(array_w: &'a Vec<f64>) -> Self {
-        Self { array_w, each: &[], frozen: &[] }
+        Self { array_w, each: &[], terminals: Terminals::Common, frozen: &[] }
     }
 }
 
@@ -258,7 +260,7 @@ impl System {
         let mut state = self.at_rest();
         let powers = source.array_w.iter().enumerate().take(hours);
         for (h, available_w) in powers {
-            let mut power = Power::watts(*available_w);
+            let mut power = Power { terminals: source.terminals, ..Power::watts(*available_w) };
             if needs_curve {
                 circuit_of(source.each, h, &mut circuit);
                 power.circuit = Some(&circuit);

@@ -2,7 +2,7 @@
 
 use super::operate::{Drawdown, Here, operate};
 use super::state::{State, Wait};
-use super::{Head, Limit, System};
+use super::{Head, Limit, System, head::mean};
 use crate::coupling::{Offer, Passed, Power};
 use crate::pump::Running;
 use crate::well::{Bore, Restart};
@@ -21,17 +21,18 @@ pub struct Hour {
     pub passed: Option<Passed>,
     /// Power that the pump took, W, as the mean of the hour.
     pub power_taken_w: f64,
-    /// Voltage at the pump, V, where it has one.
+    /// Voltage at the pump, V, where it has one; as the current and the speed below, the mean of the time that it runs.
     pub voltage_v: Option<f64>,
     /// Current into the pump, A, where it has one.
     pub current_a: Option<f64>,
     /// Speed of the shaft, rad/s, where it is known.
     pub speed_rad_per_s: Option<f64>,
-    /// Flow lifted while running, m³/h.
+    /// Flow lifted, m³/h: the mean of the time that the pump runs.
     pub flow_m3_per_h: f64,
-    /// Flow before the well held it back, m³/h.
+    /// Flow before the well held it back, m³/h: the mean of the time that the pump runs.
     pub free_flow_m3_per_h: f64,
-    /// The head by cause; at no flow the static head.
+    /// The head by cause; at no flow the static head. Where the pump ran more than once in the hour it is the mean of the
+    /// runs, each weighed by the volume that it lifted: so head times volume is the work done on the water.
     pub head: Head,
     /// What set the flow.
     pub limit: Limit,
@@ -94,7 +95,7 @@ impl System {
         let (available_w, passed) = match offer {
             Offer::Power { watts, passed } => (*watts, *passed),
             Offer::Direct(_) => (power.available_w, None),
-            Offer::Boosted { booster, best, .. } => (booster.efficiency * best.power_w, None),
+            Offer::Boosted { booster, envelope, .. } => (booster.efficiency * envelope.best().power_w, None),
         };
         let level = self.settings.well.static_level_m[usize::from(month.clamp(1, 12)) - 1];
         Hour {
@@ -195,7 +196,7 @@ impl System {
     ) {
         let (head, split) = here.head(flow_m3_per_h);
         state.running = true;
-        hour.head = head;
+        hour.head = hour.head.mean(hour.lifted_m3, &head, flow_m3_per_h * time_h);
         hour.limit = if running.table_end {
             Limit::TableEnd
         } else if running.at_limit {
@@ -203,9 +204,15 @@ impl System {
         } else {
             Limit::Sun
         };
-        (hour.voltage_v, hour.current_a) = (running.voltage_v, running.current_a);
-        hour.speed_rad_per_s = running.speed_rad_per_s;
-        hour.free_flow_m3_per_h = running.flow_m3_per_h;
+        let by_time = |so_far: f64, this: f64| mean(so_far, hour.running_h, this, time_h);
+        let known = |so_far: Option<f64>, this: Option<f64>| match (so_far, this) {
+            (Some(so_far), Some(this)) => Some(by_time(so_far, this)),
+            (so_far, this) => this.or(so_far),
+        };
+        hour.voltage_v = known(hour.voltage_v, running.voltage_v);
+        hour.current_a = known(hour.current_a, running.current_a);
+        hour.speed_rad_per_s = known(hour.speed_rad_per_s, running.speed_rad_per_s);
+        hour.free_flow_m3_per_h = by_time(hour.free_flow_m3_per_h, running.flow_m3_per_h);
         hour.power_taken_w += running.power_w * time_h;
         hour.running_h += time_h;
         hour.below_lowest_power |= running.below_lowest_drive;

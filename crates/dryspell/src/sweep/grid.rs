@@ -1,7 +1,6 @@
 //! All cases of a sweep.
 
 use std::ops::Range;
-use std::sync::Arc;
 
 use super::edit::only;
 use super::{Axis, with_values};
@@ -9,7 +8,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::scheme::Scheme;
-use crate::simulate::{Found, Memo, Run, at_tank, at_tanks};
+use crate::simulate::{Found, Kept, Lent, Memo, Run, at_tank, at_tanks};
 use crate::tank;
 
 /// Most cases of one sweep.
@@ -141,19 +140,18 @@ impl<'a> Sweep<'a> {
     ///
     /// # Errors
     /// As [`crate::simulate::simulate`].
-    pub fn run(
+    pub fn run<'r>(
         &self,
         case: u64,
         memo: &mut Memo,
-        record: &Record,
-        record_number: u64,
+        record: impl Into<Lent<'r, Record>>,
     ) -> Result<Run, Vec<Fault>> {
         let plan = self.scheme(case)?.plan();
-        at_tank(&memo.upstream(&plan, record, record_number)?, &plan)
+        at_tank(&memo.upstream(&plan, record)?, &plan)
     }
 
     /// What cases of one group come to, in order; the same as [`Self::run`] finds. All that lies before the tank is worked
-    /// out once, and the tanks go side by side. `record_of` gives the group's weather and its number. A case whose scheme
+    /// out once, and the tanks go side by side. `record_of` gives the group's weather. A case whose scheme
     /// has faults is an outer error, one that cannot run an inner one.
     ///
     /// # Errors
@@ -162,7 +160,7 @@ impl<'a> Sweep<'a> {
         &self,
         cases: Range<u64>,
         memo: &mut Memo,
-        record_of: impl Fn(&Scheme) -> Result<(Arc<Record>, u64), E>,
+        record_of: impl Fn(&Scheme) -> Result<Kept<Record>, E>,
     ) -> Result<Vec<CaseFound>, E> {
         let read: Vec<Option<tank::Settings>> = cases.clone().map(|case| self.tank(case).ok()).collect();
         let first =
@@ -170,10 +168,10 @@ impl<'a> Sweep<'a> {
         let Some(Ok(scheme)) = first else {
             return cases.map(|case| self.alone(case, memo, &record_of)).collect();
         };
-        let (record, number) = record_of(&scheme)?;
+        let record = record_of(&scheme)?;
         let plan = scheme.plan();
         let tanks: Vec<tank::Settings> = read.iter().flatten().cloned().collect();
-        let mut found = match memo.upstream(&plan, &record, number) {
+        let mut found = match memo.upstream(&plan, &record) {
             Ok(upstream) => at_tanks(&upstream, &plan, &tanks),
             Err(faults) => tanks.iter().map(|_| Err(faults.clone())).collect(),
         }
@@ -190,15 +188,15 @@ impl<'a> Sweep<'a> {
         &self,
         case: u64,
         memo: &mut Memo,
-        record_of: &impl Fn(&Scheme) -> Result<(Arc<Record>, u64), E>,
+        record_of: &impl Fn(&Scheme) -> Result<Kept<Record>, E>,
     ) -> Result<CaseFound, E> {
         let scheme = match self.scheme(case) {
             Ok(scheme) => scheme,
             Err(faults) => return Ok(Err(faults)),
         };
-        let (record, number) = record_of(&scheme)?;
+        let record = record_of(&scheme)?;
         let plan = scheme.plan();
-        let run = memo.upstream(&plan, &record, number).and_then(|upstream| at_tank(&upstream, &plan));
+        let run = memo.upstream(&plan, &record).and_then(|upstream| at_tank(&upstream, &plan));
         Ok(Ok(run.map(|run| run.found)))
     }
 

@@ -6,16 +6,17 @@
 //!
 //! ```no_run
 //! use dryspell::sweep::{Axis, Sweep};
-//! # fn example(record: &dryspell::record::Record) -> Result<(), Vec<dryspell::fault::Fault>> {
+//! # fn example(record: dryspell::record::Record) -> Result<(), Vec<dryspell::fault::Fault>> {
 //! let text = std::fs::read_to_string("scheme.toml").unwrap_or_default();
 //! let axes = vec![
 //!     Axis::parse("tank.main.capacity = 2 to 10 by 0.5 m3").map_err(|f| vec![f])?,
 //!     Axis::parse("herd.cows.count = 40, 60, 80").map_err(|f| vec![f])?,
 //! ];
 //! let sweep = Sweep::new(&text, &|_| Err("no files".into()), axes)?;
+//! let record = dryspell::simulate::Kept::new(record);
 //! let mut memo = dryspell::simulate::Memo::default();
 //! for case in 0..sweep.cases() {
-//!     let run = sweep.run(case, &mut memo, record, 0)?;
+//!     let run = sweep.run(case, &mut memo, &record)?;
 //!     println!("{:?}: {} days of shortfall", sweep.values(case), run.outcome.counts.shortfall_days);
 //! }
 //! # Ok(())

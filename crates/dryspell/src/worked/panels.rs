@@ -3,7 +3,7 @@
 use super::Section;
 use crate::array::incidence::Glass;
 use crate::array::one_diode::curve;
-use crate::array::{ArraySettings, Conditions, Prepared};
+use crate::array::{ArraySettings, Conditions, Prepared, Terminals};
 use crate::fault::Fault;
 use crate::record::Record;
 use crate::simulate::Run;
@@ -241,7 +241,14 @@ pub(super) fn array(
 /// From the arrays to the pump.
 pub(super) fn coupling(run: &Run, h: usize, hour: &Hour) -> Section {
     let mut s = Section::new("POWER FOR THE PUMP");
-    s.step("Pa", "power of all arrays", run.array.array_w[h], "W", "sum over the arrays", "sum");
+    let (how, rule) = match (run.array.each.len(), run.array.terminals) {
+        (0..=1, _) => ("that of the one array", "sum"),
+        (_, Terminals::Separate) => ("sum over the arrays", "sum"),
+        (_, Terminals::Common) => {
+            ("the largest V x sum of I at one voltage V of all arrays", "Kirchhoff's laws")
+        }
+    };
+    s.step("Pa", "power of all arrays", run.array.array_w[h], "W", how, rule);
     match hour.passed {
         Some(passed) => {
             let source = "scheme";

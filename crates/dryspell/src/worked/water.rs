@@ -52,6 +52,10 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
     if settings.well.bore.is_some() {
         drawdown = "mean of the hour, from the level that the hour before left".to_owned();
     }
+    if hour.stops > 0 {
+        drawdown =
+            "mean of the runs between the stops at the cut-out, by the volume that each lifts".to_owned();
+    }
     s.step("sw", "drawdown", hour.head.drawdown_m, "m", drawdown, "B Q + C Q^2 (Jacob 1947)");
     for run in &build.runs {
         let n = &run.name;
@@ -103,7 +107,12 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
         "pressure head + V^2/(2 g) of the last run",
         "exit loss K = 1",
     );
-    s.step("H", "total dynamic head", hour.head.total_m(), "m", "zw + zi + sw + all hf + all hm + hd", "sum");
+    let sum = if hour.stops > 0 {
+        "zw + zi + sw + all hf + all hm + hd of each run between two stops; mean by the volume that each lifts"
+    } else {
+        "zw + zi + sw + all hf + all hm + hd"
+    };
+    s.step("H", "total dynamic head", hour.head.total_m(), "m", sum, "sum");
     s.step(
         "Pp",
         "power taken by the pump",

@@ -172,7 +172,8 @@ pub fn irrigation_m3(depth_mm: f64, area_m2: f64, efficiency: f64) -> f64 {
 /// # Errors
 /// All that is no area, efficiency, coefficient, stage or hour.
 pub fn garden(gardens: &[Garden], record: &Record) -> Result<Columns, Vec<Fault>> {
-    let faults: Vec<Fault> = gardens.iter().flat_map(check).collect();
+    record.check_lengths().map_err(|fault| vec![fault])?;
+    let faults = faults(gardens);
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -253,6 +254,11 @@ fn grow(garden: &Garden, method: Method, reference_mm: &[f64], record: &Record) 
         out.wanted_m3.push(irrigation_m3(crop - used, garden.area_m2, garden.efficiency));
     }
     out
+}
+
+/// All that is no area, efficiency, coefficient, stage or hour.
+pub(crate) fn faults(gardens: &[Garden]) -> Vec<Fault> {
+    gardens.iter().flat_map(check).collect()
 }
 
 fn check(garden: &Garden) -> Vec<Fault> {

@@ -1,6 +1,7 @@
 //! What lies between array and pump.
 
 use super::super::reader::{Reader, Section, Value};
+use crate::array::Terminals;
 use crate::coupling::{Booster, Efficiency, Settings, Tracking};
 use crate::fault::FaultKind;
 use crate::scheme::DefaultUsed;
@@ -11,6 +12,7 @@ const TRACKING: &[&str] = &[
     "efficiency",
     "efficiency_curve",
     "rated_power",
+    "tracker_inputs",
     "lowest_tracking_voltage",
     "highest_tracking_voltage",
     "highest_voltage",
@@ -22,6 +24,27 @@ const ALL: [(&str, &[&str]); 3] =
 
 /// Efficiency of a booster where none is given.
 const BOOSTER_EFFICIENCY: f64 = 0.95;
+
+/// How the arrays, so many of them, meet the coupling.
+pub(super) fn terminals(r: &mut Reader<'_>, root: &Section<'_>, arrays: usize) -> Option<Terminals> {
+    let s = r.table(root, "coupling")?;
+    if !s.may_have("tracker_inputs") {
+        if arrays > 1 {
+            r.defaults.push(DefaultUsed {
+                key: s.key("tracker_inputs"),
+                value: "common".into(),
+                why: "all arrays stand on one pair of terminals, at one voltage; only a controller with an input for each \
+                      array holds each at its own best"
+                    .into(),
+            });
+        }
+        return Some(Terminals::Common);
+    }
+    r.word(&s, "tracker_inputs").map(|word| match word {
+        "one each" => Terminals::Separate,
+        _ => Terminals::Common,
+    })
+}
 
 /// The coupling; `pump` is the pump's table, where the tracker's efficiency may stand as well.
 pub(super) fn coupling(

@@ -210,7 +210,11 @@ fn booster_of(r: &mut Reader<'_>, s: &Section<'_>, snow: Option<&Snow>) -> Optio
         voltage_v: voltage?,
         tank: tank?,
         battery: battery?,
-        panel: crate::array::Settings { arrays: vec![panel?], snow: snow?.clone() },
+        panel: crate::array::Settings {
+            arrays: vec![panel?],
+            terminals: crate::array::Terminals::Common,
+            snow: snow?.clone(),
+        },
         controller_efficiency: controller?,
         standby_w: standby?,
         battery_degc: degc,

@@ -47,6 +47,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     let (well, water_degc) = water::well(r, root);
     let pump_section = r.table(root, "pump");
     let pump = pump_section.as_ref().and_then(|s| pump::pump(r, s));
+    let terminals = coupling::terminals(r, root, arrays.as_ref().map_or(0, Vec::len));
     let coupling = coupling::coupling(r, root, pump_section.as_ref());
     let runs = water::runs(r, root);
     let draw = draw::draw(r, root);
@@ -86,7 +87,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     water::check_together(r, pump.as_ref(), supply.as_ref());
     let plan = Plan {
         sun: sun?,
-        array: ArraySettings { arrays: arrays?, snow: snow? },
+        array: ArraySettings { arrays: arrays?, terminals: terminals?, snow: snow? },
         supply: supply?,
         draw: crate::draw::Settings { gardens: gardens?, ..draw? },
         frost: frost?,

@@ -3,6 +3,7 @@
 use dryspell::curve::{CELL_DEGC, PLANE_W_PER_M2};
 use dryspell::pipe::PRESSURE_SHARE;
 use dryspell::reliability::periods::MonthFigures;
+use dryspell::supply::Limit;
 use dryspell::units::Quantity;
 use dryspell::worksheet::{FULL_SUN, RULE_DAYS};
 
@@ -44,7 +45,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                 a_day(w.offered_m3_per_day),
                 a_day(w.wanted_m3_per_day)
             ),
-            difference(w.by_hand_m3_per_day, w.offered_m3_per_day, at_limit(m)),
+            difference(w.by_hand_m3_per_day, w.offered_m3_per_day, full_sun_limit(m)),
         ],
         [
             if stocked == 1 {
@@ -157,17 +158,18 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
     ]
 }
 
-/// Whether full sun gives the pump no more than four fifths of it do.
-fn at_limit(m: &Matter<'_>) -> bool {
-    let flow = |sun: f64| {
+/// What holds the flow where full sun gives no more than four fifths of it do; `None` where the sun sets it.
+fn full_sun_limit(m: &Matter<'_>) -> Option<Limit> {
+    let point = |sun: f64| {
         let row = PLANE_W_PER_M2.iter().position(|w| *w >= sun)?;
         let column = CELL_DEGC.iter().position(|t| *t >= FULL_SUN.1)?;
-        Some(m.curve.points.get(row)?.get(column)?.flow_m3_per_h)
+        m.curve.points.get(row)?.get(column)
     };
-    flow(0.8 * FULL_SUN.0).zip(flow(FULL_SUN.0)).is_some_and(|(less, full)| less > 0.99 * full)
+    let (less, full) = (point(0.8 * FULL_SUN.0)?, point(FULL_SUN.0)?);
+    (less.flow_m3_per_h > 0.99 * full.flow_m3_per_h).then_some(full.limit)
 }
 
-fn difference(by_hand: f64, run: f64, at_limit: bool) -> String {
+fn difference(by_hand: f64, run: f64, limit: Option<Limit>) -> String {
     /// Closer than this a worksheet is as good as its figures.
     const CLOSE_PERCENT: f64 = 3.0;
     if run <= 0.0 {
@@ -178,10 +180,32 @@ fn difference(by_hand: f64, run: f64, at_limit: bool) -> String {
         "they agree"
     } else if percent > 0.0 {
         "weak sun lifts less than its share: the pump needs power to start, and heat, dirt, cable and the well take theirs"
-    } else if at_limit {
-        "the pump answers weak sun better than in proportion to full sun, where it is at its limit"
     } else {
         "the pump answers weak sun better than in proportion to full sun"
     };
-    format!("by hand {percent:+.0} %: {why}")
+    let held = match limit {
+        _ if percent > -CLOSE_PERCENT => "",
+        Some(Limit::PumpLimit) => ", where it is at its limit",
+        Some(Limit::Well) => ", where the well gives no more",
+        Some(Limit::TableEnd) => ", where the head is at its table's end",
+        _ => "",
+    };
+    format!("by hand {percent:+.0} %: {why}{held}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_holds_the_flow_in_full_sun_is_named_for_what_it_is() {
+        let of = |limit| difference(90.0, 100.0, limit);
+        assert!(of(Some(Limit::Well)).ends_with("full sun, where the well gives no more"));
+        assert!(of(Some(Limit::PumpLimit)).ends_with("full sun, where it is at its limit"));
+        assert!(of(Some(Limit::TableEnd)).ends_with("full sun, where the head is at its table's end"));
+        assert!(
+            of(Some(Limit::Sun)).ends_with("in proportion to full sun") && of(None) == of(Some(Limit::Sun))
+        );
+        assert!(!difference(110.0, 100.0, Some(Limit::Well)).contains("gives no more"));
+    }
 }

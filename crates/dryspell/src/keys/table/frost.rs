@@ -2,9 +2,9 @@
 
 use super::{default, free, key, without};
 use crate::frost::{SOIL_NAMES, SURFACE_NAMES};
-use crate::scheme::keys::Presence::Needed;
-use crate::scheme::keys::Range::{Above, Any, Between};
-use crate::scheme::keys::{KeyDoc, Kind};
+use crate::keys::Presence::Needed;
+use crate::keys::Range::{Above, Any, Between};
+use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
 pub(super) const KEYS: &[KeyDoc] = &[

@@ -1,9 +1,9 @@
 //! Keys of pipes.
 
 use super::{free, key, without};
-use crate::scheme::keys::Presence::Needed;
-use crate::scheme::keys::Range::{Above, Any, Between};
-use crate::scheme::keys::{KeyDoc, Kind};
+use crate::keys::Presence::Needed;
+use crate::keys::Range::{Above, Any, Between};
+use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
 pub(super) const KEYS: &[KeyDoc] = &[

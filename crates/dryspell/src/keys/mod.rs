@@ -1,5 +1,5 @@
-//! Every key of a scheme: kind, range, default, source, meaning. The reader, the page of keys and the tests of the
-//! starter scheme all use this one table.
+//! Every key of a scheme: kind, range, default, source, meaning. The reader, the page of keys, the tests of the starter
+//! scheme and the check of a plan ([`crate::plan::Plan::check`]) all use this one table.
 
 mod page;
 mod table;
@@ -156,12 +156,14 @@ pub struct KeyDoc {
 
 impl KeyDoc {
     /// This key's documentation, read as another kind.
-    pub(super) const fn with(&self, kind: Kind, range: Range) -> Self {
+    #[cfg(feature = "scheme")]
+    pub(crate) const fn with(&self, kind: Kind, range: Range) -> Self {
         Self { kind, range, ..*self }
     }
 
     /// The documentation of a part of its value: a number in a list or row.
-    pub(super) const fn part(
+    #[cfg(feature = "scheme")]
+    pub(crate) const fn part(
         &self,
         kind: Kind,
         range: Range,
@@ -225,7 +227,8 @@ pub fn of_path(path: &str) -> Option<&'static KeyDoc> {
 }
 
 /// Names that may stand in a table: its keys and the tables inside it.
-pub(super) fn names_in(section: &str) -> Vec<&'static str> {
+#[cfg(feature = "scheme")]
+pub(crate) fn names_in(section: &str) -> Vec<&'static str> {
     let keys = KEYS.iter().filter(|k| k.section == listed_under(section)).map(|k| k.name);
     let inner = SECTIONS.iter().filter_map(|s| {
         let rest =

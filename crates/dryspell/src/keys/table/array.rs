@@ -1,9 +1,9 @@
 //! Keys of the panels, their module and their cable.
 
 use super::{COUNT, default, free, key};
-use crate::scheme::keys::Presence::Needed;
-use crate::scheme::keys::Range::{Above, Any, Below, Between};
-use crate::scheme::keys::{KeyDoc, Kind, Presence};
+use crate::keys::Presence::Needed;
+use crate::keys::Range::{Above, Any, Below, Between};
+use crate::keys::{KeyDoc, Kind, Presence};
 use crate::units::Quantity as Q;
 
 const SHEET: Presence = free("needed unless the five parameters are given");

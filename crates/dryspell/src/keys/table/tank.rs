@@ -1,9 +1,9 @@
 //! Keys of the tank.
 
 use super::{default, free, key, without};
-use crate::scheme::keys::Presence::Needed;
-use crate::scheme::keys::Range::{Above, Between};
-use crate::scheme::keys::{KeyDoc, Kind};
+use crate::keys::Presence::Needed;
+use crate::keys::Range::{Above, Between};
+use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
 pub(super) const KEYS: &[KeyDoc] = &[

@@ -1,8 +1,8 @@
 //! Keys of what lies between array and pump.
 
 use super::{free, key};
-use crate::scheme::keys::Range::{Above, Any, Between};
-use crate::scheme::keys::{KeyDoc, Kind};
+use crate::keys::Range::{Above, Any, Between};
+use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
 pub(super) const KEYS: &[KeyDoc] = &[
@@ -41,6 +41,15 @@ pub(super) const KEYS: &[KeyDoc] = &[
         free("no limit"),
         "\"500 W\"",
         "the most that the tracker takes from the array",
+    ),
+    key(
+        "coupling",
+        "tracker_inputs",
+        Kind::Word(&["common", "one each"]),
+        Any,
+        free("common, of a tracker"),
+        "\"one each\"",
+        "whether several arrays share one input of the tracker, and so one voltage, or have one each",
     ),
     key(
         "coupling",

@@ -1,8 +1,8 @@
 //! Keys of the weather.
 
 use super::{free, key};
-use crate::scheme::keys::Range::{Any, Between};
-use crate::scheme::keys::{KeyDoc, Kind, Presence};
+use crate::keys::Range::{Any, Between};
+use crate::keys::{KeyDoc, Kind, Presence};
 use crate::units::Quantity as Q;
 
 const FROM_FILE: Presence = free("as the weather file says");

@@ -1,9 +1,9 @@
 //! Keys of hydrants, booster, battery and pressure tank.
 
 use super::{default, free, key};
-use crate::scheme::keys::Presence::Needed;
-use crate::scheme::keys::Range::{Above, Any, Below, Between};
-use crate::scheme::keys::{KeyDoc, Kind};
+use crate::keys::Presence::Needed;
+use crate::keys::Range::{Above, Any, Below, Between};
+use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
 pub(super) const KEYS: &[KeyDoc] = &[

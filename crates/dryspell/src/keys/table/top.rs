@@ -1,8 +1,8 @@
 //! Keys at the top of the file.
 
 use super::{default, free, key};
-use crate::scheme::keys::Range::Any;
-use crate::scheme::keys::{KeyDoc, Kind};
+use crate::keys::Range::Any;
+use crate::keys::{KeyDoc, Kind};
 
 pub(super) const KEYS: &[KeyDoc] = &[
     key(

@@ -1,8 +1,8 @@
 //! Keys of how days of shortfall are counted.
 
 use super::{default, free, key, without};
-use crate::scheme::keys::Range::{Any, Between};
-use crate::scheme::keys::{KeyDoc, Kind};
+use crate::keys::Range::{Any, Between};
+use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
 pub(super) const KEYS: &[KeyDoc] = &[

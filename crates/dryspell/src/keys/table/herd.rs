@@ -2,9 +2,9 @@
 
 use super::{default, free, key, without};
 use crate::draw::classes;
-use crate::scheme::keys::Presence::Needed;
-use crate::scheme::keys::Range::{Above, Any, Below, Between};
-use crate::scheme::keys::{KeyDoc, Kind, Presence};
+use crate::keys::Presence::Needed;
+use crate::keys::Range::{Above, Any, Below, Between};
+use crate::keys::{KeyDoc, Kind, Presence};
 use crate::units::Quantity as Q;
 
 const NEED: Presence = free("either this, or class with what it asks");

@@ -3,6 +3,8 @@
 //! A stage is a function of its settings and of the columns upstream. Two plans are compared stage by stage to learn
 //! what a change touches; nothing else decides what must be computed again.
 
+mod check;
+
 use crate::{array, delivery, draw, frost, sun, supply, tank};
 
 /// The settings of every stage, in the water's order.

@@ -1,0 +1,410 @@
+//! What a plan must be before it can run, wherever it was made: the ranges are those of the scheme's keys.
+
+use super::Plan;
+use crate::array::incidence::Glass;
+use crate::array::soiling::{Dust, Soiling};
+use crate::array::{ArraySettings, Datasheet, Faiman, Module, OneDiode, Terminals};
+use crate::calendar::{Calendar, HOURS_PER_DAY};
+use crate::coupling::{self, Booster, Efficiency, Tracking};
+use crate::draw::{Settings as Draw, draw, garden};
+use crate::evaporation::air::pressure_kpa;
+use crate::fault::{Fault, FaultKind};
+use crate::keys::{self, Kind, Range};
+use crate::pipe::water_density_kg_per_m3;
+use crate::pump::Pump;
+use crate::units::System;
+use crate::{array, delivery, frost, pipe, sun, supply, tank, well};
+
+impl Plan {
+    /// Every value out of its range, every one that is no number, and every one that contradicts another. A scheme's text is
+    /// held against the same ranges when it is read; a plan that was made or changed in code is held against them here.
+    /// Every run begins with it.
+    ///
+    /// # Errors
+    /// All that is wrong, each as a fault with its key.
+    pub fn check(&self) -> Result<(), Vec<Fault>> {
+        let Self { sun, array, supply, draw, frost, delivery, tank } = self;
+        let mut found = Check::default();
+        found.supply(supply);
+        found.draw(draw);
+        if let Some(settings) = frost {
+            found.add(frost::check(settings).err());
+        }
+        if let Some(settings) = delivery {
+            // At sea level; the height above it changes the volume of a pressure tank, not what is in range.
+            let air_pa = 1000.0 * pressure_kpa(0.0);
+            found.add(delivery::check(settings, air_pa).err());
+            found.delivery(settings);
+        }
+        found.sun(sun);
+        found.arrays(array, "array.*");
+        let direct = !matches!(supply.coupling, coupling::Settings::Tracking(_));
+        if direct && array.terminals == Terminals::Separate && array.arrays.len() > 1 {
+            found.add(Some(vec![Fault::at_key(
+                "coupling.tracker_inputs",
+                FaultKind::Contradiction,
+                format!("an input for each array with the coupling \"{}\"", supply.coupling.word()),
+                "one pair of terminals for all arrays, or a tracker",
+                "put all arrays on common terminals",
+            )]));
+        }
+        found.value("tank.*", &tank.name, "inlet_height", supply.pipe.inlet_height_m);
+        found.tank(tank);
+        if found.0.is_empty() { Ok(()) } else { Err(found.0) }
+    }
+}
+
+/// The faults found so far.
+#[derive(Default)]
+struct Check(Vec<Fault>);
+
+impl Check {
+    fn add(&mut self, faults: Option<Vec<Fault>>) {
+        self.0.extend(faults.into_iter().flatten());
+    }
+
+    /// Holds a value against the range of its key. `section` is the table's path in the list of keys, `name` stands for its
+    /// `*`. A key that has a fault already is not told twice.
+    fn value(&mut self, section: &str, name: &str, key: &str, value: f64) {
+        let path = format!("{}.{key}", section.replacen('*', name, 1));
+        let (kind, range) =
+            keys::find(section, key).map_or((Kind::Number, Range::Any), |k| (k.kind, k.range));
+        if (value.is_finite() && range.holds(value)) || self.tells(&path) {
+            return;
+        }
+        let text = range.text(kind, System::Si);
+        self.0.push(Fault::at_key(
+            path,
+            FaultKind::OutOfRange,
+            format!("{} {value}", key.replace('_', " ")),
+            if text.is_empty() { "a finite number".to_owned() } else { text },
+            "correct the value (it is in the base unit of its name)",
+        ));
+    }
+
+    fn tells(&self, path: &str) -> bool {
+        self.0.iter().any(|f| f.location.key.as_deref() == Some(path))
+    }
+
+    fn values<const N: usize>(&mut self, section: &str, name: &str, values: [(&str, f64); N]) {
+        for (key, value) in values {
+            self.value(section, name, key, value);
+        }
+    }
+
+    fn sun(&mut self, settings: &sun::Settings) {
+        // The profile was checked when it was made.
+        let sun::Settings { sky_model: _, albedo, horizon: _ } = settings;
+        self.value("site", "", "albedo", *albedo);
+    }
+
+    fn arrays(&mut self, settings: &array::Settings, section: &str) {
+        let array::Settings { arrays, terminals: _, snow } = settings;
+        if arrays.is_empty() {
+            self.0.push(Fault::at_key(
+                section.trim_end_matches(".*"),
+                FaultKind::MissingKey,
+                "no array of panels",
+                "at least one array",
+                "add an array",
+            ));
+        }
+        for array in arrays {
+            self.array(array, section);
+        }
+        self.value("snow", "", "swept_at", snow.swept_at_h);
+        for (month, days) in (1..).zip(snow.covered_days) {
+            if days > 31 && !self.tells("snow.covered_days") {
+                self.0.push(Fault::at_key(
+                    "snow.covered_days",
+                    FaultKind::OutOfRange,
+                    format!("{days} days in month {month}"),
+                    "0 to 31 days",
+                    "correct the value",
+                ));
+            }
+        }
+    }
+
+    fn array(&mut self, settings: &ArraySettings, section: &str) {
+        let ArraySettings {
+            name,
+            tilt_deg,
+            seasons,
+            azimuth_deg,
+            module,
+            series,
+            parallel,
+            soiling,
+            mismatch,
+            cable_ohm,
+            glass,
+            faiman: Faiman { u0, u1 },
+            slope_strings,
+        } = settings;
+        self.values(
+            section,
+            name,
+            [
+                ("tilt", *tilt_deg),
+                ("azimuth", *azimuth_deg),
+                ("series", f64::from(*series)),
+                ("parallel", f64::from(*parallel)),
+                ("mismatch", *mismatch),
+                ("heat_loss", *u0),
+                ("wind_heat_loss", *u1),
+                ("slope_strings", f64::from(*slope_strings)),
+            ],
+        );
+        let tilt = keys::find(section, "tilt").map_or(Range::Any, |k| k.range);
+        if let Some(season) = seasons.iter().find(|s| !tilt.holds(s.tilt_deg)) {
+            self.value(section, name, "tilt", season.tilt_deg);
+        }
+        match soiling {
+            Soiling::Share(share) => self.value(section, name, "soiling", *share),
+            Soiling::Rain(Dust { per_day, washed_by_mm, damp_days }) => self.values(
+                section,
+                name,
+                [
+                    ("dust", *per_day),
+                    ("washed_by", washed_by_mm / 1000.0),
+                    ("damp_for", 24.0 * f64::from(*damp_days)),
+                ],
+            ),
+        }
+        if let Glass::Ashrae { coefficient } = glass {
+            self.value(section, name, "ashrae_coefficient", *coefficient);
+        }
+        self.module(module, &format!("{section}.module"), name);
+        self.value(&format!("{section}.cable"), name, "resistance", *cable_ohm);
+    }
+
+    fn module(&mut self, module: &Module, section: &str, name: &str) {
+        match module {
+            Module::Parameters(OneDiode {
+                photocurrent_a,
+                saturation_current_a,
+                series_resistance_ohm,
+                shunt_resistance_ohm,
+                modified_ideality_v,
+                isc_temperature_a_per_k,
+                band_gap_ev,
+            }) => {
+                self.values(
+                    section,
+                    name,
+                    [
+                        ("photocurrent", *photocurrent_a),
+                        ("saturation_current", *saturation_current_a),
+                        ("series_resistance", *series_resistance_ohm),
+                        ("shunt_resistance", *shunt_resistance_ohm),
+                        ("ideality", *modified_ideality_v),
+                        ("isc_temperature", isc_temperature_a_per_k / photocurrent_a),
+                    ],
+                );
+                // It has no key: silicon's, or what a fit found.
+                if !(0.1..=10.0).contains(band_gap_ev) {
+                    self.value(section, name, "band_gap", f64::NAN);
+                }
+            }
+            Module::Datasheet(Datasheet {
+                isc_a,
+                voc_v,
+                imp_a,
+                vmp_v,
+                isc_temperature_a_per_k,
+                voc_temperature_v_per_k,
+                cells,
+            }) => self.values(
+                section,
+                name,
+                [
+                    ("isc", *isc_a),
+                    ("voc", *voc_v),
+                    ("imp", *imp_a),
+                    ("vmp", *vmp_v),
+                    ("isc_temperature", isc_temperature_a_per_k / isc_a),
+                    ("voc_temperature", voc_temperature_v_per_k / voc_v),
+                    ("cells", f64::from(*cells)),
+                ],
+            ),
+        }
+    }
+
+    fn supply(&mut self, settings: &supply::Settings) {
+        let supply::Settings { pump, coupling, well, pipe } = settings;
+        self.add(Some(well.faults()));
+        self.well(well);
+        self.add(Some(coupling.faults()));
+        self.coupling(coupling);
+        self.add(pipe::Line::new(pipe).err());
+        self.classes(&pipe.runs, "pipe");
+        self.add(Pump::new(pump, water_density_kg_per_m3(pipe.water_degc.clamp(0.0, 40.0))).err());
+    }
+
+    fn well(&mut self, settings: &well::Settings) {
+        let (delay_h, level_m) = match settings.restart {
+            None => (None, None),
+            Some(well::Restart::Delay(hours)) => (Some(hours), None),
+            Some(well::Restart::Level(depth)) => (None, Some(depth)),
+        };
+        for level in settings.static_level_m {
+            self.value("well", "", "static_level", level);
+        }
+        self.value("well", "", "well_loss", settings.well_loss_h2_per_m5);
+        self.value("well", "", "submergence", settings.submergence_m);
+        let given = [
+            ("specific_capacity", settings.specific_capacity_m3_per_h_m),
+            ("yield", settings.yield_m3_per_h),
+            ("bore", settings.bore.map(|bore| bore.diameter_m)),
+            ("pump_setting", settings.pump_setting_m),
+            ("cut_out", settings.cut_out_m),
+            ("restart_delay", delay_h),
+            ("restart_level", level_m),
+        ];
+        for (key, value) in given {
+            if let Some(value) = value {
+                self.value("well", "", key, value);
+            }
+        }
+    }
+
+    fn coupling(&mut self, settings: &coupling::Settings) {
+        let given = match settings {
+            coupling::Settings::Direct => return,
+            coupling::Settings::Booster(Booster { efficiency, bypass: _, current_limit_a }) => {
+                vec![("efficiency", Some(*efficiency)), ("current_limit", *current_limit_a)]
+            }
+            coupling::Settings::Tracking(Tracking {
+                efficiency,
+                rated_power_w,
+                window_v,
+                highest_voltage_v,
+                record_low_degc,
+            }) => {
+                let constant = match efficiency {
+                    Efficiency::Constant(eta) => Some(*eta),
+                    Efficiency::ByLoad(_) => None,
+                };
+                vec![
+                    ("efficiency", constant),
+                    ("rated_power", *rated_power_w),
+                    ("lowest_tracking_voltage", window_v.map(|w| w.0)),
+                    ("highest_tracking_voltage", window_v.map(|w| w.1)),
+                    ("highest_voltage", *highest_voltage_v),
+                    ("record_low", *record_low_degc),
+                ]
+            }
+        };
+        for (key, value) in given {
+            if let Some(value) = value {
+                self.value("coupling", "", key, value);
+            }
+        }
+    }
+
+    /// A day of it finds all that is wrong with it.
+    fn draw(&mut self, settings: &Draw) {
+        let mild = [15.0; HOURS_PER_DAY];
+        let day = Calendar::new(Calendar::year(2001).days().iter().take(1).copied().collect(), 0);
+        self.add(draw(settings, &day, &mild).err());
+        for group in &settings.groups {
+            if let Some(kg) = group.forage.as_ref().and_then(|f| f.dry_matter_kg) {
+                self.value("herd.*", &group.name, "dry_matter", kg);
+            }
+        }
+        self.add(Some(garden::faults(&settings.gardens)));
+    }
+
+    /// What the way to the hydrants does not need in order to run, but what rests on it does.
+    fn delivery(&mut self, settings: &delivery::Settings) {
+        for hydrant in &settings.hydrants {
+            let name = &hydrant.name;
+            self.value("hydrant.*", name, "height", hydrant.height_m);
+            self.value("hydrant.*", name, "trough", hydrant.trough_m3);
+            self.value("hydrant.*", name, "open_surface", hydrant.open_surface_m2);
+            self.value("hydrant.*", name, "overflow", hydrant.overflow_m3_per_h);
+            if let Some(walk_m) = hydrant.walk_m {
+                self.value("hydrant.*", name, "walk", walk_m);
+            }
+            self.classes(&hydrant.runs, &format!("hydrant.{name}.pipe"));
+        }
+        self.classes(&settings.shared, "delivery");
+        if let Some(booster) = &settings.booster {
+            if let Some(degc) = booster.battery_degc {
+                self.value("booster.battery", "", "temperature", degc);
+            }
+            self.arrays(&booster.panel, "booster.panel");
+        }
+    }
+
+    /// Pressure classes, which are given as pressures and kept as heads.
+    fn classes(&mut self, runs: &[pipe::Run], table: &str) {
+        for (run, head_m) in runs.iter().filter_map(|run| Some((run, run.pressure_class_m?))) {
+            let path = format!("{table}.{}.pressure_class", run.name);
+            let sound = head_m.is_finite() && head_m > 0.0;
+            if !sound && !self.tells(&path) {
+                self.0.push(Fault::at_key(
+                    path,
+                    FaultKind::OutOfRange,
+                    format!("pressure class {head_m} m of water"),
+                    "above 0",
+                    "correct the value, or leave it out",
+                ));
+            }
+        }
+    }
+
+    fn tank(&mut self, settings: &tank::Settings) {
+        let tank::Settings {
+            name,
+            capacity_m3,
+            float_stop_m3,
+            float_start_m3,
+            leak_m3_per_h,
+            open_surface_m2,
+            garden_reserve_m3,
+            carry: _,
+            tolerance,
+            year_starts_in_month,
+        } = settings;
+        self.values(
+            "tank.*",
+            name,
+            [
+                ("capacity", *capacity_m3),
+                ("leak", *leak_m3_per_h),
+                ("open_surface", *open_surface_m2),
+                ("garden_reserve", *garden_reserve_m3),
+            ],
+        );
+        let levels = [
+            ("float_stop", *float_stop_m3, *capacity_m3),
+            ("float_start", *float_start_m3, settings.full_m3()),
+        ];
+        for (key, level, most) in levels {
+            let Some(level) = level else { continue };
+            self.value("tank.*", name, key, level);
+            let path = format!("tank.{name}.{key}");
+            if level > most && !self.tells(&path) {
+                self.0.push(Fault::at_key(
+                    path,
+                    FaultKind::Contradiction,
+                    format!("{} at {level} m3, above {most} m3", key.replace('_', " ")),
+                    "a start level at most the stop level, a stop level at most the capacity",
+                    "correct the levels",
+                ));
+            }
+        }
+        self.value("rules", "", "tolerance", *tolerance);
+        if let Some(month) = year_starts_in_month.filter(|m| !(1..=12).contains(m)) {
+            self.0.push(Fault::at_key(
+                "rules.tank_year_starts",
+                FaultKind::OutOfRange,
+                format!("month {month}"),
+                "1 to 12",
+                "correct the month, or leave it out",
+            ));
+        }
+    }
+}

@@ -1,0 +1,233 @@
+//! The makers of the memory's slots: each a plain function of its settings and of what lies upstream.
+
+use std::sync::Arc;
+
+use super::asked::AskedBy;
+use super::kept::{Kept, Lent};
+use super::upstream::{Variant, Variants, cover};
+use super::{Asked, COVERED_DAYS, Frozen, Lasting, Losses};
+use crate::calendar::Calendar;
+use crate::fault::Fault;
+use crate::pipe::Advice;
+use crate::plan::Plan;
+use crate::record::Record;
+use crate::reliability::storage::needed;
+use crate::tank::ledger::Flows;
+use crate::{array as panels, delivery, draw, frost, sun, supply};
+
+type Made<T> = Result<T, Vec<Fault>>;
+
+/// Draw of the stock and of gardens.
+type Drawn = (Arc<draw::Columns>, Arc<draw::garden::Columns>);
+
+/// What the supply stage makes, with the head at its highest flow.
+#[derive(Debug)]
+pub(super) struct Supplied {
+    pub(super) columns: Arc<supply::Columns>,
+    pub(super) head: supply::HeadBuildUp,
+    pub(super) head_hour: usize,
+    pub(super) advice: Vec<Advice>,
+}
+
+/// The settings on which the losses rest.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct LossesBy {
+    leak_m3_per_h: f64,
+    open_surface_m2: f64,
+    delivery: Option<delivery::Settings>,
+}
+
+impl LossesBy {
+    pub(super) fn of(plan: &Plan) -> Self {
+        Self {
+            leak_m3_per_h: plan.tank.leak_m3_per_h,
+            open_surface_m2: plan.tank.open_surface_m2,
+            delivery: plan.delivery.clone(),
+        }
+    }
+}
+
+/// The settings on which the questions rest that every run answers.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct VariantsBy {
+    /// Whether they are asked at all.
+    pub(super) questions: bool,
+    pub(super) supply: supply::Settings,
+    pub(super) asked: AskedBy,
+}
+
+fn one<T>(result: Result<T, Fault>) -> Made<T> {
+    result.map_err(|fault| vec![fault])
+}
+
+pub(super) fn weather((): &(), record: Lent<'_, Record>) -> Made<(Arc<Calendar>, Arc<Vec<f64>>)> {
+    let record = record.value();
+    one(record.check())?;
+    Ok((Arc::new(record.calendar.clone()), Arc::new(record.air_degc.clone())))
+}
+
+pub(super) fn sky(settings: &sun::Settings, record: Lent<'_, Record>) -> Made<sun::Sky> {
+    one(sun::sky(settings, record.value()))
+}
+
+pub(super) fn array(
+    (settings, sun): &(panels::Settings, sun::Settings),
+    (record, sky): (Lent<'_, Record>, &Kept<sun::Sky>),
+) -> Made<panels::Columns> {
+    one(panels::array(settings, sky, sun, record.value()))
+}
+
+pub(super) fn frozen(
+    (settings, hydrants): &(Option<frost::Settings>, Vec<String>),
+    record: Lent<'_, Record>,
+) -> Made<Frozen> {
+    Frozen::of(settings.as_ref(), hydrants, record.value())
+}
+
+pub(super) fn drawn(settings: &draw::Settings, record: Lent<'_, Record>) -> Made<Drawn> {
+    let record = record.value();
+    let draw = draw::draw(settings, &record.calendar, &record.air_degc)?;
+    let garden = draw::garden::garden(&settings.gardens, record)?;
+    Ok((Arc::new(draw), Arc::new(garden)))
+}
+
+pub(super) fn panel(
+    (booster, sun): &(Option<delivery::BoosterSettings>, sun::Settings),
+    (record, sky): (Lent<'_, Record>, &Kept<sun::Sky>),
+) -> Made<Vec<f64>> {
+    match booster {
+        None => Ok(Vec::new()),
+        Some(booster) => one(delivery::panel_w(booster, sky, sun, record.value())),
+    }
+}
+
+fn ask(by: &AskedBy, record: &Record, drawn: &Drawn, frozen: &[Vec<bool>], panel_w: &[f64]) -> Made<Asked> {
+    Asked::of(by, record, (&drawn.0, &drawn.1.wanted_m3), frozen, panel_w)
+}
+
+/// All from which it follows what is asked of the tank.
+type AskedFrom<'a> = (Lent<'a, Record>, &'a Kept<Drawn>, &'a Kept<Frozen>, &'a Kept<Vec<f64>>);
+
+pub(super) fn asked(settings: &AskedBy, (record, drawn, frozen, panel_w): AskedFrom<'_>) -> Made<Asked> {
+    ask(settings, record.value(), drawn, &frozen.hydrants, panel_w)
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
+pub(super) fn losses(settings: &LossesBy, record: Lent<'_, Record>) -> Made<Losses> {
+    let LossesBy { leak_m3_per_h, open_surface_m2, delivery } = settings;
+    Ok(Losses::of(*leak_m3_per_h, *open_surface_m2, delivery.as_ref(), record.value()))
+}
+
+/// The columns that drive a tank.
+fn drive(offered_m3: &[f64], asked: &Asked, losses: &Losses) -> Flows {
+    Flows::new(offered_m3, &asked.stock_m3, &losses.evaporation_m3, &losses.leak_m3)
+        .with_garden(&asked.garden_m3)
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
+pub(super) fn flows(
+    (): &(),
+    (supplied, asked, losses): (&Kept<Supplied>, &Kept<Asked>, &Kept<Losses>),
+) -> Made<Flows> {
+    Ok(drive(&supplied.columns.offered_m3, asked, losses))
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
+pub(super) fn lasting(
+    (): &(),
+    (record, asked, losses): (Lent<'_, Record>, &Kept<Asked>, &Kept<Losses>),
+) -> Made<Lasting> {
+    let calendar = &record.value().calendar;
+    let nothing = vec![0.0; calendar.hours()];
+    let flows = drive(&nothing, asked, losses);
+    Ok(Lasting::new(&asked.as_wanted(&flows), calendar.is_one_year()))
+}
+
+pub(super) fn supplied(
+    settings: &supply::Settings,
+    (record, array, frozen): (Lent<'_, Record>, &Kept<panels::Columns>, &Kept<Frozen>),
+) -> Made<Supplied> {
+    let calendar = &record.value().calendar;
+    let source = supply::Source::from(&**array).stopped(&frozen.supply);
+    let mut columns = supply::supply(settings, source, calendar)?;
+    columns.ledger.close().map_err(|fault| vec![fault])?;
+    // The pump cannot tell covered panels from night; the sky can.
+    for (limit, plane) in columns.limit.iter_mut().zip(&array.plane_w_per_m2) {
+        if *limit == supply::Limit::Night && *plane > 0.0 {
+            *limit = supply::Limit::SunBelowStart;
+        }
+    }
+    // The highest flow is the one that a reviewer asks about; the first hour on ties.
+    let head_hour = (0..calendar.hours())
+        .max_by(|a, b| columns.lifted_m3[*a].total_cmp(&columns.lifted_m3[*b]).then(b.cmp(a)))
+        .unwrap_or(0);
+    let head_month = calendar.day_of(head_hour).month;
+    let head = supply::head_build_up(settings, head_month, columns.lifted_m3[head_hour])?;
+    let system = supply::System::new(settings)?;
+    let pressure_m = columns.limit.iter().zip(&columns.head_m).filter(|(l, _)| l.flows()).map(|(_, h)| *h);
+    let advice = system.advice(head.flow_m3_per_h, pressure_m.fold(0.0, f64::max));
+    Ok(Supplied { columns: Arc::new(columns), head, head_hour, advice })
+}
+
+/// All that lies before the tank's flows.
+type Before<'a> =
+    (Lent<'a, Record>, &'a Kept<panels::Columns>, &'a Kept<Frozen>, &'a Kept<Drawn>, &'a Kept<Vec<f64>>);
+
+pub(super) fn variants(
+    settings: &VariantsBy,
+    (before, supplied, asked, losses, flows): (
+        Before<'_>,
+        &Kept<Supplied>,
+        &Kept<Asked>,
+        &Kept<Losses>,
+        &Kept<Flows>,
+    ),
+) -> Made<Variants> {
+    let (record, array, frozen, drawn, panel_w) = before;
+    let record = record.value();
+    let storage = needed(&asked.as_wanted(flows), record.calendar.is_one_year());
+    if !settings.questions {
+        return Ok(Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None });
+    }
+    let variant = |offered_m3: &[f64], asked: &Asked| Variant {
+        flows: drive(offered_m3, asked, losses),
+        demand: asked.demand.clone(),
+    };
+    let source = supply::Source::from(&**array).stopped(&frozen.supply);
+    let end = |hopeful: bool| -> Made<Option<Option<Variant>>> {
+        match settings.supply.pump.with_start_end(hopeful) {
+            None => Ok(None),
+            Some(pump) if pump == settings.supply.pump => Ok(Some(None)),
+            Some(pump) => {
+                let settings = supply::Settings { pump, ..settings.supply.clone() };
+                let other = supply::supply(&settings, source, &record.calendar)?;
+                Ok(Some(Some(variant(&other.offered_m3, asked))))
+            }
+        }
+    };
+    let start_ends = end(false)?.zip(end(true)?).map(|(zero, best)| [zero, best]);
+    let mut covered = Vec::new();
+    for days in COVERED_DAYS {
+        let Some(critical) = storage.critical else { continue };
+        let mut offered = supplied.columns.offered_m3.clone();
+        cover(&mut offered, critical.began, days);
+        covered.push((
+            days,
+            if panel_w.is_empty() {
+                variant(&offered, asked)
+            } else {
+                // The booster's panels lie under the same snow.
+                let mut dark_w = (**panel_w).clone();
+                cover(&mut dark_w, critical.began, days);
+                variant(&offered, &ask(&settings.asked, record, drawn, &frozen.hydrants, &dark_w)?)
+            },
+        ));
+    }
+    let without_frost = if frozen.stops_anything() {
+        let thawed = supply::supply(&settings.supply, &**array, &record.calendar)?;
+        Some(variant(&thawed.offered_m3, &ask(&settings.asked, record, drawn, &[], panel_w)?))
+    } else {
+        None
+    };
+    Ok(Variants { storage, start_ends, covered, without_frost })
+}
