@@ -28,6 +28,7 @@ mod lanes;
 mod ledger;
 mod many_tanks;
 mod modules;
+mod pressures;
 mod pvlib_year;
 mod resample;
 mod source_laws;
