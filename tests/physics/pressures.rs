@@ -143,7 +143,8 @@ fn behind(settings: &delivery::Settings, tank: Option<Option<PressureTank>>) -> 
 fn hydrants_below_the_tank_are_judged_with_the_valve_shut() {
     // By gravity: the shared pipe as low as its lowest hydrant, 9 m; a hydrant above the outlet has none.
     let pipes = behind(&hydrants(&[-9.0, -2.0]), None);
-    let found: Vec<_> = pipes.iter().map(|p| (p.key.as_str(), p.static_m, p.working_m, p.shut_off_m)).collect();
+    let found: Vec<_> =
+        pipes.iter().map(|p| (p.key.as_str(), p.static_m, p.working_m, p.shut_off_m)).collect();
     assert_eq!(
         found,
         [

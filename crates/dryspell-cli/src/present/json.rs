@@ -1,8 +1,6 @@
 //! The headlines, months and years as JSON.
 
-use dryspell::results::{
-    CAUTIONS, Field, Figure, HEADLINES, MONTHS, YEARS, alerts, answer, simplifications,
-};
+use dryspell::results::{CAUTIONS, Field, Figure, HEADLINES, MONTHS, YEARS, alerts, answer, simplifications};
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, column_value};
 use dryspell::worksheet::{WORKSHEET, Worksheet};

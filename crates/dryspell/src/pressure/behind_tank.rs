@@ -54,9 +54,10 @@ pub fn behind_tank(settings: &Settings, network: &Network, lift: Option<&Lift>) 
     let shared = settings.shared.iter().map(|run| pressure(format!("delivery.{}", run.name), run, lowest));
     let own = hydrants.iter().flat_map(|hydrant| {
         let depth = below(hydrant.height_m);
-        hydrant.runs.iter().map(move |run| {
-            pressure(format!("hydrant.{}.pipe.{}", hydrant.name, run.name), run, depth)
-        })
+        hydrant
+            .runs
+            .iter()
+            .map(move |run| pressure(format!("hydrant.{}.pipe.{}", hydrant.name, run.name), run, depth))
     });
     shared.chain(own).collect()
 }

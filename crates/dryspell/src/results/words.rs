@@ -115,22 +115,26 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
         ));
     }
     if run.snow_not_modelled {
-        list.add(Severity::EveryFigure, 
+        list.add(Severity::EveryFigure,
             "snow not modelled: a month is colder than 2 degC on average, and the scheme gives no dates of snow on the panels \
              ([snow]); the lines with the panels covered tell what it may do"
                 .to_owned(),
         );
     }
     for text in &run.source.against_the_file {
-        list.add(Severity::EveryFigure, format!(
-            "weather: {text}; the sun is worked out for the place stated: check it under [weather]"
-        ));
+        list.add(
+            Severity::EveryFigure,
+            format!("weather: {text}; the sun is worked out for the place stated: check it under [weather]"),
+        );
     }
     if !run.outcome.settled {
-        list.add(Severity::EveryFigure, format!(
-            "not settled: the year did not repeat within {} passes; the driest pass is shown",
-            run.outcome.passes.unwrap_or(0)
-        ));
+        list.add(
+            Severity::EveryFigure,
+            format!(
+                "not settled: the year did not repeat within {} passes; the driest pass is shown",
+                run.outcome.passes.unwrap_or(0)
+            ),
+        );
     }
     let offered = run.outcome.ledgers.offered_m3;
     let below = run.supply.m3_below_lowest_power;
@@ -159,7 +163,10 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
         ));
     }
     for advice in &run.advice {
-        list.add(Severity::Advice, format!("{}: {}; rule: {} ({})", advice.key, advice.found, advice.rule, advice.source));
+        list.add(
+            Severity::Advice,
+            format!("{}: {}; rule: {} ({})", advice.key, advice.found, advice.rule, advice.source),
+        );
     }
     let forage: Vec<&str> =
         run.plan.draw.groups.iter().filter(|g| g.forage.is_some()).map(|g| g.name.as_str()).collect();

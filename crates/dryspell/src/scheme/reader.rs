@@ -92,6 +92,30 @@ impl<'d> Section<'d> {
     }
 }
 
+/// Names under which a key stands in another table, or in a maker's sheet, but not here: table, name, the key here.
+const CALLED_OTHERWISE: &[(&str, &str, &str)] = &[
+    ("booster", "head_flow", "table"),
+    ("booster", "volt_duty", "table"),
+    ("booster", "duty", "table"),
+    ("booster", "curve", "table"),
+    ("pump", "table", "duty"),
+    ("pump", "power_flow", "duty"),
+    ("hydrant.*", "inlet_height", "height"),
+    ("tank.*", "volume", "capacity"),
+    ("tank.*", "height", "inlet_height"),
+    ("pipe.*", "diameter", "bore"),
+    ("herd.*", "heads", "count"),
+    ("herd.*", "weight", "mass"),
+    ("array.*", "slope", "tilt"),
+    ("array.*", "orientation", "azimuth"),
+];
+
+/// The key of a table that is meant by a name of [`CALLED_OTHERWISE`], as long as it is not there.
+fn called_otherwise(doc: &str, name: &str, free: &[&'static str]) -> Option<&'static str> {
+    let meant = CALLED_OTHERWISE.iter().find(|(table, called, _)| *table == doc && *called == name)?.2;
+    free.iter().copied().find(|key| *key == meant)
+}
+
 /// A dotted path; a name that TOML would want in quotes gets them.
 fn join(path: &str, name: &str) -> String {
     let bare =
@@ -213,7 +237,7 @@ impl<'t> Reader<'t> {
             if known.contains(&name) {
                 continue;
             }
-            let near = nearest(name, free.iter().copied());
+            let near = called_otherwise(doc, name, &free).or_else(|| nearest(name, free.iter().copied()));
             let found =
                 if section.path.is_empty() { "no key or table of this name" } else { "no key of this name" };
             let way_out = match near {

@@ -2,7 +2,10 @@
 //!
 //! Whatever finds something to say adds it here with a [`Severity`]; every output prints this list, or its first part.
 
+mod plausible;
 mod pressure;
+mod unused;
+mod usual;
 
 use super::words;
 use crate::simulate::Run;
@@ -54,6 +57,8 @@ pub fn alerts(run: &Run, system: System) -> Vec<Alert> {
     let mut found = Alerts::default();
     words::warnings(&mut found, run, system);
     pressure::add(&mut found, run, system);
+    unused::add(&mut found, run, system);
+    plausible::add(&mut found, run, system);
     found.0.sort_by_key(|alert| alert.severity);
     found.0
 }

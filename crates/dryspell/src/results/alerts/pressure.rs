@@ -31,7 +31,12 @@ fn sentence(pipe: &PipePressure, system: System) -> String {
             head(PRESSURE_SHARE * class)
         )
     };
-    format!("{}.pressure_class: {} of water at its lowest point, {}; {rule}", pipe.key, head(pipe.greatest_m()), when(pipe))
+    format!(
+        "{}.pressure_class: {} of water at its lowest point, {}; {rule}",
+        pipe.key,
+        head(pipe.greatest_m()),
+        when(pipe)
+    )
 }
 
 /// When the greatest of its heads stands in a pipe.

@@ -356,8 +356,8 @@ fn rows() {
              L/min\"], [\"20 m\", \"120 W\", \"13 L/min\"]]",
             "line LINE, column 27, pump.duty[2]: \"3\" (a whole number); a row: a list of 3 values; write duty = [[\"20 m\", \
              \"60 W\", \"7 L/min\"], [\"20 m\", \"120 W\", \"13 L/min\"]]",
-            "line LINE, column 39, pump.duty[3]: \"60 gpm\" is a flow; a power carries its unit: W, hp, kW; give a power: \
-             write \"60 W\"",
+            "line LINE, column 39, pump.duty[3]: \"60 gpm\" is a flow; a power carries its unit: W, hp, kW; give a power, \
+             or move it to where a flow belongs",
             "line LINE, column 49, pump.duty[3]: \"-4 L/min\" is out of range; flow: 0 L/min to 10000 m³/h; correct the value, \
              such as \"7 L/min\"",
         ],
