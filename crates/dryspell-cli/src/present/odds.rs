@@ -213,7 +213,8 @@ pub(crate) fn made_years(p: &Page<'_>, made: &Made) -> Lines {
                error: Option<f64>| {
         let Some(found) = value(&made.years) else { return };
         let number = |v: f64| if share { percent(v) } else { format!("{v:.2}") };
-        let error = error.map_or_else(String::new, |e| {
+        // Where all made years agree, their spread says nothing of how sure that is.
+        let error = error.filter(|e| *e > 0.0).map_or_else(String::new, |e| {
             format!(" +- {} (2 standard errors of having made only so many)", number(2.0 * e))
         });
         let range = interval(made, value).map_or_else(

@@ -237,7 +237,7 @@ impl System {
                 "add the maker's rows for greater heads, choose a pump that reaches it, or check well.static_level and \
                  the heights"
             } else {
-                "choose a pump that reaches it, or check well.static_level and the heights"
+                "choose a pump that reaches it, or check well.static_level, the heights, and the pump's own values with their units"
             },
         )])
     }
