@@ -65,7 +65,7 @@ leak = "1,200 L/day"
         (
             FaultKind::UnitWrong,
             "line 9, column 7, array.roof.module.isc: \"9.3 V\" is a voltage; a current carries its unit: A, mA, uA, \
-             nA, pA; give a current: write \"9.3 A\"",
+             nA, pA; give a current, or move it to where a voltage belongs",
         ),
         (
             FaultKind::WrongLength,
@@ -238,7 +238,7 @@ fn units_and_numbers() {
             "line LINE, column 27, herd.cows.drinks[3]: \"55\" has no unit; a volume a day carries its unit: L/day, gal/day, \
              m3/day, imp gal/day; write \"55 L\"",
             "line LINE, column 49, herd.cows.drinks[6]: \"55 kg\" is a mass; a volume a day carries its unit: L/day, gal/day, \
-             m3/day, imp gal/day; write \"55 L\"",
+             m3/day, imp gal/day; give a volume a day, or move it to where a mass belongs",
             "line LINE, column 58, herd.cows.drinks[7]: \"2 m3\" is out of range; what one head drinks in a day: 0 L/day to \
              1000 L/day; correct the value, such as \"55 L\"",
         ],
