@@ -47,7 +47,10 @@ fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
     for row in ["record", "made years"] {
         let cells = text.split("50 years ").nth(1).and_then(|rest| rest.split_once(&format!("{row} ")));
         let cells: Vec<&str> = cells.map_or(Vec::new(), |(_, rest)| rest.split(' ').take(5).collect());
-        assert!(cells.len() == 5 && cells[1] != "-" && cells[2..] == ["-", "-", "-"], "{row}: {cells:?} in\n{text}");
+        assert!(
+            cells.len() == 5 && cells[1] != "-" && cells[2..] == ["-", "-", "-"],
+            "{row}: {cells:?} in\n{text}"
+        );
     }
 
     // A typical year: no interval, and it says so.

@@ -218,4 +218,6 @@ fn a_fault_of_the_boosters_table_stands_at_its_key() {
     // The name that the well's pump has for such a table.
     let named = refused("rounds.toml", "table = [\n  [\"0 L/min\"", "head_flow = [\n  [\"0 L/min\"");
     assert!(named.contains("did you mean table?") && named.lines().count() == 1, "{named}");
+    let volume = refused("scheme.toml", "capacity = \"11 m3\"", "volume = \"11 m3\"");
+    assert!(volume.contains("did you mean capacity?") && volume.lines().count() == 1, "{volume}");
 }

@@ -16,6 +16,7 @@
 #![doc = include_str!("keys.md")]
 
 mod build;
+mod called;
 pub mod keys;
 mod lines;
 mod reader;

@@ -6,6 +6,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::DefaultUsed;
+use super::called::called_otherwise;
 use super::keys::{KeyDoc, Kind, Presence, SECTIONS, SectionDoc, find, names_in};
 use super::lines::Lines;
 use crate::fault::{Fault, FaultKind, Location, quoted};
@@ -90,30 +91,6 @@ impl<'d> Section<'d> {
     pub(super) fn key(&self, name: &str) -> String {
         join(&self.path, name)
     }
-}
-
-/// Names under which a key stands in another table, or in a maker's sheet, but not here: table, name, the key here.
-const CALLED_OTHERWISE: &[(&str, &str, &str)] = &[
-    ("booster", "head_flow", "table"),
-    ("booster", "volt_duty", "table"),
-    ("booster", "duty", "table"),
-    ("booster", "curve", "table"),
-    ("pump", "table", "duty"),
-    ("pump", "power_flow", "duty"),
-    ("hydrant.*", "inlet_height", "height"),
-    ("tank.*", "volume", "capacity"),
-    ("tank.*", "height", "inlet_height"),
-    ("pipe.*", "diameter", "bore"),
-    ("herd.*", "heads", "count"),
-    ("herd.*", "weight", "mass"),
-    ("array.*", "slope", "tilt"),
-    ("array.*", "orientation", "azimuth"),
-];
-
-/// The key of a table that is meant by a name of [`CALLED_OTHERWISE`], as long as it is not there.
-fn called_otherwise(doc: &str, name: &str, free: &[&'static str]) -> Option<&'static str> {
-    let meant = CALLED_OTHERWISE.iter().find(|(table, called, _)| *table == doc && *called == name)?.2;
-    free.iter().copied().find(|key| *key == meant)
 }
 
 /// A dotted path; a name that TOML would want in quotes gets them.
