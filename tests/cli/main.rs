@@ -27,6 +27,7 @@ mod readme;
 mod reviewer;
 mod rounds;
 mod run;
+mod slips;
 mod summary;
 mod sweep;
 mod weather;

@@ -214,7 +214,8 @@ fn static_heads_begin_where_the_pipe_does() {
     let desk = Desk::new();
     let html = page(&desk, &file("scheme"));
     // By hand: the water stands at 23 m at its deepest and the inlet is 6 m up; the buried pipe begins at the wellhead.
-    for text in ["static 29 m at its lower end, in the well", "static 6 m at its lower end, at the wellhead"]
+    for text in
+        ["static 29 m at its lowest point, in the well", "static 6 m at its lowest point, at the wellhead"]
     {
         assert!(html.replace('\u{a0}', " ").contains(text), "{text}");
     }

@@ -31,6 +31,7 @@ mod many_tanks;
 mod memory;
 mod modules;
 mod plan_check;
+mod pressures;
 mod pvlib_year;
 mod resample;
 mod ring;

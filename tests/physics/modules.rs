@@ -6,7 +6,7 @@ use dryspell::array::fit::{Fitted, Tier, fit};
 use dryspell::array::one_diode::curve;
 use dryspell::array::{Datasheet, Module};
 use dryspell::plan::Plan;
-use dryspell::results::warnings;
+use dryspell::results::alerts;
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::simulate;
 use dryspell::units::System;
@@ -143,7 +143,7 @@ fn a_run_says_how_an_awkward_module_was_fitted() {
     let record = tmy3::read(&data("weather/723170TYA.CSV"));
     let said = |plan: &Plan| {
         let run = simulate(plan, &record).unwrap();
-        warnings(&run, System::Si).into_iter().find(|w| w.starts_with("array.main.module: "))
+        alerts(&run, System::Si).into_iter().map(|a| a.text).find(|w| w.starts_with("array.main.module: "))
     };
     assert_eq!(said(&plan), None);
     // No curve has its maximum there; the cells are counted twice.

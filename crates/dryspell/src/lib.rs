@@ -14,6 +14,7 @@ pub mod nearest;
 pub mod odds;
 pub mod pipe;
 pub mod plan;
+pub mod pressure;
 pub mod pump;
 pub mod record;
 pub mod reliability;

@@ -2,13 +2,12 @@
 
 use crate::curve::{CELL_DEGC, PLANE_W_PER_M2, sun_curve};
 use crate::fault::Fault;
-use crate::pipe::PRESSURE_SHARE;
+use crate::pressure::{PipePressure, pressures};
 use crate::reliability::periods::MonthFigures;
 use crate::reliability::refill::{Refill, slowest_refills};
 use crate::results::{Field, Figure};
 use crate::simulate::Run;
 use crate::sizing::{EnoughTank, enough_tank};
-use crate::supply::HeadBuildUp;
 
 /// Days of the peak month's draw that a sun-driven scheme should store.
 ///
@@ -33,7 +32,7 @@ pub const FULL_SUN: (f64, f64) = (1000.0, 25.0);
 /// A mean day of a month: a worksheet knows no dull fortnight. Full sun counts as if the pump answered in proportion.
 ///
 /// # References
-/// Peak sun hours: common practice, no source. Storage: [`RULE_DAYS`]. Pressure: [`PRESSURE_SHARE`].
+/// Peak sun hours: common practice, no source. Storage: [`RULE_DAYS`]. Pressure: [`crate::pressure`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Worksheet {
     /// Month (1 to 12) in which what is offered covers least of what is wanted.
@@ -62,28 +61,10 @@ pub struct Worksheet {
     pub well_m3_per_day: Option<f64>,
     /// Highest flow of the run out of the well, m³/h.
     pub highest_flow_m3_per_h: f64,
-    /// Each pipe from the well to the tank.
+    /// Each pipe, from the well to the hydrants.
     pub pipes: Vec<PipePressure>,
     /// The slowest filling of an empty tank by month of its start; see [`slowest_refills`].
     pub refills: [Option<Refill>; 12],
-}
-
-/// Pressure in a run of pipe.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PipePressure {
-    /// Name in the scheme.
-    pub name: String,
-    /// Depth of its lower end below the wellhead, m; see [`lower_ends_m`].
-    pub lower_end_m: f64,
-    /// Static head in it at its lower end with the water standing deepest, m.
-    pub static_m: f64,
-    /// Head in it at its lower end while water flows, m: of the first the greatest at the pump; of the others what lies before
-    /// the water at the record's highest flow.
-    pub working_m: f64,
-    /// Its pressure class, m; `None` where not stated.
-    pub class_m: Option<f64>,
-    /// [`PRESSURE_SHARE`] of the class, m.
-    pub allowed_m: Option<f64>,
 }
 
 impl Worksheet {
@@ -108,22 +89,6 @@ impl Worksheet {
         let row = PLANE_W_PER_M2.iter().position(|w| *w >= FULL_SUN.0).unwrap_or(0);
         let column = CELL_DEGC.iter().position(|t| *t >= FULL_SUN.1).unwrap_or(0);
         let full_sun = curve.points[row][column].flow_m3_per_h;
-        let working_m = run
-            .supply
-            .limit
-            .iter()
-            .zip(&run.supply.head_m)
-            .filter(|(limit, _)| limit.flows())
-            .map(|(_, head)| *head)
-            .reduce(f64::max)
-            // Where nothing flows the pump stands against the head without flow.
-            .unwrap_or(run.head.total_m);
-        let supply = &run.plan.supply;
-        let pipe = &supply.pipe;
-        let deepest = supply.well.static_level_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let lengths: Vec<f64> = pipe.runs.iter().map(|run| run.length_m).collect();
-        let working = working_heads_m(&run.head, working_m, &lower_ends_m(run.head.static_level_m, &lengths));
-        let lower_ends = lower_ends_m(supply.well.pump_setting_m.unwrap_or(deepest), &lengths);
         let (peak_draw, peak_month) = run.peak_month;
         Ok(Self {
             design_month: number,
@@ -137,96 +102,12 @@ impl Worksheet {
             rule_storage_m3: RULE_DAYS * peak_draw,
             enough_tank: enough_tank(run, unit_m3),
             rule_sheet_storage_days: run.rule_sheet_storage_days(),
-            well_m3_per_day: supply.well.yield_m3_per_h.map(|q| 24.0 * q),
+            well_m3_per_day: run.plan.supply.well.yield_m3_per_h.map(|q| 24.0 * q),
             highest_flow_m3_per_h: run.head.flow_m3_per_h,
-            pipes: pipe
-                .runs
-                .iter()
-                .zip(lower_ends)
-                .zip(working)
-                .map(|((run, lower_end_m), working_m)| PipePressure {
-                    name: run.name.clone(),
-                    lower_end_m,
-                    static_m: static_head_m(lower_end_m.min(deepest), pipe.inlet_height_m)
-                        + pipe.discharge_pressure_m,
-                    working_m,
-                    class_m: run.pressure_class_m,
-                    allowed_m: run.pressure_class_m.map(|class| PRESSURE_SHARE * class),
-                })
-                .collect(),
+            pipes: pressures(run),
             refills: slowest_refills(&run.plan.tank, &run.flows, &run.calendar),
         })
     }
-}
-
-/// Depth of the lower end of each run of pipe below the wellhead, m.
-///
-/// # Units
-/// | symbol | name | unit | valid range |
-/// | --- | --- | --- | --- |
-/// | D | depth of the pump below the wellhead | m | ≥ 0 |
-/// | L | length of a run | m | ≥ 0 |
-///
-/// # Equation
-/// `d_k = max(0, D − Σ_{j<k} L_j)`: the pipe rises straight up the well; what is left of it begins at the wellhead.
-///
-/// # Validity
-/// Runs from the pump to the tank. Ground between wellhead and tank that lies lower than the wellhead is not known: a dip
-/// adds its depth to the pressure there.
-///
-/// # Example
-/// A pump at 23 m on 32 m of drop pipe: the buried pipe begins at the wellhead.
-/// ```
-/// assert_eq!(dryspell::worksheet::lower_ends_m(23.0, &[32.0, 140.0]), [23.0, 0.0]);
-/// ```
-///
-/// # References
-/// Geometry.
-#[must_use]
-pub fn lower_ends_m(pump_m: f64, lengths_m: &[f64]) -> Vec<f64> {
-    lengths_m
-        .iter()
-        .scan(pump_m, |left, length| {
-            let lower = left.max(0.0);
-            *left -= length;
-            Some(lower)
-        })
-        .collect()
-}
-
-/// Head at the lower end of each run while water flows: the greatest at the pump, then what the highest flow still has before
-/// it, as it rises from there and rubs on the way.
-fn working_heads_m(head: &HeadBuildUp, at_pump_m: f64, lower_ends_m: &[f64]) -> Vec<f64> {
-    (0..head.runs.len())
-        .map(|at| {
-            let before: f64 = head.runs[at..].iter().map(|run| run.friction_m + run.fittings_m).sum();
-            let depth = lower_ends_m.get(at).copied().unwrap_or(0.0);
-            if at == 0 { at_pump_m } else { depth + head.rise_m + before + head.discharge_m }
-        })
-        .collect()
-}
-
-/// Static head at the deepest point of a run that begins `depth_m` below the wellhead, m of water.
-///
-/// # Equation
-/// `d + max(z_i, 0)`; of a run that begins at the wellhead and falls to the tank `−z_i`, at the tank.
-///
-/// # Validity
-/// The line stands full: closed at the tank where that lies lower. In the well `d` is no more than the depth of the standing
-/// water, since below it the well presses from outside as much as the column grows inside.
-///
-/// # Example
-/// ```
-/// use dryspell::worksheet::static_head_m;
-/// assert_eq!(static_head_m(23.0, 6.0), 29.0);
-/// assert_eq!(static_head_m(0.0, -12.0), 12.0);
-/// ```
-///
-/// # References
-/// Hydrostatics.
-#[must_use]
-pub fn static_head_m(depth_m: f64, inlet_height_m: f64) -> f64 {
-    if depth_m > 0.0 { depth_m + inlet_height_m.max(0.0) } else { inlet_height_m.abs() }
 }
 
 /// Every figure of the worksheet: name, unit, meaning.
@@ -320,7 +201,14 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
         name: "working_head_m",
         unit: "m",
         meaning: "greatest head at the pump while water flows",
-        get: |w, _| w.pipes.first().map(|pipe| pipe.working_m).into(),
+        get: |w, _| w.pipes.first().and_then(|pipe| pipe.working_m).into(),
+    },
+    Field {
+        name: "shut_off_head_m",
+        unit: "m",
+        meaning: "head at the lower end of the first pipe if the pump runs against a shut hand valve, as far as the pump's \
+                  data reach; null where no hand valve is stated",
+        get: |w, _| w.pipes.first().and_then(|pipe| pipe.shut_off_m).into(),
     },
     Field {
         name: "refill_days",

@@ -164,10 +164,8 @@ fn say(p: &Page<'_>) -> Odds {
         limits.extend(words::held(made));
         limits.extend(words::too_short_blocks(p, made));
     }
-    // Made years are shuffled from the record: a longer return period than the record is long is none of the place.
-    let longest = f64::from(p.own.number()) + 1.0;
     for (name, row) in words::spell_rows(p) {
-        let each = words::PERIODS.iter().zip(row).filter(|(years, days)| days != "-" && **years <= longest);
+        let each = words::PERIODS.iter().zip(row).filter(|(_, days)| days != "-");
         let text: Vec<String> =
             each.map(|(years, days)| format!("{days} days once in {years} years")).collect();
         if !text.is_empty() {

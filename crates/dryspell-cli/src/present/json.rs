@@ -1,8 +1,6 @@
 //! The headlines, months and years as JSON.
 
-use dryspell::results::{
-    CAUTIONS, Field, Figure, HEADLINES, MONTHS, YEARS, answer, simplifications, warnings,
-};
+use dryspell::results::{CAUTIONS, Field, Figure, HEADLINES, MONTHS, YEARS, alerts, answer, simplifications};
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, column_value};
 use dryspell::worksheet::{WORKSHEET, Worksheet};
@@ -21,7 +19,8 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
     top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
     top.insert("worksheet".into(), worksheet(run, context.system)?);
     top.insert("answer".into(), answer(run, context.system).into());
-    top.insert("warnings".into(), warnings(run, context.system).into());
+    let warnings: Vec<String> = alerts(run, context.system).into_iter().map(|alert| alert.text).collect();
+    top.insert("warnings".into(), warnings.into());
     let assumptions: Vec<Value> = context
         .assumptions
         .iter()

@@ -213,7 +213,8 @@ pub(crate) fn made_years(p: &Page<'_>, made: &Made) -> Lines {
                error: Option<f64>| {
         let Some(found) = value(&made.years) else { return };
         let number = |v: f64| if share { percent(v) } else { format!("{v:.2}") };
-        let error = error.map_or_else(String::new, |e| {
+        // Where all made years agree, their spread says nothing of how sure that is.
+        let error = error.filter(|e| *e > 0.0).map_or_else(String::new, |e| {
             format!(" +- {} (2 standard errors of having made only so many)", number(2.0 * e))
         });
         let range = interval(made, value).map_or_else(
@@ -270,17 +271,24 @@ pub(crate) fn coverage_words(record_years: usize, drawings: usize) -> String {
     )
 }
 
-/// The longest spell by return period: what it rests on, then a figure for each of [`PERIODS`].
+/// The longest spell by return period: what it rests on, then a figure for each of [`PERIODS`]; nothing where the record
+/// holds no years to tell one from another. Made years are shuffled from the record: a period longer than the record is long
+/// is none of the place.
 pub(crate) fn spell_rows(p: &Page<'_>) -> Vec<(&'static str, Vec<String>)> {
+    let years = p.own.number();
+    if years < 2 || p.run.kind == YearKind::Typical {
+        return Vec::new();
+    }
+    let longest = f64::from(years) + 1.0;
     let mut rows: Vec<(&'static str, Option<ReturnLevels>)> = Vec::new();
-    if p.run.kind == YearKind::Calendar && p.own.number() > 1 {
+    if p.run.kind == YearKind::Calendar {
         rows.push(("record", ReturnLevels::of(&p.own.longest_spells()).ok()));
     }
     if let Some(made) = p.made {
         rows.push(("made years", ReturnLevels::of(&made.years.longest_spells()).ok()));
     }
     let each = |levels: Option<ReturnLevels>| {
-        let at = |t: &f64| levels.as_ref().and_then(|l| l.at(*t));
+        let at = |t: &f64| levels.as_ref().filter(|_| *t <= longest).and_then(|l| l.at(*t));
         PERIODS.iter().map(|t| at(t).map_or_else(|| "-".to_owned(), |v| format!("{v:.1}"))).collect()
     };
     rows.into_iter().map(|(name, levels)| (name, each(levels))).collect()
@@ -301,10 +309,7 @@ fn spells(out: &mut String, p: &Page<'_>) {
         cells.push(std::iter::once(name.to_owned()).chain(row).collect());
     }
     table(out, &cells);
-    out.push_str("  plotting position k/(n+1); - is beyond what so many years can show\n");
-    if p.own.number() < 2 {
-        out.push_str("  made from a single year: no return period of the place\n");
-    }
+    out.push_str("  plotting position k/(n+1); - is beyond what the record's years can show\n");
 }
 
 fn sensitivity(out: &mut String, p: &Page<'_>) {

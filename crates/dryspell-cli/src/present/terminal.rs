@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use dryspell::array::OneArray;
 use dryspell::calendar::HOURS_PER_DAY;
-use dryspell::results::{CAUTIONS, answer, warnings};
+use dryspell::results::{CAUTIONS, alerts, answer};
 use dryspell::simulate::Run;
 use dryspell::supply::HeadBuildUp;
 use dryspell::units::table::FOOT_M;
@@ -78,12 +78,12 @@ pub(crate) fn report(run: &Run, context: &Context<'_>) -> String {
 fn opening(run: &Run, context: &Context<'_>) -> String {
     let mut out = String::new();
     wrap(&mut out, "", &answer(run, context.system));
-    let warnings = warnings(run, context.system);
-    if !warnings.is_empty() {
+    let alerts = alerts(run, context.system);
+    if !alerts.is_empty() {
         out.push('\n');
     }
-    for warning in warnings {
-        wrap(&mut out, "! ", &warning);
+    for alert in alerts {
+        wrap(&mut out, "! ", &alert.text);
     }
     out
 }

@@ -372,6 +372,11 @@ fn no_rain(name: &str) -> Fault {
     )
 }
 
+/// A coefficient without the tail that a conversion of units leaves.
+fn six_digits(value: f64) -> f64 {
+    (1e6 * value).round() / 1e6
+}
+
 /// The fault for a datasheet that nothing fits.
 fn no_fit(name: &str, sheet: &Datasheet) -> Fault {
     Fault::at_key(
@@ -383,8 +388,8 @@ fn no_fit(name: &str, sheet: &Datasheet) -> Fault {
             sheet.voc_v,
             sheet.imp_a,
             sheet.vmp_v,
-            sheet.isc_temperature_a_per_k,
-            sheet.voc_temperature_v_per_k,
+            six_digits(sheet.isc_temperature_a_per_k),
+            six_digits(sheet.voc_temperature_v_per_k),
             sheet.cells
         ),
         "values of one crystalline silicon module at 1000 W/m2 and 25 degC: Imp below Isc, Vmp below Voc, a negative Voc \

@@ -62,7 +62,7 @@ impl Booster {
     pub fn new(rows: &[BoosterRow], voltage_v: f64) -> Result<Self, Vec<Fault>> {
         let mut faults = Vec::new();
         let mut fault = |kind, found: String, accepted: &str, way_out: &str| {
-            faults.push(Fault::at_key("booster.head_flow", kind, found, accepted, way_out));
+            faults.push(Fault::at_key("booster.table", kind, found, accepted, way_out));
         };
         if !(voltage_v.is_finite() && voltage_v > 0.0) {
             fault(
@@ -123,7 +123,7 @@ impl Booster {
         let curves = column(|r| r.flow_m3_per_h).zip(column(|r| r.current_a));
         if faults.is_empty() && curves.is_none() {
             faults.push(Fault::at_key(
-                "booster.head_flow",
+                "booster.table",
                 FaultKind::WrongLength,
                 format!("{} rows", rows.len()),
                 "at least two heads",

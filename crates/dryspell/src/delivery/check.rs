@@ -156,7 +156,7 @@ fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booste
     };
     need(
         sound_rate,
-        "battery.rate",
+        "battery.capacities",
         "a capacity by rate that is none".into(),
         "an exponent from 1 to 2, or hours with capacities that do not fall as the hours rise",
         "copy the maker's table",
@@ -191,7 +191,7 @@ fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booste
     );
     need(
         (b.voltage_v - settings.voltage_v).abs() <= 0.1 * settings.voltage_v.abs(),
-        "battery.voltage",
+        "voltage",
         format!("a battery of {} V for a booster of {} V", b.voltage_v, settings.voltage_v),
         "equal nominal voltages",
         "give the table of the booster at the battery's voltage",
@@ -218,7 +218,7 @@ fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booste
             let cut_out_m = t.cut_out_pa / WATER_PA_PER_M;
             need(
                 cut_out_m <= pump.highest_head_m() && pump.flow_m3_per_h(cut_out_m) > 0.0,
-                "cut_out",
+                "pressure_tank.cut_out",
                 format!("cut-out at {cut_out_m:.1} m, the booster reaches {:.1} m", pump.highest_head_m()),
                 "a cut-out at which the table still has flow, or the pump never stops",
                 "lower the cut-out, or add the table's rows at higher heads",

@@ -1,10 +1,13 @@
-//! What a pipe line's velocity and pressure deserve a word about.
+//! What a pipe line's velocity deserves a word about.
 
 use super::{Run, RunLaw};
 
 /// Velocity in a pipe above which water hammer and friction deserve a look, m/s: 5 ft/s.
 pub const VELOCITY_M_PER_S: f64 = 5.0 * 0.3048;
-/// Share of a pipe's pressure class that the working pressure should not pass, so that surges have room.
+/// Share of a pipe's pressure class that the pressure should not pass, so that surges have room.
+///
+/// Source: NRCS Conservation Practice Standard 430, *Irrigation Pipeline* (from memory): working pressure at most 72 % of
+/// the pressure rating.
 pub const PRESSURE_SHARE: f64 = 0.72;
 
 /// A word of advice: about what, what was found, the rule and where it comes from.
@@ -20,38 +23,33 @@ pub struct Advice {
     pub source: &'static str,
 }
 
-/// Advice on each run at the greatest flow, against the greatest pressure at the pump.
-///
-/// `pressure_m` is the pressure head at the pump's outlet: the total dynamic head, and at a pump's shut-off more.
+/// Advice on each run at the greatest flow. Pressure is judged in [`crate::pressure`].
 ///
 /// # Units
 /// | symbol | name | unit | valid range |
 /// |---|---|---|---|
 /// | V | mean velocity | m/s | ≥ 0 |
-/// | p | pressure head at the pump's outlet | m of water | ≥ 0 |
 ///
 /// # Equation
-/// `V ≤ 1.524 m/s` (5 ft/s); `p ≤ 0.72 ×` the run's pressure class.
+/// `V ≤ 1.524 m/s` (5 ft/s).
 ///
 /// # Validity
-/// Rules of practice, not limits of strength. The pressure is that at the pump: higher up the line it is less.
+/// A rule of practice, not a limit of strength.
 ///
 /// # Example
 /// ```
 /// use dryspell::pipe::{Run, RunLaw, advice};
-/// let run = Run { name: "drop".into(), bore_m: 0.0204, pressure_class_m: Some(100.0), ..Run::default() };
+/// let run = Run { name: "drop".into(), bore_m: 0.0204, ..Run::default() };
 /// let law = RunLaw::new(&run, 1.1e-6);
-/// // 2 m³/h in 20.4 mm: 1.7 m/s; 80 m against 72 m.
-/// let keys: Vec<_> = advice(&[run], &[law], 2.0, 80.0).into_iter().map(|a| a.key).collect();
-/// assert_eq!(keys, ["pipe.drop.bore", "pipe.drop.pressure_class"]);
+/// // 2 m³/h in 20.4 mm: 1.7 m/s.
+/// let keys: Vec<_> = advice(&[run], &[law], 2.0).into_iter().map(|a| a.key).collect();
+/// assert_eq!(keys, ["pipe.drop.bore"]);
 /// ```
 ///
 /// # References
-/// - Velocity below 5 ft/s: the footnote of printed sizing tables of PVC class-160 pipe, seen in transcription.
-/// - Working pressure at most 72 % of the pressure rating: NRCS Conservation Practice Standard 430, *Irrigation
-///   Pipeline* (from memory).
+/// Velocity below 5 ft/s: the footnote of printed sizing tables of PVC class-160 pipe, seen in transcription.
 #[must_use]
-pub fn advice(runs: &[Run], laws: &[RunLaw], flow_m3_per_h: f64, pressure_m: f64) -> Vec<Advice> {
+pub fn advice(runs: &[Run], laws: &[RunLaw], flow_m3_per_h: f64) -> Vec<Advice> {
     let mut list = Vec::new();
     for (run, law) in runs.iter().zip(laws) {
         let velocity = law.velocity_m_per_s(flow_m3_per_h);
@@ -61,19 +59,6 @@ pub fn advice(runs: &[Run], laws: &[RunLaw], flow_m3_per_h: f64, pressure_m: f64
                 found: format!("{velocity:.2} m/s at the highest flow"),
                 rule: format!("at most {VELOCITY_M_PER_S:.2} m/s (5 ft/s), for friction and water hammer"),
                 source: "printed sizing tables of PVC class-160 pipe",
-            });
-        }
-        if let Some(class) = run.pressure_class_m
-            && pressure_m > PRESSURE_SHARE * class
-        {
-            list.push(Advice {
-                key: format!("pipe.{}.pressure_class", run.name),
-                found: format!("{pressure_m:.0} m of water at the pump, class {class:.0} m"),
-                rule: format!(
-                    "at most 72 % of the class, {:.0} m, so that surges have room",
-                    PRESSURE_SHARE * class
-                ),
-                source: "NRCS Conservation Practice Standard 430 (from memory)",
             });
         }
     }

@@ -54,6 +54,11 @@ pub const FITTINGS: &[(&str, f64)] = &[
     ("exit", 1.0),
 ];
 
+/// Those of them that a hand can shut, against the pump.
+///
+/// Source: common practice, no source.
+pub const SHUT_BY_HAND: [&str; 3] = ["gate valve", "globe valve", "angle valve"];
+
 /// Wall roughness of new pipe by material, m.
 ///
 /// Source: L. A. Rossman et al., *EPANET 2.2 User Manual*, US EPA (2020), table 3.2 (given there in 10⁻³ ft: plastic

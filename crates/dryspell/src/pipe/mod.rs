@@ -14,7 +14,7 @@ pub use darcy::RunLaw;
 pub use friction_factor::{FrictionFactor, LAMINAR_BELOW, TURBULENT_ABOVE};
 pub use hazen_williams::hazen_williams_m;
 pub use line::{Line, Losses, Split};
-pub use minor::{FITTINGS, HAZEN_WILLIAMS_C, MATERIALS, fittings_loss_m};
+pub use minor::{FITTINGS, HAZEN_WILLIAMS_C, MATERIALS, SHUT_BY_HAND, fittings_loss_m};
 pub use water::{water_density_kg_per_m3, water_viscosity_m2_per_s};
 pub use weep::{WeepHole, drain_down_h, drained_share, orifice_m3_per_h};
 
@@ -35,6 +35,8 @@ pub struct Run {
     pub hazen_williams_c: Option<f64>,
     /// Pressure class, m of water; `None` when not stated.
     pub pressure_class_m: Option<f64>,
+    /// Whether a hand valve in it can shut the line.
+    pub can_be_shut: bool,
     /// Whether it empties through the weep hole when the pump stands.
     pub drains_back: bool,
 }

@@ -3,6 +3,7 @@
 //! [`COLUMNS`], [`DAYS`], [`MONTHS`], [`YEARS`] and [`HEADLINES`] are the single source for every output. A number that
 //! is shown anywhere is read through one of them.
 
+mod alerts;
 mod columns;
 mod headlines;
 mod tables;
@@ -13,11 +14,12 @@ use serde::ser::{Serialize, SerializeSeq, Serializer};
 
 use crate::simulate::Run;
 
+pub use alerts::{Alert, Severity, alerts};
 pub use columns::COLUMNS;
 pub use headlines::HEADLINES;
 pub use tables::{DAYS, MONTHS, YEARS};
 pub use troughs::{TroughCheck, rule_text, troughs};
-pub use words::{CAUTIONS, answer, simplifications, warnings};
+pub use words::{CAUTIONS, answer, simplifications};
 
 /// Version of the results' shape. Keys are only ever added; a change of meaning raises it.
 pub const SCHEMA: &str = "dryspell-run-1";

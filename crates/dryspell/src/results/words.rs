@@ -2,6 +2,7 @@
 //!
 //! Every number in a sentence is read from the run. No sentence promises anything about years that were not run.
 
+use super::alerts::{Alerts, Severity};
 use crate::array::OneArray;
 use crate::array::fit::Tier;
 use crate::record::YearKind;
@@ -111,10 +112,8 @@ fn start_range(run: &Run, ends: StartEnds) -> String {
     }
 }
 
-/// What the reader must know before using the answer, each with what to do about it; the gravest first.
-#[must_use]
-pub fn warnings(run: &Run, system: System) -> Vec<String> {
-    let mut list = Vec::new();
+/// What the run itself gives to say; see [`super::alerts()`].
+pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     let counts = &run.outcome.counts;
     if counts.longest_dry_hours > 24 {
         let what = if run.delivery.is_some() {
@@ -122,34 +121,38 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
         } else {
             "the tank stands empty"
         };
-        list.push(format!(
+        list.add(Severity::Danger, format!(
             "WELFARE ALARM: {what} at the end of {} hours in a row; what little comes is drunk at once. Stock must be able \
              to drink within 24 hours: plan the haul or the backup before you build",
             counts.longest_dry_hours
         ));
     }
     if run.snow_not_modelled {
-        list.push(
+        list.add(Severity::EveryFigure,
             "snow not modelled: a month is colder than 2 degC on average, and the scheme gives no dates of snow on the panels \
              ([snow]); the lines with the panels covered tell what it may do"
                 .to_owned(),
         );
     }
     for text in &run.source.against_the_file {
-        list.push(format!(
-            "weather: {text}; the sun is worked out for the place stated: check it under [weather]"
-        ));
+        list.add(
+            Severity::EveryFigure,
+            format!("weather: {text}; the sun is worked out for the place stated: check it under [weather]"),
+        );
     }
     if !run.outcome.settled {
-        list.push(format!(
-            "not settled: the year did not repeat within {} passes; the driest pass is shown",
-            run.outcome.passes.unwrap_or(0)
-        ));
+        list.add(
+            Severity::EveryFigure,
+            format!(
+                "not settled: the year did not repeat within {} passes; the driest pass is shown",
+                run.outcome.passes.unwrap_or(0)
+            ),
+        );
     }
     let offered = run.outcome.ledgers.offered_m3;
     let below = run.supply.m3_below_lowest_power;
     if below > 0.0 {
-        list.push(format!(
+        list.add(Severity::Advice, format!(
             "{:.1} % of the water offered ({}) comes in hours with less power than the duty table's lowest for that head, \
              where the table says nothing: ask the maker for a row at lower power",
             100.0 * below / offered,
@@ -158,7 +161,7 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     }
     let end_hours = run.limit_hours.table_end;
     if end_hours > 0 {
-        list.push(format!(
+        list.add(Severity::Advice, format!(
             "in {} the head stood at the highest head of the duty table; the flow is held at what the pipe \
              carries there",
             counted(end_hours, "hour")
@@ -166,37 +169,39 @@ pub fn warnings(run: &Run, system: System) -> Vec<String> {
     }
     let stops = run.supply.cut_out_stops;
     if stops > 0 {
-        list.push(format!(
+        list.add(Severity::Advice, format!(
             "the water in the well fell to the cut-out {}: the pump gives more than the well; a smaller pump or a \
              deeper setting may lift more",
             counted(stops, "time")
         ));
     }
     for advice in &run.advice {
-        list.push(format!("{}: {}; rule: {} ({})", advice.key, advice.found, advice.rule, advice.source));
+        list.add(
+            Severity::Advice,
+            format!("{}: {}; rule: {} ({})", advice.key, advice.found, advice.rule, advice.source),
+        );
     }
     let forage: Vec<&str> =
         run.plan.draw.groups.iter().filter(|g| g.forage.is_some()).map(|g| g.name.as_str()).collect();
     if !forage.is_empty() {
-        list.push(format!(
+        list.add(Severity::Note, format!(
             "water in green forage is taken off the need of {}: a bonus that a drought takes back; run once without \
              forage_moisture before you rely on it",
             forage.join(", ")
         ));
     }
-    list.extend(delivery(run, system));
-    list.extend(run.garden.assumptions.iter().cloned());
-    list.extend(run.losses.assumptions.iter().cloned());
-    list.extend(turned_away(run));
-    list.extend(run.array.each.iter().filter_map(fitted_otherwise));
+    list.add_all(Severity::Advice, delivery(run, system));
+    list.add_all(Severity::Note, run.garden.assumptions.iter().cloned());
+    list.add_all(Severity::Note, run.losses.assumptions.iter().cloned());
+    list.add_all(Severity::Input, turned_away(run));
+    list.add_all(Severity::Input, run.array.each.iter().filter_map(fitted_otherwise));
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
-        list.push(format!(
+        list.add(Severity::Note, format!(
             "autonomy leaves {} near the record's end aside: the water that was left then outlasts the record",
             counted(left_out, "hour")
         ));
     }
-    list
 }
 
 /// Panels that look away from the noon sun: more often a compass read the wrong way round than a wish.

@@ -16,6 +16,7 @@
 #![doc = include_str!("keys.md")]
 
 mod build;
+mod called;
 mod lines;
 mod reader;
 mod syntax;

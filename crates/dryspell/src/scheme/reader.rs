@@ -6,6 +6,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::DefaultUsed;
+use super::called::called_otherwise;
 use super::keys::{KeyDoc, Kind, Presence, SECTIONS, SectionDoc, find, names_in};
 use super::lines::Lines;
 use crate::fault::{Fault, FaultKind, Location, quoted};
@@ -213,7 +214,7 @@ impl<'t> Reader<'t> {
             if known.contains(&name) {
                 continue;
             }
-            let near = nearest(name, free.iter().copied());
+            let near = called_otherwise(doc, name, &free).or_else(|| nearest(name, free.iter().copied()));
             let found =
                 if section.path.is_empty() { "no key or table of this name" } else { "no key of this name" };
             let way_out = match near {

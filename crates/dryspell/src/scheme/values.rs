@@ -83,7 +83,7 @@ impl Reader<'_> {
         // The key's own example knows better than the quantity whether millimetres or metres suit.
         let (_, usual) = parts(doc.example.trim_matches('"'));
         let (number, _) = parts(&number_text(v.de));
-        let lacks = matches!(error.kind, UnitErrorKind::Missing | UnitErrorKind::OtherKind(_));
+        let lacks = error.kind == UnitErrorKind::Missing;
         let kind = error.fault_kind();
         let way_out = match doc.kind {
             // A bare 0.01 may be one percent or a hundredth of one.

@@ -164,8 +164,7 @@ pub(super) fn supplied(
     let head_month = calendar.day_of(head_hour).month;
     let head = supply::head_build_up(settings, head_month, columns.lifted_m3[head_hour])?;
     let system = supply::System::new(settings)?;
-    let pressure_m = columns.limit.iter().zip(&columns.head_m).filter(|(l, _)| l.flows()).map(|(_, h)| *h);
-    let advice = system.advice(head.flow_m3_per_h, pressure_m.fold(0.0, f64::max));
+    let advice = system.advice(head.flow_m3_per_h);
     Ok(Supplied { columns: Arc::new(columns), head, head_hour, advice })
 }
 

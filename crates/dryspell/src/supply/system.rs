@@ -160,10 +160,10 @@ impl System {
         head_at(&self.settings, &self.line, month, flow_m3_per_h, drawdown_m).0
     }
 
-    /// Advice on velocity and pressure class, for the greatest flow and the greatest pressure at the pump's outlet.
+    /// Advice on velocity at the greatest flow.
     #[must_use]
-    pub fn advice(&self, flow_m3_per_h: f64, pressure_m: f64) -> Vec<Advice> {
-        advice(&self.settings.pipe.runs, self.line.runs(), flow_m3_per_h, pressure_m)
+    pub fn advice(&self, flow_m3_per_h: f64) -> Vec<Advice> {
+        advice(&self.settings.pipe.runs, self.line.runs(), flow_m3_per_h)
     }
 
     /// The state before the first hour: the pump stands, the well is at rest, the riser is drained.
@@ -237,7 +237,7 @@ impl System {
                 "add the maker's rows for greater heads, choose a pump that reaches it, or check well.static_level and \
                  the heights"
             } else {
-                "choose a pump that reaches it, or check well.static_level and the heights"
+                "choose a pump that reaches it, or check well.static_level, the heights, and the pump's own values with their units"
             },
         )])
     }

@@ -116,19 +116,52 @@ pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
             kind: UnitErrorKind::OtherKind(other),
             found: format!("{} is {}", quoted(text), other.name()),
             accepted: accepted(quantity),
-            way_out: format!("give {}: {}", quantity.name(), offer(number, quantity)),
+            way_out: match cut_short(unit, quantity) {
+                Some(whole) => format!("did you mean {}?", quoted(&format!("{number} {whole}"))),
+                // The number was meant for something else: it is no hint for this one.
+                None => format!("give {}, or move it to where {} belongs", quantity.name(), other.name()),
+            },
         });
     }
-    let near = nearest(unit, spellings(quantity));
+    let near = if is_made_of_units(unit) || unit.len() < SHORTEST_MISSPELT {
+        None
+    } else {
+        nearest(unit, spellings(quantity))
+    };
     Err(UnitError {
         kind: UnitErrorKind::Unknown,
         found: format!("{} has the unknown unit {}", quoted(text), quoted(unit)),
         accepted: accepted(quantity),
         way_out: match near {
             Some(near) => format!("did you mean {}?", quoted(&format!("{number} {near}"))),
-            None => offer(number, quantity),
+            None => "convert it to one of these".to_string(),
         },
     })
+}
+
+/// Letters from which a unit that is not known may be a misspelling: in shorter ones a letter more or less is another unit.
+const SHORTEST_MISSPELT: usize = 4;
+
+/// The unit of a quantity of which this one is the beginning: `mm` of `mm2`, `L/min` of `L/min/m`. A volume is not the
+/// beginning of a flow: who leaves the time out must say which.
+fn cut_short(unit: &str, quantity: Quantity) -> Option<&'static str> {
+    if matches!(quantity, Quantity::Flow) {
+        return None;
+    }
+    quantity.units().iter().map(|u| u.symbol).find(|symbol| {
+        symbol
+            .strip_prefix(unit)
+            .is_some_and(|rest| rest.starts_with(|c: char| c == '/' || c.is_ascii_digit()))
+    })
+}
+
+/// Whether each part between strokes is a unit by itself: then nothing is misspelt, and the nearest spelling would be
+/// another size (`L/h/m` is not `L/s/m`).
+fn is_made_of_units(unit: &str) -> bool {
+    const TIMES: [&str; 11] = ["s", "sec", "min", "h", "hr", "hour", "d", "day", "week", "month", "year"];
+    let known =
+        |part: &str| TIMES.contains(&part) || Quantity::ALL.into_iter().any(|q| find(part, q).is_some());
+    unit.contains('/') && unit.split('/').all(known)
 }
 
 fn spellings(quantity: Quantity) -> impl Iterator<Item = &'static str> {
@@ -372,7 +405,7 @@ mod tests {
             Quantity::Length,
             UnitErrorKind::OtherKind(Quantity::Volume),
             "\"6 gal\" is a volume; a length carries its unit: m, ft, mm, cm, km, in, yd, mi; \
-             give a length: write \"6 m\" or \"6 ft\"",
+             give a length, or move it to where a volume belongs",
         );
         refuses(
             "6 galons",

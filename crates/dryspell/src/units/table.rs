@@ -128,6 +128,7 @@ const SPECIFIC_CAPACITY: &[Unit] = &[
     unit("gpm/ft", &["gal/min/ft"], US_GALLON_M3 * MIN / FOOT_M),
     unit("m3/h/m", &["m3/hr/m", "m2/h"], 1.0),
     unit("L/s/m", &[], LITRE * 3600.0),
+    unit("L/h/m", &["L/hr/m", "lph/m"], LITRE),
     unit("m3/day/m", &["m3/d/m", "m2/day"], 1.0 / DAY_H),
 ];
 const WELL_LOSS: &[Unit] = &[

@@ -7,6 +7,7 @@ use crate::draw::{Forage, Group, GroupKind, Need, Settings, pattern, presence};
 use crate::fault::{FaultKind, quoted};
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::scheme::values::values;
+use crate::units::table::POUND_KG;
 use crate::units::{Quantity, show};
 use toml::de::DeValue;
 
@@ -67,7 +68,8 @@ fn herd(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
     let moisture = r.months(s, "forage_moisture");
     let waste = if s.may_have("waste") { r.quantity(s, "waste") } else { Some(0.0) };
     let pattern = r.key(s, "pattern", pattern_value);
-    let present = r.dates(s, "present");
+    // A group with places is there on their dates: nothing is taken for granted of present.
+    let present = if s.may_have("at") && !s.may_have("present") { Vec::new() } else { r.dates(s, "present") };
     one_each(r, s, "present", &present);
     let places = if s.may_have("at") { r.key(s, "at", places) } else { Some(Vec::new()) };
     let counts = if s.may_have("counts") { r.key(s, "counts", counts) } else { Some(Vec::new()) };
@@ -150,12 +152,28 @@ fn check_animal(r: &mut Reader<'_>, s: &Section<'_>, class: &Class, animal: &Ani
                 let (Some(input), Some(value)) = (input, animal.get(ask)) else { continue };
                 let accepted = format!("the class {} goes {}", class.name, range(r, input));
                 let found = format!("{} is out of range for this class", amount(r, ask, value));
-                r.fault_at(s, key, fault.kind, found, accepted, fault.way_out);
+                let way_out = match meant_mass(input, value) {
+                    Some(meant) => format!("{meant} is in range: check the unit; else {}", fault.way_out),
+                    None => fault.way_out,
+                };
+                r.fault_at(s, key, fault.kind, found, accepted, way_out);
             }
             _ => r.fault_at(s, key, fault.kind, fault.found, fault.accepted, fault.way_out),
         }
     }
     false
+}
+
+/// The mass that the class takes with the same number in the other unit, lb for kg or kg for lb.
+fn meant_mass(input: &Input, kg: f64) -> Option<String> {
+    let fits = |kg: f64| (input.least..=input.most).contains(&kg);
+    if input.ask != Ask::Mass {
+        None
+    } else if fits(kg * POUND_KG) {
+        Some(format!("{kg:.0} lb"))
+    } else {
+        fits(kg / POUND_KG).then(|| format!("{:.0} kg", kg / POUND_KG))
+    }
 }
 
 fn forage_of(

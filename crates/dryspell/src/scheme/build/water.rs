@@ -3,7 +3,7 @@
 use super::super::reader::{Reader, Section, Value, described};
 use crate::fault::{Fault, FaultKind, Location};
 use crate::nearest::nearest;
-use crate::pipe::{FITTINGS, HAZEN_WILLIAMS_C, MATERIALS};
+use crate::pipe::{FITTINGS, HAZEN_WILLIAMS_C, MATERIALS, SHUT_BY_HAND};
 use crate::pump::Settings as PumpSettings;
 use crate::scheme::DefaultUsed;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
@@ -162,33 +162,44 @@ pub(super) fn run(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<p
         (false, false) => r.missing_here(s, "material"),
         _ => {}
     }
-    let fittings_k = if s.may_have("fittings") {
+    let fittings = if s.may_have("fittings") {
         r.key(s, "fittings", fittings)
     } else {
         // Notes that there are none.
-        r.key(s, "fittings", |_, _, _| None).or(Some(0.0))
+        r.key(s, "fittings", |_, _, _| None).or(Some(Fittings::default()))
     };
+    let Fittings { coefficient: fittings_k, can_be_shut } = fittings?;
     Some(pipe::Run {
         name,
         length_m: length_m?,
         bore_m: bore_m?,
         roughness_m: roughness.or(of(MATERIALS))?,
-        fittings_k: fittings_k?,
+        fittings_k,
         hazen_williams_c: coefficient.or(of(HAZEN_WILLIAMS_C)),
         pressure_class_m: class.map(|pa| pa / METRE_OF_WATER_PA),
+        can_be_shut,
         drains_back: drains_back.unwrap_or(false),
     })
 }
 
-/// Sum of the loss coefficients.
-fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<f64> {
+/// What the fittings of a run do together.
+#[derive(Default)]
+struct Fittings {
+    /// Sum of the loss coefficients.
+    coefficient: f64,
+    /// Whether one of them is a hand valve.
+    can_be_shut: bool,
+}
+
+/// Reads the fittings of a run.
+fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Fittings> {
     let DeValue::Table(table) = v.de else {
         r.wrong_type(v, "a table of fittings and their number", doc);
         return None;
     };
     // Names have spaces, keys have underscores.
     let names: Vec<String> = FITTINGS.iter().map(|(name, _)| name.replace(' ', "_")).collect();
-    let mut sum = 0.0;
+    let mut all = Fittings::default();
     let mut sound = true;
     for (key, count) in table {
         let name: &str = key.get_ref();
@@ -196,7 +207,7 @@ fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<f6
         let at = count.span().start;
         r.note(&path, at);
         let value = Value { path: &path, at: Some(at), de: count.get_ref() };
-        let Some((_, k)) = FITTINGS.iter().zip(&names).find(|(_, n)| *n == name).map(|(f, _)| f) else {
+        let Some((trade, k)) = FITTINGS.iter().zip(&names).find(|(_, n)| *n == name).map(|(f, _)| f) else {
             let way_out = match nearest(name, names.iter().map(String::as_str)) {
                 Some(near) => format!("did you mean {near}?"),
                 None => "choose the fitting most like it".to_string(),
@@ -220,7 +231,10 @@ fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<f6
         match number {
             Some(n) => {
                 match r.in_range(value, n, &doc.part(Kind::Count, doc.range, "number of fittings", "1")) {
-                    Some(n) => sum += n * k,
+                    Some(n) => {
+                        all.coefficient += n * k;
+                        all.can_be_shut |= n > 0.0 && SHUT_BY_HAND.contains(trade);
+                    }
                     None => sound = false,
                 }
             }
@@ -237,7 +251,7 @@ fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<f6
             }
         }
     }
-    sound.then_some(sum)
+    sound.then_some(all)
 }
 
 /// The checks that pump, well and pipe make themselves, once their values are in range: the duty table's rows, and

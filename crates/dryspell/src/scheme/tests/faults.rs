@@ -65,7 +65,7 @@ leak = "1,200 L/day"
         (
             FaultKind::UnitWrong,
             "line 9, column 7, array.roof.module.isc: \"9.3 V\" is a voltage; a current carries its unit: A, mA, uA, \
-             nA, pA; give a current: write \"9.3 A\"",
+             nA, pA; give a current, or move it to where a voltage belongs",
         ),
         (
             FaultKind::WrongLength,
@@ -238,7 +238,7 @@ fn units_and_numbers() {
             "line LINE, column 27, herd.cows.drinks[3]: \"55\" has no unit; a volume a day carries its unit: L/day, gal/day, \
              m3/day, imp gal/day; write \"55 L\"",
             "line LINE, column 49, herd.cows.drinks[6]: \"55 kg\" is a mass; a volume a day carries its unit: L/day, gal/day, \
-             m3/day, imp gal/day; write \"55 L\"",
+             m3/day, imp gal/day; give a volume a day, or move it to where a mass belongs",
             "line LINE, column 58, herd.cows.drinks[7]: \"2 m3\" is out of range; what one head drinks in a day: 0 L/day to \
              1000 L/day; correct the value, such as \"55 L\"",
         ],
@@ -356,8 +356,8 @@ fn rows() {
              L/min\"], [\"20 m\", \"120 W\", \"13 L/min\"]]",
             "line LINE, column 27, pump.duty[2]: \"3\" (a whole number); a row: a list of 3 values; write duty = [[\"20 m\", \
              \"60 W\", \"7 L/min\"], [\"20 m\", \"120 W\", \"13 L/min\"]]",
-            "line LINE, column 39, pump.duty[3]: \"60 gpm\" is a flow; a power carries its unit: W, hp, kW; give a power: \
-             write \"60 W\"",
+            "line LINE, column 39, pump.duty[3]: \"60 gpm\" is a flow; a power carries its unit: W, hp, kW; give a power, \
+             or move it to where a flow belongs",
             "line LINE, column 49, pump.duty[3]: \"-4 L/min\" is out of range; flow: 0 L/min to 10000 m³/h; correct the value, \
              such as \"7 L/min\"",
         ],

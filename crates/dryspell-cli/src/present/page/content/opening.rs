@@ -1,6 +1,6 @@
 //! What was asked, the answer, what must not be overlooked; the site and the scheme.
 
-use dryspell::results::{answer, warnings};
+use dryspell::results::{Severity, alerts, answer};
 
 use super::super::model::{Block, Text};
 use super::{Matter, heading};
@@ -14,13 +14,12 @@ pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
         )),
         Block::Answer(answer(m.run, m.system).into()),
     ];
-    let mut warnings = warnings(m.run, m.system);
-    // What bears on every number stands alone; the rest may be read together.
-    let grave = warnings.iter().take_while(|w| w.starts_with("WELFARE") || w.starts_with("snow not")).count();
-    let rest = warnings.split_off(grave);
-    blocks.extend(warnings.into_iter().map(|warning| Block::Notice(warning.into())));
+    // What can hurt or bears on every number stands alone; the rest may be read together.
+    let (grave, rest): (Vec<_>, Vec<_>) =
+        alerts(m.run, m.system).into_iter().partition(|alert| alert.severity <= Severity::EveryFigure);
+    blocks.extend(grave.into_iter().map(|alert| Block::Notice(alert.text.into())));
     if !rest.is_empty() {
-        blocks.push(Block::List(rest.into_iter().map(Text::from).collect()));
+        blocks.push(Block::List(rest.into_iter().map(|alert| Text::from(alert.text)).collect()));
     }
     blocks.push(heading("Site and scheme"));
     let drawn = m.chart("schematic");

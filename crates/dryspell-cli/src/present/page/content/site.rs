@@ -81,7 +81,7 @@ fn from_others(m: &Matter<'_>) -> Vec<Block> {
     if plan.supply.well.yield_m3_per_h.is_none() {
         list.insert(0, "The well's yield is not stated in the scheme: the run takes what the pump asks.");
     }
-    if plan.supply.pipe.runs.iter().any(|run| run.pressure_class_m.is_none()) {
+    if m.worksheet.pipes.iter().any(|pipe| pipe.class_m.is_none()) {
         list.push("Pressure class of every pipe: the scheme does not state all.");
     }
     if m.frost.is_none() {

@@ -2,6 +2,7 @@
 
 use dryspell::curve::{CELL_DEGC, PLANE_W_PER_M2};
 use dryspell::pipe::PRESSURE_SHARE;
+use dryspell::pressure::{Lowest, PipePressure, Verdict};
 use dryspell::reliability::periods::MonthFigures;
 use dryspell::supply::Limit;
 use dryspell::units::Quantity;
@@ -99,44 +100,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             "the day's sum says nothing of the hour: the pump runs only by day, and draws the well down as it runs".to_owned(),
         ],
     ];
-    for (at, pipe) in w.pipes.iter().enumerate() {
-        let head = |metres| m.one(metres, Quantity::Length);
-        rows.push([
-            format!("pressure in pipe {}", pipe.name),
-            format!(
-                "static {} at its lower end, {}; {}",
-                head(pipe.static_m),
-                match pipe.lower_end_m {
-                    depth if depth > 0.0 => "in the well, against the water outside",
-                    _ if run.plan.supply.pipe.inlet_height_m < 0.0 => "at the tank",
-                    _ => "at the wellhead",
-                },
-                pipe.class_m.zip(pipe.allowed_m).map_or_else(
-                    || "class not stated".to_owned(),
-                    |(class, allowed)| format!(
-                        "class {}, {:.0} % of it {}",
-                        head(class),
-                        100.0 * PRESSURE_SHARE,
-                        head(allowed)
-                    )
-                )
-            ),
-            if at == 0 {
-                format!("greatest head at the pump {}", head(pipe.working_m))
-            } else {
-                format!("{} there at the highest flow", head(pipe.working_m))
-            },
-            match pipe.class_m.zip(pipe.allowed_m) {
-                None => "heads of water; ask for the class",
-                Some((class, _)) if pipe.static_m.max(pipe.working_m) > class => "ABOVE THE CLASS",
-                Some((_, allowed)) if pipe.static_m.max(pipe.working_m) > allowed => {
-                    "within the class, above the share that leaves room for surges"
-                }
-                Some(_) => "both within the share that leaves room for surges",
-            }
-            .to_owned(),
-        ]);
-    }
+    rows.extend(w.pipes.iter().map(|pipe| pressure(m, pipe)));
     vec![
         heading("A worksheet beside the run"),
         Block::Table(Table {
@@ -156,6 +120,43 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                 .to_owned(),
         }),
     ]
+}
+
+/// The row of a pipe's pressure: standing and its class by hand, flowing and shut off in the run, the greatest against the
+/// class.
+fn pressure(m: &Matter<'_>, pipe: &PipePressure) -> [String; 4] {
+    let head = |metres| m.one(metres, Quantity::Length);
+    let class = pipe.class_m.zip(pipe.allowed_m()).map_or_else(
+        || "class not stated".to_owned(),
+        |(class, allowed)| {
+            format!("class {}, {:.0} % of it {}", head(class), 100.0 * PRESSURE_SHARE, head(allowed))
+        },
+    );
+    let place = match pipe.lowest {
+        Lowest::InWell => "in the well, against the water outside",
+        Lowest::Wellhead => "at the wellhead",
+        Lowest::Tank => "at the tank",
+        Lowest::OutletOrHydrant if pipe.lower_end_m > 0.0 => "at the lowest hydrant",
+        Lowest::OutletOrHydrant => "at the tank's outlet",
+    };
+    let standing = format!("static {} at its lowest point, {place}; {class}", head(pipe.static_m));
+    let working = match (pipe.working_m, pipe.lowest) {
+        (None, _) => "less while water flows".to_owned(),
+        (Some(metres), Lowest::Tank) => {
+            format!("at most {} while water flows, at the wellhead", head(metres))
+        }
+        (Some(metres), _) => format!("at most {} there while water flows", head(metres)),
+    };
+    let shut = pipe.shut_off_m.map_or_else(String::new, |metres| {
+        format!("; {} there with a valve shut, as far as the pump's data reach", head(metres))
+    });
+    let verdict = match pipe.verdict() {
+        Verdict::NotStated => "heads of water; ask for the class",
+        Verdict::AboveClass => "ABOVE THE CLASS",
+        Verdict::NoRoomForSurges => "within the class, above the share that leaves room for surges",
+        Verdict::Within => "all within the share that leaves room for surges",
+    };
+    [format!("pressure in {}", pipe.key), standing, format!("{working}{shut}"), verdict.to_owned()]
 }
 
 /// What holds the flow where full sun gives no more than four fifths of it do; `None` where the sun sets it.
