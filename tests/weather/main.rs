@@ -16,6 +16,7 @@
 mod support;
 mod synth;
 
+mod bounds;
 mod broken;
 mod calibration;
 mod corpus;

@@ -3,6 +3,7 @@
 use crate::Weather;
 use crate::closure::{self, Closure};
 use crate::error::Error;
+use crate::file::FileRead;
 use crate::gaps::{self, Filling};
 use crate::hours;
 use crate::options::Options;
@@ -21,8 +22,12 @@ const LATEST_SCAN_MIN: f64 = 35.0;
 /// Formats whose files are mostly typical years.
 const OFTEN_TYPICAL: [&str; 2] = ["TMY3", "EPW"];
 
-/// Makes the record and the report.
-pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> {
+/// Makes the record and the report. `files` is asked last: a file that is refused is not read to its end.
+pub(crate) fn finish(
+    table: Table,
+    options: &Options,
+    files: impl FnOnce() -> Result<Vec<FileRead>, Error>,
+) -> Result<Weather, Error> {
     let Table { format, place, rows_offset_h, kind, meaning, zero_snow_is_said, mut rows, mut notes } = table;
     let mut against_the_file = Vec::new();
     let place = place::settle(rows.file(), &place, &options.place, &mut notes, &mut against_the_file)?;
@@ -100,7 +105,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
     };
     quality::distrust(&mut hourly.columns, zero_snow_is_said, &mut notes);
     let fills = gaps::fill(&filling, &mut hourly, &mut notes)?;
-    let files = rows.file_names();
+    let file_names = rows.file_names();
     let first_file = rows.file().to_owned();
     let mut columns = hourly.columns;
     let record = Record {
@@ -118,7 +123,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         precipitation_mm: columns.take(Quantity::Precipitation),
         relative_humidity: columns.take(Quantity::Humidity),
         pressure_pa: columns.take(Quantity::Pressure),
-        source: Source { format: format.to_owned(), files, notes, against_the_file },
+        source: Source { format: format.to_owned(), files: file_names, notes, against_the_file },
     };
     record.check().map_err(|fault| unforeseen(&first_file, &fault))?;
     let reading = report::Reading {
@@ -133,7 +138,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
     };
     let report = report::report(&record, reading, &mut sunlight.into_suns())
         .map_err(|fault| unforeseen(&first_file, &fault))?;
-    Ok(Weather { record, report })
+    Ok(Weather { record, report, files: files()? })
 }
 
 /// The minute of the satellite's scan, from the sun, where the file does not say it.

@@ -1,6 +1,7 @@
 //! Bytes in, lines and rows out: bounded memory, byte-order mark, Latin-1, line ends.
 
 use crate::error::{Error, ErrorKind};
+use crate::file::why;
 use crate::recognise::Head;
 use csv::ByteRecord;
 use std::cell::Cell;
@@ -39,7 +40,7 @@ impl<'a> Input<'a> {
             .by_ref()
             .take(HEAD_BYTES as u64)
             .read_to_end(&mut bytes)
-            .map_err(|e| Error::new(name, ErrorKind::CannotRead { reason: e.kind() }))?;
+            .map_err(|e| Error::new(name, why(&e)))?;
         if bytes.is_empty() {
             return Err(Error::new(name, ErrorKind::Empty));
         }
@@ -65,7 +66,7 @@ impl<'a> Input<'a> {
             .by_ref()
             .take(LINE_BYTES as u64 + 1)
             .read_until(b'\n', &mut bytes)
-            .map_err(|e| Error::new(&self.name, ErrorKind::CannotRead { reason: e.kind() }))?;
+            .map_err(|e| Error::new(&self.name, why(&e)))?;
         if n == 0 {
             return Ok(None);
         }
@@ -154,7 +155,7 @@ impl Rows<'_> {
             csv::ErrorKind::Io(e) if e.get_ref().is_some_and(|e| e.is::<TooLong>()) => {
                 ErrorKind::LineTooLong { limit_bytes: LINE_BYTES }
             }
-            csv::ErrorKind::Io(e) => ErrorKind::CannotRead { reason: e.kind() },
+            csv::ErrorKind::Io(e) => why(e),
             _ => ErrorKind::CannotRead { reason: std::io::ErrorKind::InvalidData },
         };
         self.error(kind)

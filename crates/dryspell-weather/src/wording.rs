@@ -31,6 +31,11 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             "the whole file is needed",
             "copy or download the file again",
         ),
+        ErrorKind::FileTooLarge { limit_bytes } => parts(
+            format!("larger than {} MiB", limit_bytes >> 20),
+            format!("weather files of at most {} MiB ({limit_bytes} bytes) are read", limit_bytes >> 20),
+            "give a file for each year, or leave out columns that are not read",
+        ),
         ErrorKind::Empty => {
             parts("the file is empty", "a weather file has a header and rows", "download the file again")
         }
