@@ -20,6 +20,7 @@ mod bounds;
 mod broken;
 mod calibration;
 mod corpus;
+mod doubts;
 mod endless;
 mod gaps;
 mod help;

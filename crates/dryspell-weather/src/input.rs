@@ -4,6 +4,7 @@ use crate::error::{Error, ErrorKind};
 use crate::file::why;
 use crate::recognise::Head;
 use csv::ByteRecord;
+use dryspell::record::MOST_YEARS;
 use std::cell::Cell;
 use std::io::{BufRead, BufReader, Cursor, Read};
 use std::rc::Rc;
@@ -14,8 +15,8 @@ pub(crate) const HEAD_BYTES: usize = 64 * 1024;
 pub(crate) const LINE_BYTES: usize = 256 * 1024;
 /// Most lines above the columns.
 const HEADER_LINES: u64 = 1000;
-/// Most rows of a file: seven years of single minutes.
-pub(crate) const MOST_ROWS: usize = 4_000_000;
+/// Most rows of a file: the hours of as many years as are made from one seed, or 16 years of single minutes.
+pub(crate) const MOST_ROWS: usize = MOST_YEARS * 8784;
 
 /// A file being read.
 pub(crate) struct Input<'a> {

@@ -1,7 +1,7 @@
 //! Several files of one place → one record.
 
 use crate::error::{Error, ErrorKind};
-use crate::finish::finish;
+use crate::finish::{finish, layout_kind};
 use crate::options::Options;
 use crate::quantity::Quantity;
 use crate::table::Table;
@@ -68,7 +68,7 @@ fn join(tables: Vec<Table>, options: &Options) -> Result<Table, Error> {
     if tables.len() > 1 {
         for table in &tables {
             let middles: Vec<i64> = table.rows.stamps.iter().map(|s| s * 60).collect();
-            let kind = options.kind.or(table.kind).unwrap_or_else(|| kind_of(&middles));
+            let kind = layout_kind(options.kind, table.kind).unwrap_or_else(|| kind_of(&middles));
             if kind == YearKind::Typical {
                 return Err(table.rows.error(ErrorKind::NotACalendarYear));
             }
@@ -120,6 +120,7 @@ fn add(all: &mut Table, table: Table) -> Result<(), Error> {
     all.rows.stamps.extend(table.rows.stamps);
     all.rows.lines.extend(table.rows.lines);
     all.rows.mended.negatives += table.rows.mended.negatives;
+    all.scenario = all.scenario.take().or(table.scenario);
     for note in table.notes {
         if !all.notes.contains(&note) {
             all.notes.push(note);

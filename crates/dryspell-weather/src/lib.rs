@@ -39,6 +39,8 @@ mod quality;
 mod quantity;
 mod recognise;
 pub mod report;
+mod scenario;
+mod snow;
 mod spells;
 mod sunlight;
 pub mod synth;
@@ -102,5 +104,7 @@ pub fn read_from(name: &str, source: impl Read, options: &Options) -> Result<Wea
 fn table(name: &str, source: impl Read, options: &Options) -> Result<table::Table, Error> {
     let (input, head) = input::Input::new(name, source)?;
     let format = recognise::recognise(name, &head)?;
-    (format.read)(input, options)
+    let mut table = (format.read)(input, options)?;
+    table.scenario = scenario::named_in(&head);
+    Ok(table)
 }

@@ -107,6 +107,8 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
         YearKind::Typical => "one typical year",
         YearKind::Synthetic if p.run.calendar.is_one_year() => "one made (synthetic) year",
         YearKind::Synthetic => "made (synthetic) years",
+        YearKind::Projected if p.run.calendar.is_one_year() => "one projected year of a climate scenario",
+        YearKind::Projected => "projected years of a climate scenario",
         YearKind::Calendar if p.run.calendar.is_one_year() => "one calendar year",
         YearKind::Calendar if p.run.calendar.days().len() < 365 => "a part of a year",
         YearKind::Calendar => "measured years",
@@ -131,7 +133,7 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
         (None, n) => format!(
             "{} of {n} {what} have at least one day of shortfall; how far that holds for other years {}.",
             p.own.dry(),
-            if p.run.kind == YearKind::Synthetic {
+            if matches!(p.run.kind, YearKind::Synthetic | YearKind::Projected) {
                 "cannot be known from this record"
             } else {
                 "is asked of dryspell odds with --made-years and --drawings"
@@ -272,10 +274,12 @@ pub(crate) fn coverage_words(record_years: usize, drawings: usize) -> String {
 
 /// The longest spell by return period: what it rests on, then a figure for each of [`PERIODS`].
 pub(crate) fn spell_rows(p: &Page<'_>) -> Vec<(&'static str, Vec<String>)> {
-    let mut rows: Vec<(&'static str, Option<ReturnLevels>)> = Vec::new();
-    if p.run.kind == YearKind::Calendar && p.own.number() > 1 {
-        rows.push(("record", ReturnLevels::of(&p.own.longest_spells()).ok()));
+    // One year shuffled is still one year, and years that were never measured tell nothing of how often.
+    if p.run.kind != YearKind::Calendar || p.own.number() < 2 {
+        return Vec::new();
     }
+    let mut rows: Vec<(&'static str, Option<ReturnLevels>)> =
+        vec![("record", ReturnLevels::of(&p.own.longest_spells()).ok())];
     if let Some(made) = p.made {
         rows.push(("made years", ReturnLevels::of(&made.years.longest_spells()).ok()));
     }
@@ -302,9 +306,6 @@ fn spells(out: &mut String, p: &Page<'_>) {
     }
     table(out, &cells);
     out.push_str("  plotting position k/(n+1); - is beyond what so many years can show\n");
-    if p.own.number() < 2 {
-        out.push_str("  made from a single year: no return period of the place\n");
-    }
 }
 
 fn sensitivity(out: &mut String, p: &Page<'_>) {
@@ -341,6 +342,11 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
         ),
         YearKind::Synthetic => list.push(
             "The years are invented from monthly means: they prove nothing about a real place, and no interval is given."
+                .to_owned(),
+        ),
+        YearKind::Projected => list.push(
+            "The years are a climate model's: a scenario, not measured. No chance, interval or return period of the place \
+             follows."
                 .to_owned(),
         ),
         YearKind::Calendar => {}
