@@ -32,6 +32,7 @@ mod reference;
 mod report;
 mod resample;
 mod sizes;
+mod solar_columns;
 mod stamps;
 mod subhourly;
 mod tmy3;

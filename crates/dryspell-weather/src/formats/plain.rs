@@ -274,7 +274,7 @@ fn columns(header: &[String], input: &Input<'_>) -> Result<(Time, Vec<Bound>), E
 }
 
 /// Minutes as hours.
-fn hours_of(minutes: i64) -> f64 {
+pub(super) fn hours_of(minutes: i64) -> f64 {
     f64::from(i32::try_from(minutes).unwrap_or(0)) / 60.0
 }
 
@@ -304,10 +304,10 @@ fn iso_date(text: &[u8]) -> Option<(i32, i32, i32)> {
 }
 
 /// Year, month, day, minute of the day, offset.
-type Iso = (i32, i32, i32, i64, Option<i64>);
+pub(super) type Iso = (i32, i32, i32, i64, Option<i64>);
 
 /// `YYYY-MM-DDTHH:MM[:00][offset]`, with `T` or a space.
-fn iso(text: &[u8]) -> Option<Iso> {
+pub(super) fn iso(text: &[u8]) -> Option<Iso> {
     if text.len() < 16 || !matches!(text[10], b'T' | b't' | b' ') || text[13] != b':' {
         return None;
     }

@@ -24,7 +24,7 @@ const fn never(_: f64) -> bool {
     false
 }
 
-const fn spec(quantity: Quantity, names: &'static [&'static str], scale: f64) -> Spec {
+pub(super) const fn spec(quantity: Quantity, names: &'static [&'static str], scale: f64) -> Spec {
     Spec { quantity, names, scale, missing: never }
 }
 
