@@ -292,10 +292,11 @@ pub(crate) fn spell_rows(p: &Page<'_>) -> Vec<(&'static str, Vec<String>)> {
 
 fn spells(out: &mut String, p: &Page<'_>) {
     let rows = spell_rows(p);
+    out.push_str("\nLONGEST SPELL BY RETURN PERIOD  days of shortfall in a row\n");
     if rows.is_empty() {
+        out.push_str("  no return period: it takes several measured years\n");
         return;
     }
-    out.push_str("\nLONGEST SPELL BY RETURN PERIOD  days of shortfall in a row\n");
     let mut cells = vec![
         std::iter::once(String::new())
             .chain(PERIODS.iter().map(|t| format!("{t} years")))
