@@ -200,3 +200,72 @@ fn options_that_help_are_named_as_flag_and_as_key() {
     let calendar = run_in(&root(), &["weather", "data/demo/weather.csv", "--years", "calendar"]);
     assert!(calendar.out.contains("calendar years; 2000"), "{}", calendar.out);
 }
+
+/// For each key under `[weather]`: the table that has it, and what the demo's year has to be like so that the key counts.
+fn one_case_for_each_weather_key() -> Vec<(&'static str, String, String)> {
+    let year = std::fs::read_to_string(root().join("data/demo/weather.csv")).unwrap();
+    let without = |line: &str| {
+        assert!(year.contains(line), "{line}");
+        year.lines().filter(|l| !l.starts_with(line)).fold(String::new(), |t, l| t + l + "\n")
+    };
+    let file = |more: &str| format!("file = \"weather.csv\"\n{more}");
+    let first_days: String =
+        year.lines().take_while(|l| !l.starts_with("2000-02-01")).fold(String::new(), |t, l| t + l + "\n");
+    let real = std::fs::read_to_string(root().join("data/weather/723170TYA.CSV")).unwrap();
+    let hour_off = real.replacen("-5.0", "-4.0", 1);
+    let gap: String =
+        year.lines().filter(|l| !l.starts_with("2000-01-05T0")).fold(String::new(), |t, l| t + l + "\n");
+    vec![
+        ("file", file(""), year.clone()),
+        ("climate", "climate = \"climate.toml\"".into(), String::new()),
+        ("seed", "climate = \"climate.toml\"\nseed = 7".into(), String::new()),
+        ("made_years", "climate = \"climate.toml\"\nmade_years = 2".into(), String::new()),
+        ("latitude", file("latitude = \"46.9 deg\""), without("# latitude")),
+        ("longitude", file("longitude = \"-107.9 deg\""), without("# longitude")),
+        ("elevation", file("elevation = \"1500 m\""), without("# elevation")),
+        ("utc_offset", file("utc_offset = \"-7 h\""), without("# utc offset")),
+        ("stamps", file("stamps = \"start\""), without("# stamps")),
+        ("years", file("years = \"typical\""), year.clone()),
+        ("part_of_year", file("part_of_year = true"), first_days),
+        ("accept_shift", file("accept_shift = true"), hour_off),
+        ("fill_long_gaps", file("fill_long_gaps = true"), gap),
+    ]
+}
+
+#[test]
+fn every_key_under_weather_means_the_same_to_the_library_and_to_the_program() {
+    let cases = one_case_for_each_weather_key();
+    let keys = dryspell::scheme::keys::KEYS.iter().filter(|k| k.section == "weather").map(|k| k.name);
+    assert_eq!(keys.collect::<Vec<_>>(), cases.iter().map(|(key, ..)| *key).collect::<Vec<_>>());
+    let demo = std::fs::read_to_string(root().join("data/demo/scheme.toml")).unwrap();
+    for (key, table, weather) in cases {
+        let desk = Desk::new();
+        std::fs::copy(root().join("data/demo/climate.toml"), desk.path("climate.toml")).unwrap();
+        desk.write("weather.csv", &weather);
+        let scheme = |table: &str| {
+            let text = demo.replacen("file = \"weather.csv\"", table, 1);
+            assert!(text.contains(table));
+            (dryspell::scheme::Scheme::from_toml(&text).unwrap(), text)
+        };
+        let folder = desk.path("");
+        let (with, text) = scheme(&table);
+        let opened = dryspell_weather::open(&with, &folder).unwrap_or_else(|e| panic!("{key}: {e}"));
+        // The key counts: without it the weather is refused, or is another.
+        if let Some((others, _)) = table.rsplit_once('\n').filter(|_| key != "file") {
+            let left_out = dryspell_weather::open(&scheme(others).0, &folder);
+            assert!(left_out.as_ref().map_or(true, |o| o.record != opened.record), "{key} does not count");
+        }
+        desk.write("scheme.toml", &text);
+        let answer = desk.run(&["run", "scheme.toml", "--json", "-"]);
+        assert_eq!(answer.code, 0, "{key}: {}", answer.err);
+        let program: serde_json::Value = serde_json::from_str(&answer.out).unwrap();
+        let run = dryspell::simulate::simulate(&with.plan(), &opened.record).unwrap();
+        assert_eq!(program["shortfall_days"], run.outcome.counts.shortfall_days, "{key}");
+        let words = dryspell::results::answer(&run, dryspell::units::System::Si);
+        assert_eq!(program["answer"], words, "{key}");
+        let offered: f64 = run.days.iter().map(|d| d.offered_m3).sum();
+        assert!((program["offered_m3"].as_f64().unwrap() - offered).abs() < 1e-6, "{key}");
+        let hashes: Vec<&str> = opened.files.iter().map(|f| f.sha256.as_str()).collect();
+        assert_eq!(program["weather"]["sha256"], serde_json::json!(hashes), "{key}");
+    }
+}

@@ -9,13 +9,14 @@ use dryspell_weather::{Error, Options, read_file};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Kinds that no file of the corpus can show, and the tests that show them.
-const ELSEWHERE: [(&str, &str); 11] = [
+const ELSEWHERE: [(&str, &str); 12] = [
     ("CannotOpen", "broken::a_missing_file_and_a_folder"),
     ("CannotRead", "endless::a_reader_that_fails"),
     ("LineTooLong", "endless::garbage_without_line_ends_is_refused_early"),
     ("HeaderTooLong", "endless::a_gigabyte_of_garbage_is_refused_early"),
     ("ClockMovesWithTheSeasons", "stamps::a_clock_that_was_put_forward_in_summer"),
     ("TooManyRows", "endless::rows_without_end"),
+    ("FileTooLarge", "bounds::a_file_beyond_a_gibibyte_is_refused_with_the_limit_before_it_is_read"),
     ("OtherPlace", "many::files_that_do_not_belong_together"),
     ("NotACalendarYear", "many::files_that_do_not_belong_together"),
     ("TimeInTwoFiles", "many::files_that_do_not_belong_together"),

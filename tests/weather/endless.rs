@@ -117,12 +117,12 @@ fn rows_without_end() {
         head: head.as_bytes().to_vec(),
         pattern: day.into_bytes(),
         given: 0,
-        most: 22 * 4_000_000 + 1_000_000,
+        most: 22 * dryspell::record::MOST_YEARS * 8784 + 1_000_000,
     };
     let error = read_from("site.csv", endless, &Options::default()).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "site.csv: line 4000007: more than 4000000 rows; at most 4000000 rows are read; give longer steps, or a file \
+        "site.csv: line 8775223: more than 8775216 rows; at most 8775216 rows are read; give longer steps, or a file \
          for each year"
     );
 }

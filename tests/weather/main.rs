@@ -16,9 +16,11 @@
 mod support;
 mod synth;
 
+mod bounds;
 mod broken;
 mod calibration;
 mod corpus;
+mod doubts;
 mod endless;
 mod gaps;
 mod help;
@@ -30,6 +32,7 @@ mod reference;
 mod report;
 mod resample;
 mod sizes;
+mod solar_columns;
 mod stamps;
 mod subhourly;
 mod tmy3;

@@ -267,7 +267,7 @@ pub(crate) struct WeatherArgs {
     #[arg(long, value_name = "start|middle|end", help_heading = "Reading")]
     pub(crate) stamps: Option<StampsWord>,
     /// What kind of years the file holds, where its dates tell it wrongly
-    #[arg(long, value_name = "typical|calendar|synthetic", help_heading = "Reading")]
+    #[arg(long, value_name = "typical|calendar|synthetic|projected", help_heading = "Reading")]
     pub(crate) years: Option<YearsWord>,
     /// Shift a clock that does not fit the sun to the best fit, in place of refusing it
     #[arg(long, help_heading = "Reading")]
@@ -309,6 +309,8 @@ pub(crate) enum YearsWord {
     Calendar,
     /// Made, not measured
     Synthetic,
+    /// Of a climate model's scenario, not measured: no return period
+    Projected,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

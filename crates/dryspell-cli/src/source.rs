@@ -1,13 +1,12 @@
-//! The weather of a scheme: files read, or years made.
+//! The weather of a scheme or of a command, with what goes wrong in the words of the command line.
 
-use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
-use dryspell::fault::{Fault, FaultKind};
+use dryspell::fault::Fault;
 use dryspell::record::Record;
-use dryspell::scheme::{Scheme, StampedAt, WeatherOrigin};
-use dryspell_weather::synth::{Climate, Generator, Method};
-use dryspell_weather::{Choice, Options, PlaceOptions, Stamps, Weather, read_files, read_folder};
+use dryspell::scheme::{Scheme, WeatherOrigin};
+use dryspell_weather::synth::Method;
+use dryspell_weather::{Choice, Error, FileRead, OpenError, Options, Weather, read_paths};
 use sha2::{Digest, Sha256};
 
 use crate::kinds::Wanted;
@@ -17,83 +16,48 @@ use crate::{Failure, files};
 pub(crate) struct Source {
     /// The record.
     pub(crate) record: Record,
-    /// SHA-256 of the files, in order.
+    /// SHA-256 of the bytes that were read of each file, in order.
     pub(crate) sha256: Vec<String>,
 }
 
 /// The record that a scheme names. `folder` is the scheme's.
 pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Result<Source, Failure> {
-    match &scheme.weather.origin {
-        WeatherOrigin::Files(files) => {
-            let paths: Vec<PathBuf> = files.iter().map(|f| folder.join(f)).collect();
-            for path in &paths {
-                if let Err(e) = std::fs::metadata(path) {
-                    let fault = cannot_read("weather.file", path, &e);
-                    return Err(in_file(scheme_file, vec![scheme.locate(fault)]));
-                }
-            }
-            let weather =
-                read(&paths, &options(scheme)).map_err(|failure| placed_by(failure, scheme, scheme_file))?;
-            let sha256 = weather
-                .record
-                .source
-                .files
-                .iter()
-                .map(|f| hash_file(Path::new(f)))
-                .collect::<Result<_, _>>()?;
-            Ok(Source { record: weather.record, sha256 })
+    let opened = dryspell_weather::open(scheme, folder).map_err(|error| match error {
+        OpenError::File { error, in_place_of_the_file } => {
+            Failure(vec![told(&error) + &instead_of(&in_place_of_the_file, scheme_file)])
         }
-        WeatherOrigin::Climate { file, seed, years } => {
-            let path = folder.join(file);
-            if let Err(e) = std::fs::metadata(&path) {
-                let fault = cannot_read("weather.climate", &path, &e);
-                return Err(in_file(scheme_file, vec![scheme.locate(fault)]));
-            }
-            let record = made(&path, Method::Free, u64::from(*seed), *years as usize)?;
-            Ok(Source { record, sha256: vec![hash_file(&path)?] })
-        }
-    }
+        OpenError::Faults(faults) => match &scheme.weather.origin {
+            WeatherOrigin::Climate { file, .. } => climate_refused(&folder.join(file), scheme_file, faults),
+            WeatherOrigin::Files(_) => in_file(scheme_file, faults),
+        },
+    })?;
+    Ok(Source { record: opened.record, sha256: hashes(opened.files) })
 }
 
-/// Says that the scheme's own place stood in for the file's: a wrong one shows in the weather's rows.
-fn placed_by(failure: Failure, scheme: &Scheme, scheme_file: &str) -> Failure {
-    let entry = &scheme.weather;
-    let given: Vec<&str> = [
-        ("latitude", entry.latitude_deg),
-        ("longitude", entry.longitude_deg),
-        ("elevation", entry.elevation_m),
-        ("utc_offset", entry.utc_offset_h),
-    ]
-    .into_iter()
-    .filter_map(|(key, value)| value.map(|_| key))
-    .collect();
-    if given.is_empty() {
-        return failure;
+/// Says that the scheme's own place stood in for the file's.
+fn instead_of(choices: &[Choice], scheme_file: &str) -> String {
+    if choices.is_empty() {
+        return String::new();
     }
-    let keys = given.join(", ");
-    Failure(
-        failure
-            .0
-            .into_iter()
-            .map(|line| {
-                format!("{line}; or mend {keys} under [weather] of {scheme_file}, taken in place of the file's own")
-            })
-            .collect(),
-    )
+    let keys = choices.iter().map(|c| c.name()).collect::<Vec<_>>().join(", ");
+    format!("; or mend {keys} under [weather] of {scheme_file}, taken in place of the file's own")
+}
+
+fn hashes(files: Vec<FileRead>) -> Vec<String> {
+    files.into_iter().map(|file| file.sha256).collect()
 }
 
 /// Reads files of one place, or one folder of them.
 pub(crate) fn read(paths: &[PathBuf], options: &Options) -> Result<Weather, Failure> {
-    let read = match paths {
-        [folder] if folder.is_dir() => read_folder(folder, options),
-        _ => read_files(paths, options),
-    };
-    read.map_err(|error| {
-        let file = &error.at().file;
-        let refused =
-            files::beginning(Path::new(file)).and_then(|bytes| Wanted::Weather.refusal(file, &bytes));
-        Failure(vec![refused.unwrap_or_else(|| error.told(&flags_and_keys))])
-    })
+    read_paths(paths, options).map_err(|error| Failure(vec![told(&error)]))
+}
+
+/// The line of a weather file that was refused: a file of another kind is named for what it is.
+fn told(error: &Error) -> String {
+    let file = &error.at().file;
+    files::beginning(Path::new(file))
+        .and_then(|bytes| Wanted::Weather.refusal(file, &bytes))
+        .unwrap_or_else(|| error.told(&flags_and_keys))
 }
 
 /// How options of reading are given: as flags of `dryspell weather`, or under `[weather]` in a scheme. Both are named
@@ -107,50 +71,21 @@ fn flags_and_keys(choices: &[Choice]) -> String {
 
 /// Years made from a climate file.
 pub(crate) fn made(path: &Path, method: Method, seed: u64, years: usize) -> Result<Record, Failure> {
-    let name = path.display().to_string();
-    let text = files::read_text(path, Wanted::Climate)?;
-    let climate = Climate::from_toml(&text, &name).map_err(|faults| in_file(&name, faults))?;
-    let generator = Generator::new(climate, method, seed).map_err(|faults| in_file(&name, faults))?;
-    let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let mut record = generator.record(years, threads).map_err(|fault| in_file(&name, vec![fault]))?;
-    record.source.files = vec![name];
-    Ok(record)
-}
-
-fn options(scheme: &Scheme) -> Options {
-    let entry = &scheme.weather;
-    Options {
-        place: PlaceOptions {
-            name: None,
-            latitude_deg: entry.latitude_deg,
-            longitude_deg: entry.longitude_deg,
-            elevation_m: entry.elevation_m,
-            utc_offset_h: entry.utc_offset_h,
-        },
-        kind: entry.years,
-        stamps: entry.stamps.map(|s| match s {
-            StampedAt::Start => Stamps::Start,
-            StampedAt::Middle => Stamps::Middle,
-            StampedAt::End => Stamps::End,
-        }),
-        accept_shift: entry.accept_shift,
-        fill_long_gaps: entry.fill_long_gaps,
-        part_of_year: entry.part_of_year,
+    match dryspell_weather::made(path, method, seed, years) {
+        Ok(opened) => Ok(opened.record),
+        Err(OpenError::File { error, .. }) => Err(Failure(vec![told(&error)])),
+        Err(OpenError::Faults(faults)) => {
+            let name = path.display().to_string();
+            Err(climate_refused(path, &name, faults))
+        }
     }
 }
 
-fn cannot_read(key: &str, path: &Path, e: &std::io::Error) -> Fault {
-    let found = match e.kind() {
-        std::io::ErrorKind::NotFound => format!("{}: no such file", path.display()),
-        _ => format!("{}: {e}", path.display()),
-    };
-    Fault::at_key(
-        key,
-        FaultKind::Weather,
-        found,
-        "a file that can be read, named from the scheme's own folder",
-        "check the name",
-    )
+/// The lines of a climate that was refused: a file of another kind is named for what it is.
+fn climate_refused(path: &Path, asked_in: &str, faults: Vec<Fault>) -> Failure {
+    let name = path.display().to_string();
+    let refused = files::beginning(path).and_then(|bytes| Wanted::Climate.refusal(&name, &bytes));
+    refused.map_or_else(|| in_file(asked_in, faults), |line| Failure(vec![line]))
 }
 
 /// Faults with the file's name in front, a line each.
@@ -168,11 +103,4 @@ pub(crate) fn in_file(name: &str, faults: Vec<Fault>) -> Failure {
 /// SHA-256 as hexadecimal digits.
 pub(crate) fn hash(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
-}
-
-fn hash_file(path: &Path) -> Result<String, Failure> {
-    let bytes = std::fs::read(path).map_err(|e| {
-        Failure(vec![format!("{}: {e}; a file that stays readable; run again", path.display())])
-    })?;
-    Ok(hash(&bytes))
 }

@@ -8,9 +8,9 @@ use std::error::Error;
 use std::path::Path;
 
 use dryspell::fault::Fault;
+use dryspell::scheme::Scheme;
 use dryspell::simulate::{Kept, Memo, Run};
 use dryspell::sweep::{Axis, Sweep};
-use dryspell_weather::{Options, read_file};
 use rayon::prelude::*;
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -18,8 +18,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
     let text = std::fs::read_to_string(folder.join("scheme.toml"))?;
 
-    // The weather is read once and shared by all threads.
-    let weather = read_file(folder.join("weather.csv"), &Options::default())?;
+    // The weather is read once, as the scheme says, and shared by all threads.
+    let weather = dryspell_weather::open(&Scheme::from_toml(&text).map_err(in_lines)?, &folder)?;
     let record = Kept::new(weather.record);
 
     // Two axes: panels in series, and tanks. A tank's float levels keep their share of its capacity.

@@ -12,10 +12,9 @@ use std::process::ExitCode;
 
 use dryspell::fault::Fault;
 use dryspell::results::answer;
-use dryspell::scheme::{Scheme, WeatherOrigin};
+use dryspell::scheme::Scheme;
 use dryspell::simulate::simulate;
 use dryspell::units::System;
-use dryspell_weather::{Options, read_files};
 
 fn main() -> ExitCode {
     // Errors of this library are whole sentences: they are shown as they are.
@@ -37,13 +36,10 @@ fn prove() -> Result<(), Box<dyn Error>> {
     // Reading gives a scheme, or everything that is wrong with it at once, a line each.
     let scheme = Scheme::from_toml(&text).map_err(in_lines)?;
 
-    // A scheme names its weather relative to its own folder. The weather crate recognises the format by the content.
+    // A scheme names its weather relative to its own folder. All that it says under [weather] counts: place, clock, kind
+    // of years, or the climate from which years are made. Formats are recognised by their content.
     let folder = file.parent().unwrap_or(Path::new(""));
-    let WeatherOrigin::Files(names) = &scheme.weather.origin else {
-        return Err("this scheme makes its weather; the example reads files".into());
-    };
-    let paths: Vec<PathBuf> = names.iter().map(|name| folder.join(name)).collect();
-    let weather = read_files(&paths, &Options::default())?;
+    let weather = dryspell_weather::open(&scheme, folder)?;
 
     // The plan holds the settings of every stage, from the sun to the tank. One call goes the whole way of the water.
     let plan = scheme.plan();

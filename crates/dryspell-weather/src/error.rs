@@ -103,6 +103,11 @@ pub enum ErrorKind {
         /// What the system says.
         reason: io::ErrorKind,
     },
+    /// More bytes than are read.
+    FileTooLarge {
+        /// The most that are read.
+        limit_bytes: u64,
+    },
     /// Nothing in it.
     Empty,
     /// Text in two-byte characters.

@@ -3,6 +3,7 @@
 use crate::Weather;
 use crate::closure::{self, Closure};
 use crate::error::Error;
+use crate::file::FileRead;
 use crate::gaps::{self, Filling};
 use crate::hours;
 use crate::options::Options;
@@ -13,19 +14,39 @@ use crate::report;
 use crate::sunlight::{Sunlight, unforeseen};
 use crate::table::{Meaning, Table};
 use crate::timing::{self, Clock};
+use dryspell::calendar::Calendar;
 use dryspell::record::{RadiationTime, Record, Source, YearKind};
+use std::time::SystemTime;
 
 /// Latest minute after the stamp at which a satellite scan is taken to have happened, where the file does not say.
 const LATEST_SCAN_MIN: f64 = 35.0;
 
+/// Places further apart are two, km: a coordinate told with two decimals is as coarse.
+const APART_KM: f64 = 1.0;
+
 /// Formats whose files are mostly typical years.
 const OFTEN_TYPICAL: [&str; 2] = ["TMY3", "EPW"];
 
-/// Makes the record and the report.
-pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> {
-    let Table { format, place, rows_offset_h, kind, meaning, zero_snow_is_said, mut rows, mut notes } = table;
-    let mut against_the_file = Vec::new();
-    let place = place::settle(rows.file(), &place, &options.place, &mut notes, &mut against_the_file)?;
+/// Makes the record and the report. `files` is asked last: a file that is refused is not read to its end.
+pub(crate) fn finish(
+    table: Table,
+    options: &Options,
+    files: impl FnOnce() -> Result<Vec<FileRead>, Error>,
+) -> Result<Weather, Error> {
+    let Table {
+        format,
+        place,
+        rows_offset_h,
+        kind,
+        scenario,
+        meaning,
+        zero_snow_is_said,
+        mut rows,
+        mut notes,
+    } = table;
+    let mut alerts = Vec::new();
+    let of_file = place.known();
+    let place = place::settle(rows.file(), &place, &options.place, &mut notes, &mut alerts)?;
     let stated = options.stamps.is_some();
     let meaning = match options.stamps {
         Some(stamps) if meaning != Meaning::Mean(stamps) => {
@@ -65,13 +86,28 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
     let resampled = step_min < 60 || (snapshots && full_hour);
     let clock = Clock {
         shift_min: timing::minutes(place.utc_offset_h - rows_clock_h) + fitted_min,
-        kind: options.kind.or(kind),
+        kind: layout_kind(options.kind, kind),
         stamps_stated: stated,
         part_of_year: options.part_of_year,
         resampled,
     };
     let laid = timing::lay_out(&rows, &middles, step_min, &clock, &mut notes)?;
-    let one_year = laid.calendar.is_one_year() && laid.kind == YearKind::Calendar;
+    let record_kind = match (options.kind, kind, &scenario) {
+        (Some(YearKind::Projected), ..) | (None, Some(YearKind::Projected), _) => YearKind::Projected,
+        (None, _, Some(name)) => {
+            notes.push(format!(
+                "the header names the climate scenario {name}: projected years, not measured; state years = \"calendar\" or \
+                 \"typical\" if they are not"
+            ));
+            YearKind::Projected
+        }
+        _ => laid.kind,
+    };
+    if record_kind == YearKind::Calendar {
+        alerts.extend(to_come(&laid.calendar, this_year(SystemTime::now())));
+    }
+    let one_year =
+        record_kind == YearKind::Calendar && laid.calendar.is_one_year() && laid.kind == YearKind::Calendar;
     if one_year && options.kind.or(kind).is_none() && OFTEN_TYPICAL.contains(&format) {
         notes.push(
             "all rows carry one year: taken as a calendar year; state years = \"typical\" if it is one"
@@ -98,15 +134,17 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         long_gaps: options.fill_long_gaps,
         last_row: rows.stamps.last().copied(),
     };
-    quality::distrust(&mut hourly.columns, zero_snow_is_said, &mut notes);
+    quality::distrust(&mut hourly.columns, zero_snow_is_said, &laid.calendar, &mut notes);
     let fills = gaps::fill(&filling, &mut hourly, &mut notes)?;
-    let files = rows.file_names();
+    let station = of_file
+        .filter(|own| own.km_to(&place) >= APART_KM || (own.elevation_m - place.elevation_m).abs() >= 1.0);
+    let file_names = rows.file_names();
     let first_file = rows.file().to_owned();
     let mut columns = hourly.columns;
     let record = Record {
         place,
         calendar: laid.calendar,
-        kind: laid.kind,
+        kind: record_kind,
         radiation_time,
         ghi_w_per_m2: columns.take(Quantity::Ghi).unwrap_or_default(),
         dni_w_per_m2: columns.take(Quantity::Dni),
@@ -118,7 +156,7 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
         precipitation_mm: columns.take(Quantity::Precipitation),
         relative_humidity: columns.take(Quantity::Humidity),
         pressure_pa: columns.take(Quantity::Pressure),
-        source: Source { format: format.to_owned(), files, notes, against_the_file },
+        source: Source { format: format.to_owned(), files: file_names, notes, alerts, station },
     };
     record.check().map_err(|fault| unforeseen(&first_file, &fault))?;
     let reading = report::Reading {
@@ -133,7 +171,32 @@ pub(crate) fn finish(table: Table, options: &Options) -> Result<Weather, Error> 
     };
     let report = report::report(&record, reading, &mut sunlight.into_suns())
         .map_err(|fault| unforeseen(&first_file, &fault))?;
-    Ok(Weather { record, report })
+    Ok(Weather { record, report, files: files()? })
+}
+
+/// Kind of years as rows are laid out by it, where it is known. Projected years may be typical or not: their dates tell.
+pub(crate) fn layout_kind(stated: Option<YearKind>, of_file: Option<YearKind>) -> Option<YearKind> {
+    let of_dates = |kind: &YearKind| *kind != YearKind::Projected;
+    stated.filter(of_dates).or_else(|| of_file.filter(of_dates))
+}
+
+/// The year of the clock.
+fn this_year(now: SystemTime) -> Option<i32> {
+    let seconds = now.duration_since(SystemTime::UNIX_EPOCH).ok()?.as_secs();
+    let days = i64::try_from(seconds / 86_400).ok()?;
+    chrono::NaiveDate::from_ymd_opt(1970, 1, 1)?
+        .checked_add_signed(chrono::TimeDelta::days(days))
+        .map(|date| chrono::Datelike::year(&date))
+}
+
+/// What there is to say of calendar years that have not been yet.
+fn to_come(calendar: &Calendar, this_year: Option<i32>) -> Option<String> {
+    let last = calendar.days().iter().map(|day| day.year).max()?;
+    let this_year = this_year.filter(|year| last > *year)?;
+    Some(format!(
+        "dates up to {last} are taken as measured, but it is {this_year}: state years = \"projected\" if they come from a \
+         climate model, or mend the dates"
+    ))
 }
 
 /// The minute of the satellite's scan, from the sun, where the file does not say it.

@@ -1,8 +1,10 @@
 //! Bytes in, lines and rows out: bounded memory, byte-order mark, Latin-1, line ends.
 
 use crate::error::{Error, ErrorKind};
+use crate::file::why;
 use crate::recognise::Head;
 use csv::ByteRecord;
+use dryspell::record::MOST_YEARS;
 use std::cell::Cell;
 use std::io::{BufRead, BufReader, Cursor, Read};
 use std::rc::Rc;
@@ -13,8 +15,8 @@ pub(crate) const HEAD_BYTES: usize = 64 * 1024;
 pub(crate) const LINE_BYTES: usize = 256 * 1024;
 /// Most lines above the columns.
 const HEADER_LINES: u64 = 1000;
-/// Most rows of a file: seven years of single minutes.
-pub(crate) const MOST_ROWS: usize = 4_000_000;
+/// Most rows of a file: the hours of as many years as are made from one seed, or 16 years of single minutes.
+pub(crate) const MOST_ROWS: usize = MOST_YEARS * 8784;
 
 /// A file being read.
 pub(crate) struct Input<'a> {
@@ -39,7 +41,7 @@ impl<'a> Input<'a> {
             .by_ref()
             .take(HEAD_BYTES as u64)
             .read_to_end(&mut bytes)
-            .map_err(|e| Error::new(name, ErrorKind::CannotRead { reason: e.kind() }))?;
+            .map_err(|e| Error::new(name, why(&e)))?;
         if bytes.is_empty() {
             return Err(Error::new(name, ErrorKind::Empty));
         }
@@ -65,7 +67,7 @@ impl<'a> Input<'a> {
             .by_ref()
             .take(LINE_BYTES as u64 + 1)
             .read_until(b'\n', &mut bytes)
-            .map_err(|e| Error::new(&self.name, ErrorKind::CannotRead { reason: e.kind() }))?;
+            .map_err(|e| Error::new(&self.name, why(&e)))?;
         if n == 0 {
             return Ok(None);
         }
@@ -154,7 +156,7 @@ impl Rows<'_> {
             csv::ErrorKind::Io(e) if e.get_ref().is_some_and(|e| e.is::<TooLong>()) => {
                 ErrorKind::LineTooLong { limit_bytes: LINE_BYTES }
             }
-            csv::ErrorKind::Io(e) => ErrorKind::CannotRead { reason: e.kind() },
+            csv::ErrorKind::Io(e) => why(e),
             _ => ErrorKind::CannotRead { reason: std::io::ErrorKind::InvalidData },
         };
         self.error(kind)

@@ -1,12 +1,12 @@
 //! Several files of one place → one record.
 
 use crate::error::{Error, ErrorKind};
-use crate::finish::finish;
+use crate::finish::{finish, layout_kind};
 use crate::options::Options;
 use crate::quantity::Quantity;
 use crate::table::Table;
 use crate::timing::{kind_of, time_text};
-use crate::{Weather, open, table};
+use crate::{Weather, file, table};
 use dryspell::record::YearKind;
 use std::path::{Path, PathBuf};
 
@@ -18,12 +18,26 @@ const SAME_PLACE_DEG: f64 = 0.02;
 /// # Errors
 /// An [`Error`] for whatever keeps the files from being one trustworthy record.
 pub fn read_files<P: AsRef<Path>>(paths: &[P], options: &Options) -> Result<Weather, Error> {
-    let mut tables = Vec::with_capacity(paths.len());
+    let mut read = Vec::with_capacity(paths.len());
     for path in paths {
-        let (name, file) = open(path.as_ref())?;
-        tables.push(table(&name, file, options)?);
+        let (name, mut source) = file::open_weather(path.as_ref())?;
+        let table = table(&name, &mut source, options)?;
+        read.push((table, source.finish_weather(&name)?));
     }
-    finish(join(tables, options)?, options)
+    read.sort_by_key(|(table, _)| table.rows.stamps.first().copied());
+    let (tables, files) = read.into_iter().unzip();
+    finish(join(tables, options)?, options, || Ok(files))
+}
+
+/// Reads what a scheme names or a user types: files, or the one folder that holds them.
+///
+/// # Errors
+/// As [`read_files`] and [`read_folder`].
+pub fn read_paths<P: AsRef<Path>>(paths: &[P], options: &Options) -> Result<Weather, Error> {
+    match paths {
+        [folder] if folder.as_ref().is_dir() => read_folder(folder, options),
+        _ => read_files(paths, options),
+    }
 }
 
 /// Reads all `.csv` and `.epw` files of a folder into one record.
@@ -49,18 +63,17 @@ pub fn read_folder(folder: impl AsRef<Path>, options: &Options) -> Result<Weathe
     read_files(&paths, options)
 }
 
-/// Puts tables together in the order of their time.
-fn join(mut tables: Vec<Table>, options: &Options) -> Result<Table, Error> {
+/// Puts tables together that are in the order of their time.
+fn join(tables: Vec<Table>, options: &Options) -> Result<Table, Error> {
     if tables.len() > 1 {
         for table in &tables {
             let middles: Vec<i64> = table.rows.stamps.iter().map(|s| s * 60).collect();
-            let kind = options.kind.or(table.kind).unwrap_or_else(|| kind_of(&middles));
+            let kind = layout_kind(options.kind, table.kind).unwrap_or_else(|| kind_of(&middles));
             if kind == YearKind::Typical {
                 return Err(table.rows.error(ErrorKind::NotACalendarYear));
             }
         }
     }
-    tables.sort_by_key(|t| t.rows.stamps.first().copied());
     let mut tables = tables.into_iter();
     let Some(mut all) = tables.next() else {
         return Err(Error::new("", ErrorKind::NoFiles));
@@ -107,6 +120,7 @@ fn add(all: &mut Table, table: Table) -> Result<(), Error> {
     all.rows.stamps.extend(table.rows.stamps);
     all.rows.lines.extend(table.rows.lines);
     all.rows.mended.negatives += table.rows.mended.negatives;
+    all.scenario = all.scenario.take().or(table.scenario);
     for note in table.notes {
         if !all.notes.contains(&note) {
             all.notes.push(note);

@@ -1,5 +1,6 @@
 //! Weather files in, [`dryspell::record::Record`]s out, or a refusal that says what to do.
 //!
+//! [`open`] goes the whole way from what a scheme says under `[weather]` to its record. Below it,
 //! [`read_file`] recognises a file by its content, reads it, puts it on the clock of local standard time and returns
 //! a [`Weather`]: the record and what the reader decided on the way. Whatever is wrong is an [`Error`] that names
 //! file, line, column, what was found, what is accepted and the way out.
@@ -24,18 +25,22 @@
 
 mod closure;
 mod error;
+mod file;
 mod finish;
 pub mod formats;
 mod gaps;
 mod hours;
 mod input;
 mod join;
+mod open;
 mod options;
 mod place;
 mod quality;
 mod quantity;
 mod recognise;
 pub mod report;
+mod scenario;
+mod snow;
 mod spells;
 mod sunlight;
 pub mod synth;
@@ -44,14 +49,15 @@ mod timing;
 mod wording;
 
 use dryspell::record::Record;
-use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
 pub use closure::Closure;
 pub use error::{At, Error, ErrorKind};
+pub use file::{FileRead, MOST_BYTES};
 pub use gaps::{Fill, How};
-pub use join::{read_files, read_folder};
+pub use join::{read_files, read_folder, read_paths};
+pub use open::{OpenError, Opened, made, open};
 pub use options::{Choice, Options, PlaceOptions, Stamps};
 pub use quantity::Quantity;
 pub use recognise::format_of;
@@ -64,6 +70,8 @@ pub struct Weather {
     pub record: Record,
     /// What there is to say about it.
     pub report: Report,
+    /// The files behind it, in the order of their time, with the hash of the bytes that were read.
+    pub files: Vec<FileRead>,
 }
 
 /// Reads a weather file of any known format.
@@ -71,19 +79,7 @@ pub struct Weather {
 /// # Errors
 /// An [`Error`] for whatever keeps the file from being a trustworthy record.
 pub fn read_file(path: impl AsRef<Path>, options: &Options) -> Result<Weather, Error> {
-    let (name, file) = open(path.as_ref())?;
-    read_from(&name, file, options)
-}
-
-/// Opens a file.
-fn open(path: &Path) -> Result<(String, File), Error> {
-    let name = path.display().to_string();
-    let cannot = |reason| Error::new(&name, ErrorKind::CannotOpen { reason });
-    let file = File::open(path).map_err(|e| cannot(e.kind()))?;
-    if file.metadata().is_ok_and(|m| m.is_dir()) {
-        return Err(cannot(std::io::ErrorKind::IsADirectory));
-    }
-    Ok((name, file))
+    read_files(&[path], options)
 }
 
 /// Reads weather from bytes; `name` stands for the file in messages and in the record's source.
@@ -99,12 +95,16 @@ pub fn read_bytes(name: &str, bytes: &[u8], options: &Options) -> Result<Weather
 /// # Errors
 /// An [`Error`] for whatever keeps the stream from being a trustworthy record.
 pub fn read_from(name: &str, source: impl Read, options: &Options) -> Result<Weather, Error> {
-    finish::finish(table(name, source, options)?, options)
+    let mut source = file::Recorded::new(source, MOST_BYTES);
+    let table = table(name, &mut source, options)?;
+    finish::finish(table, options, || Ok(vec![source.finish_weather(name)?]))
 }
 
 /// Recognises and reads a file's rows.
 fn table(name: &str, source: impl Read, options: &Options) -> Result<table::Table, Error> {
     let (input, head) = input::Input::new(name, source)?;
     let format = recognise::recognise(name, &head)?;
-    (format.read)(input, options)
+    let mut table = (format.read)(input, options)?;
+    table.scenario = scenario::named_in(&head);
+    Ok(table)
 }

@@ -22,6 +22,19 @@ pub(crate) struct FilePlace {
     pub(crate) utc_offset_h: Option<f64>,
 }
 
+impl FilePlace {
+    /// The place, where the file says where it is; its clock may be unknown.
+    pub(crate) fn known(&self) -> Option<Place> {
+        Some(Place {
+            name: self.name.trim().to_owned(),
+            latitude_deg: self.latitude_deg?,
+            longitude_deg: self.longitude_deg?,
+            elevation_m: self.elevation_m?,
+            utc_offset_h: self.utc_offset_h.unwrap_or_default(),
+        })
+    }
+}
+
 /// Reads a number of a header.
 pub(crate) fn header_number(
     name: &str,
@@ -43,7 +56,7 @@ pub(crate) fn settle(
     found: &FilePlace,
     stated: &PlaceOptions,
     notes: &mut Vec<String>,
-    against_the_file: &mut Vec<String>,
+    alerts: &mut Vec<String>,
 ) -> Result<Place, Error> {
     // Within `near` both may be the same place, told with fewer digits or for the cell of a grid.
     let mut choose = |what: &'static str, unit: &str, near: f64, found: Option<f64>, stated: Option<f64>| {
@@ -52,7 +65,9 @@ pub(crate) fn settle(
         {
             let text = format!("{what} taken as {stated}{unit} as stated; the file says {found}{unit}");
             if (found - stated).abs() > near {
-                against_the_file.push(text.clone());
+                alerts.push(format!(
+                    "{text}; the sun is worked out for the place stated: check it under [weather]"
+                ));
             }
             notes.push(text);
         }

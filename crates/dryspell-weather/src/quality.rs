@@ -2,8 +2,10 @@
 
 use crate::error::{Error, ErrorKind};
 use crate::quantity::{Columns, Quantity};
+use crate::snow;
 use crate::sunlight::Sunlight;
 use crate::table::{Meaning, RowData};
+use dryspell::calendar::Calendar;
 use dryspell::units::counted;
 
 /// Radiation down to this is an instrument's night-time offset and taken as zero, W/m².
@@ -71,7 +73,12 @@ pub(crate) fn admit(q: Quantity, value: f64, mended: &mut Mended) -> Result<f64,
 }
 
 /// Drops hourly columns that are not to be believed, with a note for each.
-pub(crate) fn distrust(columns: &mut Columns, zero_snow_is_said: bool, notes: &mut Vec<String>) {
+pub(crate) fn distrust(
+    columns: &mut Columns,
+    zero_snow_is_said: bool,
+    calendar: &Calendar,
+    notes: &mut Vec<String>,
+) {
     if let Some(albedo) = columns.get(Quantity::Albedo)
         && all_zero(albedo)
     {
@@ -84,6 +91,12 @@ pub(crate) fn distrust(columns: &mut Columns, zero_snow_is_said: bool, notes: &m
     {
         *columns.get_mut(Quantity::Snow) = None;
         notes.push("snow depth is 0 in every row of the file: treated as not given".into());
+    }
+    if let (Some(depth), Some(air)) = (columns.get(Quantity::Snow), columns.get(Quantity::Air))
+        && let Err(why) = snow::credible(depth, air, calendar)
+    {
+        *columns.get_mut(Quantity::Snow) = None;
+        notes.push(format!("the snow depth column is not used: {why}"));
     }
     if let Some(rain) = columns.get(Quantity::Precipitation)
         && let Err(why) = credible_precipitation(rain)

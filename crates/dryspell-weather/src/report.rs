@@ -8,7 +8,7 @@ use crate::sunlight::DaySuns;
 use chrono::Datelike;
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::fault::Fault;
-use dryspell::record::{Record, YearKind};
+use dryspell::record::{Place, Record, YearKind};
 use dryspell::sun::extraterrestrial::{SOLAR_CONSTANT_W_PER_M2, extraterrestrial_normal};
 use dryspell::sun::geometry::daily_extraterrestrial_mj_per_m2;
 use dryspell::sun::position::julian_date;
@@ -30,11 +30,13 @@ pub struct Report {
     pub elevation_m: f64,
     /// Local standard time minus UTC, h.
     pub utc_offset_h: f64,
+    /// The file's own place, where another was stated.
+    pub station: Option<Station>,
     /// Name of the format.
     pub format: String,
     /// Files read.
     pub files: Vec<String>,
-    /// `typical`, `calendar` or `synthetic`.
+    /// `typical`, `calendar`, `synthetic` or `projected`.
     pub kind: &'static str,
     /// Years that the data come from, rising.
     pub years: Vec<i32>,
@@ -60,6 +62,35 @@ pub struct Report {
     pub cold: Cold,
     /// What was decided, filled and left out, a line each.
     pub notes: Vec<String>,
+}
+
+/// The place that a file gives as its own, beside the one stated.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Station {
+    /// Latitude, degrees, north positive.
+    pub latitude_deg: f64,
+    /// Longitude, degrees, east positive.
+    pub longitude_deg: f64,
+    /// Elevation, m.
+    pub elevation_m: f64,
+    /// Distance from the stated place, km.
+    pub distance_km: f64,
+    /// How much higher than the stated place it lies, m.
+    pub higher_m: f64,
+}
+
+impl Station {
+    /// A file's own place as seen from the stated one.
+    #[must_use]
+    pub fn of(own: &Place, stated: &Place) -> Self {
+        Self {
+            latitude_deg: own.latitude_deg,
+            longitude_deg: own.longitude_deg,
+            elevation_m: own.elevation_m,
+            distance_km: own.km_to(stated),
+            higher_m: own.elevation_m - stated.elevation_m,
+        }
+    }
 }
 
 /// How a file was read.
@@ -212,12 +243,14 @@ pub(crate) fn report(record: &Record, reading: Reading, suns: &mut DaySuns) -> R
         longitude_deg: place.longitude_deg,
         elevation_m: place.elevation_m,
         utc_offset_h: place.utc_offset_h,
+        station: record.source.station.as_ref().map(|own| Station::of(own, place)),
         format: record.source.format.clone(),
         files: record.source.files.clone(),
         kind: match record.kind {
             YearKind::Typical => "typical",
             YearKind::Calendar => "calendar",
             YearKind::Synthetic => "synthetic",
+            YearKind::Projected => "projected",
         },
         years: years(record),
         year_of_month: year_of_month(record),

@@ -42,7 +42,7 @@ impl DaySuns {
         if let Some(ends) = self.days.get(&day) {
             return *ends;
         }
-        // Years are held within 1800 to 2200 when stamps are read, where the ephemeris always answers.
+        // Years are held within 1800 to 2998 when stamps are read, where the ephemeris always answers.
         let nothing = Geocentric { sin_declination: 0.0, equation_of_time_deg: 0.0, distance_au: 1.0 };
         let ends = [from, from + 1.0].map(|date| self.ephemeris.at(date).unwrap_or(nothing));
         self.days.insert(day, ends);

@@ -60,6 +60,8 @@ pub(crate) struct Table {
     pub(crate) rows_offset_h: Option<f64>,
     /// Kind of years, where the format settles it.
     pub(crate) kind: Option<YearKind>,
+    /// The climate scenario that the header names.
+    pub(crate) scenario: Option<String>,
     /// What stamps mean.
     pub(crate) meaning: Meaning,
     /// Whether an all-zero snow column says that there is no snow.

@@ -8,12 +8,14 @@ use crate::options::Stamps;
 use crate::table::{Meaning, RowData};
 use chrono::{Datelike, NaiveDate};
 use dryspell::calendar::{Calendar, Day};
-use dryspell::record::YearKind;
+use dryspell::record::{MOST_YEARS, YearKind};
 
 /// Minutes in a day.
 const DAY_MIN: i64 = 1440;
 /// Seconds in a day.
 pub(crate) const DAY_S: i64 = 86_400;
+/// Years of rows: from where weather was first measured hour by hour to the last label of made years.
+pub(crate) const YEARS: std::ops::RangeInclusive<i32> = 1800..=2000 + MOST_YEARS as i32 - 1;
 /// Julian date of midnight before day 0 of the common era's count.
 const JULIAN_OF_DAY_0: f64 = 1_721_424.5;
 
@@ -54,7 +56,7 @@ pub(crate) fn civil_minute(year: i32, month: i32, day: i32, minute: i64) -> Resu
         .ok()
         .zip(u32::try_from(day).ok())
         .and_then(|(m, d)| NaiveDate::from_ymd_opt(year, m, d))
-        .filter(|_| (1800..=2200).contains(&year))
+        .filter(|_| YEARS.contains(&year))
         .ok_or(ErrorKind::NoSuchDate { year, month, day })?;
     Ok(i64::from(date.num_days_from_ce()) * DAY_MIN + minute)
 }
@@ -187,7 +189,7 @@ pub(crate) fn lay_out(
             };
             middles.iter().map(|m| on_axis(*m)).collect()
         }
-        YearKind::Calendar | YearKind::Synthetic => middles.to_vec(),
+        YearKind::Calendar | YearKind::Synthetic | YearKind::Projected => middles.to_vec(),
     };
     let turn = (kind == YearKind::Typical).then(|| year_length(leap));
     in_order(rows, &places, step_min, turn)?;
@@ -202,7 +204,9 @@ pub(crate) fn lay_out(
             }
             Ok(laid)
         }
-        YearKind::Calendar | YearKind::Synthetic => running(rows, &places, step_min, clock, kind, notes),
+        YearKind::Calendar | YearKind::Synthetic | YearKind::Projected => {
+            running(rows, &places, step_min, clock, kind, notes)
+        }
     }
 }
 

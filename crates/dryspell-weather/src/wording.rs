@@ -4,6 +4,7 @@ use crate::error::ErrorKind;
 use crate::formats;
 use crate::options::Choice;
 use crate::quantity::Quantity;
+use crate::timing::YEARS;
 use dryspell::units::counted;
 
 /// An error in three parts.
@@ -30,6 +31,11 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             format!("reading stopped ({reason})"),
             "the whole file is needed",
             "copy or download the file again",
+        ),
+        ErrorKind::FileTooLarge { limit_bytes } => parts(
+            format!("larger than {} MiB", limit_bytes >> 20),
+            format!("weather files of at most {} MiB ({limit_bytes} bytes) are read", limit_bytes >> 20),
+            "give a file for each year, or leave out columns that are not read",
         ),
         ErrorKind::Empty => {
             parts("the file is empty", "a weather file has a header and rows", "download the file again")
@@ -145,6 +151,11 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             format!("{found} is on another clock than the rows before"),
             "all rows are on one clock without daylight saving",
             "convert the file to local standard time or UTC",
+        ),
+        ErrorKind::NoSuchDate { year, month, day } if !YEARS.contains(year) => parts(
+            format!("the year of {year:04}-{month:02}-{day:02}"),
+            format!("years {} to {} are read", YEARS.start(), YEARS.end()),
+            "check the order of day, month and year; label made years with others",
         ),
         ErrorKind::NoSuchDate { year, month, day } => parts(
             format!("there is no date {year:04}-{month:02}-{day:02}"),

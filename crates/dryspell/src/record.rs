@@ -18,6 +18,56 @@ pub struct Place {
     pub utc_offset_h: f64,
 }
 
+/// Mean radius of the Earth, km (R1 of the ellipsoid WGS 84).
+const EARTH_KM: f64 = 6371.0088;
+
+impl Place {
+    /// Distance along the Earth's surface, km.
+    ///
+    /// # Units
+    ///
+    /// | symbol | name | unit | valid range |
+    /// |---|---|---|---|
+    /// | φ | latitude | degrees | −90 to 90 |
+    /// | λ | longitude | degrees | −180 to 180 |
+    /// | R | mean radius of the Earth | km | 6371.0088 |
+    ///
+    /// # Equation
+    ///
+    /// `2 R asin √(sin²(Δφ/2) + cos φ₁ cos φ₂ sin²(Δλ/2))`
+    ///
+    /// # Validity
+    ///
+    /// A sphere: within 0.6 % of the ellipsoid.
+    ///
+    /// # Example
+    ///
+    /// A quarter of the equator.
+    ///
+    /// ```
+    /// use dryspell::record::Place;
+    /// let at = |longitude_deg| Place {
+    ///     name: String::new(), latitude_deg: 0.0, longitude_deg, elevation_m: 0.0, utc_offset_h: 0.0,
+    /// };
+    /// assert!((at(10.0).km_to(&at(100.0)) - 6371.0088 * std::f64::consts::FRAC_PI_2).abs() < 1e-6);
+    /// ```
+    ///
+    /// # References
+    ///
+    /// The haversine: R. W. Sinnott, *Virtues of the Haversine*, Sky and Telescope 68 (1984) 159; from memory.
+    #[must_use]
+    pub fn km_to(&self, other: &Self) -> f64 {
+        let half_sine = |degrees: f64| libm::sin(0.5 * degrees.to_radians());
+        let cos = |degrees: f64| libm::cos(degrees.to_radians());
+        let (up, across) = (
+            half_sine(self.latitude_deg - other.latitude_deg),
+            half_sine(self.longitude_deg - other.longitude_deg),
+        );
+        let share = up * up + cos(self.latitude_deg) * cos(other.latitude_deg) * across * across;
+        2.0 * EARTH_KM * libm::asin(share.clamp(0.0, 1.0).sqrt())
+    }
+}
+
 /// What kind of years a record holds. It decides what may be said about other years.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum YearKind {
@@ -27,7 +77,13 @@ pub enum YearKind {
     Calendar,
     /// Made by a generator.
     Synthetic,
+    /// Years of a climate projection: a scenario, not what was measured, so no return period.
+    Projected,
 }
+
+/// Most years of a record: as many as are made from one seed, and as many as a weather file may have. Labels of made years
+/// begin at 2000 and end where the sun is still worked out.
+pub const MOST_YEARS: usize = 999;
 
 /// What the radiation of an hour means.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -43,7 +99,7 @@ pub enum RadiationTime {
 }
 
 /// Where a record came from.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Source {
     /// Name of the format, such as `TMY3`.
     pub format: String,
@@ -51,8 +107,10 @@ pub struct Source {
     pub files: Vec<String>,
     /// What the reader decided, filled or left out, a line each, for the list of assumptions.
     pub notes: Vec<String>,
-    /// Where the user's place is far from the file's own, a line each.
-    pub against_the_file: Vec<String>,
+    /// What the reader took but should be looked at (a stated place far from the file's own, dates to come), a line each.
+    pub alerts: Vec<String>,
+    /// The file's own place, where the user stated another.
+    pub station: Option<Place>,
 }
 
 /// Hourly weather at one place: columns of equal length, one value an hour.

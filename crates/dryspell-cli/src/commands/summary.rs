@@ -146,7 +146,9 @@ fn years(
     run: &Run,
     record: &dryspell::record::Record,
 ) -> Result<odds::Found, Failure> {
-    if record.calendar.is_one_year() || record.kind == YearKind::Synthetic || run.calendar.days().len() < 365
+    if record.calendar.is_one_year()
+        || matches!(record.kind, YearKind::Synthetic | YearKind::Projected)
+        || run.calendar.days().len() < 365
     {
         let own = Years::of(&run.outcome, &run.calendar, run.wanted_sum_m3, run.short_m3());
         return Ok(odds::Found { own, made: None });

@@ -33,6 +33,7 @@ pub(crate) fn weather(args: &WeatherArgs) -> Result<Verdict, Failure> {
             YearsWord::Typical => YearKind::Typical,
             YearsWord::Calendar => YearKind::Calendar,
             YearsWord::Synthetic => YearKind::Synthetic,
+            YearsWord::Projected => YearKind::Projected,
         }),
         stamps: args.stamps.map(|word| match word {
             StampsWord::Start => Stamps::Start,

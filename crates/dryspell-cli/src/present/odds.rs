@@ -107,6 +107,8 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
         YearKind::Typical => "one typical year",
         YearKind::Synthetic if p.run.calendar.is_one_year() => "one made (synthetic) year",
         YearKind::Synthetic => "made (synthetic) years",
+        YearKind::Projected if p.run.calendar.is_one_year() => "one projected year of a climate scenario",
+        YearKind::Projected => "projected years of a climate scenario",
         YearKind::Calendar if p.run.calendar.is_one_year() => "one calendar year",
         YearKind::Calendar if p.run.calendar.days().len() < 365 => "a part of a year",
         YearKind::Calendar => "measured years",
@@ -131,7 +133,7 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
         (None, n) => format!(
             "{} of {n} {what} have at least one day of shortfall; how far that holds for other years {}.",
             p.own.dry(),
-            if p.run.kind == YearKind::Synthetic {
+            if matches!(p.run.kind, YearKind::Synthetic | YearKind::Projected) {
                 "cannot be known from this record"
             } else {
                 "is asked of dryspell odds with --made-years and --drawings"
@@ -275,15 +277,14 @@ pub(crate) fn coverage_words(record_years: usize, drawings: usize) -> String {
 /// holds no years to tell one from another. Made years are shuffled from the record: a period longer than the record is long
 /// is none of the place.
 pub(crate) fn spell_rows(p: &Page<'_>) -> Vec<(&'static str, Vec<String>)> {
+    // One year shuffled is still one year, and years that were never measured tell nothing of how often.
     let years = p.own.number();
-    if years < 2 || p.run.kind == YearKind::Typical {
+    if p.run.kind != YearKind::Calendar || years < 2 {
         return Vec::new();
     }
     let longest = f64::from(years) + 1.0;
-    let mut rows: Vec<(&'static str, Option<ReturnLevels>)> = Vec::new();
-    if p.run.kind == YearKind::Calendar {
-        rows.push(("record", ReturnLevels::of(&p.own.longest_spells()).ok()));
-    }
+    let mut rows: Vec<(&'static str, Option<ReturnLevels>)> =
+        vec![("record", ReturnLevels::of(&p.own.longest_spells()).ok())];
     if let Some(made) = p.made {
         rows.push(("made years", ReturnLevels::of(&made.years.longest_spells()).ok()));
     }
@@ -296,10 +297,11 @@ pub(crate) fn spell_rows(p: &Page<'_>) -> Vec<(&'static str, Vec<String>)> {
 
 fn spells(out: &mut String, p: &Page<'_>) {
     let rows = spell_rows(p);
+    out.push_str("\nLONGEST SPELL BY RETURN PERIOD  days of shortfall in a row\n");
     if rows.is_empty() {
+        out.push_str("  no return period: it takes several measured years\n");
         return;
     }
-    out.push_str("\nLONGEST SPELL BY RETURN PERIOD  days of shortfall in a row\n");
     let mut cells = vec![
         std::iter::once(String::new())
             .chain(PERIODS.iter().map(|t| format!("{t} years")))
@@ -346,6 +348,11 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
         ),
         YearKind::Synthetic => list.push(
             "The years are invented from monthly means: they prove nothing about a real place, and no interval is given."
+                .to_owned(),
+        ),
+        YearKind::Projected => list.push(
+            "The years are a climate model's: a scenario, not measured. No chance, interval or return period of the place \
+             follows."
                 .to_owned(),
         ),
         YearKind::Calendar => {}

@@ -8,10 +8,12 @@ use dryspell::draw::{Group, Need};
 use dryspell::record::YearKind;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show, show_alike};
+use dryspell_weather::report::Station;
 
 use super::layout::{self, MONTHS};
 use super::pump::{low_water, pump, weep};
 use super::terminal::Context;
+use super::weather::{at, station};
 
 /// What a part of the scheme is, and what it is like.
 pub(crate) type Lines = Vec<(&'static str, String)>;
@@ -37,18 +39,19 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
         YearKind::Typical => "typical year",
         YearKind::Calendar => "calendar years",
         YearKind::Synthetic => "invented (synthetic) years",
+        YearKind::Projected => "projected years of a climate scenario",
     };
-    let (ns, ew) =
-        (if place.latitude_deg < 0.0 { "S" } else { "N" }, if place.longitude_deg < 0.0 { "W" } else { "E" });
+    let name = if place.name.is_empty() { String::new() } else { format!("{} at ", place.name) };
+    let at = at(place.latitude_deg, place.longitude_deg, place.elevation_m, 2, system);
+    let place_text = match &run.source.station {
+        None => format!("{name}{at}"),
+        Some(own) => format!("{at}, as stated; {name}{}", station(&Station::of(own, place), 2, system)),
+    };
     line(
         &mut out,
         "weather",
         &format!(
-            "{}{:.2} {ns} {:.2} {ew}, {}; {kind}, {} from {}; clock is UTC{:+}",
-            if place.name.is_empty() { String::new() } else { format!("{} at ", place.name) },
-            place.latitude_deg.abs(),
-            place.longitude_deg.abs(),
-            show(place.elevation_m, Quantity::Length, system),
+            "{place_text}; {kind}, {} from {}; clock is UTC{:+}",
             run.source.format,
             run.source.files.join(", "),
             place.utc_offset_h

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
-use dryspell_weather::report::{Month, Report};
+use dryspell_weather::report::{Month, Report, Station};
 use dryspell_weather::{Fill, How};
 
 use super::layout::{MONTHS, line, table, wrap_to};
@@ -11,26 +11,56 @@ use super::layout::{MONTHS, line, table, wrap_to};
 /// Most fills that are listed one by one.
 const FILLS_SHOWN: usize = 20;
 
+/// A place in words.
+pub(super) fn at(
+    latitude_deg: f64,
+    longitude_deg: f64,
+    elevation_m: f64,
+    digits: usize,
+    system: System,
+) -> String {
+    let (ns, ew) = (if latitude_deg < 0.0 { "S" } else { "N" }, if longitude_deg < 0.0 { "W" } else { "E" });
+    format!(
+        "{:.digits$} {ns} {:.digits$} {ew}, {}",
+        latitude_deg.abs(),
+        longitude_deg.abs(),
+        show(elevation_m, Quantity::Length, system)
+    )
+}
+
+/// The file's own place in words, as seen from the stated one.
+pub(super) fn station(own: &Station, digits: usize, system: System) -> String {
+    format!(
+        "{} in the file, {:.*} km away and {} {}",
+        at(own.latitude_deg, own.longitude_deg, own.elevation_m, digits, system),
+        usize::from(own.distance_km < 10.0),
+        own.distance_km,
+        show(own.higher_m.abs(), Quantity::Length, system),
+        if own.higher_m < 0.0 { "lower" } else { "higher" }
+    )
+}
+
 /// The whole report.
 pub(crate) fn report(r: &Report, system: System) -> String {
     let mut out = format!("WEATHER  {}\n", r.place);
-    let (ns, ew) =
-        (if r.latitude_deg < 0.0 { "S" } else { "N" }, if r.longitude_deg < 0.0 { "W" } else { "E" });
+    let stated = if r.station.is_some() { ", as stated" } else { "" };
     line(
         &mut out,
         "place",
         &format!(
-            "{:.3} {ns} {:.3} {ew}, {}; clock is UTC{:+}, standard time all year",
-            r.latitude_deg.abs(),
-            r.longitude_deg.abs(),
-            show(r.elevation_m, Quantity::Length, system),
+            "{}{stated}; clock is UTC{:+}, standard time all year",
+            at(r.latitude_deg, r.longitude_deg, r.elevation_m, 3, system),
             r.utc_offset_h
         ),
     );
+    if let Some(own) = &r.station {
+        line(&mut out, "station", &station(own, 3, system));
+    }
     line(&mut out, "source", &format!("{} from {}", r.format, r.files.join(", ")));
     let kind = match r.kind {
         "typical" => "typical year (extremes are left out when it is made: no return period)",
         "synthetic" => "synthetic years (invented: they prove nothing about a site)",
+        "projected" => "projected years (a climate model's scenario, not measured: no return period)",
         _ => "calendar years",
     };
     line(&mut out, "years", &format!("{kind}; {}", years(r)));

@@ -6,6 +6,7 @@ mod plain_columns;
 pub(crate) mod psm;
 pub(crate) mod pvgis_series;
 pub(crate) mod pvgis_tmy;
+pub(crate) mod solar_columns;
 pub(crate) mod tmy3;
 
 use crate::error::Error;
@@ -26,8 +27,15 @@ pub(crate) struct Format {
 }
 
 /// All formats, in the order in which they are tried.
-pub(crate) const FORMATS: &[&Format] =
-    &[&tmy3::FORMAT, &epw::FORMAT, &pvgis_tmy::FORMAT, &pvgis_series::FORMAT, &psm::FORMAT, &plain::FORMAT];
+pub(crate) const FORMATS: &[&Format] = &[
+    &tmy3::FORMAT,
+    &epw::FORMAT,
+    &pvgis_tmy::FORMAT,
+    &pvgis_series::FORMAT,
+    &psm::FORMAT,
+    &solar_columns::FORMAT,
+    &plain::FORMAT,
+];
 
 /// Names of all formats, for messages.
 pub(crate) fn names() -> String {

@@ -13,7 +13,7 @@
 //! ```
 //!
 //! Lines that begin with `#` stand above the columns; those of the form `# key: value` are read. `stamps` says which
-//! end of its step a row's time names: `start`, `middle` or `end`. `kind` is `typical`, `calendar` or `synthetic`;
+//! end of its step a row's time names: `start`, `middle` or `end`. `kind` is `typical`, `calendar`, `synthetic` or `projected`;
 //! without it the dates decide. Times are local standard time, never daylight saving; with an offset (`-07:00`, `Z`)
 //! they are on that clock, and all rows have the same one. In place of `time` there may be `date` and `hour` (0 to
 //! 23, or 1 to 24 with `stamps: end`), and `minute`. Empty fields are missing values. Columns whose names begin with
@@ -113,7 +113,8 @@ impl Heading {
                     "typical" => YearKind::Typical,
                     "calendar" => YearKind::Calendar,
                     "synthetic" => YearKind::Synthetic,
-                    _ => return Err(wrong("typical, calendar or synthetic")),
+                    "projected" => YearKind::Projected,
+                    _ => return Err(wrong("typical, calendar, synthetic or projected")),
                 });
             }
             "radiation" => {
@@ -180,6 +181,7 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
         meaning: heading
             .instant_min
             .map_or(Meaning::Mean(stamps), |m| Meaning::Instant { minutes_after_start: Some(m) }),
+        scenario: None,
         zero_snow_is_said: true,
         rows,
         notes: heading.notes,
@@ -272,7 +274,7 @@ fn columns(header: &[String], input: &Input<'_>) -> Result<(Time, Vec<Bound>), E
 }
 
 /// Minutes as hours.
-fn hours_of(minutes: i64) -> f64 {
+pub(super) fn hours_of(minutes: i64) -> f64 {
     f64::from(i32::try_from(minutes).unwrap_or(0)) / 60.0
 }
 
@@ -302,10 +304,10 @@ fn iso_date(text: &[u8]) -> Option<(i32, i32, i32)> {
 }
 
 /// Year, month, day, minute of the day, offset.
-type Iso = (i32, i32, i32, i64, Option<i64>);
+pub(super) type Iso = (i32, i32, i32, i64, Option<i64>);
 
 /// `YYYY-MM-DDTHH:MM[:00][offset]`, with `T` or a space.
-fn iso(text: &[u8]) -> Option<Iso> {
+pub(super) fn iso(text: &[u8]) -> Option<Iso> {
     if text.len() < 16 || !matches!(text[10], b'T' | b't' | b' ') || text[13] != b':' {
         return None;
     }
@@ -335,6 +337,7 @@ pub fn write(record: &Record, mut out: impl Write) -> io::Result<()> {
         YearKind::Typical => "typical",
         YearKind::Calendar => "calendar",
         YearKind::Synthetic => "synthetic",
+        YearKind::Projected => "projected",
     };
     writeln!(out, "# kind: {kind}")?;
     if let RadiationTime::Instant { minutes_after_start } = record.radiation_time {

@@ -140,6 +140,7 @@ fn read(mut input: Input<'_>, _options: &Options) -> Result<Table, Error> {
         rows_offset_h,
         kind: None,
         meaning,
+        scenario: None,
         zero_snow_is_said: false,
         rows,
         notes,

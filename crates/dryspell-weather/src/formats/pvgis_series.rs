@@ -105,6 +105,7 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
         rows_offset_h: Some(0.0),
         kind: None,
         meaning: Meaning::Instant { minutes_after_start: Some(scan_minute.map_or(0.0, |m| m as f64)) },
+        scenario: None,
         zero_snow_is_said: false,
         rows,
         notes,

@@ -24,7 +24,7 @@ const fn never(_: f64) -> bool {
     false
 }
 
-const fn spec(quantity: Quantity, names: &'static [&'static str], scale: f64) -> Spec {
+pub(super) const fn spec(quantity: Quantity, names: &'static [&'static str], scale: f64) -> Spec {
     Spec { quantity, names, scale, missing: never }
 }
 
@@ -109,6 +109,7 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
         rows_offset_h: Some(0.0),
         kind: Some(YearKind::Typical),
         meaning: Meaning::Instant { minutes_after_start: heading.offset_min },
+        scenario: None,
         zero_snow_is_said: false,
         rows,
         notes,

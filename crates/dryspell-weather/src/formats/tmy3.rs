@@ -92,6 +92,7 @@ fn read(mut input: Input<'_>, _options: &Options) -> Result<Table, Error> {
         rows_offset_h: None,
         kind: None,
         meaning: Meaning::Mean(Stamps::End),
+        scenario: None,
         zero_snow_is_said: false,
         rows,
         notes: Vec::new(),

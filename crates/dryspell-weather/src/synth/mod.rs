@@ -78,8 +78,7 @@ use dryspell::sun::split::{Given, split};
 use light::YearLight;
 use std::num::NonZeroUsize;
 
-/// Years that can be made from one seed: their labels end where the sun is still worked out.
-pub const MOST_YEARS: usize = 999;
+pub use dryspell::record::MOST_YEARS;
 
 /// What a stream of random numbers is for.
 mod purpose {

@@ -2,12 +2,12 @@
 
 use crate::calendar::{DateSpan, HOURS_PER_DAY, MonthDay};
 use crate::record::Record;
-use libm::{ceil, sin};
+use libm::{ceil, round, sin};
 
-/// Snowfall in an hour above which the panels are covered, m (1 cm).
-pub const COVERING_M_PER_H: f64 = 0.01;
-/// Depth on the ground below which no snow stays on panels, m (1 cm).
-pub const LEAST_DEPTH_M: f64 = 0.01;
+/// Snowfall in an hour above which the panels are covered, mm (1 cm).
+pub const COVERING_MM_PER_H: f64 = 10.0;
+/// Depth on the ground below which no snow stays on panels, mm (1 cm).
+pub const LEAST_DEPTH_MM: f64 = 10.0;
 /// Snow may slide where the air is warmer than the light on the plane over this, W/(m²·K).
 const SLIDES_W_PER_M2_K: f64 = -80.0;
 /// Share of the slope's length that slides off in an hour, for each unit of the tilt's sine.
@@ -76,6 +76,17 @@ impl Snow {
     }
 }
 
+/// Depth in whole millimetres. Depths are measured in centimetres or inches; in metres their differences are not exact, and
+/// a rise of 1 cm comes out a hair above or below 0.01 m by chance.
+fn whole_mm(depth_m: f64) -> f64 {
+    round(1000.0 * depth_m)
+}
+
+/// Whether snow of this depth stays on panels.
+fn lies(depth_m: f64) -> bool {
+    whole_mm(depth_m) >= LEAST_DEPTH_MM
+}
+
 /// Snow on a slope, hour after hour.
 ///
 /// # Units
@@ -92,7 +103,7 @@ impl Snow {
 /// # Equation
 ///
 /// With s above 1 cm in the hour and d at least 1 cm, `c = 1`. Else, where `T > −G/80`, `c` falls by `0.197·sin β`; with d
-/// below 1 cm all slides off; never below zero.
+/// below 1 cm all slides off; never below zero. s and d are taken to the nearest millimetre, so that 1 cm is 1 cm.
 ///
 /// # Validity
 ///
@@ -141,9 +152,9 @@ impl Slope {
 
     /// One hour: share covered at its end.
     pub fn hour(&mut self, snowfall_m: f64, depth_m: f64, plane_w_per_m2: f64, air_degc: f64) -> f64 {
-        if snowfall_m > COVERING_M_PER_H && depth_m >= LEAST_DEPTH_M {
+        if whole_mm(snowfall_m) > COVERING_MM_PER_H && lies(depth_m) {
             self.cover = 1.0;
-        } else if depth_m < LEAST_DEPTH_M {
+        } else if !lies(depth_m) {
             self.cover = 0.0;
         } else if air_degc > plane_w_per_m2 / SLIDES_W_PER_M2_K {
             self.cover = (self.cover - self.slides).max(0.0);
@@ -207,7 +218,7 @@ pub(crate) struct Cover<'a> {
 impl<'a> Cover<'a> {
     pub(crate) fn new(snow: &'a Snow, record: &'a Record) -> Self {
         let depth_m = record.snow_depth_m.as_deref().filter(|_| snow.from_weather);
-        let lies = depth_m.and_then(|d| d.first()).is_some_and(|d| *d >= LEAST_DEPTH_M);
+        let lies = depth_m.and_then(|d| d.first()).is_some_and(|d| lies(*d));
         Self { snow, record, depth_m, slope: Slope::new(0.0, f64::from(u8::from(lies))) }
     }
 
@@ -267,6 +278,20 @@ mod tests {
         assert!(slope.hour(0.0, 0.005, 0.0, -5.0).abs() < 1e-12);
         assert!(slope.hour(0.01, 0.1, 0.0, -5.0).abs() < 1e-12);
         assert!((slope.hour(0.011, 0.1, 0.0, -5.0) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn exactly_a_centimetre_of_snow_in_an_hour_never_covers_whatever_lies_below() {
+        for cm in 1..200 {
+            let depth = |cm: i32| f64::from(cm) / 100.0;
+            for (rise, covered) in [(1, 0.0), (2, 1.0)] {
+                let mut slope = Slope::new(0.0, 0.0);
+                let cover = slope.hour(depth(cm + rise) - depth(cm), depth(cm + rise), 0.0, -5.0);
+                assert!((cover - covered).abs() < 1e-12, "{rise} cm on {cm} cm: {cover}");
+            }
+        }
+        // As depths come out of sums: 0.1 + 0.2 and the like.
+        assert!((Slope::new(0.0, 1.0).hour(0.0, 0.3 - 0.29, 0.0, -5.0) - 1.0).abs() < 1e-12);
     }
 
     #[test]

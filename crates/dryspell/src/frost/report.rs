@@ -194,7 +194,7 @@ pub fn ground_frost(settings: &Settings, record: &Record) -> Result<GroundFrost,
         (Some(_), _, _) => Basis::Design,
         (None, _, 0) => Basis::None,
         (None, YearKind::Calendar, n) => Basis::ColdestOf(n),
-        (None, YearKind::Typical | YearKind::Synthetic, _) => Basis::TypicalWinter,
+        (None, YearKind::Typical | YearKind::Synthetic | YearKind::Projected, _) => Basis::TypicalWinter,
     };
     let mean_annual_degc = mean_annual_degc(&daily);
     let ground = Ground { soil: settings.soil, surface: settings.surface, mean_annual_degc };

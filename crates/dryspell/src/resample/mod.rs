@@ -83,8 +83,7 @@ use draws::{Purpose, Stream};
 use pool::{Pool, VALUES};
 use std::num::NonZeroUsize;
 
-/// Years that can be made from one seed: their labels end where the sun is still worked out.
-pub const MOST_YEARS: usize = 999;
+pub use crate::record::MOST_YEARS;
 /// Label of the first made year.
 const FIRST_LABEL: i32 = 2000;
 /// Furthest that a block's first day may lie from its date: half a year, so that any day may stand anywhere.

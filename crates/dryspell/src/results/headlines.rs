@@ -22,12 +22,13 @@ macro_rules! headline {
 /// Every headline. Volumes are sums over the record.
 pub const HEADLINES: &[Field<Found>] = &[
     headline!("schema", "", "version of this list", |_| Figure::Text(SCHEMA.into())),
-    headline!("year_kind", "", "typical, calendar or synthetic years", |run| {
+    headline!("year_kind", "", "typical, calendar, synthetic or projected years", |run| {
         Figure::Text(
             match run.kind {
                 YearKind::Typical => "typical",
                 YearKind::Calendar => "calendar",
                 YearKind::Synthetic => "synthetic",
+                YearKind::Projected => "projected",
             }
             .into(),
         )

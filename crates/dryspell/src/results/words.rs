@@ -21,6 +21,10 @@ pub fn answer(run: &Run, system: System) -> String {
         (YearKind::Typical, _) => "this typical year".to_owned(),
         (YearKind::Calendar, true) => "this one calendar year".to_owned(),
         (YearKind::Synthetic, true) => "this one invented (synthetic) year".to_owned(),
+        (YearKind::Projected, true) => "this one projected year of a climate scenario".to_owned(),
+        (YearKind::Projected, false) => {
+            format!("these {} projected years of a climate scenario", whole(run.calendar.years()))
+        }
         (YearKind::Calendar, false) => format!("these {} calendar years", whole(run.calendar.years())),
         (YearKind::Synthetic, false) => {
             format!("these {} invented (synthetic) years", whole(run.calendar.years()))
@@ -72,6 +76,9 @@ pub fn answer(run: &Run, system: System) -> String {
         (_, true) => " One year: no return period.",
         (YearKind::Synthetic, false) => {
             " The years are invented from monthly means: they prove nothing about a real one."
+        }
+        (YearKind::Projected, false) => {
+            " The years are a climate model's: a scenario, not measured; no return period."
         }
         (YearKind::Calendar, false) => "",
     };
@@ -134,11 +141,8 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
                 .to_owned(),
         );
     }
-    for text in &run.source.against_the_file {
-        list.add(
-            Severity::EveryFigure,
-            format!("weather: {text}; the sun is worked out for the place stated: check it under [weather]"),
-        );
+    for text in &run.source.alerts {
+        list.add(Severity::EveryFigure, format!("weather: {text}"));
     }
     if !run.outcome.settled {
         list.add(

@@ -38,7 +38,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "covered",
         Kind::Dates,
         Any,
-        without("none", "no snow lies on the panels on any day"),
+        without("none", "no dates: snow lies on the panels only where the weather file has snow depth"),
         "[\"12-20 to 01-05\", \"02-10\"]",
         "dates on which snow covers all panels, so that they give nothing",
     ),

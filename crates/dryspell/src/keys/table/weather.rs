@@ -3,6 +3,7 @@
 use super::{free, key};
 use crate::keys::Range::{Any, Between};
 use crate::keys::{KeyDoc, Kind, Presence};
+use crate::record::MOST_YEARS;
 use crate::units::Quantity as Q;
 
 const FROM_FILE: Presence = free("as the weather file says");
@@ -39,7 +40,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "weather",
         "made_years",
         Kind::Count,
-        Between(1.0, 999.0),
+        Between(1.0, MOST_YEARS as f64),
         free("1; only with climate"),
         "30",
         "how many years are made",
@@ -92,11 +93,11 @@ pub(super) const KEYS: &[KeyDoc] = &[
     key(
         "weather",
         "years",
-        Kind::Word(&["typical", "calendar", "synthetic"]),
+        Kind::Word(&["typical", "calendar", "synthetic", "projected"]),
         Any,
         FROM_FILE,
         "\"calendar\"",
-        "what kind of years the file holds (a typical year allows no return period)",
+        "what kind of years the file holds (typical, synthetic and projected years allow no return period)",
     ),
     key(
         "weather",

@@ -120,6 +120,7 @@ fn weather(r: &mut Reader<'_>, root: &Section<'_>) -> Option<WeatherEntry> {
     let years = r.word(&section, "years").map(|word| match word {
         "typical" => YearKind::Typical,
         "synthetic" => YearKind::Synthetic,
+        "projected" => YearKind::Projected,
         _ => YearKind::Calendar,
     });
     let part_of_year = r.flag(&section, "part_of_year").unwrap_or(false);

@@ -23,6 +23,7 @@ pub(super) fn snow(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Snow> {
             "remove it, or say on which dates the panels are swept: swept = [\"12-20 to 01-05\"]",
         );
     }
+    say_what_is_true(r, days.is_some(), from_weather == Some(false));
     Some(Snow {
         covered,
         covered_days: days.map_or([0; 12], |months| months.map(whole_days)),
@@ -30,6 +31,16 @@ pub(super) fn snow(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Snow> {
         swept,
         swept_at_h: swept_at_h.unwrap_or_else(|| Snow::default().swept_at_h),
     })
+}
+
+/// No dates are not no snow: days by month may stand in their place, and the weather file may have its own.
+fn say_what_is_true(r: &mut Reader<'_>, days_by_month: bool, weather_left_out: bool) {
+    let is_dates = |key: &str| key == "snow.covered";
+    if days_by_month {
+        r.defaults.retain(|d| !is_dates(&d.key));
+    } else if weather_left_out && let Some(dates) = r.defaults.iter_mut().find(|d| is_dates(&d.key)) {
+        dates.why = "no snow lies on the panels on any day".into();
+    }
 }
 
 /// Whole days in so many hours, a part of a day counting as one; the key's range ends at 31 days.

@@ -295,3 +295,21 @@ fn losses_of_light_that_contradict_themselves_are_faults() {
         assert!(report.contains(found) && report.lines().count() == 1, "{name} = {literal}:\n{report}");
     }
 }
+
+#[test]
+fn no_dates_of_snow_are_not_told_as_no_snow_where_there_is_some() {
+    let why = |literal: Option<(&str, &str)>| {
+        let scheme =
+            literal.map_or_else(|| read(BASE), |(name, literal)| read(&with("snow", name, literal).0));
+        scheme.defaults_used.into_iter().find(|d| d.key == "snow.covered").map(|d| d.why)
+    };
+    assert_eq!(why(Some(("covered_days", "\"2 d\""))), None);
+    assert_eq!(
+        why(None).as_deref(),
+        Some("no dates: snow lies on the panels only where the weather file has snow depth")
+    );
+    assert_eq!(
+        why(Some(("from_weather", "false"))).as_deref(),
+        Some("no snow lies on the panels on any day")
+    );
+}
