@@ -25,7 +25,7 @@ use snow::{Cover, Snow, working_share};
 use soiling::{Soiling, dust_share};
 
 /// A module's five reference parameters (1000 W/m², 25 °C) and how its current follows temperature.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct OneDiode {
     /// Light current, A, > 0.
     pub photocurrent_a: f64,
@@ -45,7 +45,7 @@ pub struct OneDiode {
 }
 
 /// What a module's datasheet states (1000 W/m², 25 °C).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Datasheet {
     /// Short-circuit current, A.
     pub isc_a: f64,
@@ -64,7 +64,7 @@ pub struct Datasheet {
 }
 
 /// A module, by its parameters or by its datasheet.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub enum Module {
     /// Five reference parameters.
     Parameters(OneDiode),
@@ -73,7 +73,7 @@ pub enum Module {
 }
 
 /// Cell temperature from air, sun and wind: `T_air + G / (u0 + u1·v)` (Faiman 2008).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Faiman {
     /// Constant heat loss factor, W/(m²·K), > 0.
     pub u0: f64,
@@ -88,7 +88,7 @@ impl Default for Faiman {
 }
 
 /// One array: modules of one kind in one plane.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct ArraySettings {
     /// Name in the scheme, such as `roof`.
     pub name: String,
@@ -119,7 +119,7 @@ pub struct ArraySettings {
 }
 
 /// Settings of the array stage.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Settings {
     /// The arrays; their power is added.
     pub arrays: Vec<ArraySettings>,
