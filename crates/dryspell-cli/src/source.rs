@@ -10,15 +10,16 @@ use dryspell_weather::synth::{Climate, Generator, Method};
 use dryspell_weather::{Choice, Options, PlaceOptions, Stamps, Weather, read_files, read_folder};
 use sha2::{Digest, Sha256};
 
+use crate::inputs::{Input, Role, as_written};
 use crate::kinds::Wanted;
 use crate::{Failure, files};
 
-/// A record and the SHA-256 of each file behind it.
+/// A record and what it was read or made from.
 pub(crate) struct Source {
     /// The record.
     pub(crate) record: Record,
-    /// SHA-256 of the files, in order.
-    pub(crate) sha256: Vec<String>,
+    /// The files, in order.
+    pub(crate) inputs: Vec<Input>,
 }
 
 /// The record that a scheme names. `folder` is the scheme's.
@@ -34,14 +35,14 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
             }
             let weather =
                 read(&paths, &options(scheme)).map_err(|failure| placed_by(failure, scheme, scheme_file))?;
-            let sha256 = weather
+            let inputs = weather
                 .record
                 .source
                 .files
                 .iter()
-                .map(|f| hash_file(Path::new(f)))
+                .map(|f| input(Role::Weather, Path::new(f), folder))
                 .collect::<Result<_, _>>()?;
-            Ok(Source { record: weather.record, sha256 })
+            Ok(Source { record: weather.record, inputs })
         }
         WeatherOrigin::Climate { file, seed, years } => {
             let path = folder.join(file);
@@ -50,7 +51,7 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
                 return Err(in_file(scheme_file, vec![scheme.locate(fault)]));
             }
             let record = made(&path, Method::Free, u64::from(*seed), *years as usize)?;
-            Ok(Source { record, sha256: vec![hash_file(&path)?] })
+            Ok(Source { record, inputs: vec![input(Role::Climate, &path, folder)?] })
         }
     }
 }
@@ -170,9 +171,20 @@ pub(crate) fn hash(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-fn hash_file(path: &Path) -> Result<String, Failure> {
+/// A file of weather or climate as an input.
+pub(crate) fn input(role: Role, path: &Path, folder: &Path) -> Result<Input, Failure> {
     let bytes = std::fs::read(path).map_err(|e| {
         Failure(vec![format!("{}: {e}; a file that stays readable; run again", path.display())])
     })?;
-    Ok(hash(&bytes))
+    Ok(Input::of(role, as_written(path, folder), &bytes))
+}
+
+/// The files behind a path of weather: itself, or those in it.
+pub(crate) fn weather_files(path: &Path) -> Vec<PathBuf> {
+    let Ok(folder) = std::fs::read_dir(path) else { return vec![path.to_owned()] };
+    let known = |e: &std::ffi::OsStr| e.eq_ignore_ascii_case("csv") || e.eq_ignore_ascii_case("epw");
+    let mut files: Vec<PathBuf> = folder.flatten().map(|entry| entry.path()).collect();
+    files.retain(|file| file.is_file() && file.extension().is_some_and(known));
+    files.sort();
+    files
 }
