@@ -185,3 +185,53 @@ impl Tables {
 pub(crate) fn as_written(path: &Path, folder: &Path) -> String {
     name_of(path.strip_prefix(folder).unwrap_or(path))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::Job;
+
+    /// Names of fields in the order in which they are told, from either text of a plan.
+    fn fields_of_json(value: &serde_json::Value, names: &mut Vec<String>) {
+        match value {
+            serde_json::Value::Object(map) => {
+                for (key, value) in map {
+                    // Names of variants begin with a capital.
+                    if key.starts_with(|c: char| c.is_ascii_lowercase()) {
+                        names.push(key.clone());
+                    }
+                    fields_of_json(value, names);
+                }
+            }
+            serde_json::Value::Array(list) => list.iter().for_each(|v| fields_of_json(v, names)),
+            _ => {}
+        }
+    }
+
+    #[test]
+    fn the_text_of_a_plan_leaves_out_no_field() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
+        let mut seen = 0;
+        for name in ["scheme.toml", "brushed.toml", "five_herds.toml", "roomy.toml", "rounds.toml"] {
+            let plan = Job::open(&folder.join(name)).map_err(|f| f.0).unwrap().scheme.plan();
+            let debug = format!("{plan:?}");
+            // What a derived text for programmers names is complete: `name: value`.
+            let named: Vec<String> = debug
+                .split(": ")
+                .map(|before| {
+                    before
+                        .rsplit(|c: char| !(c.is_ascii_alphanumeric() || c == '_'))
+                        .next()
+                        .unwrap()
+                        .to_owned()
+                })
+                .collect();
+            let named = &named[..named.len() - 1];
+            let mut told = Vec::new();
+            fields_of_json(&serde_json::to_value(&plan).unwrap(), &mut told);
+            assert_eq!(named, told, "{name}");
+            seen += told.len();
+        }
+        assert!(seen > 300, "{seen}");
+    }
+}

@@ -18,6 +18,13 @@ use crate::{Failure, Verdict, files};
 /// Runs every size of tank with every array and prints what meets the targets.
 pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let settings = odds::settings(&args.made)?;
+    for (flag, cost) in [("--cost-per-m3", args.cost_per_m3), ("--cost-per-module", args.cost_per_module)] {
+        if let Some(cost) = cost.filter(|cost| !(cost.is_finite() && *cost >= 0.0)) {
+            return Err(Failure(vec![format!(
+                "{flag} {cost}: no cost; a number of 0 or more; write it in any one money, such as {flag} 350"
+            )]));
+        }
+    }
     let job = Job::open(&args.scheme)?;
     let mut targets = Vec::new();
     let mut lines = Vec::new();

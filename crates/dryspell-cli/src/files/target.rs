@@ -83,18 +83,6 @@ impl Outputs {
     /// without such an ending gets the first of them.
     pub(crate) fn open(&mut self, option: &str, path: &Path, accepted: &[Format]) -> Result<Target, Failure> {
         let target = Target::open(path)?;
-        let format = Format::of(path, accepted);
-        if matches!(target.place, Place::File(_)) && format.is_none() {
-            let endings: Vec<String> =
-                accepted.iter().flat_map(|f| f.endings()).map(|e| format!(".{e}")).collect();
-            return Err(Failure(vec![format!(
-                "{option} {}: no ending of a format that is written here; a name that ends in {}; such as {}",
-                path.display(),
-                endings.join(" or "),
-                path.with_extension(&endings[0][1..]).display()
-            )]));
-        }
-        let first = accepted.first().copied();
         match &target.place {
             Place::Stdout if std::mem::replace(&mut self.stdout, true) => {
                 return Err(Failure(vec![format!(
@@ -117,7 +105,18 @@ impl Outputs {
                 self.taken.push(identity);
             }
         }
-        Ok(Target { format: format.or(first), ..target })
+        let format = Format::of(path, accepted);
+        if matches!(target.place, Place::File(_)) && format.is_none() {
+            let endings: Vec<String> =
+                accepted.iter().flat_map(|f| f.endings()).map(|e| format!(".{e}")).collect();
+            return Err(Failure(vec![format!(
+                "{option} {}: no ending of a format that is written here; a name that ends in {}; such as {}",
+                path.display(),
+                endings.join(" or "),
+                path.with_extension(&endings[0][1..]).display()
+            )]));
+        }
+        Ok(Target { format: format.or(accepted.first().copied()), ..target })
     }
 }
 
