@@ -42,6 +42,16 @@ fn json(desk: &Desk, scheme: &str) -> serde_json::Value {
     serde_json::from_str(&answer.out).unwrap()
 }
 
+const PARTS: [&str; 2] = ["s.csv.part-1-of-2", "s.csv.part-2-of-2"];
+
+/// A sweep in two parts.
+fn in_two_parts(desk: &Desk) {
+    for part in ["1/2", "2/2"] {
+        let args = ["sweep", "scheme.toml", VARY[0], VARY[1], "--out", "s.csv", "--part", part];
+        assert_eq!(desk.run(&args).code, 0);
+    }
+}
+
 fn refused(answer: &Answer, part: &str) {
     assert_eq!(answer.code, 2, "{} {}", answer.out, answer.err);
     assert!(answer.err.contains(part), "no {part:?} in {}", answer.err);
@@ -106,11 +116,8 @@ fn a_name_that_says_another_format_is_refused_with_what_is_accepted() {
     for args in parts {
         refused(&desk.run(args), "no ending of a format that is written here; a name that ends in .");
     }
-    assert_eq!(
-        desk.run(&["sweep", "scheme.toml", VARY[0], VARY[1], "--out", "s.csv", "--part", "1/1"]).code,
-        0
-    );
-    refused(&desk.run(&["gather", "s.csv.part-1-of-1", "--out", "s.parquet"]), "a name that ends in .csv;");
+    in_two_parts(&desk);
+    refused(&desk.run(&["gather", PARTS[0], PARTS[1], "--out", "s.parquet"]), "a name that ends in .csv;");
     assert_eq!(desk.run(&["run", "scheme.toml", "--hourly", "H.CSV"]).code, 0);
 }
 
@@ -191,13 +198,10 @@ fn signals_leave_no_temporary_files_and_have_their_codes() {
 #[test]
 fn killed_at_any_moment_an_output_is_whole_or_not_there() {
     let desk = with_table();
-    assert_eq!(
-        desk.run(&["sweep", "scheme.toml", VARY[0], VARY[1], "--out", "s.csv", "--part", "1/1"]).code,
-        0
-    );
+    in_two_parts(&desk);
     let commands: [(&str, &[&str]); 3] = [
         ("y.csv", &["synth", "climate.toml", "--years", "20", "--to", "y.csv"]),
-        ("g.csv", &["gather", "s.csv.part-1-of-1", "--out", "g.csv"]),
+        ("g.csv", &["gather", PARTS[0], PARTS[1], "--out", "g.csv"]),
         ("d.html", &["summary", "scheme.toml", "--out", "d.html"]),
     ];
     let mut seed = 20_261_126_u64;
