@@ -21,6 +21,7 @@ mod chances;
 mod full_disk;
 mod layout;
 mod odds;
+mod outputs;
 mod program;
 mod pvlib_year;
 mod readme;

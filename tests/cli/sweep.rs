@@ -282,3 +282,83 @@ fn a_sweep_is_drawn_and_written_as_parquet() {
     assert!(bytes.windows(meaning.len()).any(|w| w == meaning));
     assert!(run(&["--out", "t.csv", "--plot", "weather.csv"]).err.contains("this file is read here"));
 }
+
+#[test]
+fn a_second_sweep_on_one_out_is_refused_while_the_first_works() {
+    let desk = demo();
+    let tanks = "tank.main.capacity = 6 to 26.8 by 0.08 m3";
+    let arrays = "array.shed.soiling = 0 to 19 by 1 %";
+    let args = ["sweep", "scheme.toml", "--vary", tanks, "--vary", arrays, "--out"];
+    assert_eq!(desk.run(&[&args[..], &["whole.csv"]].concat()).code, 0);
+    let first = start(desk.path("").as_path(), &[&args[..], &["s.csv"]].concat());
+    let mut refused = 0;
+    while !desk.path("s.csv").exists() {
+        if desk.path("s.csv.partial").exists() {
+            let second = desk.run(&["sweep", "scheme.toml", "--vary", CAPACITY, "--out", "s.csv"]);
+            if second.err.contains("another program is working on this file") {
+                assert!(second.code == 2 && second.err.contains("s.csv.partial: "), "{}", second.err);
+                refused += 1;
+            }
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    let output = first.wait_with_output().unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(refused, 1);
+    assert_eq!(desk.read("s.csv"), desk.read("whole.csv"));
+}
+
+#[test]
+fn a_long_axis_costs_no_finished_case() {
+    let desk = demo();
+    // The first line of the file would once have been longer than what was read of it.
+    let vary = "tank.main.capacity = 1 to 5001 by 0.001 m3";
+    let args = ["sweep", "scheme.toml", "--vary", vary, "--out", "s.csv", "--part", "1/50000"];
+    let answer = desk.run(&args);
+    assert_eq!(answer.code, 0, "{}", answer.err);
+    let before = std::fs::read(desk.path("s.csv.part-1-of-50000")).unwrap();
+    let again = desk.run(&args);
+    assert!(again.code == 0 && again.err.contains("100 of 100 cases are there"), "{}", again.err);
+    assert_eq!(std::fs::read(desk.path("s.csv.part-1-of-50000")).unwrap(), before);
+}
+
+#[test]
+fn a_site_that_cannot_be_read_is_a_fault_of_its_cases_and_all_faults_are_refused() {
+    let desk = demo();
+    desk.write("broken.csv", "nothing in particular\n");
+    let sweep = |files: &str, out: &str| {
+        desk.run(&["sweep", "scheme.toml", "--vary", &format!("weather.file = {files}"), "--out", out])
+    };
+    let answer = sweep("weather.csv, gone.csv, broken.csv", "s.csv");
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    let (head, rows) = table(&desk.read("s.csv"));
+    let fault = head.iter().position(|h| h == "fault").unwrap();
+    assert_eq!(rows[0][fault], "");
+    assert!(rows[1][fault].contains("gone.csv: no such file"), "{}", rows[1][fault]);
+    assert!(rows[2][fault].contains("broken.csv"), "{}", rows[2][fault]);
+
+    let answer = sweep("gone.csv, broken.csv", "t.csv");
+    assert!(answer.code == 2 && answer.err.contains("each of the 2 cases has a fault"), "{}", answer.err);
+    assert_eq!(table(&desk.read("t.csv")).1.len(), 2, "the table tells why");
+    assert!(!desk.path("t.csv.partial").exists());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_partial_removed_while_the_sweep_runs_is_written_anew() {
+    let desk = demo();
+    let tanks = "tank.main.capacity = 6 to 26.8 by 0.08 m3";
+    let arrays = "array.shed.soiling = 0 to 19 by 1 %";
+    let args = ["sweep", "scheme.toml", "--vary", tanks, "--vary", arrays, "--out"];
+    assert_eq!(desk.run(&[&args[..], &["whole.csv"]].concat()).code, 0);
+    let child = start(desk.path("").as_path(), &[&args[..], &["s.csv"]].concat());
+    while std::fs::remove_file(desk.path("s.csv.partial")).is_err() {
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    let output = child.wait_with_output().unwrap();
+    let err = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success() && err.contains("was removed while the sweep ran"), "{err}");
+    assert_eq!(desk.read("s.csv"), desk.read("whole.csv"));
+    assert!(!desk.path("s.csv.partial").exists());
+}

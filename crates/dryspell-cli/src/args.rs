@@ -194,10 +194,10 @@ pub(crate) struct SizeArgs {
     #[arg(long, value_name = "KEY = VALUES")]
     pub(crate) array: Option<String>,
     /// Cost of a cubic metre of tank, in any money
-    #[arg(long, value_name = "MONEY", help_heading = "Cost")]
+    #[arg(long, value_name = "MONEY", allow_negative_numbers = true, help_heading = "Cost")]
     pub(crate) cost_per_m3: Option<f64>,
     /// Cost of a module, in the same money
-    #[arg(long, value_name = "MONEY", help_heading = "Cost")]
+    #[arg(long, value_name = "MONEY", allow_negative_numbers = true, help_heading = "Cost")]
     pub(crate) cost_per_module: Option<f64>,
     /// Units of the page; default is what the scheme says
     #[arg(long, value_name = "si|us", help_heading = "Output")]

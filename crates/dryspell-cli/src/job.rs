@@ -7,9 +7,11 @@ use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
 
+use crate::Failure;
+use crate::files::{self, Outputs};
+use crate::inputs::{Input, Inputs, Role, Tables, seed};
 use crate::kinds::Wanted;
 use crate::source::{self, Source, in_file};
-use crate::{Failure, files};
 
 /// A scheme without faults, and where it came from.
 pub(crate) struct Job {
@@ -19,33 +21,56 @@ pub(crate) struct Job {
     pub(crate) text: String,
     /// What it says.
     pub(crate) scheme: Scheme,
+    /// Its folder.
+    pub(crate) folder: PathBuf,
+    /// Files that it names beside its weather.
+    pub(crate) tables: Tables,
 }
 
 impl Job {
     /// Reads a scheme file.
     pub(crate) fn open(path: &Path) -> Result<Self, Failure> {
         let text = files::read_text(path, Wanted::Scheme)?;
-        let file = path.display().to_string();
-        let folder = path.parent().unwrap_or(Path::new(""));
-        let scheme = Scheme::from_toml_with(&text, &|name| beside(folder, name))
+        let file = files::name_of(path);
+        let folder = path.parent().unwrap_or(Path::new("")).to_owned();
+        let tables = Tables::in_folder(&folder);
+        let scheme = Scheme::from_toml_with(&text, &|name| tables.text(name))
             .map_err(|faults| in_file(&file, faults))?;
-        Ok(Self { file, text, scheme })
+        Ok(Self { file, text, scheme, folder, tables })
     }
 
-    /// The files that it reads: the scheme itself and its weather.
-    pub(crate) fn inputs(&self) -> Vec<PathBuf> {
-        let folder = Path::new(&self.file).parent().unwrap_or(Path::new(""));
-        let weather: Vec<PathBuf> = match &self.scheme.weather.origin {
-            WeatherOrigin::Files(files) => files.iter().map(|file| folder.join(file)).collect(),
-            WeatherOrigin::Climate { file, .. } => vec![folder.join(file)],
-        };
-        std::iter::once(PathBuf::from(&self.file)).chain(weather).collect()
+    /// The paths of weather of a scheme in this job's folder.
+    pub(crate) fn weather_paths(&self, scheme: &Scheme) -> Vec<PathBuf> {
+        match &scheme.weather.origin {
+            WeatherOrigin::Files(files) => files.iter().map(|file| self.folder.join(file)).collect(),
+            WeatherOrigin::Climate { file, .. } => vec![self.folder.join(file)],
+        }
+    }
+
+    /// Outputs kept apart from all that it reads: the scheme itself, its tables and its weather.
+    pub(crate) fn outputs(&self) -> Outputs {
+        let tables = self.tables.inputs().into_iter().map(|table| self.folder.join(table.name));
+        let scheme = std::iter::once(PathBuf::from(&self.file));
+        Outputs::apart_from(scheme.chain(tables).chain(self.weather_paths(&self.scheme)))
+    }
+
+    /// All that its results rest on.
+    pub(crate) fn inputs(&self, source: &Source) -> Inputs {
+        Inputs::new(
+            self.own_inputs().into_iter().chain(source.inputs.iter().cloned()).chain(seed(&self.scheme)),
+        )
+    }
+
+    /// The scheme and its tables.
+    pub(crate) fn own_inputs(&self) -> Vec<Input> {
+        let mut own = vec![Input::of(Role::Scheme, self.file.clone(), self.text.as_bytes())];
+        own.extend(self.tables.inputs());
+        own
     }
 
     /// The weather that it names, from its own folder.
     pub(crate) fn weather(&self) -> Result<Source, Failure> {
-        let folder = Path::new(&self.file).parent().unwrap_or(Path::new(""));
-        source::of_scheme(&self.scheme, &self.file, folder)
+        source::of_scheme(&self.scheme, &self.file, &self.folder)
     }
 
     /// Runs it; a fault found on the way carries the line that caused it.
@@ -57,9 +82,4 @@ impl Job {
     pub(crate) fn located(&self, faults: Vec<Fault>) -> Failure {
         in_file(&self.file, faults.into_iter().map(|fault| self.scheme.locate(fault)).collect())
     }
-}
-
-/// The text of a file that a scheme in a folder names, or what is wrong with it.
-pub(crate) fn beside(folder: &Path, name: &str) -> Result<String, String> {
-    files::read_text(&folder.join(name), Wanted::Beside).map_err(|failure| failure.0.join("; "))
 }

@@ -75,6 +75,16 @@ impl Wanted {
         }
     }
 
+    /// Most bytes that are read of one. A file beside a scheme is a maker's table; the weather crate keeps to its own
+    /// bound.
+    pub(crate) const fn most_bytes(self) -> u64 {
+        match self {
+            Self::Scheme | Self::Climate => 4 << 20,
+            Self::Beside => 64 << 20,
+            Self::Weather => 1 << 30,
+        }
+    }
+
     /// The line that says that a file is of another kind; `None` where it is not known to be.
     pub(crate) fn refusal(self, name: &str, bytes: &[u8]) -> Option<String> {
         let kind = Kind::of(bytes)?;

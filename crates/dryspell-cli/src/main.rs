@@ -1,14 +1,17 @@
 //! The dryspell program: reads a scheme, runs it on a weather file, prints what came of it.
 //!
-//! Exit codes: 0 answered; 1 only where a verdict was asked for; 2 any error; 130 interrupted; a broken pipe is 0.
+//! Exit codes: 0 answered; 1 only where a verdict was asked for; 2 any error; 130 interrupted, 143 terminated; a broken
+//! pipe is 0.
 
 mod args;
 mod commands;
 mod files;
+mod inputs;
 mod job;
 mod kinds;
 mod present;
 mod source;
+mod stop;
 mod sweep;
 
 use std::process::ExitCode;
@@ -22,8 +25,8 @@ pub(crate) enum Verdict {
     Answered,
     /// A verdict was asked for, and it is no.
     No,
-    /// The user stopped it; what is finished is kept.
-    Interrupted,
+    /// This signal stopped it; what is finished is kept.
+    Interrupted(i32),
 }
 
 /// Ends a command: lines for standard error.
@@ -38,6 +41,7 @@ impl<T: std::fmt::Display> From<T> for Failure {
 
 fn main() -> ExitCode {
     let args = args::Args::parse();
+    stop::watch();
     let done = match args.command {
         args::Command::New(new) => commands::new::new(&new),
         args::Command::Run(run) => commands::run::run(&run),
@@ -57,7 +61,7 @@ fn main() -> ExitCode {
     match done {
         Ok(Verdict::Answered) => ExitCode::SUCCESS,
         Ok(Verdict::No) => ExitCode::from(1),
-        Ok(Verdict::Interrupted) => ExitCode::from(130),
+        Ok(Verdict::Interrupted(signal)) => ExitCode::from(stop::code(signal)),
         Err(Failure(lines)) => {
             for line in lines {
                 files::say(&format!("dryspell: {line}"));

@@ -9,15 +9,16 @@ use dryspell_weather::synth::Method;
 use dryspell_weather::{Choice, Error, FileRead, OpenError, Options, Weather, read_paths};
 use sha2::{Digest, Sha256};
 
+use crate::inputs::{Input, Role, as_written};
 use crate::kinds::Wanted;
 use crate::{Failure, files};
 
-/// A record and the SHA-256 of each file behind it.
+/// A record and what it was read or made from.
 pub(crate) struct Source {
     /// The record.
     pub(crate) record: Record,
-    /// SHA-256 of the bytes that were read of each file, in order.
-    pub(crate) sha256: Vec<String>,
+    /// The files, in order.
+    pub(crate) inputs: Vec<Input>,
 }
 
 /// The record that a scheme names. `folder` is the scheme's.
@@ -31,7 +32,17 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
             WeatherOrigin::Files(_) => in_file(scheme_file, faults),
         },
     })?;
-    Ok(Source { record: opened.record, sha256: hashes(opened.files) })
+    let role = match &scheme.weather.origin {
+        WeatherOrigin::Files(_) => Role::Weather,
+        WeatherOrigin::Climate { .. } => Role::Climate,
+    };
+    let input = |FileRead { name, bytes, sha256 }| Input {
+        role,
+        name: as_written(Path::new(&name), folder),
+        bytes,
+        sha256,
+    };
+    Ok(Source { record: opened.record, inputs: opened.files.into_iter().map(input).collect() })
 }
 
 /// Says that the scheme's own place stood in for the file's.
@@ -41,10 +52,6 @@ fn instead_of(choices: &[Choice], scheme_file: &str) -> String {
     }
     let keys = choices.iter().map(|c| c.name()).collect::<Vec<_>>().join(", ");
     format!("; or mend {keys} under [weather] of {scheme_file}, taken in place of the file's own")
-}
-
-fn hashes(files: Vec<FileRead>) -> Vec<String> {
-    files.into_iter().map(|file| file.sha256).collect()
 }
 
 /// Reads files of one place, or one folder of them.
@@ -103,4 +110,22 @@ pub(crate) fn in_file(name: &str, faults: Vec<Fault>) -> Failure {
 /// SHA-256 as hexadecimal digits.
 pub(crate) fn hash(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// A file of weather or climate as an input.
+pub(crate) fn input(role: Role, path: &Path, folder: &Path) -> Result<Input, Failure> {
+    let bytes = std::fs::read(path).map_err(|e| {
+        Failure(vec![format!("{}: {e}; a file that stays readable; run again", path.display())])
+    })?;
+    Ok(Input::of(role, as_written(path, folder), &bytes))
+}
+
+/// The files behind a path of weather: itself, or those in it.
+pub(crate) fn weather_files(path: &Path) -> Vec<PathBuf> {
+    let Ok(folder) = std::fs::read_dir(path) else { return vec![path.to_owned()] };
+    let known = |e: &std::ffi::OsStr| e.eq_ignore_ascii_case("csv") || e.eq_ignore_ascii_case("epw");
+    let mut files: Vec<PathBuf> = folder.flatten().map(|entry| entry.path()).collect();
+    files.retain(|file| file.is_file() && file.extension().is_some_and(known));
+    files.sort();
+    files
 }

@@ -42,7 +42,7 @@ impl Day {
 }
 
 /// A date without a year, such as `11-15`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
 pub struct MonthDay {
     /// Month, 1 to 12.
     pub month: u8,
@@ -51,7 +51,7 @@ pub struct MonthDay {
 }
 
 /// A run of dates in every year, both ends included; it may run over the year's end.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub struct DateSpan {
     /// First day.
     pub from: MonthDay,

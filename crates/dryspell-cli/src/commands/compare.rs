@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use crate::args::CompareArgs;
-use crate::files::{self, Target};
+use crate::files::{self, Format, Outputs};
 use crate::job::Job;
 use crate::present::compare::{Side, headlines_csv, page};
 use crate::{Failure, Verdict};
@@ -18,8 +18,11 @@ pub(crate) fn compare(args: &CompareArgs) -> Result<Verdict, Failure> {
         return Err(Failure(faults));
     }
     let jobs: Vec<Job> = jobs.into_iter().flatten().collect();
-    let mut taken: Vec<_> = jobs.iter().flat_map(Job::inputs).collect();
-    let csv = args.csv.as_deref().map(|path| Target::open_apart(path, &mut taken)).transpose()?;
+    let mut outputs = Outputs::default();
+    for job in &jobs {
+        outputs.join(job.outputs());
+    }
+    let csv = args.csv.as_deref().map(|path| outputs.open("--csv", path, &[Format::Csv])).transpose()?;
     let quiet = args.csv.as_deref() == Some(Path::new("-"));
     let sides = jobs
         .iter()
@@ -31,7 +34,7 @@ pub(crate) fn compare(args: &CompareArgs) -> Result<Verdict, Failure> {
                 text: &job.text,
                 scheme: &job.scheme,
                 run,
-                weather_sha256: source.sha256,
+                weather_sha256: source.inputs.into_iter().map(|input| input.sha256).collect(),
             })
         })
         .collect::<Result<Vec<_>, Failure>>()?;

@@ -1,7 +1,8 @@
 //! `dryspell gather`: the parts of a sweep joined into one table.
 
 use crate::args::GatherArgs;
-use crate::commands::sweep::write_table;
+use crate::commands::sweep::{all_faults, write_table};
+use crate::files::{Format, Outputs};
 use crate::sweep::kept::Kept;
 use crate::{Failure, Verdict, files};
 
@@ -30,7 +31,7 @@ pub(crate) fn gather(args: &GatherArgs) -> Result<Verdict, Failure> {
                 first_path.display()
             ));
         }
-        let missing = kept.missing().len();
+        let missing = kept.missing_pieces();
         if missing > 0 {
             lines.push(format!(
                 "{}: {missing} of its {} pieces are missing; a finished part; run its command again",
@@ -63,12 +64,13 @@ pub(crate) fn gather(args: &GatherArgs) -> Result<Verdict, Failure> {
     if !lines.is_empty() {
         return Err(Failure(lines));
     }
-    let mut taken = args.parts.clone();
-    let target = files::Target::open_apart(&args.out, &mut taken)?;
+    let target = Outputs::apart_from(&args.parts).open("--out", &args.out, &[Format::Csv])?;
+    let to_stdout = target.is_stdout();
     let cases = first.header.cases;
     let mut kept: Vec<Kept> = parts.into_iter().map(|(_, kept)| kept).collect();
     write_table(target, &mut kept)?;
-    if args.out.as_os_str() != "-" {
+    all_faults(&kept, &args.out.display().to_string())?;
+    if !to_stdout {
         files::print(&format!("{cases} cases in {}\n", args.out.display()))?;
     }
     Ok(Verdict::Answered)

@@ -14,6 +14,9 @@ use crate::job::Job;
 use crate::present::odds::{Made, Page, page};
 use crate::{Failure, Verdict, files};
 
+/// Most drawings of the record's years: the interval's ends are then known to a hundredth of its width.
+const MOST_DRAWINGS: usize = 100_000;
+
 /// Runs the record, years made from it and drawings of it, and prints what they allow one to say.
 pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     let settings = settings(&args.made)?;
@@ -67,6 +70,12 @@ pub(crate) fn settings(args: &MadeArgs) -> Result<Settings, Failure> {
     if args.drawings != 0 && args.drawings < FEWEST_REPLICATES {
         return Err(Failure(vec![format!(
             "--drawings {}: too few for percentiles; {FEWEST_REPLICATES} or more, or 0 for none; raise it",
+            args.drawings
+        )]));
+    }
+    if args.drawings > MOST_DRAWINGS {
+        return Err(Failure(vec![format!(
+            "--drawings {}: too many; at most {MOST_DRAWINGS}; the interval does not change any more",
             args.drawings
         )]));
     }

@@ -7,11 +7,11 @@ use dryspell::scheme::Scheme;
 use dryspell::simulate::Run;
 
 use crate::args::RunArgs;
-use crate::files::{self, Target};
+use crate::files::{self, Format, Target};
+use crate::inputs::case_hash;
 use crate::job::Job;
 use crate::present::terminal::{Assumption, Context, report};
 use crate::present::{csv, json};
-use crate::source::hash;
 use crate::{Failure, Verdict};
 
 /// Runs the scheme, writes what was asked for, prints the report unless standard output is taken.
@@ -26,12 +26,13 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     }
     let job = Job::open(&args.scheme)?;
     // Opened before the work, so that a path that cannot be written fails at once.
-    let mut taken = job.inputs();
-    let mut open =
-        |file: &Option<PathBuf>| file.as_deref().map(|f| Target::open_apart(f, &mut taken)).transpose();
-    let hourly = open(&args.hourly)?;
-    let daily = open(&args.daily)?;
-    let json_target = open(&args.json)?;
+    let mut outputs = job.outputs();
+    let mut open = |option: &str, file: &Option<PathBuf>, format| {
+        file.as_deref().map(|f| outputs.open(option, f, &[format])).transpose()
+    };
+    let hourly = open("--hourly", &args.hourly, Format::Csv)?;
+    let daily = open("--daily", &args.daily, Format::Csv)?;
+    let json_target = open("--json", &args.json, Format::Json)?;
     let quiet = [&hourly, &daily, &json_target].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
 
     let source = job.weather()?;
@@ -40,8 +41,8 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     let context = Context {
         name: scheme.name.as_deref().unwrap_or("(no name)"),
         scheme_file: job.file.clone(),
-        scheme_sha256: hash(job.text.as_bytes()),
-        weather_sha256: source.sha256,
+        inputs: job.inputs(&source),
+        case_hash: case_hash(scheme, &source)?,
         system: args.units.map_or(scheme.units, Into::into),
         assumptions: assumptions(scheme),
         blocks: std::io::stdout().is_terminal(),

@@ -1,7 +1,5 @@
 //! `dryspell size`: the smallest tank and the smallest array that meet a target.
 
-use std::path::Path;
-
 use dryspell::resample::years::whole_years;
 use dryspell::simulate::{Lent, Memo};
 use dryspell::sizing::Target;
@@ -12,7 +10,7 @@ use rayon::prelude::*;
 use crate::args::SizeArgs;
 use crate::commands::chances::Maker;
 use crate::commands::odds;
-use crate::job::{Job, beside};
+use crate::job::Job;
 use crate::present::size::{Found, Page, Rests, page, smallest_of};
 use crate::source::in_file;
 use crate::{Failure, Verdict, files};
@@ -20,8 +18,14 @@ use crate::{Failure, Verdict, files};
 /// Runs every size of tank with every array and prints what meets the targets.
 pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let settings = odds::settings(&args.made)?;
+    for (flag, cost) in [("--cost-per-m3", args.cost_per_m3), ("--cost-per-module", args.cost_per_module)] {
+        if let Some(cost) = cost.filter(|cost| !(cost.is_finite() && *cost >= 0.0)) {
+            return Err(Failure(vec![format!(
+                "{flag} {cost}: no cost; a number of 0 or more; write it in any one money, such as {flag} 350"
+            )]));
+        }
+    }
     let job = Job::open(&args.scheme)?;
-    let folder = args.scheme.parent().unwrap_or(Path::new("")).to_owned();
     let mut targets = Vec::new();
     let mut lines = Vec::new();
     for text in &args.target {
@@ -50,7 +54,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     if !lines.is_empty() {
         return Err(Failure(lines));
     }
-    let beside = |name: &str| beside(&folder, name);
+    let beside = |name: &str| job.tables.text(name);
     let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
     let tank_sizes = sweep.axes().last().map_or(0, |a| a.literals.len() as u64);
     if sweep.axes().first().is_none_or(|a| a.key == tank_key) || sweep.tanks() != tank_sizes {

@@ -13,14 +13,13 @@ use dryspell::worksheet::Worksheet;
 
 use super::odds;
 use crate::args::{PaperSize, SummaryArgs};
-use crate::files::Target;
+use crate::files::Format;
 use crate::job::Job;
 use crate::present::json::round_unit_m3;
 use crate::present::odds::{self as words, Page};
 use crate::present::page::content::{Matter, Odds, document};
 use crate::present::page::html::html;
 use crate::present::page::model::{Chart, Document};
-use crate::source::hash;
 use crate::{Failure, Verdict, files};
 
 /// Forms that the document takes.
@@ -43,8 +42,11 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
     }
     let job = Job::open(&args.scheme)?;
     // Opened before the work, so that a path that cannot be written fails at once.
-    let mut taken = job.inputs();
-    let target = Target::open_apart(&args.out, &mut taken)?;
+    let mut outputs = job.outputs();
+    for font in &args.font {
+        outputs.keep_from(font);
+    }
+    let target = outputs.open("--out", &args.out, &[Format::Html, Format::Pdf])?;
     args.charts.as_deref().map(files::folder_can_be).transpose()?;
     let fonts = args.font.iter().map(|path| font(path)).collect::<Result<Vec<_>, _>>()?;
     let (made, charts) = made(args, &job)?;
@@ -66,7 +68,7 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
         })?;
         for chart in &charts {
             let path = folder.join(format!("{}.svg", chart.name));
-            Target::open_apart(&path, &mut taken)?.write(&chart.svg)?;
+            outputs.open("--charts", &path, &[Format::Svg])?.write(&chart.svg)?;
         }
     }
     target.write_with(|file| file.write_all(&bytes))?;
@@ -106,8 +108,7 @@ pub(crate) fn made(args: &SummaryArgs, job: &Job) -> Result<(Document, Vec<Arc<C
         file: &job.file,
         text: &job.text,
         scheme: &job.scheme,
-        scheme_sha256: &hash(job.text.as_bytes()),
-        weather_sha256: &source.sha256,
+        inputs: &job.inputs(&source),
         command: &command(args),
         system,
         run: &run,

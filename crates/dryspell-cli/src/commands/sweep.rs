@@ -1,108 +1,53 @@
 //! `dryspell sweep`: many cases of one scheme.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
+use dryspell::scheme::keys;
 use dryspell::sweep::{Axis, Sweep};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::args::SweepArgs;
-use crate::job::{Job, beside};
+use crate::files::{self, Format};
+use crate::inputs::{Input, Inputs, Role};
+use crate::job::Job;
 use crate::source::{hash, in_file};
-use crate::sweep::kept::{Header, Kept, piece_of};
-use crate::sweep::rows;
-use crate::sweep::work::{self, Records};
-use crate::{Failure, Verdict, files};
+use crate::sweep::header::{Header, MOST_PARTS, piece_of};
+use crate::sweep::kept::Kept;
+use crate::sweep::records::Records;
+use crate::sweep::{rows, work};
+use crate::{Failure, Verdict, stop};
 
 /// Works off all cases, then writes the table; or, as one part of several, the part.
 pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     let job = Job::open(&args.scheme)?;
-    let folder = args.scheme.parent().unwrap_or(Path::new("")).to_owned();
     let axes: Vec<Result<Axis, _>> = args.vary.iter().map(|text| Axis::parse(text)).collect();
     let faults: Vec<String> = axes.iter().filter_map(|a| a.as_ref().err()).map(ToString::to_string).collect();
     if !faults.is_empty() {
         return Err(Failure(faults));
     }
     let axes: Vec<Axis> = axes.into_iter().flatten().collect();
-    let beside = |name: &str| beside(&folder, name);
-    let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
+    let tables = |name: &str| job.tables.text(name);
+    let sweep = Sweep::new(&job.text, &tables, axes).map_err(|faults| in_file(&job.file, faults))?;
     let part = args.part.as_deref().map_or(Ok((1, 1)), part)?;
-    let records = Records::default();
-    let header = header(&job, &sweep, &records, &folder, part)?;
-    let out = &args.out;
+    let records = Records::new(&job);
+    let header = header(&job, &sweep, &records, part)?;
     // Opened before the work, so that a path that cannot be written fails at once.
-    let mut taken = job.inputs();
-    let target = files::Target::open_apart(out, &mut taken)?;
-    let picture = args.plot.as_deref().map(|plot| files::Target::open_apart(plot, &mut taken)).transpose()?;
-    let parquet = out.extension().is_some_and(|e| e == "parquet");
-    if parquet && !cfg!(feature = "parquet") {
-        return Err(built_without("Parquet", "parquet", "--out FILE.csv"));
-    }
-    if picture.is_some() && !cfg!(feature = "charts") {
-        return Err(built_without("pictures", "charts", "the table alone"));
-    }
-    if target.is_stdout() {
-        return Err(Failure(vec![
-            "--out -: a sweep is kept in a file while it grows; a file name such as sweep.csv; name one"
-                .to_owned(),
-        ]));
-    }
+    let (target, picture) = targets(args, &job, &header)?;
     let whole = part == (1, 1);
+    let out = &args.out;
     let kept_path = if whole { with_ending(out, ".partial") } else { part_name(out, part) };
     let mut kept = Kept::open(&kept_path, &header)?;
-    let (from, to) = header.range();
-    let missing: u64 = kept.missing().iter().map(|p| header.piece(*p)).map(|(a, b)| b - a).sum();
-    if missing < to - from {
-        files::say(&format!(
-            "{}: {} of {} cases are there; going on",
-            kept_path.display(),
-            to - from - missing,
-            to - from
-        ));
-    }
-    let stop = Arc::new(AtomicBool::new(false));
-    let asked = stop.clone();
-    // Without a handler Ctrl-C kills at once, which loses nothing either.
-    let _ = ctrlc::set_handler(move || asked.store(true, Ordering::Relaxed));
-    let bar = progress(to - from, to - from - missing);
-    let scheme_sha256 = hash(job.text.as_bytes());
-    let work = work::Job {
-        sweep: &sweep,
-        file: &job.file,
-        folder: &folder,
-        scheme_sha256: &scheme_sha256,
-        records: &records,
-        stop: &stop,
-    };
-    let all = work.work(&mut kept, |cases| bar.inc(cases))?;
-    bar.finish_and_clear();
-    if !all {
+    if let Some(stopped) = work_off(&job, &sweep, &records, &mut kept)? {
         kept.sync()?;
         files::say(&format!(
             "interrupted; every finished case is kept in {}; run the same command again to go on",
             kept_path.display()
         ));
-        return Ok(Verdict::Interrupted);
+        return Ok(Verdict::Interrupted(stopped));
     }
     kept.sync()?;
-    if whole {
-        if let Some(picture) = picture {
-            draw(picture, &mut kept, &args.vary, &job, &sweep)?;
-        }
-        if parquet {
-            write_parquet(target, &mut kept, &job, &records, &sweep, &folder)?;
-        } else {
-            write_table(target, &mut [kept])?;
-        }
-        std::fs::remove_file(&kept_path).map_err(|e| {
-            Failure(vec![format!(
-                "{}: cannot be removed: {e}; the table is complete; remove this file by hand",
-                kept_path.display()
-            )])
-        })?;
-        files::print(&format!("{} cases in {}\n", to - from, out.display()))?;
-    } else {
+    let (from, to) = header.range();
+    if !whole {
         files::print(&format!(
             "part {} of {}: cases {from} to {} in {}\n",
             part.0,
@@ -110,8 +55,88 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
             to.saturating_sub(1),
             kept_path.display()
         ))?;
+        return Ok(Verdict::Answered);
     }
+    if let Some(picture) = picture {
+        draw(picture, &mut kept, &args.vary, &job, &sweep)?;
+    }
+    if target.format() == Some(Format::Parquet) {
+        write_parquet(target, &mut kept, &records, &sweep)?;
+    } else {
+        write_table(target, std::slice::from_mut(&mut kept))?;
+    }
+    let all_faults = all_faults(std::slice::from_ref(&kept), &out.display().to_string());
+    kept.remove()?;
+    all_faults?;
+    files::print(&format!("{} cases in {}\n", to - from, out.display()))?;
     Ok(Verdict::Answered)
+}
+
+/// Where the table and the picture go.
+fn targets(
+    args: &SweepArgs,
+    job: &Job,
+    header: &Header,
+) -> Result<(files::Target, Option<files::Target>), Failure> {
+    let mut outputs = job.outputs();
+    for input in header.inputs.iter().filter(|i| matches!(i.role, Role::Weather | Role::Climate)) {
+        outputs.keep_from(&job.folder.join(&input.name));
+    }
+    // Parts are joined by `gather`, which writes CSV.
+    let formats: &[Format] =
+        if args.part.is_some() { &[Format::Csv] } else { &[Format::Csv, Format::Parquet] };
+    let target = outputs.open("--out", &args.out, formats)?;
+    let picture =
+        args.plot.as_deref().map(|plot| outputs.open("--plot", plot, &[Format::Svg])).transpose()?;
+    if target.format() == Some(Format::Parquet) && !cfg!(feature = "parquet") {
+        return Err(built_without("Parquet", "parquet", "--out FILE.csv"));
+    }
+    if picture.is_some() && !cfg!(feature = "charts") {
+        return Err(built_without("pictures", "charts", "the table alone"));
+    }
+    if target.is_stdout() {
+        return Err(Failure(vec![format!(
+            "--out {}: a sweep is kept in a file while it grows; a file name such as sweep.csv; name one",
+            args.out.display()
+        )]));
+    }
+    Ok((target, picture))
+}
+
+/// Works off what is missing. The signal that stopped it, if one did.
+fn work_off(
+    job: &Job,
+    sweep: &Sweep<'_>,
+    records: &Records<'_>,
+    kept: &mut Kept,
+) -> Result<Option<i32>, Failure> {
+    let header = kept.header.clone();
+    let (from, to) = header.range();
+    let missing: u64 = kept.missing().map(|p| header.piece(p)).map(|(a, b)| b - a).sum();
+    let there = to - from - missing;
+    if there > 0 {
+        files::say(&format!("{}: {there} of {} cases are there; going on", kept.name(), to - from));
+    }
+    let asked = stop::when_asked();
+    let bar = progress(to - from, there);
+    let scheme_sha256 = hash(job.text.as_bytes());
+    let work = work::Job { sweep, scheme_sha256: &scheme_sha256, records, stop: asked.flag() };
+    let all = work.work(kept, |cases| bar.inc(cases))?;
+    bar.finish_and_clear();
+    Ok(if all { None } else { Some(asked.signal()) })
+}
+
+/// Refuses a table that says nothing: every case has a fault.
+pub(crate) fn all_faults(parts: &[Kept], out: &str) -> Result<(), Failure> {
+    let cases: u64 = parts.iter().map(|kept| kept.header.range()).map(|(from, to)| to - from).sum();
+    let faults: u64 = parts.iter().map(Kept::faults).sum();
+    if faults < cases {
+        return Ok(());
+    }
+    Err(Failure(vec![format!(
+        "{out}: each of the {cases} cases has a fault, told in its column fault; one case at least that can run; correct the scheme \
+         or the values of --vary"
+    )]))
 }
 
 fn built_without(what: &str, feature: &str, way_out: &str) -> Failure {
@@ -124,13 +149,20 @@ fn built_without(what: &str, feature: &str, way_out: &str) -> Failure {
 fn write_parquet(
     target: files::Target,
     kept: &mut Kept,
-    job: &Job,
-    records: &Records,
+    records: &Records<'_>,
     sweep: &Sweep<'_>,
-    folder: &Path,
 ) -> Result<(), Failure> {
-    let (record, ..) = records.of(sweep.base(), &job.file, folder)?;
-    let run = job.run(&record)?;
+    use crate::present::parquet::Table;
+    // What a headline holds is seen on a case that runs.
+    let mut run = None;
+    for case in 0..sweep.cases() {
+        let Ok(scheme) = sweep.scheme(case) else { continue };
+        let Ok((record, ..)) = records.of(&scheme) else { continue };
+        run = dryspell::simulate::simulate(&scheme.plan(), &record).ok();
+        if run.is_some() {
+            break;
+        }
+    }
     let columns: Vec<String> = csv::ReaderBuilder::new()
         .from_reader(kept.header.columns.as_bytes())
         .headers()?
@@ -138,7 +170,7 @@ fn write_parquet(
         .map(ToOwned::to_owned)
         .collect();
     target.write_with(|file| {
-        let mut table = crate::present::parquet::Table::new(file, &columns, &run)?;
+        let mut table = Table::new(file, &columns, run.as_ref())?;
         for piece in 0..kept.header.pieces() {
             table.add(&kept.rows(piece).map_err(|f| std::io::Error::other(f.0.join("; ")))?)?;
         }
@@ -147,14 +179,7 @@ fn write_parquet(
 }
 
 #[cfg(not(feature = "parquet"))]
-fn write_parquet(
-    _: files::Target,
-    _: &mut Kept,
-    _: &Job,
-    _: &Records,
-    _: &Sweep<'_>,
-    _: &Path,
-) -> Result<(), Failure> {
+fn write_parquet(_: files::Target, _: &mut Kept, _: &Records<'_>, _: &Sweep<'_>) -> Result<(), Failure> {
     Err(built_without("Parquet", "parquet", "--out FILE.csv"))
 }
 
@@ -226,38 +251,24 @@ pub(crate) fn write_table(target: files::Target, parts: &mut [Kept]) -> Result<(
     })
 }
 
-fn header(
-    job: &Job,
-    sweep: &Sweep<'_>,
-    records: &Records,
-    folder: &Path,
-    part: (u64, u64),
-) -> Result<Header, Failure> {
-    // Every weather that the sweep can ask for; other axes leave it as the scheme has it.
-    let of_weather = sweep.axes().iter().any(|a| a.key.starts_with("weather."));
-    let mut hashes = Vec::new();
-    if of_weather {
-        // The first case of each group: cases of one group share their weather.
-        for group in 0..sweep.cases() / sweep.tanks() {
-            let Ok(scheme) = sweep.scheme(group * sweep.tanks()) else { continue };
-            let sha256 = records.of(&scheme, &job.file, folder)?.1;
-            if !hashes.contains(&sha256) {
-                hashes.push(sha256);
-            }
-        }
-    } else {
-        hashes.push(records.of(sweep.base(), &job.file, folder)?.1);
-    }
+fn header(job: &Job, sweep: &Sweep<'_>, records: &Records<'_>, part: (u64, u64)) -> Result<Header, Failure> {
+    read_tables(job, sweep);
+    let weather = records.inputs(sweep)?;
+    let axes = sweep.axes().iter().map(|axis| {
+        let values = axis.literals.join("\n");
+        Input::of(Role::Cases, axis.key.clone(), values.as_bytes())
+    });
+    // The same sweep is the same wherever its folder lies.
+    let own = job.own_inputs().into_iter().map(|input| match input.role {
+        Role::Scheme => Input { name: String::new(), ..input },
+        _ => input,
+    });
     let names: Vec<&str> = sweep.axes().iter().map(|a| a.key.as_str()).collect();
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(rows::columns(&names))?;
     let columns = String::from_utf8(writer.into_inner().map_err(|e| e.to_string())?)?;
     Ok(Header {
-        dryspell_sweep: 1,
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        scheme_sha256: hash(job.text.as_bytes()),
-        weather_sha256: hashes.join(" "),
-        axes: sweep.axes().iter().map(|a| (a.key.clone(), a.literals.clone())).collect(),
+        inputs: Inputs::new(own.chain(weather).chain(axes)).sorted(),
         cases: sweep.cases(),
         piece: piece_of(sweep.tanks()),
         columns,
@@ -265,11 +276,24 @@ fn header(
     })
 }
 
+/// Reads every table that an axis names: all that a sweep rests on is known before it begins. One that cannot be read is
+/// a fault of its cases.
+fn read_tables(job: &Job, sweep: &Sweep<'_>) {
+    let of_tables = |axis: &&Axis| {
+        keys::of_path(&axis.key).is_some_and(|key| matches!(key.kind, keys::Kind::Duty | keys::Kind::Rows(_)))
+    };
+    for axis in sweep.axes().iter().filter(of_tables) {
+        for value in 0..axis.literals.len() {
+            let _ = job.tables.text(axis.shown(value));
+        }
+    }
+}
+
 /// `K/N`.
 fn part(text: &str) -> Result<(u64, u64), Failure> {
     let read = text.split_once('/').and_then(|(k, n)| Some((k.trim().parse().ok()?, n.trim().parse().ok()?)));
     match read {
-        Some((k, n)) if (1..=n).contains(&k) && n <= 100_000 => Ok((k, n)),
+        Some((k, n)) if (1..=n).contains(&k) && n <= MOST_PARTS => Ok((k, n)),
         _ => Err(Failure(vec![format!(
             "--part {text}: no part; K/N with K from 1 to N and N at most 100000; such as --part 3/16"
         )])),

@@ -4,7 +4,7 @@ use dryspell_weather::formats::plain;
 use dryspell_weather::synth::Method;
 
 use crate::args::SynthArgs;
-use crate::files::Target;
+use crate::files::{Format, Outputs};
 use crate::{Failure, Verdict, source};
 
 /// Makes the years and writes them in the plain format.
@@ -17,7 +17,7 @@ pub(crate) fn synth(args: &SynthArgs) -> Result<Verdict, Failure> {
             names.join(", ")
         )])
     })?;
-    let target = Target::open_apart(&args.to, &mut vec![args.climate.clone()])?;
+    let target = Outputs::apart_from([&args.climate]).open("--to", &args.to, &[Format::Csv])?;
     let record = source::made(&args.climate, method, args.seed, args.years)?;
     let mut bytes = Vec::new();
     plain::write(&record, &mut bytes)?;

@@ -8,7 +8,7 @@ use dryspell_weather::formats::plain;
 use dryspell_weather::{Options, PlaceOptions, Stamps};
 
 use crate::args::{StampsWord, WeatherArgs, YearsWord};
-use crate::files::{self, Target};
+use crate::files::{self, Format, Outputs, Target};
 use crate::present::weather::report;
 use crate::{Failure, Verdict, source};
 
@@ -44,9 +44,9 @@ pub(crate) fn weather(args: &WeatherArgs) -> Result<Verdict, Failure> {
         fill_long_gaps: args.fill_long_gaps,
         part_of_year: args.part_of_year,
     };
-    let mut taken = args.files.clone();
-    let to = args.to.as_deref().map(|f| Target::open_apart(f, &mut taken)).transpose()?;
-    let json = args.json.as_deref().map(|f| Target::open_apart(f, &mut taken)).transpose()?;
+    let mut outputs = Outputs::apart_from(&args.files);
+    let to = args.to.as_deref().map(|f| outputs.open("--to", f, &[Format::Csv])).transpose()?;
+    let json = args.json.as_deref().map(|f| outputs.open("--json", f, &[Format::Json])).transpose()?;
     let quiet = [&to, &json].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
     let read = source::read(&args.files, &options)?;
     if let Some(target) = to {

@@ -31,7 +31,7 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
     top.insert("cautions".into(), CAUTIONS.to_vec().into());
     top.insert(
         "scheme".into(),
-        json!({"name": context.name, "file": context.scheme_file, "sha256": context.scheme_sha256}),
+        json!({"name": context.name, "file": context.scheme_file, "sha256": context.inputs.scheme_sha256()}),
     );
     let place = &run.place;
     top.insert(
@@ -44,9 +44,12 @@ pub(crate) fn document(run: &Run, context: &Context<'_>) -> Result<String, Failu
             "utc_offset_h": place.utc_offset_h,
             "format": run.source.format,
             "files": run.source.files,
-            "sha256": context.weather_sha256,
+            "sha256": context.inputs.weather_sha256(),
         }),
     );
+    top.insert("inputs".into(), serde_json::to_value(context.inputs.sorted())?);
+    top.insert("inputs_hash".into(), context.inputs.hash()?.into());
+    top.insert("case_hash".into(), context.case_hash.clone().into());
     top.insert("program".into(), json!({"name": "dryspell", "version": env!("CARGO_PKG_VERSION")}));
     let mut text = serde_json::to_string_pretty(&Value::Object(top))?;
     text.push('\n');

@@ -36,14 +36,15 @@ fn broken(e: impl std::fmt::Display) -> std::io::Error {
 }
 
 impl<W: Write + Send> Table<W> {
-    /// Begins a table. `own` columns stand before the headlines; a run of the scheme shows what each headline holds.
-    pub(crate) fn new(out: W, columns: &[String], run: &Run) -> std::io::Result<Self> {
+    /// Begins a table. `own` columns stand before the headlines; a run shows what each headline holds; without one
+    /// all is text.
+    pub(crate) fn new(out: W, columns: &[String], run: Option<&Run>) -> std::io::Result<Self> {
         let own = columns.len() - HEADLINES.len();
         let kinds: Vec<Kind> = (0..columns.len())
             .map(|i| match i.checked_sub(own) {
                 None if i == 0 => Kind::Count,
                 None => Kind::Text,
-                Some(h) => kind(&(HEADLINES[h].get)(run, 0), HEADLINES[h].unit),
+                Some(h) => run.map_or(Kind::Text, |run| kind(&(HEADLINES[h].get)(run, 0), HEADLINES[h].unit)),
             })
             .collect();
         let fields = columns

@@ -12,6 +12,8 @@ use dryspell::units::{Quantity, System, column_number, column_unit, counted, per
 
 use super::chart;
 use super::delivery::delivery;
+use crate::inputs::{Inputs, Role};
+
 use super::layout::{MONTHS, table, wrap, wrap_to};
 use super::scheme_lines::scheme;
 use super::taken::{assumptions, friction};
@@ -23,10 +25,10 @@ pub(crate) struct Context<'a> {
     pub(crate) name: &'a str,
     /// Scheme file as typed.
     pub(crate) scheme_file: String,
-    /// SHA-256 of the scheme file.
-    pub(crate) scheme_sha256: String,
-    /// SHA-256 of each weather file.
-    pub(crate) weather_sha256: Vec<String>,
+    /// All that the run rests on.
+    pub(crate) inputs: Inputs,
+    /// What was run, however it was written.
+    pub(crate) case_hash: String,
     /// Units of the report.
     pub(crate) system: System,
     /// Everything that the scheme did not say and was taken all the same.
@@ -591,9 +593,12 @@ fn cautions() -> String {
 
 fn reproduce(context: &Context<'_>) -> String {
     let mut out = format!("MADE BY  dryspell {}\n", env!("CARGO_PKG_VERSION"));
-    let _ = writeln!(out, "  scheme   sha256 {}", context.scheme_sha256);
-    for hash in &context.weather_sha256 {
+    let _ = writeln!(out, "  scheme   sha256 {}", context.inputs.scheme_sha256());
+    for hash in context.inputs.weather_sha256() {
         let _ = writeln!(out, "  weather  sha256 {hash}");
+    }
+    for table in context.inputs.of(Role::Table) {
+        let _ = writeln!(out, "  table    sha256 {}  {}", table.sha256, table.name);
     }
     out
 }

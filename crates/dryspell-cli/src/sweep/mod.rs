@@ -1,5 +1,7 @@
 //! A sweep worked off piece by piece: nothing that is finished is lost.
 
+pub(crate) mod header;
 pub(crate) mod kept;
+pub(crate) mod records;
 pub(crate) mod rows;
 pub(crate) mod work;

@@ -7,7 +7,7 @@ use crate::sun::Horizon;
 use crate::sun::plane::Plane;
 
 /// Dates on which an array stands at another tilt.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Season {
     /// When, both days included.
     pub dates: DateSpan,

@@ -100,7 +100,7 @@ pub fn ashrae_share(cos_incidence: f64, coefficient: f64) -> f64 {
 }
 
 /// What the glass is taken to do.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub enum Glass {
     /// Nothing: all light enters.
     Clear,

@@ -26,7 +26,7 @@ use snow::{Cover, Snow, working_share};
 use soiling::{Soiling, dust_share};
 
 /// A module's five reference parameters (1000 W/m², 25 °C) and how its current follows temperature.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct OneDiode {
     /// Light current, A, > 0.
     pub photocurrent_a: f64,
@@ -46,7 +46,7 @@ pub struct OneDiode {
 }
 
 /// What a module's datasheet states (1000 W/m², 25 °C).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Datasheet {
     /// Short-circuit current, A.
     pub isc_a: f64,
@@ -65,7 +65,7 @@ pub struct Datasheet {
 }
 
 /// A module, by its parameters or by its datasheet.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub enum Module {
     /// Five reference parameters.
     Parameters(OneDiode),
@@ -74,7 +74,7 @@ pub enum Module {
 }
 
 /// Cell temperature from air, sun and wind: `T_air + G / (u0 + u1·v)` (Faiman 2008).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Faiman {
     /// Constant heat loss factor, W/(m²·K), > 0.
     pub u0: f64,
@@ -89,7 +89,7 @@ impl Default for Faiman {
 }
 
 /// One array: modules of one kind in one plane.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct ArraySettings {
     /// Name in the scheme, such as `roof`.
     pub name: String,
@@ -130,7 +130,7 @@ pub enum Terminals {
 }
 
 /// Settings of the array stage.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Settings {
     /// The arrays.
     pub arrays: Vec<ArraySettings>,

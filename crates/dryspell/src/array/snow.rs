@@ -14,7 +14,7 @@ const SLIDES_W_PER_M2_K: f64 = -80.0;
 const SLIDES_PER_H: f64 = 0.197;
 
 /// What is known about snow on all panels.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Snow {
     /// Dates on which snow covers all panels.
     pub covered: Vec<DateSpan>,

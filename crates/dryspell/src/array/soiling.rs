@@ -8,7 +8,7 @@ const RAIN_HOURS: usize = 24;
 const MOST: f64 = 0.3;
 
 /// Share of light lost to dirt.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub enum Soiling {
     /// The same at all times, 0 to 1.
     Share(f64),
@@ -28,7 +28,7 @@ impl Soiling {
 }
 
 /// How dust gathers and what washes it off.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Dust {
     /// Share of light lost for each dry day.
     pub per_day: f64,

@@ -42,7 +42,7 @@ use crate::fault::{Fault, FaultKind};
 /// # References
 /// G. M. Masters, *Renewable and Efficient Electric Power Systems* (2004), section 9.6: linear current boosters (seen in
 /// transcription). The efficiency is common practice, from memory.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Booster {
     /// Efficiency.
     pub efficiency: f64,

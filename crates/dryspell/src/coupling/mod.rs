@@ -14,7 +14,7 @@ use crate::array::{OneArray, Terminals};
 use crate::fault::{Fault, FaultKind};
 
 /// Settings of the coupling, by kind.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum Settings {
     /// A controller that keeps the array at its maximum power.
     Tracking(Tracking),

@@ -5,7 +5,7 @@ use crate::array::OneArray;
 use crate::fault::{Fault, FaultKind};
 
 /// Efficiency of a controller.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum Efficiency {
     /// The same at any load.
     Constant(f64),
@@ -49,7 +49,7 @@ pub enum Efficiency {
 /// - Voltage window and highest input voltage: any datasheet of a pump controller. Record low temperature: the usual
 ///   reading of the US National Electrical Code, article 690.7 (from memory).
 /// - Steady efficiency by load: the shape that IEC 61683 measures (from memory).
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Tracking {
     /// Efficiency.
     pub efficiency: Efficiency,

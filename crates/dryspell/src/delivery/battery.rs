@@ -8,7 +8,7 @@ const MONTH_H: f64 = 730.5;
 pub const RATED_DEGC: f64 = 25.0;
 
 /// A battery.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Battery {
     /// Nominal voltage, V, > 0.
     pub voltage_v: f64,

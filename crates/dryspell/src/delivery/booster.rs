@@ -4,7 +4,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::pump::{Pchip, hydraulic_power_w};
 
 /// A row of a booster's table, at its nominal voltage.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct BoosterRow {
     /// Flow, m³/h, ≥ 0.
     pub flow_m3_per_h: f64,

@@ -32,7 +32,7 @@ use crate::pipe::{FrictionLaw, Run};
 use crate::tank::Carry;
 
 /// A hydrant with its trough.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Hydrant {
     /// Name in the scheme; the place of the herd that drinks there.
     pub name: String,
@@ -53,7 +53,7 @@ pub struct Hydrant {
 }
 
 /// A booster with what drives it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct BoosterSettings {
     /// Rows of flow, head and current.
     pub rows: Vec<BoosterRow>,
@@ -74,7 +74,7 @@ pub struct BoosterSettings {
 }
 
 /// Settings of the delivery.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Settings {
     /// Pipe that all hydrants share, from the tank or booster, in the water's order.
     pub shared: Vec<Run>,

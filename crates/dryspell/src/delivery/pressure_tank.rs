@@ -6,7 +6,7 @@ pub const WATER_PA_PER_M: f64 = 9806.65;
 pub const SHORTEST_RUN_H: f64 = 1.0 / 60.0;
 
 /// A pre-charged tank and the switch that starts and stops the booster. Pressures are gauge pressures at the pump.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct PressureTank {
     /// Volume of the whole tank, m³, > 0.
     pub volume_m3: f64,

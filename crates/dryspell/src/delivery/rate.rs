@@ -1,7 +1,7 @@
 //! Capacity of a battery by the rate at which it is emptied.
 
 /// How a battery's capacity falls with the current drawn.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum RateLaw {
     /// Peukert's exponent, ≥ 1: 1.1 to 1.3 for lead-acid, near 1.05 for lithium (from memory).
     Peukert(f64),

@@ -57,7 +57,7 @@ use herd::Herd;
 use presence::Whereabouts;
 
 /// How much one head drinks in a day.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum Need {
     /// m³ a head and day, by month (January first).
     ByMonth([f64; 12]),
@@ -73,7 +73,7 @@ pub enum Need {
 }
 
 /// Whether a group is of the herd.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub enum GroupKind {
     /// Animals of the herd.
     Stock,
@@ -93,7 +93,7 @@ impl GroupKind {
 }
 
 /// Water in the forage, taken off what the class needs.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Forage {
     /// Share of water in the forage's mass, by month (January first), 0 to below 1.
     pub moisture: [f64; 12],
@@ -102,7 +102,7 @@ pub struct Forage {
 }
 
 /// A group that draws: heads of stock, or a constant extra.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Group {
     /// Name in the scheme, such as `cows`.
     pub name: String,
@@ -146,7 +146,7 @@ impl Group {
 }
 
 /// Settings of the draw stage.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Settings {
     /// The groups.
     pub groups: Vec<Group>,

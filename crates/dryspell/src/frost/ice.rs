@@ -50,7 +50,7 @@ pub fn ice_m(before_m: f64, film_w_per_m2_k: f64, frost_k: f64, hours: f64) -> f
 }
 
 /// A trough or tank open to the sky.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct OpenWater {
     /// Surface, m², > 0.
     pub area_m2: f64,

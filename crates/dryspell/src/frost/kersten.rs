@@ -1,7 +1,7 @@
 //! Conductivity of soil.
 
 /// Size of a soil's grains, for [`kersten_w_per_m_k`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub enum Grain {
     /// Sand and gravel.
     Coarse,

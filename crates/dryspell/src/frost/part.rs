@@ -10,7 +10,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::record::Record;
 
 /// How an exposed part empties.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum Drain {
     /// Water stands in it whenever it does not flow.
     Stands,
@@ -24,7 +24,7 @@ pub enum Drain {
 }
 
 /// Where a part lies.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum Kind {
     /// In the ground.
     Buried {
@@ -43,7 +43,7 @@ pub enum Kind {
 }
 
 /// A way of the water that a part can stop, or that feeds open water.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub enum Way {
     /// From the well to the tank.
     Supply,
@@ -54,7 +54,7 @@ pub enum Way {
 }
 
 /// One part.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Part {
     /// Name in the scheme, such as `riser`.
     pub name: String,
@@ -67,7 +67,7 @@ pub struct Part {
 }
 
 /// Settings of the frost stage.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Settings {
     /// The soil over the buried parts.
     pub soil: Soil,

@@ -47,7 +47,7 @@ pub(super) const FUSION_J_PER_KG: f64 = 334_000.0;
 ///
 /// # References
 /// ASHRAE Handbook, *Fundamentals* (2009, 2019), chapter 23, eq. 1 (insulation alone).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct BarePipe {
     /// Inside diameter, m.
     pub bore_m: f64,

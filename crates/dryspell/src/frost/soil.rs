@@ -36,7 +36,7 @@ const WATER_J_PER_KG_K: f64 = 4186.8;
 ///
 /// # References
 /// UFC 3-130-06 (2004), as [`super::frost_depth`].
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Soil {
     /// Grains, by which conductivity follows from density and water.
     pub grain: Grain,

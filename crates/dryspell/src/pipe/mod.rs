@@ -19,7 +19,7 @@ pub use water::{water_density_kg_per_m3, water_viscosity_m2_per_s};
 pub use weep::{WeepHole, drain_down_h, drained_share, orifice_m3_per_h};
 
 /// One run of pipe of one bore.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default, serde::Serialize)]
 pub struct Run {
     /// Name in the scheme, such as `drop`.
     pub name: String,
@@ -45,7 +45,7 @@ pub struct Run {
 pub const DEFAULT_HAZEN_WILLIAMS_C: f64 = 140.0;
 
 /// Law of friction.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 pub enum FrictionLaw {
     /// Darcy and Weisbach with a continuous transition.
     #[default]
@@ -89,7 +89,7 @@ impl Settings {
 }
 
 /// Settings of the pipe line from pump to tank.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default, serde::Serialize)]
 pub struct Settings {
     /// Runs in series, in the water's order.
     pub runs: Vec<Run>,

@@ -3,7 +3,7 @@
 use crate::pump::GRAVITY_M_PER_S2;
 
 /// A small hole in the pipe below frost depth, through which what lies above it drains when the pump stands.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct WeepHole {
     /// Index of the run that it is drilled in; the run's upper end is at the wellhead.
     pub run: usize,

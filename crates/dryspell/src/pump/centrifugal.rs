@@ -6,7 +6,7 @@ use super::{Pchip, PermanentMagnet, hydraulic_power_w};
 use crate::fault::{Fault, FaultKind};
 
 /// How well a centrifugal pump turns shaft power into lifted water, at rated speed.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum PumpEfficiency {
     /// Its best, 0 to 1, reached at the rated flow; away from it a parabola.
     Best(f64),
@@ -15,7 +15,7 @@ pub enum PumpEfficiency {
 }
 
 /// The motor of a centrifugal pump.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub enum Motor {
     /// Its efficiency alone, 0 to 1: the pump then has no voltage.
     Efficiency(f64),
@@ -33,7 +33,7 @@ pub enum Motor {
 }
 
 /// Settings of a centrifugal pump.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct CentrifugalSettings {
     /// Flow of best efficiency at rated speed, m³/h, > 0.
     pub rated_flow_m3_per_h: f64,

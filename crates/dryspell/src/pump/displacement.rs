@@ -6,7 +6,7 @@ use crate::fault::{Fault, FaultKind};
 use std::f64::consts::PI;
 
 /// Settings of a positive-displacement pump (diaphragm, piston, helical rotor) on a permanent-magnet motor.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct DisplacementSettings {
     /// Water for each turn of the motor, m³, > 0.
     pub displacement_m3: f64,

@@ -4,7 +4,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::root::falling_root;
 
 /// What the maker says of the head at rated speed.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum RatedCurve {
     /// The head at the rated flow alone.
     OnePoint {

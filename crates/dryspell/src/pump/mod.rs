@@ -28,7 +28,7 @@ pub use volts::VoltPump;
 use crate::fault::Fault;
 
 /// What a tabulated pump does below the lowest tabulated drive (power or voltage) at a head.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
 pub enum Start {
     /// Nothing: the default, on the dry side.
     #[default]
@@ -41,7 +41,7 @@ pub enum Start {
 }
 
 /// One row of a duty table.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct DutyPoint {
     /// Total dynamic head, m, ≥ 0.
     pub head_m: f64,
@@ -52,7 +52,7 @@ pub struct DutyPoint {
 }
 
 /// A duty table: head, power, flow.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct DutyTable {
     /// The rows as the scheme gives them.
     pub rows: Vec<DutyPoint>,
@@ -73,7 +73,7 @@ impl DutyTable {
 }
 
 /// One row of a table with a voltage.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct VoltPoint {
     /// Total dynamic head, m, ≥ 0.
     pub head_m: f64,
@@ -86,7 +86,7 @@ pub struct VoltPoint {
 }
 
 /// A table with a voltage: head, voltage, flow, current; or head, flow, current at one voltage.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct VoltTable {
     /// The rows as the scheme gives them.
     pub rows: Vec<VoltPoint>,
@@ -106,7 +106,7 @@ pub(crate) struct Row {
 }
 
 /// Settings of the pump, by kind.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum Settings {
     /// A duty table of head, power and flow.
     Duty(DutyTable),

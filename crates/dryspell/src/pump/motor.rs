@@ -33,7 +33,7 @@
 /// # References
 /// A. E. Fitzgerald, C. Kingsley, S. D. Umans, *Electric Machinery*, chapter on DC machines: the permanent-magnet motor
 /// and its example (from memory).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct PermanentMagnet {
     /// Armature resistance with brushes, Ω.
     pub armature_ohm: f64,

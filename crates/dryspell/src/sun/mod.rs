@@ -22,7 +22,7 @@ use position::{Ephemeris, HourAngle, Site, julian_date, sun_position};
 use split::{Given, Light, Parts, rebuild, sound, split};
 
 /// How diffuse light from the sky is put on a tilted plane.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 pub enum SkyModel {
     /// Equal from all of the sky.
     Isotropic,
@@ -34,7 +34,7 @@ pub enum SkyModel {
 }
 
 /// Height of the horizon around the site.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Horizon {
     /// Pairs of azimuth (degrees from north, clockwise, 0 ≤ a < 360, rising) and elevation (degrees, 0 to 90), joined
     /// by straight lines round the circle.
@@ -42,7 +42,7 @@ pub struct Horizon {
 }
 
 /// Settings of the sun stage.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Settings {
     /// Sky model for tilted planes.
     pub sky_model: SkyModel,

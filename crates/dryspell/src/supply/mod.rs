@@ -26,7 +26,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::{pipe, pump, well};
 
 /// Settings of the supply stage.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Settings {
     /// The pump.
     pub pump: pump::Settings,

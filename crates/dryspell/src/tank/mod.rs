@@ -6,7 +6,7 @@ pub mod lanes;
 pub mod ledger;
 
 /// What becomes of thirst that the tank could not meet in its hour.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 pub enum Carry {
     /// It stays owed until midnight, then it is booked as short.
     #[default]
@@ -16,7 +16,7 @@ pub enum Carry {
 }
 
 /// Settings of the tank.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Settings {
     /// Name in the scheme, such as `main`.
     pub name: String,

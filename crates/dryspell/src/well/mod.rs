@@ -14,7 +14,7 @@ use crate::fault::{Fault, FaultKind};
 use std::f64::consts::PI;
 
 /// When the pump may run again after the water fell to the cut-out.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub enum Restart {
     /// After a fixed time, h.
     Delay(f64),
@@ -23,7 +23,7 @@ pub enum Restart {
 }
 
 /// The bore, as far as its standing water matters.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct BoreSize {
     /// Inside diameter of the casing, m.
     pub diameter_m: f64,
@@ -32,7 +32,7 @@ pub struct BoreSize {
 }
 
 /// Settings of the well.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default, serde::Serialize)]
 pub struct Settings {
     /// Depth of the standing water below the wellhead, m, by month (January first).
     pub static_level_m: [f64; 12],

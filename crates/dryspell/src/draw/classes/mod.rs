@@ -167,7 +167,7 @@ pub struct Input {
 }
 
 /// What is known of one animal.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
 pub struct Animal {
     /// Live mass, kg.
     pub mass_kg: Option<f64>,
@@ -260,6 +260,13 @@ pub struct Class {
 impl fmt::Debug for Class {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.debug_tuple("Class").field(&self.name).finish()
+    }
+}
+
+impl serde::Serialize for Class {
+    /// By its name, as it compares.
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.name)
     }
 }
 

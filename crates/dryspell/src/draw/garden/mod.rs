@@ -45,7 +45,7 @@ use crate::record::Record;
 use chrono::NaiveDate;
 
 /// How the reference evapotranspiration is worked out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub enum Method {
     /// Penman-Monteith by the day.
     Daily,
@@ -68,7 +68,7 @@ impl Method {
 }
 
 /// When it grows, and with which coefficient.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub enum Growth {
     /// Stages from a date of planting.
     Stages {
@@ -115,7 +115,7 @@ fn days_since(from: MonthDay, to: MonthDay) -> f64 {
 }
 
 /// One garden.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Garden {
     /// Name in the scheme, such as `beds`.
     pub name: String,

@@ -5,6 +5,7 @@ use dryspell::scheme::{DefaultUsed, written};
 
 use super::super::model::{Block, Text};
 use super::{Matter, fact, heading};
+use crate::inputs::Role;
 use crate::present::taken::granted;
 
 pub(super) fn inputs(m: &Matter<'_>) -> Vec<Block> {
@@ -46,10 +47,13 @@ fn merged(defaults: &[DefaultUsed]) -> Vec<String> {
 pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     let mut again = vec![
         fact("command", format!("{} (version {})", m.command, env!("CARGO_PKG_VERSION"))),
-        fact("scheme", format!("{}, SHA-256 {}", m.file, m.scheme_sha256)),
+        fact("scheme", format!("{}, SHA-256 {}", m.file, m.inputs.scheme_sha256())),
     ];
-    for (file, hash) in m.run.source.files.iter().zip(m.weather_sha256) {
+    for (file, hash) in m.run.source.files.iter().zip(m.inputs.weather_sha256()) {
         again.push(fact("weather", format!("{file}, SHA-256 {hash}")));
+    }
+    for table in m.inputs.of(Role::Table) {
+        again.push(fact("table", format!("{}, SHA-256 {}", table.name, table.sha256)));
     }
     let blanks = |names: [&str; 2]| vec![Block::Blanks(names.map(str::to_owned).to_vec())];
     vec![

@@ -21,6 +21,7 @@ use dryspell::units::{Quantity, System, show};
 use dryspell::worksheet::Worksheet;
 
 use super::model::{Align, Block, Chart, Document, Table, Text};
+use crate::inputs::Inputs;
 
 /// All that the document is made from.
 pub(crate) struct Matter<'a> {
@@ -30,9 +31,8 @@ pub(crate) struct Matter<'a> {
     pub(crate) text: &'a str,
     /// What it says.
     pub(crate) scheme: &'a Scheme,
-    /// SHA-256 of the scheme file and of each weather file.
-    pub(crate) scheme_sha256: &'a str,
-    pub(crate) weather_sha256: &'a [String],
+    /// All that the run rests on.
+    pub(crate) inputs: &'a Inputs,
     /// The command that makes the document again.
     pub(crate) command: &'a str,
     /// Units that come first.
@@ -87,8 +87,8 @@ pub(crate) fn document(m: &Matter<'_>) -> Document {
         foot: format!(
             "dryspell {} · scheme {} · weather {}",
             env!("CARGO_PKG_VERSION"),
-            short(m.scheme_sha256),
-            m.weather_sha256.iter().map(|h| short(h)).collect::<Vec<_>>().join(" ")
+            short(m.inputs.scheme_sha256()),
+            m.inputs.weather_sha256().into_iter().map(short).collect::<Vec<_>>().join(" ")
         ),
         blocks: parts.into_iter().flatten().collect(),
     }

@@ -1,0 +1,37 @@
+//! Files and the terminal: the only place that reads, writes or prints.
+
+mod identity;
+mod read;
+mod target;
+mod temporary;
+
+use std::io::{self, Write};
+use std::path::Path;
+
+use crate::Failure;
+
+pub(crate) use identity::Identity;
+pub(crate) use read::{beginning, read_text};
+pub(crate) use target::{Format, Outputs, Target, is_pipe};
+pub(crate) use temporary::{Temporary, end_with, folder_can_be};
+
+/// Prints a line to standard error.
+#[allow(clippy::print_stderr, reason = "this is the one place that speaks on standard error")]
+pub(crate) fn say(line: &str) {
+    eprintln!("{line}");
+}
+
+/// Writes to standard output. A reader that has gone away is no error.
+pub(crate) fn print(text: &str) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        Err(e) => Err(Failure(vec![format!("standard output: {e}; the text could not be written")])),
+        Ok(()) => Ok(()),
+    }
+}
+
+/// A path as it is told to the user.
+pub(crate) fn name_of(path: &Path) -> String {
+    path.display().to_string()
+}
