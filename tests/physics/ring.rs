@@ -5,7 +5,7 @@ use dryspell::delivery::{Columns, HydrantColumns};
 use dryspell::reliability::counters::Counts;
 use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::{Outcome, follow};
-use dryspell::results::{Field, HEADLINES, MONTHS, answer, warnings};
+use dryspell::results::{Field, HEADLINES, MONTHS, alerts, answer};
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::{Found, Kept, Memo, Run, at_tank, at_tanks};
 use dryspell::tank::Settings;
@@ -190,7 +190,7 @@ fn said(run: &Run) -> Vec<String> {
     let mut all = headlines(run);
     all.extend((0..12).flat_map(|m| MONTHS.iter().map(move |field| month(field, m))));
     all.push(answer(run, System::Si));
-    all.extend(warnings(run, System::Si));
+    all.extend(alerts(run, System::Si).into_iter().map(|alert| alert.text));
     all.extend(run.days.iter().map(|day| format!("{day:?}")));
     all
 }

@@ -120,7 +120,7 @@ pub struct ArraySettings {
 }
 
 /// How several arrays meet what draws on them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 pub enum Terminals {
     /// All on one pair of terminals, at one voltage: a booster, a motor wired to them, a tracker with one input.
     #[default]
