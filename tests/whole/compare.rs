@@ -13,6 +13,8 @@ pub struct Allow {
     pub skip: Vec<&'static str>,
     /// Volumes, m³.
     pub volume_m3: f64,
+    /// Percents of what is wanted.
+    pub percent: f64,
     /// Everything else that is no whole number, as a share of itself.
     pub share: f64,
     /// Days of autonomy and the like.
@@ -27,8 +29,10 @@ impl Allow {
 
     /// One grid step an hour: columns that differ in their last bits are rounded to the grid one step apart here and there, and
     /// a full or an empty tank keeps such differences.
-    pub fn grid(hours: usize) -> Self {
-        Self { volume_m3: STEP_M3 * hours as f64, share: 1e-9, days: 1e-2, ..Self::default() }
+    pub fn grid(run: &Run) -> Self {
+        let volume_m3 = STEP_M3 * run.calendar.hours() as f64;
+        let percent = 100.0 * volume_m3 / run.wanted_sum_m3.max(volume_m3);
+        Self { volume_m3, percent, share: 1e-9, days: 1e-2, ..Self::default() }
     }
 
     pub fn skipping(mut self, names: &[&'static str]) -> Self {
@@ -51,9 +55,7 @@ pub fn figures(run: &Run) -> Vec<Named> {
     for (fields, rows, what) in [(MONTHS, 12, "months"), (YEARS, run.outcome.years.len(), "years")] {
         for row in 0..rows {
             all.extend(
-                fields
-                    .iter()
-                    .map(|f| (format!("{what}[{row}].{}", f.name), f.unit, (f.get)(run, row))),
+                fields.iter().map(|f| (format!("{what}[{row}].{}", f.name), f.unit, (f.get)(run, row))),
             );
         }
     }
@@ -78,7 +80,9 @@ fn near(a: &Figure, b: &Figure, unit: &str, allow: &Allow) -> bool {
             let apart = (a - b).abs();
             let volume = if unit == "m3" { allow.volume_m3 } else { 0.0 };
             let days = if unit == "days" { allow.days * a.abs().max(0.1) } else { 0.0 };
-            a == b || (a.is_nan() && b.is_nan()) || apart <= volume.max(days).max(allow.share * a.abs().max(b.abs()))
+            let percent = if unit == "%" { allow.percent } else { 0.0 };
+            let most = volume.max(days).max(percent).max(allow.share * a.abs().max(b.abs()));
+            a == b || (a.is_nan() && b.is_nan()) || apart <= most
         }
         (Figure::List(a), Figure::List(b)) => {
             a.len() == b.len() && a.iter().zip(b).all(|(a, b)| near(a, b, unit, allow))

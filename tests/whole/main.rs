@@ -13,12 +13,12 @@
     reason = "a test stops at the first surprise"
 )]
 
-#[path = "../support/mod.rs"]
-mod support;
 #[path = "../support/random.rs"]
 mod random;
 #[path = "../support/schemes/mod.rs"]
 mod schemes;
+#[path = "../support/mod.rs"]
+mod support;
 
 mod case;
 mod compare;

@@ -3,9 +3,9 @@
 use dryspell::frost::{SOIL_NAMES, SURFACE_NAMES};
 use dryspell::units::Quantity as Q;
 
+use super::super::random::{Random, three_digits};
 use super::draft::{Draft, Value, bare, quantity, text};
 use super::lift;
-use super::super::random::{Random, three_digits};
 
 fn metres(m: f64) -> Value {
     quantity(m, "m", Q::Length)
@@ -96,7 +96,10 @@ fn battery(d: &mut Draft, r: &mut Random, ah: f64) {
         0 => d.set(at, "peukert", bare(r.between(1.05, 1.3))),
         1 => {
             let rows = [(5.0, 0.8), (10.0, 0.9)].map(|(h, share)| {
-                Value::List(vec![quantity(h, "h", Q::Duration), quantity(three_digits(share * ah), "Ah", Q::Charge)])
+                Value::List(vec![
+                    quantity(h, "h", Q::Duration),
+                    quantity(three_digits(share * ah), "Ah", Q::Charge),
+                ])
             });
             d.set(at, "capacities", Value::List(rows.to_vec()));
         }

@@ -4,8 +4,8 @@ use dryspell::draw::classes::{Animal, Ask, CLASSES, Class};
 use dryspell::draw::garden::crops;
 use dryspell::units::Quantity as Q;
 
-use super::draft::{Draft, Value, bare, quantity, text};
 use super::super::random::{Random, three_digits};
+use super::draft::{Draft, Value, bare, quantity, text};
 
 /// First and last day of the months from one to another.
 fn span(from: usize, to: usize) -> String {
@@ -33,7 +33,8 @@ pub fn herds(d: &mut Draft, r: &mut Random, need_l: f64, hydrants: &[String]) {
         if r.chance(0.5) {
             d.set(&path, "share_of_herd", quantity(r.between(1.0, 10.0), "%", Q::Fraction));
         } else if r.chance(0.3) {
-            let months = (0..12).map(|_| quantity(three_digits(0.1 * need_l * r.unit()), "L/day", Q::DailyVolume));
+            let months =
+                (0..12).map(|_| quantity(three_digits(0.1 * need_l * r.unit()), "L/day", Q::DailyVolume));
             d.set(&path, "drinks", Value::List(months.collect()));
         } else {
             d.set(&path, "drinks", quantity(three_digits(0.1 * need_l), "L/day", Q::DailyVolume));
@@ -51,7 +52,8 @@ fn herd(d: &mut Draft, r: &mut Random, path: &str, need_l: f64) {
         each_l = r.between(5.0, 60.0);
         let one = quantity(each_l, "L/day", Q::DailyVolume);
         if r.chance(0.3) {
-            let months = (0..12).map(|_| quantity(three_digits(each_l * (0.7 + 0.6 * r.unit())), "L/day", Q::DailyVolume));
+            let months = (0..12)
+                .map(|_| quantity(three_digits(each_l * (0.7 + 0.6 * r.unit())), "L/day", Q::DailyVolume));
             d.set(path, "drinks", Value::List(months.collect()));
         } else {
             d.set(path, "drinks", one);
@@ -156,7 +158,11 @@ pub fn gardens(d: &mut Draft, r: &mut Random, need_l: f64) {
             d.set(&path, "soil_holds", quantity(r.between(5.0, 40.0), "mm", Q::Length));
         }
         if r.chance(0.5) {
-            d.set(&path, "evapotranspiration", text(*r.pick(&["penman-monteith", "penman-monteith hourly", "hargreaves"])));
+            d.set(
+                &path,
+                "evapotranspiration",
+                text(*r.pick(&["penman-monteith", "penman-monteith hourly", "hargreaves"])),
+            );
         }
     }
 }

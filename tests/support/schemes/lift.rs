@@ -2,8 +2,8 @@
 
 use dryspell::units::Quantity as Q;
 
-use super::draft::{Draft, Value, bare, quantity, text};
 use super::super::random::{Random, three_digits};
+use super::draft::{Draft, Value, bare, quantity, text};
 
 /// Heat of water lifted: W for each m³/h and m.
 const LIFTING_W: f64 = 2.725;
@@ -37,7 +37,14 @@ pub fn draw(d: &mut Draft, r: &mut Random, duty: Duty) {
     let lift_m = well(d, r, duty);
     let power_w = LIFTING_W * (0.06 * duty.flow_l_per_min) * lift_m / 0.42;
     let voltage_v = *r.pick(&[24.0, 48.0, 60.0]);
-    let kind = *r.pick(&["duty table", "duty table", "volt table", "head-flow table", "positive displacement", "centrifugal"]);
+    let kind = *r.pick(&[
+        "duty table",
+        "duty table",
+        "volt table",
+        "head-flow table",
+        "positive displacement",
+        "centrifugal",
+    ]);
     let by_voltage = pump(d, r, kind, &Rated { lift_m, flow: duty.flow_l_per_min, power_w, voltage_v });
     coupling(d, r, by_voltage, power_w, voltage_v);
     panels(d, r, duty, power_w, voltage_v);
@@ -65,10 +72,18 @@ fn well(d: &mut Draft, r: &mut Random, duty: Duty) -> f64 {
         }
         1 => {}
         _ => {
-            d.set("well", "specific_capacity", quantity(three_digits(capacity), "L/min/m", Q::SpecificCapacity));
+            d.set(
+                "well",
+                "specific_capacity",
+                quantity(three_digits(capacity), "L/min/m", Q::SpecificCapacity),
+            );
             if r.chance(0.4) {
                 let m3_per_h = 0.06 * duty.flow_l_per_min;
-                d.set("well", "well_loss", quantity(three_digits(0.8 * r.unit() / (m3_per_h * m3_per_h)), "h2/m5", Q::WellLoss));
+                d.set(
+                    "well",
+                    "well_loss",
+                    quantity(three_digits(0.8 * r.unit() / (m3_per_h * m3_per_h)), "h2/m5", Q::WellLoss),
+                );
             }
         }
     }
@@ -123,7 +138,13 @@ fn bore(d: &mut Draft, r: &mut Random) {
 }
 
 fn pipes(d: &mut Draft, r: &mut Random, duty: Duty, setting_m: f64) {
-    let bore_mm = if duty.flow_l_per_min < 25.0 { 32.6 } else if duty.flow_l_per_min < 70.0 { 51.4 } else { 90.0 };
+    let bore_mm = if duty.flow_l_per_min < 25.0 {
+        32.6
+    } else if duty.flow_l_per_min < 70.0 {
+        51.4
+    } else {
+        90.0
+    };
     run(d, r, "pipe.drop", three_digits(setting_m), bore_mm);
     if r.chance(0.25) {
         d.set("pipe.drop", "weep_hole", quantity(*r.pick(&[1.0, 1.6, 2.4]), "mm", Q::Length));
@@ -212,7 +233,11 @@ fn pump(d: &mut Draft, r: &mut Random, kind: &str, rated: &Rated) -> bool {
         "head-flow table" => {
             let row = |h: f64| {
                 let q = rated.flow * (1.3 - 0.3 * h / rated.lift_m);
-                vec![head(h), flow(three_digits(q)), quantity(three_digits(1.15 * power(h) / rated.voltage_v), "A", Q::Current)]
+                vec![
+                    head(h),
+                    flow(three_digits(q)),
+                    quantity(three_digits(1.15 * power(h) / rated.voltage_v), "A", Q::Current),
+                ]
             };
             d.set("pump", "head_flow", rows(heads.map(row).to_vec()));
             d.set("pump", "voltage", quantity(0.9 * rated.voltage_v, "V", Q::Voltage));
@@ -235,7 +260,11 @@ fn magnet(d: &mut Draft, r: &mut Random, rated: &Rated, rpm: f64, torque_nm: f64
     let constant = 0.85 * rated.voltage_v / (rpm * std::f64::consts::TAU / 60.0);
     let ampere = 1.15 * torque_nm / constant;
     d.set("pump", "torque_constant", quantity(three_digits(constant), "N m/A", Q::TorqueConstant));
-    d.set("pump", "armature_resistance", quantity(three_digits(0.12 * rated.voltage_v / ampere), "ohm", Q::Resistance));
+    d.set(
+        "pump",
+        "armature_resistance",
+        quantity(three_digits(0.12 * rated.voltage_v / ampere), "ohm", Q::Resistance),
+    );
     if r.chance(0.6) {
         d.set("pump", "friction_torque", quantity(three_digits(0.08 * torque_nm), "N m", Q::Torque));
         if r.chance(0.6) {
@@ -249,7 +278,11 @@ fn displacement(d: &mut Draft, r: &mut Random, rated: &Rated) {
     let ml_per_turn = three_digits(1000.0 * rated.flow / rpm);
     d.set("pump", "displacement", quantity(ml_per_turn, "mL/rev", Q::Displacement));
     if r.chance(0.5) {
-        d.set("pump", "slip", quantity(three_digits(0.1 * rated.flow / rated.lift_m), "L/min/m", Q::SpecificCapacity));
+        d.set(
+            "pump",
+            "slip",
+            quantity(three_digits(0.1 * rated.flow / rated.lift_m), "L/min/m", Q::SpecificCapacity),
+        );
     }
     let torque_nm = 9810.0 * rated.lift_m * ml_per_turn * 1e-6 / std::f64::consts::TAU;
     magnet(d, r, rated, rpm, torque_nm);
@@ -264,7 +297,8 @@ fn centrifugal(d: &mut Draft, r: &mut Random, rated: &Rated) {
         d.set("pump", "rated_head", head(rated_head));
     } else {
         let curve = [(0.0, 1.3), (1.0, 1.0), (1.6, 0.5)];
-        let list = curve.map(|(q, h)| vec![flow(three_digits(q * rated.flow)), head(three_digits(h * rated_head))]);
+        let list =
+            curve.map(|(q, h)| vec![flow(three_digits(q * rated.flow)), head(three_digits(h * rated_head))]);
         d.set("pump", "curve", rows(list.to_vec()));
     }
     if r.chance(0.5) {
@@ -297,7 +331,11 @@ fn coupling(d: &mut Draft, r: &mut Random, by_voltage: bool, power_w: f64, volta
                 d.set(at, "bypass", bare(r.chance(0.5)));
             }
             if r.chance(0.4) {
-                d.set(at, "current_limit", quantity(three_digits(1.5 * power_w / voltage_v), "A", Q::Current));
+                d.set(
+                    at,
+                    "current_limit",
+                    quantity(three_digits(1.5 * power_w / voltage_v), "A", Q::Current),
+                );
             }
         }
         2 => d.set(at, "kind", text("direct")),
@@ -322,8 +360,16 @@ fn coupling(d: &mut Draft, r: &mut Random, by_voltage: bool, power_w: f64, volta
                 d.set(at, "rated_power", quantity(three_digits(1.2 * power_w), "W", Q::Power));
             }
             if r.chance(0.3) {
-                d.set(at, "lowest_tracking_voltage", quantity(three_digits(0.5 * voltage_v), "V", Q::Voltage));
-                d.set(at, "highest_tracking_voltage", quantity(three_digits(3.0 * voltage_v), "V", Q::Voltage));
+                d.set(
+                    at,
+                    "lowest_tracking_voltage",
+                    quantity(three_digits(0.5 * voltage_v), "V", Q::Voltage),
+                );
+                d.set(
+                    at,
+                    "highest_tracking_voltage",
+                    quantity(three_digits(3.0 * voltage_v), "V", Q::Voltage),
+                );
             }
             if r.chance(0.3) {
                 d.set(at, "highest_voltage", quantity(600.0, "V", Q::Voltage));
@@ -366,15 +412,20 @@ fn panels(d: &mut Draft, r: &mut Random, duty: Duty, power_w: f64, voltage_v: f6
         d.set(at, "sky", text(*r.pick(&["perez", "hay-davies", "isotropic"])));
     }
     if r.chance(0.3) {
-        let list = [30.0, 110.0, 200.0, 300.0].map(|a| {
-            vec![quantity(a, "deg", Q::Angle), quantity(r.between(0.0, 12.0), "deg", Q::Angle)]
-        });
+        let list = [30.0, 110.0, 200.0, 300.0]
+            .map(|a| vec![quantity(a, "deg", Q::Angle), quantity(r.between(0.0, 12.0), "deg", Q::Angle)]);
         d.set(at, "horizon", rows(list.to_vec()));
     }
 }
 
 /// One array but for its number of modules; the module it has.
-pub fn array(d: &mut Draft, r: &mut Random, path: &str, latitude_deg: f64, kind: Option<usize>) -> (f64, f64, f64, f64, u32) {
+pub fn array(
+    d: &mut Draft,
+    r: &mut Random,
+    path: &str,
+    latitude_deg: f64,
+    kind: Option<usize>,
+) -> (f64, f64, f64, f64, u32) {
     let tilt = (latitude_deg.abs() + r.between(-15.0, 15.0)).round().clamp(5.0, 80.0);
     d.set(path, "tilt", quantity(tilt, "deg", Q::Angle));
     if r.chance(0.2) {
@@ -426,7 +477,11 @@ pub fn array(d: &mut Draft, r: &mut Random, path: &str, latitude_deg: f64, kind:
         // About the same module by the five parameters.
         let ideality = 0.0275 * f64::from(cells);
         d.set(&at, "photocurrent", quantity(isc, "A", Q::Current));
-        d.set(&at, "saturation_current", quantity(three_digits(isc * (-voc / ideality).exp() * 1e9), "nA", Q::Current));
+        d.set(
+            &at,
+            "saturation_current",
+            quantity(three_digits(isc * (-voc / ideality).exp() * 1e9), "nA", Q::Current),
+        );
         d.set(&at, "series_resistance", quantity(0.3, "ohm", Q::Resistance));
         d.set(&at, "shunt_resistance", quantity(400.0, "ohm", Q::Resistance));
         d.set(&at, "ideality", quantity(three_digits(ideality), "V", Q::Voltage));

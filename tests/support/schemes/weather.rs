@@ -10,8 +10,8 @@ use dryspell::record::Record;
 use dryspell_weather::formats::plain;
 use dryspell_weather::synth::{Climate, Generator, Method};
 
-use super::draft::{Draft, bare, quantity, text};
 use super::super::random::Random;
+use super::draft::{Draft, bare, quantity, text};
 use crate::support::data;
 use dryspell::units::Quantity as Q;
 
@@ -51,15 +51,87 @@ struct Make {
 }
 
 const MADE: [Make; 8] = [
-    Make { name: "moor", latitude_deg: 47.1, longitude_deg: -108.4, offset_h: -7.0, air_degc: (5.5, 13.0), years: 1, days: 0, more: true },
-    Make { name: "plain", latitude_deg: 52.0, longitude_deg: 15.0, offset_h: 1.0, air_degc: (8.5, 10.0), years: 1, days: 0, more: false },
+    Make {
+        name: "moor",
+        latitude_deg: 47.1,
+        longitude_deg: -108.4,
+        offset_h: -7.0,
+        air_degc: (5.5, 13.0),
+        years: 1,
+        days: 0,
+        more: true,
+    },
+    Make {
+        name: "plain",
+        latitude_deg: 52.0,
+        longitude_deg: 15.0,
+        offset_h: 1.0,
+        air_degc: (8.5, 10.0),
+        years: 1,
+        days: 0,
+        more: false,
+    },
     // The clocks of these two stand at half an hour.
-    Make { name: "south", latitude_deg: -33.2, longitude_deg: 141.6, offset_h: 9.5, air_degc: (17.0, 8.0), years: 1, days: 0, more: true },
-    Make { name: "tropic", latitude_deg: 17.4, longitude_deg: 78.5, offset_h: 5.5, air_degc: (26.0, 5.0), years: 1, days: 0, more: true },
-    Make { name: "north", latitude_deg: 61.0, longitude_deg: 25.0, offset_h: 2.0, air_degc: (3.5, 13.5), years: 1, days: 0, more: true },
-    Make { name: "two_years", latitude_deg: 44.0, longitude_deg: -103.0, offset_h: -7.0, air_degc: (8.0, 12.0), years: 2, days: 0, more: true },
-    Make { name: "three_years", latitude_deg: -42.0, longitude_deg: 171.0, offset_h: 12.0, air_degc: (11.0, 6.0), years: 3, days: 0, more: false },
-    Make { name: "spring", latitude_deg: 46.0, longitude_deg: 3.0, offset_h: 1.0, air_degc: (10.5, 9.0), years: 1, days: 130, more: true },
+    Make {
+        name: "south",
+        latitude_deg: -33.2,
+        longitude_deg: 141.6,
+        offset_h: 9.5,
+        air_degc: (17.0, 8.0),
+        years: 1,
+        days: 0,
+        more: true,
+    },
+    Make {
+        name: "tropic",
+        latitude_deg: 17.4,
+        longitude_deg: 78.5,
+        offset_h: 5.5,
+        air_degc: (26.0, 5.0),
+        years: 1,
+        days: 0,
+        more: true,
+    },
+    Make {
+        name: "north",
+        latitude_deg: 61.0,
+        longitude_deg: 25.0,
+        offset_h: 2.0,
+        air_degc: (3.5, 13.5),
+        years: 1,
+        days: 0,
+        more: true,
+    },
+    Make {
+        name: "two_years",
+        latitude_deg: 44.0,
+        longitude_deg: -103.0,
+        offset_h: -7.0,
+        air_degc: (8.0, 12.0),
+        years: 2,
+        days: 0,
+        more: true,
+    },
+    Make {
+        name: "three_years",
+        latitude_deg: -42.0,
+        longitude_deg: 171.0,
+        offset_h: 12.0,
+        air_degc: (11.0, 6.0),
+        years: 3,
+        days: 0,
+        more: false,
+    },
+    Make {
+        name: "spring",
+        latitude_deg: 46.0,
+        longitude_deg: 3.0,
+        offset_h: 1.0,
+        air_degc: (10.5, 9.0),
+        years: 1,
+        days: 130,
+        more: true,
+    },
 ];
 
 impl Pool {
@@ -116,15 +188,18 @@ impl Make {
     fn climate(&self) -> String {
         let mut lines = String::new();
         writeln!(lines, "name = \"{} (invented)\"", self.name).unwrap();
-        writeln!(lines, "latitude_deg = {}\nlongitude_deg = {}", self.latitude_deg, self.longitude_deg).unwrap();
+        writeln!(lines, "latitude_deg = {}\nlongitude_deg = {}", self.latitude_deg, self.longitude_deg)
+            .unwrap();
         writeln!(lines, "elevation_m = 300.0\nutc_offset_h = {}", self.offset_h).unwrap();
         let months = |of: &dyn Fn(f64) -> f64| {
             (0..12).map(|m| format!("{:.2}", of(f64::from(m)))).collect::<Vec<_>>().join(", ")
         };
         let side = if self.latitude_deg < 0.0 { -1.0 } else { 1.0 };
-        let season = |month: f64, warmest: f64| side * ((month - warmest) / 12.0 * std::f64::consts::TAU).cos();
+        let season =
+            |month: f64, warmest: f64| side * ((month - warmest) / 12.0 * std::f64::consts::TAU).cos();
         // Half of what arrives outside the air.
-        let outside: Vec<f64> = (0..12).map(|m| outside_kwh_per_m2_day(self.latitude_deg, f64::from(m))).collect();
+        let outside: Vec<f64> =
+            (0..12).map(|m| outside_kwh_per_m2_day(self.latitude_deg, f64::from(m))).collect();
         writeln!(lines, "global_kwh_per_m2_day = [{}]", months(&|m| 0.5 * outside[m as usize])).unwrap();
         let (mean, swing) = self.air_degc;
         writeln!(lines, "air_degc = [{}]", months(&|m| mean + swing * season(m, 6.5))).unwrap();

@@ -35,7 +35,8 @@ pub fn herd(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
     let (path, other) = (format!("herd.{name}"), format!("herd.{name}_too"));
     let count = draft.table(&path).unwrap().get("count").unwrap().times(0.5);
     draft.set(&path, "count", count);
-    if let Some(crate::schemes::draft::Value::List(rows)) = draft.table(&path).unwrap().get("counts").cloned() {
+    if let Some(crate::schemes::draft::Value::List(rows)) = draft.table(&path).unwrap().get("counts").cloned()
+    {
         use crate::schemes::draft::Value::List;
         let halved = rows.into_iter().map(|row| {
             let List(cells) = row else { unreachable!() };

@@ -41,16 +41,43 @@ pub const RELATIONS: &[Relation] = &[
 
 /// Figures that hang on the tank's course.
 const OF_THE_TANK: &[&str] = &[
-    "shortfall", "spells", "longest", "dry_hours", "worst", "days_served", "volume_served", "haul", "autonomy_in_service",
-    "start_m3", "end_m3", "lifted", "weep", "riser", "pumped", "drawn", "short", "turned_away", "spilled", "losses", "garden_m3",
-    "settled", "passes", "start_power_ends", "panels_covered", "limit_hours", "ledger_residual", "months", "years", "tank_year",
-    "critical_spell", "below_lowest",
+    "shortfall",
+    "spells",
+    "longest",
+    "dry_hours",
+    "worst",
+    "days_served",
+    "volume_served",
+    "haul",
+    "autonomy_in_service",
+    "start_m3",
+    "end_m3",
+    "lifted",
+    "weep",
+    "riser",
+    "pumped",
+    "drawn",
+    "short",
+    "turned_away",
+    "spilled",
+    "losses",
+    "garden_m3",
+    "settled",
+    "passes",
+    "start_power_ends",
+    "panels_covered",
+    "limit_hours",
+    "ledger_residual",
+    "months",
+    "years",
+    "tank_year",
+    "critical_spell",
+    "below_lowest",
 ];
 
 /// Two runs of one year that may differ by a grid step an hour.
 fn alike(case: &Case, other: &Case, skip: &[&'static str]) -> Outcome {
-    let hours = case.record.hours();
-    let mut allow = Allow::grid(hours).skipping(&["ledger_residual"]).skipping(skip);
+    let mut allow = Allow::grid(&case.run).skipping(&["ledger_residual"]).skipping(skip);
     // A float's band turns a step of the grid into hours of pumping: of such tanks what lies before them is compared.
     if case.has_band() {
         allow = allow.skipping(OF_THE_TANK);
@@ -85,9 +112,16 @@ fn held(differences: Vec<String>) -> Outcome {
         return Outcome::Held;
     }
     let more = differences.len().saturating_sub(6);
-    Outcome::Failed(format!("{}{}", differences[..differences.len().min(6)].join("; "), if more > 0 { format!("; {more} more") } else { String::new() }))
+    Outcome::Failed(format!(
+        "{}{}",
+        differences[..differences.len().min(6)].join("; "),
+        if more > 0 { format!("; {more} more") } else { String::new() }
+    ))
 }
 
 fn refused(faults: &[dryspell::fault::Fault]) -> Outcome {
-    Outcome::Failed(format!("refused: {}", faults.iter().map(ToString::to_string).collect::<Vec<_>>().join(" | ")))
+    Outcome::Failed(format!(
+        "refused: {}",
+        faults.iter().map(ToString::to_string).collect::<Vec<_>>().join(" | ")
+    ))
 }

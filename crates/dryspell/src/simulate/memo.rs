@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::upstream::{Upstream, Variant, Variants, coldest_month_degc, cover, peak_month};
+use super::upstream::{Upstream, Variant, Variants, coldest_month_degc, cover, first_highest, peak_month};
 use super::{Asked, COVERED_DAYS, Frozen, Lasting, Losses, SNOW_MONTH_DEGC};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
@@ -264,10 +264,8 @@ fn supplied(
             *limit = supply::Limit::SunBelowStart;
         }
     }
-    // The highest flow is the one that a reviewer asks about; the first hour on ties.
-    let head_hour = (0..record.hours())
-        .max_by(|a, b| columns.lifted_m3[*a].total_cmp(&columns.lifted_m3[*b]).then(b.cmp(a)))
-        .unwrap_or(0);
+    // The highest flow is the one that a reviewer asks about.
+    let head_hour = first_highest(&columns.lifted_m3);
     let head_month = record.calendar.day_of(head_hour).month;
     let head = supply::head_build_up(&plan.supply, head_month, columns.lifted_m3[head_hour])?;
     let system = supply::System::new(&plan.supply)?;
