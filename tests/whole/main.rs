@@ -13,6 +13,8 @@
     reason = "a test stops at the first surprise"
 )]
 
+#[path = "../support/document.rs"]
+mod document;
 #[path = "../support/random.rs"]
 mod random;
 #[path = "../support/schemes/mod.rs"]

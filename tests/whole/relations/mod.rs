@@ -5,6 +5,8 @@ mod inflow;
 mod lanes;
 mod nothing;
 mod order;
+mod program;
+mod sizes;
 mod turned;
 
 use crate::case::{Bench, Case};
@@ -37,6 +39,11 @@ pub const RELATIONS: &[Relation] = &[
     Relation { name: "a part that cannot matter", holds: nothing::added },
     Relation { name: "lanes as hour by hour", holds: lanes::as_alone },
     Relation { name: "more inflow is never worse", holds: inflow::more },
+    Relation { name: "the tank that is enough is, one step less not", holds: sizes::enough },
+    Relation { name: "size's answer meets its target, one step less not", holds: sizes::size },
+    Relation { name: "a case of a sweep is a run", holds: program::sweep },
+    Relation { name: "parts gathered are the whole", holds: program::gather },
+    Relation { name: "the document's figures are the run's", holds: program::document },
 ];
 
 /// Figures that hang on the tank's course.

@@ -10,6 +10,8 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use dryspell::sweep::MOST_CASES;
+
 use crate::Failure;
 
 /// Cases of a piece where each must be worked out by itself.
@@ -18,6 +20,8 @@ const PIECE: u64 = 100;
 const MOST_OF_A_PIECE: u64 = 100;
 /// Bytes of number, length and checksum before the rows of a piece.
 const HEAD: usize = 32;
+/// Most parts of a sweep.
+const MOST_PARTS: u64 = 100_000;
 /// Longest piece that is believed; a longer one is a broken length.
 const LONGEST: u64 = 1 << 31;
 
@@ -45,6 +49,15 @@ pub(crate) struct Header {
 }
 
 impl Header {
+    /// Whether its numbers are those of a sweep that this program works on.
+    fn is_sound(&self) -> bool {
+        let (k, n) = self.part;
+        (1..=n).contains(&k)
+            && n <= MOST_PARTS
+            && (1..=MOST_CASES).contains(&self.cases)
+            && self.piece >= PIECE / 2
+    }
+
     /// First case of the part and the one behind its last.
     pub(crate) fn range(&self) -> (u64, u64) {
         let (k, n) = self.part;
@@ -143,6 +156,9 @@ impl Kept {
             return Err(if ours { Torn::Header } else { Torn::Failure(foreign(path)) });
         }
         let header: Header = serde_json::from_slice(&line).map_err(|_| Torn::Failure(foreign(path)))?;
+        if !header.is_sound() {
+            return Err(Torn::Failure(foreign(path)));
+        }
         let pieces = usize::try_from(header.pieces()).unwrap_or(0);
         let mut places = vec![None; pieces];
         let mut at = line.len() as u64;
