@@ -53,8 +53,14 @@ pub fn figures(json: &Value) -> Vec<String> {
     if let (Some(low), Some(high)) =
         (number("/start_power_ends/zero_days"), number("/start_power_ends/best_line_days"))
     {
-        list.push(format!("below the table's lowest power {low}"));
-        list.push(format!("hydraulic minimum below it {high}"));
+        // Days a year: whole where the record is one.
+        let years = number("/years_in_record").unwrap();
+        let a_year = |days: f64| {
+            let a_year = days / years;
+            if a_year.fract().abs() < 1e-9 { format!("{a_year:.0}") } else { format!("{a_year:.1}") }
+        };
+        list.push(format!("below the table's lowest power {}", a_year(low)));
+        list.push(format!("hydraulic minimum below it {}", a_year(high)));
     }
     list.extend(json["warnings"].as_array().unwrap().iter().map(|w| w.as_str().unwrap().to_owned()));
     let sheet = &json["worksheet"];
