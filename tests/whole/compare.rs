@@ -96,7 +96,9 @@ pub fn columns_differ(name: &str, one: &[f64], other: &[f64], apart: f64) -> Opt
     if one.len() != other.len() {
         return Some(format!("{name}: {} hours against {}", one.len(), other.len()));
     }
-    let at = one.iter().zip(other).position(|(a, b)| !((a - b).abs() <= apart))?;
-    let number = one.iter().zip(other).filter(|(a, b)| !((*a - *b).abs() <= apart)).count();
+    // A value that is no number differs from everything.
+    let differ = |(a, b): (&f64, &f64)| (a - b).abs().partial_cmp(&apart).is_none_or(|order| order.is_gt());
+    let at = one.iter().zip(other).position(differ)?;
+    let number = one.iter().zip(other).filter(|(a, b)| differ((a, b))).count();
     Some(format!("{name} in hour {at}: {} against {} ({number} hours differ)", one[at], other[at]))
 }

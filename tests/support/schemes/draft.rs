@@ -211,7 +211,7 @@ impl Draft {
 
     /// Puts rows into a CSV file of their own, with the units of the first row in its header. Whether the key was there as
     /// rows in the same units.
-    pub fn into_file(&mut self, path: &str, key: &str, columns: &[&str]) -> bool {
+    pub fn put_into_file(&mut self, path: &str, key: &str, columns: &[&str]) -> bool {
         let Some(Value::List(rows)) = self.table(path).and_then(|t| t.get(key)).cloned() else {
             return false;
         };

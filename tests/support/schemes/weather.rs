@@ -240,10 +240,11 @@ pub fn for_each_column(record: &mut Record, mut change: impl FnMut(&mut Vec<f64>
         &mut record.precipitation_mm,
         &mut record.relative_humidity,
         &mut record.pressure_pa,
-    ] {
-        if let Some(column) = column {
-            change(column);
-        }
+    ]
+    .into_iter()
+    .flatten()
+    {
+        change(column);
     }
 }
 

@@ -45,7 +45,7 @@ const TABLES: [(&str, &str, &[&str]); 7] = [
 /// Every table in a CSV file of its own: the same to the last bit.
 pub fn in_a_file(case: &Case, _: &mut Random, bench: &Bench) -> Outcome {
     let mut draft = case.draft.clone();
-    let moved = TABLES.iter().filter(|(path, key, columns)| draft.into_file(path, key, columns)).count();
+    let moved = TABLES.iter().filter(|(path, key, columns)| draft.put_into_file(path, key, columns)).count();
     if moved == 0 {
         return Outcome::NotHere;
     }
