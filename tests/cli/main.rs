@@ -12,6 +12,8 @@
     reason = "a test stops at the first surprise"
 )]
 
+#[path = "../support/document.rs"]
+mod document;
 #[path = "../support/mod.rs"]
 mod support;
 

@@ -3,6 +3,7 @@
 
 use serde_json::Value;
 
+use crate::document::{figures, plain, words};
 use crate::program::{Desk, run_in};
 use crate::support::root;
 
@@ -14,72 +15,6 @@ fn json(scheme: &str) -> Value {
     let answer = run_in(&root(), &["run", scheme, "--json", "-"]);
     assert_eq!((answer.code, answer.err.as_str()), (0, ""));
     serde_json::from_str(&answer.out).unwrap()
-}
-
-/// Words of the document with single spaces.
-fn words(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// Text of a page of HTML, without tags.
-fn plain(html: &str) -> String {
-    let mut out = String::new();
-    let mut inside = false;
-    for letter in html.chars() {
-        match letter {
-            '<' => inside = true,
-            '>' => {
-                inside = false;
-                out.push(' ');
-            }
-            letter if !inside => out.push(letter),
-            _ => {}
-        }
-    }
-    let text = out.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&#39;", "'");
-    words(&text.replace("&amp;", "&")).replace('\u{a0}', " ")
-}
-
-/// Every headline that the document must show, as it must be written there.
-fn figures(json: &Value) -> Vec<String> {
-    let number = |pointer: &str| json.pointer(pointer).unwrap().as_f64();
-    let mut list = vec![
-        json["answer"].as_str().unwrap().to_owned(),
-        format!(
-            "{} of {} with stock",
-            json["shortfall_days"].as_u64().unwrap(),
-            json["stock_days"].as_u64().unwrap()
-        ),
-        format!("{:.2} %", json["days_served_percent"].as_f64().unwrap()),
-        format!("{:.2} %", json["volume_served_percent"].as_f64().unwrap()),
-        format!("{}, at most {} in a row", json["dry_hours"], json["longest_dry_hours"]),
-    ];
-    for pointer in
-        ["/full_tank_autonomy_days/worst", "/rule_sheet_storage_days", "/autonomy_in_service_days/min"]
-    {
-        list.extend(number(pointer).map(|days| format!("{days:.1} days")));
-    }
-    if let (Some(p05), Some(median)) =
-        (number("/autonomy_in_service_days/p05"), number("/autonomy_in_service_days/median"))
-    {
-        list.push(format!("5th percentile {p05:.1}, median {median:.1}"));
-    }
-    if let (Some(low), Some(high)) =
-        (number("/start_power_ends/zero_days"), number("/start_power_ends/best_line_days"))
-    {
-        list.push(format!("below the table's lowest power {low}"));
-        list.push(format!("hydraulic minimum below it {high}"));
-    }
-    list.extend(json["warnings"].as_array().unwrap().iter().map(|w| w.as_str().unwrap().to_owned()));
-    let sheet = &json["worksheet"];
-    list.push(format!("{:.2} peak sun hours", sheet["peak_sun_hours"].as_f64().unwrap()));
-    let slowest =
-        sheet["refill_days"].as_array().unwrap().iter().map(Value::as_u64).collect::<Option<Vec<_>>>();
-    list.extend(slowest.map(|days| format!("at most {} days (empty on", days.into_iter().max().unwrap())));
-    for month in json["months"].as_array().unwrap() {
-        list.push(format!("{:.2}", month["plane_kwh_per_m2_day"].as_f64().unwrap()));
-    }
-    list
 }
 
 #[test]

@@ -3,6 +3,7 @@
 use crate::options::Choice;
 use crate::quantity::Quantity;
 use crate::wording::{Parts, parts_of};
+use dryspell::fault::one_line;
 use std::fmt;
 use std::io;
 
@@ -77,7 +78,7 @@ impl Error {
             (None, None) => String::new(),
         };
         let Parts { found, accepted, way_out } = parts_of(&self.0.kind, how);
-        format!("{file}: {place}{found}; {accepted}; {way_out}")
+        one_line(&format!("{file}: {place}{found}; {accepted}; {way_out}"))
     }
 }
 

@@ -102,7 +102,8 @@ pub struct Fault {
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: {}; {}; {}", self.location, self.found, self.accepted, self.way_out)
+        let line = format!("{}: {}; {}; {}", self.location, self.found, self.accepted, self.way_out);
+        f.write_str(&one_line(&line))
     }
 }
 
@@ -138,12 +139,35 @@ pub fn quoted(text: &str) -> String {
             out.push('…');
             break;
         }
-        if c.is_control() || matches!(c, '\u{2028}' | '\u{2029}') {
-            out.extend(c.escape_default());
-        } else {
-            out.push(c);
-        }
+        push_on_line(&mut out, c);
     }
     out.push('"');
     out
+}
+
+/// A text on one line: control characters, which a key or a column's name of the user's may hold, escaped.
+#[must_use]
+pub fn one_line(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    text.chars().for_each(|c| push_on_line(&mut out, c));
+    out
+}
+
+fn push_on_line(out: &mut String, c: char) {
+    if c.is_control() || matches!(c, '\u{2028}' | '\u{2029}') {
+        out.extend(c.escape_default());
+    } else {
+        out.push(c);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fault_is_one_line_whatever_the_users_names_hold() {
+        let fault = Fault::at_key("herd.a\nb", FaultKind::UnknownKey, "\tx", "y", "did you mean c\u{2028}d?");
+        assert_eq!(fault.to_string(), "herd.a\\nb: \\tx; y; did you mean c\\u{2028}d?");
+    }
 }

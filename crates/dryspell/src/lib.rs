@@ -20,6 +20,7 @@ pub mod record;
 pub mod reliability;
 pub mod resample;
 pub mod results;
+mod ring;
 mod root;
 #[cfg(feature = "scheme")]
 pub mod scheme;

@@ -23,7 +23,7 @@ use fit::Fitted;
 use incidence::Glass;
 use one_diode::curve;
 use snow::{Cover, Snow, working_share};
-use soiling::{Soiling, dust_share};
+use soiling::{Soiling, dust_share, dust_share_of_a_ring};
 
 /// A module's five reference parameters (1000 W/m², 25 °C) and how its current follows temperature.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
@@ -354,10 +354,11 @@ impl<'a> Prepared<'a> {
             Soiling::Rain(dust) => dust,
         };
         let rain = record.precipitation_mm.as_ref().ok_or_else(|| no_rain(&self.settings.name))?;
-        let first = dust_share(dust, rain, 0.0);
-        // One year repeats: it begins with the dust that its end leaves.
-        let start = first.last().copied().filter(|_| record.calendar.is_one_year());
-        Ok(start.map_or(first, |start| dust_share(dust, rain, start)))
+        Ok(if record.calendar.is_one_year() {
+            dust_share_of_a_ring(dust, rain)
+        } else {
+            dust_share(dust, rain, 0.0)
+        })
     }
 }
 
@@ -435,6 +436,15 @@ pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Recor
         let mut cover = Cover::new(&settings.snow, record);
         let never_covered = cover.is_never();
         let mut facing = array.facing(MonthDay { month: 1, day: 1 });
+        for h in cover.before() {
+            let facing = array.facing(record.calendar.day_of(h).month_day());
+            let plane = if is_dark(sky, h) {
+                0.0
+            } else {
+                plane_light(sun.sky_model, &sky.hour(h), &facing.plane).total()
+            };
+            cover.hour(h, facing.tilt_deg, plane);
+        }
         for h in 0..n {
             if h.is_multiple_of(HOURS_PER_DAY) {
                 facing = array.facing(record.calendar.day_of(h).month_day());

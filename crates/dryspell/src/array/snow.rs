@@ -109,8 +109,8 @@ fn lies(depth_m: f64) -> bool {
 ///
 /// Fixed racks, validated in Colorado and Wisconsin. Nothing falls off a level panel until the ground is bare. Snowfall
 /// is the rise of the record's depth since the hour before, so that snow which settles as it falls, or falls slower than
-/// 1 cm in an hour, is missed: the panels then count as clear. A record that begins with snow on the ground begins with
-/// covered panels.
+/// 1 cm in an hour, is missed: the panels then count as clear. A one-year record is a ring and begins with what its end
+/// leaves on the panels; another that begins with snow on the ground begins with covered panels.
 ///
 /// # Example
 ///
@@ -227,6 +227,17 @@ impl<'a> Cover<'a> {
         self.depth_m.is_none() && !self.snow.in_scheme()
     }
 
+    /// Hours to follow before a repeating year begins, so that it begins with what its end leaves: from the last with bare
+    /// ground on, which clears the panels; all where the ground is never bare. None for other records.
+    pub(crate) fn before(&self) -> std::ops::Range<usize> {
+        match self.depth_m {
+            Some(depth) if self.record.calendar.is_one_year() => {
+                depth.iter().rposition(|d| *d < LEAST_DEPTH_M).unwrap_or(0)..depth.len()
+            }
+            _ => 0..0,
+        }
+    }
+
     /// Share of the slope covered in hour `h`; hours come one after the other.
     pub(crate) fn hour(&mut self, h: usize, tilt_deg: f64, plane_w_per_m2: f64) -> f64 {
         let calendar = &self.record.calendar;
@@ -236,8 +247,9 @@ impl<'a> Cover<'a> {
             if h.is_multiple_of(HOURS_PER_DAY) || h == 0 {
                 self.slope.set_tilt(tilt_deg);
             }
-            if h > 0 {
-                let fresh = depth[h] - depth[h - 1];
+            let ring = self.record.calendar.is_one_year();
+            if let Some(before) = h.checked_sub(1).or(ring.then_some(depth.len() - 1)) {
+                let fresh = depth[h] - depth[before];
                 self.slope.hour(fresh, depth[h], plane_w_per_m2, self.record.air_degc[h]);
             }
             let swept_now = self.snow.is_swept_on(date)

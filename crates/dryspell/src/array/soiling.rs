@@ -1,6 +1,7 @@
 //! Dirt on the glass: a constant share, or dust that gathers until rain washes it off.
 
 use crate::calendar::HOURS_PER_DAY;
+use crate::ring::come_round;
 
 /// Hours over which rain is added up.
 const RAIN_HOURS: usize = 24;
@@ -76,32 +77,78 @@ pub struct Dust {
 /// Conversion, 2006, doi 10.1109/WCPEC.2006.279690.
 #[must_use]
 pub fn dust_share(dust: &Dust, rain_mm: &[f64], start: f64) -> Vec<f64> {
-    let damp_hours = usize::try_from(dust.damp_days).unwrap_or(usize::MAX).saturating_mul(HOURS_PER_DAY);
-    let per_hour = dust.per_day / 24.0;
-    let mut share = start;
-    let mut damp_left = 0_usize;
+    let mut film = Film { share: start, damp_left: 0 };
     (0..rain_mm.len())
         .map(|h| {
-            if h > 0 {
-                share = (share + per_hour).min(MOST);
-            }
             // Added afresh each hour: a running sum would keep the rounding of all rain before.
-            let rain: f64 = rain_mm[(h + 1).saturating_sub(RAIN_HOURS)..=h].iter().sum();
-            if rain > dust.washed_by_mm {
-                damp_left = damp_hours.max(1);
-            }
-            if damp_left > 0 {
-                damp_left -= 1;
-                share = 0.0;
-            }
-            share
+            let rain = rain_mm[(h + 1).saturating_sub(RAIN_HOURS)..=h].iter().sum();
+            film.hour(dust, if h > 0 { dust.per_day / 24.0 } else { 0.0 }, rain)
         })
         .collect()
+}
+
+/// The same for a year that repeats: it begins with the dust, the damp and the rain that its end leaves.
+#[must_use]
+pub fn dust_share_of_a_ring(dust: &Dust, rain_mm: &[f64]) -> Vec<f64> {
+    let n = rain_mm.len();
+    let before = RAIN_HOURS.min(n) - usize::from(n > 0);
+    let turned: Vec<f64> = rain_mm[n - before..].iter().chain(rain_mm).copied().collect();
+    let rain: Vec<f64> = turned.windows(before + 1).map(|hours| hours.iter().sum()).collect();
+    let per_hour = dust.per_day / 24.0;
+    let mut film = come_round(Film { share: 0.0, damp_left: 0 }, |mut film| {
+        rain.iter().for_each(|rain| {
+            film.hour(dust, per_hour, *rain);
+        });
+        film
+    });
+    rain.iter().take(n).map(|rain| film.hour(dust, per_hour, *rain)).collect()
+}
+
+/// What lies on the glass.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Film {
+    share: f64,
+    damp_left: usize,
+}
+
+impl Film {
+    /// One more hour with its dust and the rain of the last [`RAIN_HOURS`]; the share lost in it.
+    fn hour(&mut self, dust: &Dust, gathers: f64, rain_mm: f64) -> f64 {
+        self.share = (self.share + gathers).min(MOST);
+        if rain_mm > dust.washed_by_mm {
+            let days = usize::try_from(dust.damp_days).unwrap_or(usize::MAX);
+            self.damp_left = days.saturating_mul(HOURS_PER_DAY).max(1);
+        }
+        if self.damp_left > 0 {
+            self.damp_left -= 1;
+            self.share = 0.0;
+        }
+        self.share
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_ring_of_dust_goes_on_over_its_end_wherever_it_is_begun() {
+        let dust = Dust { per_day: 0.0024, washed_by_mm: 5.0, damp_days: 3 };
+        // One rain a day before the year's end: washed, damp over the end, then dust.
+        let mut rain = vec![0.0; 30 * 24];
+        rain[29 * 24] = 6.0;
+        let ring = dust_share_of_a_ring(&dust, &rain);
+        // The rain of the last hours is that of 24: the damp is counted from the year's last hour, which is the first of it.
+        assert!(ring[..71].iter().all(|share| *share <= 0.0) && ring[71] > 0.0);
+        let mut turned = rain.clone();
+        turned.rotate_left(240);
+        let mut back = dust_share_of_a_ring(&dust, &turned);
+        back.rotate_right(240);
+        assert_eq!(back, ring);
+        // Without rain the glass is as dirty as it gets, in every hour.
+        assert_eq!(dust_share_of_a_ring(&Dust { per_day: 0.02, ..dust }, &[0.0; 720]), [MOST; 720]);
+        assert!(dust_share_of_a_ring(&dust, &[]).is_empty());
+    }
 
     proptest::proptest! {
         #[test]

@@ -43,7 +43,7 @@ impl Losses {
         }
         let (days, assumed) = day::days(record);
         let depth_mm: Vec<f64> = days.iter().map(open_water::evaporation_mm).collect();
-        let iced = ice::iced_days(&daily_means(&record.air_degc));
+        let iced = ice::iced_days(&daily_means(&record.air_degc), record.calendar.is_one_year());
         out.evaporation_m3 = open_water::column_m3(&depth_mm, &iced, open_m2);
         debug_assert_eq!(out.evaporation_m3.len(), days.len() * HOURS_PER_DAY);
         out.depth_mm = depth_mm.iter().zip(&iced).filter(|(_, iced)| !**iced).map(|(mm, _)| mm).sum();

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::asked::AskedBy;
 use super::kept::{Kept, Lent};
-use super::upstream::{Variant, Variants, cover};
+use super::upstream::{Variant, Variants, cover, first_highest};
 use super::{Asked, COVERED_DAYS, Frozen, Lasting, Losses};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
@@ -157,10 +157,8 @@ pub(super) fn supplied(
             *limit = supply::Limit::SunBelowStart;
         }
     }
-    // The highest flow is the one that a reviewer asks about; the first hour on ties.
-    let head_hour = (0..calendar.hours())
-        .max_by(|a, b| columns.lifted_m3[*a].total_cmp(&columns.lifted_m3[*b]).then(b.cmp(a)))
-        .unwrap_or(0);
+    // The highest flow is the one that a reviewer asks about.
+    let head_hour = first_highest(&columns.lifted_m3);
     let head_month = calendar.day_of(head_hour).month;
     let head = supply::head_build_up(settings, head_month, columns.lifted_m3[head_hour])?;
     let system = supply::System::new(settings)?;

@@ -133,3 +133,21 @@ pub(super) fn peak_month(calendar: &Calendar, wanted_m3: &[f64]) -> (f64, u8) {
     }
     peak
 }
+
+/// The hour of the highest value of a column; of those that differ from it by rounding alone the first.
+pub(super) fn first_highest(column: &[f64]) -> usize {
+    let most = column.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    column.iter().position(|value| *value >= most - 1e-9 * most.abs()).unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::first_highest;
+
+    #[test]
+    fn hours_that_differ_by_rounding_alone_are_a_tie() {
+        assert_eq!(first_highest(&[0.5, 1.0, 1.0 + 1e-15, 0.7]), 1);
+        assert_eq!(first_highest(&[0.5, 1.0, 1.0 + 1e-6]), 2);
+        assert_eq!(first_highest(&[]), 0);
+    }
+}

@@ -258,20 +258,23 @@ impl System {
         let mut flows = Vec::new();
         let mut circuit = Circuit::default();
         let mut state = self.at_rest();
-        let powers = source.array_w.iter().enumerate().take(hours);
-        for (h, available_w) in powers {
-            let mut power = Power { terminals: source.terminals, ..Power::watts(*available_w) };
+        let mut hour = |h: usize| {
+            let mut power = Power { terminals: source.terminals, ..Power::watts(source.array_w[h]) };
             if needs_curve {
                 circuit_of(source.each, h, &mut circuit);
                 power.circuit = Some(&circuit);
             }
             let month = calendar.day_of(h).month;
-            take(&if source.frozen.get(h).copied().unwrap_or(false) {
+            if source.frozen.get(h).copied().unwrap_or(false) {
                 self.stand(&mut state, month, &power)
             } else {
                 self.step(&mut state, month, &power, &mut flows)
-            });
+            }
+        };
+        if calendar.is_one_year() {
+            (source.array_w.len() - self.remembers_h()..source.array_w.len()).for_each(|h| _ = hour(h));
         }
+        (0..hours).for_each(|h| take(&hour(h)));
         Ok(())
     }
 }

@@ -3,6 +3,7 @@
 use super::head::head_at;
 use super::state::{State, Wait};
 use super::{Head, Hour, Settings};
+use crate::calendar::HOURS_PER_DAY;
 use crate::coupling::{self, Power};
 use crate::fault::{Fault, FaultKind};
 use crate::pipe::{Advice, Line, advice, water_density_kg_per_m3};
@@ -170,6 +171,12 @@ impl System {
     #[must_use]
     pub fn at_rest(&self) -> State {
         State { running: false, drawdown_m: 0.0, empty_m3: self.line.drains_m3(), wait: Wait::No }
+    }
+
+    /// Hours before a repeating year that are followed so that it begins with what its end leaves in the bore and the riser. The
+    /// well's water comes back within hours to days, and a riser that stands drains within as many.
+    pub(super) fn remembers_h(&self) -> usize {
+        if self.bore.is_some() || self.line.drains_m3() > 0.0 { 31 * HOURS_PER_DAY } else { HOURS_PER_DAY }
     }
 
     /// One hour by itself, from rest: its month, 1 to 12, and what the array can give, W.

@@ -20,7 +20,7 @@
 //! # Validity
 //!
 //! The garden never lacks water and is watered on the day itself. The soil's own store is not drawn down: it only keeps
-//! rain. Rain counts only where the record has rain that was found credible; else there is none, on the dry side. `ET_o` is
+//! rain; a one-year record is a ring and begins with the rain that its end leaves there. Rain counts only where the record has rain that was found credible; else there is none, on the dry side. `ET_o` is
 //! Penman-Monteith by the day, its hourly form summed over the day, or Hargreaves; without humidity or wind it is
 //! Hargreaves whatever was asked. Garden water comes after the stock's and never makes a day of shortfall.
 //!
@@ -42,6 +42,7 @@ use crate::calendar::{DateSpan, Day, HOURS_PER_DAY, MonthDay};
 use crate::evaporation::{day, grass_hourly, hargreaves, radiation::Sun};
 use crate::fault::{Fault, FaultKind};
 use crate::record::Record;
+use crate::ring::come_round;
 use chrono::NaiveDate;
 
 /// How the reference evapotranspiration is worked out.
@@ -242,13 +243,29 @@ fn grow(garden: &Garden, method: Method, reference_mm: &[f64], record: &Record) 
         rain_used_mm: Vec::with_capacity(n),
         wanted_m3: Vec::with_capacity(n),
     };
-    let mut kept_mm = 0.0;
-    for (day, reference) in reference_mm.iter().enumerate() {
-        let crop = reference * garden.growth.coefficient(record.calendar.days()[day]);
-        let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
-        let rain: f64 = record.precipitation_mm.as_ref().map_or(0.0, |r| r[hours].iter().sum());
+    let rain_mm: Vec<f64> = (0..n)
+        .map(|day| {
+            let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
+            record.precipitation_mm.as_ref().map_or(0.0, |rain| rain[hours].iter().sum())
+        })
+        .collect();
+    let crop_mm: Vec<f64> = reference_mm
+        .iter()
+        .zip(record.calendar.days())
+        .map(|(reference, date)| reference * garden.growth.coefficient(*date))
+        .collect();
+    let day_of = |kept_mm: f64, rain: f64, crop: f64| {
         let used = (kept_mm + rain).min(crop);
-        kept_mm = (kept_mm + rain - used).min(garden.soil_holds_mm);
+        (used, (kept_mm + rain - used).min(garden.soil_holds_mm))
+    };
+    let round = |start: f64| {
+        rain_mm.iter().zip(&crop_mm).fold(start, |kept, (rain, crop)| day_of(kept, *rain, *crop).1)
+    };
+    let mut kept_mm = if record.calendar.is_one_year() { come_round(0.0, round) } else { 0.0 };
+    for (rain, crop) in rain_mm.iter().zip(&crop_mm) {
+        let (used, kept) = day_of(kept_mm, *rain, *crop);
+        kept_mm = kept;
+        let crop = *crop;
         out.crop_mm.push(crop);
         out.rain_used_mm.push(used);
         out.wanted_m3.push(irrigation_m3(crop - used, garden.area_m2, garden.efficiency));

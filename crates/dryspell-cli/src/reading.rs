@@ -1,0 +1,19 @@
+//! What the program reads besides schemes and weather, for those who test the readers.
+
+use std::path::Path;
+
+use crate::sweep::kept::Kept;
+
+/// Reads a part of a sweep, or what was kept of one, as it stands: how many of its pieces are missing.
+///
+/// # Errors
+/// The lines that the program would print.
+pub fn part_of_a_sweep(path: &Path) -> Result<usize, Vec<String>> {
+    let mut kept = Kept::load(path).map_err(|failure| failure.0)?;
+    let missing = kept.missing();
+    let finished = (0..kept.header.pieces()).filter(|piece| missing.binary_search(piece).is_err());
+    for piece in finished.collect::<Vec<_>>() {
+        kept.rows(piece).map_err(|failure| failure.0)?;
+    }
+    Ok(missing.len())
+}

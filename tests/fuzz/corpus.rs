@@ -1,0 +1,127 @@
+//! The shipped files.
+
+use std::path::{Path, PathBuf};
+
+use crate::support::{data, root};
+
+/// Most bytes of a file that is not taken whole, and most rows.
+const BYTES: usize = 8 * 1024;
+const ROWS: usize = 72;
+
+fn files(folder: &Path) -> Vec<PathBuf> {
+    let mut paths: Vec<PathBuf> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+    paths.sort();
+    paths
+}
+
+/// A file whole, or its first bytes and its first rows.
+fn texts(path: &Path, whole: bool) -> Vec<Vec<u8>> {
+    let bytes = std::fs::read(path).unwrap();
+    if whole {
+        return vec![bytes];
+    }
+    // Heads have up to twenty lines; a day more than three lets three whole ones stand.
+    let lines = bytes.iter().enumerate().filter(|(_, b)| **b == b'\n').map(|(at, _)| at + 1);
+    let rows = |n: usize| lines.clone().nth(n - 1).unwrap_or(bytes.len());
+    let mut cut: Vec<Vec<u8>> = [2, 3, 8, 14, 18].map(|head| bytes[..rows(ROWS + head)].to_vec()).to_vec();
+    cut.push(bytes[..bytes.len().min(BYTES)].to_vec());
+    cut.retain(|text| text.len() <= 64 * 1024);
+    cut.dedup();
+    cut
+}
+
+/// Weather of every format: the files as they are and those that are broken already.
+pub fn weather(whole: bool, wanted: fn(&str) -> bool) -> Vec<Vec<u8>> {
+    let mut paths = files(&data("weather"));
+    paths.push(data("demo/weather.csv"));
+    paths.extend(files(&root().join("tests/weather/bad")));
+    let text = |p: &PathBuf| matches!(p.extension().and_then(|e| e.to_str()), Some("csv" | "CSV" | "epw"));
+    let mut all: Vec<Vec<u8>> = paths
+        .iter()
+        .filter(|p| text(p) && p.file_name().is_some_and(|n| n != "expected.csv"))
+        .filter(|p| {
+            let bytes = std::fs::read(p).unwrap();
+            dryspell_weather::format_of(&bytes).is_some_and(wanted)
+        })
+        .flat_map(|p| texts(p, whole))
+        .collect();
+    if !whole {
+        // Three whole days, which can be accepted.
+        all.extend(all.clone());
+    }
+    all
+}
+
+/// What is no weather at all.
+pub fn letters(_: bool) -> Vec<Vec<u8>> {
+    vec![b"a letter to my aunt\n1,2,3\n".to_vec(), Vec::new(), b"\xef\xbb\xbf".to_vec()]
+}
+
+/// The demo's schemes, the starter, and schemes of the outside checks.
+pub fn schemes(_: bool) -> Vec<Vec<u8>> {
+    let mut all: Vec<Vec<u8>> = files(&data("demo"))
+        .iter()
+        .filter(|p| p.extension().is_some_and(|e| e == "toml") && !p.ends_with("climate.toml"))
+        .map(|p| std::fs::read(p).unwrap())
+        .collect();
+    all.push(dryspell::scheme::STARTER.as_bytes().to_vec());
+    all
+}
+
+pub fn climates(_: bool) -> Vec<Vec<u8>> {
+    vec![std::fs::read(data("demo/climate.toml")).unwrap()]
+}
+
+/// A maker's table as a file.
+pub fn tables(_: bool) -> Vec<Vec<u8>> {
+    [
+        "head m,power W,flow L/min\n20,60,7\n20,120,13\n20,240,19\n40,90,4\n40,180,9\n40,360,14\n60,200,3\n60,400,8\n",
+        "# copied\nflow (gpm),head [ft],power W,note\n1.8,65,60,a\n3.4,65,120,b\n1.0,130,90,c\n2.3,130,180,\"d, e\"\n1,200,300,\n2,200,500,\n",
+    ]
+    .map(|text| text.as_bytes().to_vec())
+    .to_vec()
+}
+
+/// Axes as they are typed.
+pub fn axes(_: bool) -> Vec<Vec<u8>> {
+    [
+        "tank.main.capacity = 2 to 10 by 0.5 m3",
+        "herd.cows.count = 40, 60, 80",
+        "array.roof.tilt = 30, 45, 60 deg",
+        "tank.main.float_stop = 1e3 L, 2 m3",
+        "coupling.kind = direct, linear current booster",
+        "rules.tank_year_starts = 1 to 12 by 1",
+        "weather.seed = 1 to 100 by 1",
+        "pipe.drop.bore = 26 mm, 1 1/4 in",
+    ]
+    .map(|text| text.as_bytes().to_vec())
+    .to_vec()
+}
+
+/// Quantities as they are written.
+pub fn quantities(_: bool) -> Vec<Vec<u8>> {
+    [
+        "4200 L",
+        "1 1/4 in",
+        "-0.32 %/K",
+        "2e-10 A",
+        "6 gpm",
+        "41 degF",
+        "0.05 %/K",
+        "120 ft",
+        "1100 imp gal",
+        "4,200 L",
+        "25 W/m2/K",
+        "0.5 gpm/ft",
+        "0.05 h2/m5",
+        "30 min",
+        "12 mL/rev",
+        "0.12 N m/A",
+        "450 degC days",
+        "1.8 W/m/K",
+        "100 Ah",
+        "-7 h",
+    ]
+    .map(|text| text.as_bytes().to_vec())
+    .to_vec()
+}

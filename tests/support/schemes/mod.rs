@@ -1,0 +1,83 @@
+//! Random whole schemes: every key of the scheme can occur, in parts that fit together, each with a record to run on.
+
+mod behind;
+pub mod draft;
+mod drinkers;
+mod lift;
+pub mod weather;
+
+use dryspell::units::Quantity as Q;
+
+use super::random::{Random, three_digits};
+use draft::{Draft, Value, bare, quantity, text};
+use weather::Pool;
+
+/// The scheme of a seed and a number; most of them run.
+pub fn draw(pool: &Pool, seed: u64, number: u64) -> Draft {
+    let r = &mut Random::new(seed, number);
+    let mut d = Draft::default();
+    if r.chance(0.7) {
+        d.set("", "name", text(format!("Random {seed}/{number}")));
+    }
+    if r.chance(0.5) {
+        d.set("", "units", text(*r.pick(&["si", "us"])));
+    }
+    let site = r.pick(&pool.sites).clone();
+    weather::draw(&mut d, r, &site);
+    // Litres a day, and how far the lift goes beyond them.
+    let need_l = r.between(400.0, 8000.0);
+    let hydrants =
+        if r.chance(0.3) { behind::hydrants(&mut d, r, need_l, site.latitude_deg) } else { Vec::new() };
+    let plenty = !hydrants.is_empty();
+    let beyond = if plenty { r.between(2.5, 5.0) } else { r.between(0.7, 3.0) };
+    let flow = three_digits((need_l / (60.0 * 5.5) * beyond).max(2.0));
+    lift::draw(&mut d, r, lift::Duty { flow_l_per_min: flow, latitude_deg: site.latitude_deg });
+    drinkers::herds(&mut d, r, need_l, &hydrants);
+    if r.chance(0.3) {
+        drinkers::gardens(&mut d, r, need_l);
+    }
+    tank(&mut d, r, need_l, plenty);
+    if r.chance(0.4) {
+        behind::frost(&mut d, r, &hydrants);
+    }
+    rules(&mut d, r);
+    d
+}
+
+/// A tank; behind it hydrants want one that never runs dry.
+fn tank(d: &mut Draft, r: &mut Random, need_l: f64, plenty: bool) {
+    let at = "tank.main";
+    let days = if plenty { r.between(20.0, 40.0) } else { r.between(0.7, 9.0) };
+    let capacity = three_digits(need_l * days / 1000.0);
+    d.set(at, "capacity", quantity(capacity, "m3", Q::Volume));
+    if r.chance(0.6) {
+        let stop = three_digits(capacity * r.between(0.85, 0.99));
+        d.set(at, "float_stop", quantity(stop, "m3", Q::Volume));
+        if r.chance(0.6) {
+            d.set(at, "float_start", quantity(three_digits(stop * r.between(0.5, 0.97)), "m3", Q::Volume));
+        }
+    }
+    if r.chance(0.2) {
+        d.set(at, "leak", quantity(r.between(1.0, 60.0), "L/day", Q::Flow));
+    }
+    if r.chance(0.3) {
+        d.set(at, "open_surface", quantity(r.between(1.0, 12.0), "m2", Q::Area));
+    }
+    if r.chance(0.3) {
+        d.set(at, "garden_reserve", quantity(three_digits(capacity * r.between(0.1, 0.6)), "m3", Q::Volume));
+    }
+}
+
+fn rules(d: &mut Draft, r: &mut Random) {
+    let at = "rules";
+    if r.chance(0.3) {
+        d.set(at, "tolerance", quantity(r.between(0.0, 8.0), "%", Q::Fraction));
+    }
+    if r.chance(0.3) {
+        d.set(at, "carry", text(*r.pick(&["within day", "none"])));
+    }
+    if r.chance(0.4) {
+        let month: Value = if r.chance(0.5) { text("may") } else { bare(1 + r.below(12)) };
+        d.set(at, "tank_year_starts", month);
+    }
+}

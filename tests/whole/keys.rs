@@ -1,0 +1,43 @@
+//! Every key of the scheme occurs.
+
+use std::collections::BTreeMap;
+
+use dryspell::scheme::keys::KEYS;
+
+use crate::case::Bench;
+use crate::schemes::draft::Units;
+
+/// Among so many schemes each key is met.
+const SCHEMES: u64 = 400;
+
+#[test]
+fn every_key_occurs_in_random_schemes_and_most_of_them_run() {
+    let bench = Bench::new();
+    let mut met: BTreeMap<String, usize> = BTreeMap::new();
+    let mut refused: BTreeMap<String, usize> = BTreeMap::new();
+    let mut sound = 0;
+    for number in 0..SCHEMES {
+        let draft = crate::schemes::draw(&bench.pool, 1, number);
+        match bench.read(&draft, Units::Si) {
+            Ok(_) => {
+                sound += 1;
+                for (section, key) in draft.key_paths() {
+                    // A pipe behind the tank, or the booster's own panels, are of the same keys.
+                    *met.entry(format!("{section}.{key}")).or_default() += 1;
+                }
+            }
+            Err(faults) => *refused.entry(crate::case::about(&faults)).or_default() += 1,
+        }
+    }
+    for (fault, times) in &refused {
+        println!("{times:4} × {fault}");
+    }
+    println!("{sound} of {SCHEMES} read");
+    let missing: Vec<String> = KEYS
+        .iter()
+        .map(|k| format!("{}.{}", k.section, k.name))
+        .filter(|path| !met.contains_key(path))
+        .collect();
+    assert!(missing.is_empty(), "never met: {}", missing.join(", "));
+    assert!(sound * 10 >= SCHEMES * 8, "only {sound} of {SCHEMES} can be read");
+}
