@@ -8,12 +8,10 @@ use crate::sweep::kept::Kept;
 ///
 /// # Errors
 /// The lines that the program would print.
-pub fn part_of_a_sweep(path: &Path) -> Result<usize, Vec<String>> {
+pub fn part_of_a_sweep(path: &Path) -> Result<u64, Vec<String>> {
     let mut kept = Kept::load(path).map_err(|failure| failure.0)?;
-    let missing = kept.missing();
-    let finished = (0..kept.header.pieces()).filter(|piece| missing.binary_search(piece).is_err());
-    for piece in finished.collect::<Vec<_>>() {
+    for piece in kept.finished() {
         kept.rows(piece).map_err(|failure| failure.0)?;
     }
-    Ok(missing.len())
+    Ok(kept.missing_pieces())
 }

@@ -129,6 +129,11 @@ impl Kept {
         (0..self.header.pieces()).filter(|piece| !self.places.contains_key(piece))
     }
 
+    /// Numbers of the finished pieces.
+    pub(crate) fn finished(&self) -> Vec<u64> {
+        self.places.keys().copied().collect()
+    }
+
     /// How many pieces are not finished.
     pub(crate) fn missing_pieces(&self) -> u64 {
         self.header.pieces() - self.places.len() as u64

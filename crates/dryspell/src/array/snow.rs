@@ -232,7 +232,7 @@ impl<'a> Cover<'a> {
     pub(crate) fn before(&self) -> std::ops::Range<usize> {
         match self.depth_m {
             Some(depth) if self.record.calendar.is_one_year() => {
-                depth.iter().rposition(|d| *d < LEAST_DEPTH_M).unwrap_or(0)..depth.len()
+                depth.iter().rposition(|d| !lies(*d)).unwrap_or(0)..depth.len()
             }
             _ => 0..0,
         }
