@@ -53,8 +53,8 @@ pub fn figures(json: &Value) -> Vec<String> {
     if let (Some(low), Some(high)) =
         (number("/start_power_ends/zero_days"), number("/start_power_ends/best_line_days"))
     {
-        // Days a year: whole where the record is one.
-        let years = number("/years_in_record").unwrap();
+        // Days a year: whole where the record is one, or a part of one.
+        let years = number("/years_in_record").unwrap_or(1.0);
         let a_year = |days: f64| {
             let a_year = days / years;
             if a_year.fract().abs() < 1e-9 { format!("{a_year:.0}") } else { format!("{a_year:.1}") }

@@ -49,8 +49,8 @@ fn what_is_no_weather_file() {
     );
     assert_eq!(
         of_bytes(b"name,age\nAnn,5\n").to_string(),
-        "site.csv: format not recognised, first line \"name,age\"; known formats are TMY3, EPW, PVGIS typical year, PVGIS hourly series, NSRDB PSM, plain CSV; name \
-         a file of one of these, or put the data into the plain CSV format"
+        "site.csv: format not recognised, first line \"name,age\"; known formats are TMY3, EPW, PVGIS typical year, PVGIS hourly series, NSRDB PSM, CSV with pvlib's column \
+         names, plain CSV; name a file of one of these, or put the data into the plain CSV format"
     );
 }
 

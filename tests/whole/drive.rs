@@ -26,6 +26,7 @@ struct Tally {
     schemes: u64,
     refused: BTreeMap<String, u64>,
     held: BTreeMap<&'static str, u64>,
+    took: BTreeMap<&'static str, Duration>,
     failed: Vec<String>,
 }
 
@@ -48,8 +49,10 @@ fn one(bench: &Bench, seed: u64, number: u64, all: bool, tally: &Mutex<Tally>) {
         if only.as_deref().is_some_and(|name| name != relation.name) || (drawn == EACH && !all) {
             continue;
         }
+        let begun = Instant::now();
         let outcome = (relation.holds)(&case, &mut r, bench);
         let mut tally = tally.lock().unwrap();
+        *tally.took.entry(relation.name).or_default() += begun.elapsed();
         match outcome {
             Outcome::Held => {
                 drawn += 1;
@@ -58,7 +61,9 @@ fn one(bench: &Bench, seed: u64, number: u64, all: bool, tally: &Mutex<Tally>) {
             Outcome::NotHere => {}
             Outcome::Failed(why) => {
                 drawn += 1;
-                tally.failed.push(format!("{}: seed {seed}, number {number}: {why}", relation.name));
+                let failure = format!("{}: seed {seed}, number {number}: {why}", relation.name);
+                println!("FAILED {failure}");
+                tally.failed.push(failure);
             }
         }
     }
@@ -89,10 +94,9 @@ fn relations_hold_between_runs_of_random_schemes() {
         println!("  refused {times:4} × {fault}");
     }
     for relation in RELATIONS {
-        println!("{:40} {}", relation.name, tally.held.get(relation.name).unwrap_or(&0));
-    }
-    for failure in &tally.failed {
-        println!("FAILED {failure}");
+        let held = tally.held.get(relation.name).unwrap_or(&0);
+        let took = tally.took.get(relation.name).map_or(0.0, Duration::as_secs_f64);
+        println!("{:40} {held:5} held {took:8.1} s", relation.name);
     }
     assert!(tally.failed.is_empty(), "{} relations failed", tally.failed.len());
     let refused: u64 = tally.refused.values().sum();

@@ -29,9 +29,9 @@ fn in_line(line: &str) -> Option<String> {
             let is_word = !before.is_some_and(char::is_alphanumeric);
             let known = values.iter().any(|value| after.starts_with(value));
             (is_word && known).then(|| {
-                let part = |c: &char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_');
+                let part = |c: &char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-');
                 let value: String = after.chars().take_while(part).collect();
-                format!("{mark} {}", value.trim_end_matches(['.', '-', '_']))
+                format!("{mark} {}", value.trim_end_matches(['.', '-']))
             })
         })
     })

@@ -343,6 +343,9 @@ fn coupling(d: &mut Draft, r: &mut Random, by_voltage: bool, power_w: f64, volta
             if r.chance(0.3) {
                 d.set(at, "kind", text("maximum power tracking"));
             }
+            if r.chance(0.4) {
+                d.set(at, "tracker_inputs", text(if r.chance(0.5) { "common" } else { "one each" }));
+            }
             match r.below(4) {
                 0 => d.set(at, "efficiency", bare(r.between(0.9, 0.98))),
                 1 => {

@@ -64,7 +64,7 @@ impl DayState {
             Self::NoStock => "no stock",
             Self::Served => "served",
             Self::PartlyShort => "partly short",
-            Self::NothingServed => "nothing served",
+            Self::NothingServed => "a herd got nothing",
         }
     }
 }

@@ -94,7 +94,7 @@ pub const DAYS: &[Field] = &[
     Field {
         name: "state",
         unit: "",
-        meaning: "no stock, served, partly short or nothing served (some herd drank nothing all day)",
+        meaning: "no stock, served, partly short, or a herd got nothing (one at least drank nothing all day)",
         get: |run, d| Figure::Text(run.days[d].state().word().to_owned()),
     },
 ];

@@ -122,7 +122,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
                 format!("full, {}", show(run.plan.tank.full_m3(), Quantity::Volume, units)),
             ),
             (Sign::Mark(DayState::PartlyShort), "partly short".to_owned()),
-            (Sign::Mark(DayState::NothingServed), "nothing served".to_owned()),
+            (Sign::Mark(DayState::NothingServed), "a herd got nothing".to_owned()),
         ],
     );
     for line in broken(&note(run, &window), WIDE, SMALL, 3) {

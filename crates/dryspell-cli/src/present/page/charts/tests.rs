@@ -380,15 +380,16 @@ fn findings_say_the_headlines_numbers() {
             (0..run.days.len()).filter(|d| (states.get)(&run, *d) == Figure::Text(word.to_owned())).count()
                 as u64
         };
-        let (partly, nothing) = (days("partly short"), days("nothing served"));
+        let (partly, nothing) = (days("partly short"), days("a herd got nothing"));
         assert_eq!(partly + nothing, short, "{name}");
         assert_eq!(days("served") + short, stock, "{name}");
         if short > 0 {
-            has("calendar", &format!("{partly} in part, {nothing} with nothing served"));
+            has("calendar", &format!("{partly} in part, {nothing} on which a herd got nothing"));
         }
         let worst = run.outcome.counts.worst_day.map(|d| run.days[d].state().word());
         let all_short = number("worst_day_short_percent").unwrap() >= 99.9999;
-        assert_eq!(worst == Some("nothing served"), all_short, "{name}: {worst:?}");
+        // Where all is short every herd got nothing; one of several may get nothing while others drink.
+        assert!(!all_short || worst == Some("a herd got nothing"), "{name}: {worst:?}");
     }
 }
 
@@ -404,7 +405,7 @@ fn a_calendar_marks_each_day_once() {
     // One of each stands in the legend.
     let days = |word: &str| run.days.iter().filter(|d| d.state().word() == word).count() + 1;
     assert_eq!(count("polygon", "fill", "#1a1a1a"), days("partly short"));
-    assert_eq!(count("rect", "fill", "#1a1a1a"), days("nothing served"));
+    assert_eq!(count("rect", "fill", "#1a1a1a"), days("a herd got nothing"));
     assert_eq!(count("circle", "r", "0.8"), days("no stock"));
     assert_eq!(count("rect", "stroke", "#9a9a9a"), days("served"));
 }
