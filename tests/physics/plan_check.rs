@@ -483,7 +483,9 @@ fn a_record_with_a_short_column_is_a_fault() {
     let with_garden = plan("rounds.toml");
     let plan = plan("scheme.toml");
     let record = tmy3::read(&data("weather/723170TYA.CSV"));
-    let columns: [fn(&mut dryspell::record::Record) -> Option<&mut Vec<f64>>; 10] = [
+    /// A column of a record, where it has it.
+    type Column = fn(&mut dryspell::record::Record) -> Option<&mut Vec<f64>>;
+    let columns: [Column; 10] = [
         |r| Some(&mut r.ghi_w_per_m2),
         |r| Some(&mut r.air_degc),
         |r| r.dni_w_per_m2.as_mut(),

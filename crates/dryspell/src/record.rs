@@ -83,7 +83,12 @@ pub enum YearKind {
 
 /// Most years of a record: as many as are made from one seed, and as many as a weather file may have. Labels of made years
 /// begin at 2000 and end where the sun is still worked out.
-pub const MOST_YEARS: usize = 999;
+pub const MOST_YEARS: usize = MOST as usize;
+
+const MOST: u16 = 999;
+
+/// The last year that a record may have: made years are counted from 2000.
+pub const LAST_YEAR: i32 = 1999 + MOST as i32;
 
 /// What the radiation of an hour means.
 #[derive(Debug, Clone, Copy, PartialEq)]
