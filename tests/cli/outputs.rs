@@ -242,6 +242,67 @@ fn killed_at_any_moment_an_output_is_whole_or_not_there() {
 }
 
 #[test]
+fn two_programs_on_one_output_leave_the_whole_of_one() {
+    let desk = with_table();
+    in_two_parts(&desk);
+    let commands: [(&str, &[&str], &[&str]); 3] = [
+        (
+            "y.csv",
+            &["synth", "climate.toml", "--years", "9", "--to", "y.csv"],
+            &["synth", "climate.toml", "--years", "9", "--seed", "2", "--to", "y.csv"],
+        ),
+        (
+            "g.csv",
+            &["gather", PARTS[0], PARTS[1], "--out", "g.csv"],
+            &["gather", PARTS[1], PARTS[0], "--out", "g.csv"],
+        ),
+        (
+            "d.html",
+            &["summary", "scheme.toml", "--out", "d.html"],
+            &["summary", "scheme.toml", "--units", "us", "--out", "d.html"],
+        ),
+    ];
+    for (out, one, other) in commands {
+        let whole = [one, other].map(|args| {
+            assert_eq!(desk.run(args).code, 0);
+            desk.read(out)
+        });
+        let before = desk.files();
+        for _ in 0..4 {
+            let both = [one, other].map(|args| start(&desk, args));
+            for child in both {
+                let answer = child.wait_with_output().unwrap();
+                assert!(answer.status.success(), "{}", String::from_utf8_lossy(&answer.stderr));
+            }
+            assert!(whole.contains(&desk.read(out)), "{out} is a mixture");
+            assert_eq!(desk.files(), before, "{out}: something was left behind");
+        }
+    }
+}
+
+#[test]
+fn weather_through_a_pipe_is_read_once_and_hashed_as_it_was_read() {
+    let desk = with_table();
+    let scheme = desk.read("scheme.toml");
+    let weather = desk.read("weather.csv");
+    desk.write("piped.toml", &scheme.replace("weather.csv", "pipe"));
+    assert!(Command::new("mkfifo").arg(desk.path("pipe")).status().unwrap().success());
+    let (pipe, bytes) = (desk.path("pipe"), weather.clone());
+    let writer = std::thread::spawn(move || std::fs::write(pipe, bytes));
+    let piped = json(&desk, "piped.toml");
+    writer.join().unwrap().unwrap();
+    let plain = json(&desk, "scheme.toml");
+    let hash = |run: &serde_json::Value| {
+        let inputs = run["inputs"].as_array().unwrap();
+        let weather = inputs.iter().find(|input| input["role"] == "weather").unwrap();
+        (weather["bytes"].as_u64(), weather["sha256"].as_str().map(str::to_owned))
+    };
+    assert_eq!(hash(&piped), hash(&plain));
+    assert_eq!(hash(&piped).0, Some(weather.len() as u64));
+    assert_eq!(piped["case_hash"], plain["case_hash"]);
+}
+
+#[test]
 fn costs_and_drawings_beyond_their_bounds_are_refused_with_the_bound() {
     let desk = with_table();
     for cost in ["NaN", "-3", "inf"] {

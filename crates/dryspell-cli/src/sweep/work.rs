@@ -46,8 +46,10 @@ impl Job<'_> {
                         if self.stop.load(Ordering::Relaxed) {
                             return;
                         }
-                        // A closed channel means that the writer gave up: nothing more to do.
-                        let _ = send.send((piece, self.piece(&header, piece, memo)));
+                        if let Some(rows) = self.piece(&header, piece, memo).transpose() {
+                            // A closed channel means that the writer gave up: nothing more to do.
+                            let _ = send.send((piece, rows));
+                        }
                     },
                 );
             });
@@ -69,18 +71,21 @@ impl Job<'_> {
         Ok(kept.missing_pieces() == 0)
     }
 
-    /// The rows of one piece.
-    fn piece(&self, header: &Header, piece: u64, memo: &mut Memo) -> Result<Piece, Failure> {
+    /// The rows of one piece; none where the user stops the sweep meanwhile: its cases may take minutes.
+    fn piece(&self, header: &Header, piece: u64, memo: &mut Memo) -> Result<Option<Piece>, Failure> {
         let (from, to) = header.piece(piece);
         let mut rows = Rows::new(self.sweep, self.scheme_sha256);
         let mut next = from;
         while next < to {
+            if self.stop.load(Ordering::Relaxed) {
+                return Ok(None);
+            }
             // Cases up to the end of the group: they share all but the tank.
             let end = (next / self.sweep.tanks() + 1).saturating_mul(self.sweep.tanks()).min(to);
             self.group(next..end, memo, &mut rows)?;
             next = end;
         }
-        rows.finish()
+        rows.finish().map(Some)
     }
 
     /// The rows of cases that share all but the tank. Where their weather cannot be read they have that fault; other
