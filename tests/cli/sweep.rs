@@ -182,7 +182,10 @@ fn control_c_keeps_what_is_finished_and_says_so() {
     assert!(Command::new("kill").args(["-INT", &pid]).status().unwrap().success());
     let output = child.wait_with_output().unwrap();
     assert_eq!(output.status.code(), Some(130), "{}", String::from_utf8_lossy(&output.stderr));
-    assert!(String::from_utf8_lossy(&output.stderr).contains("every finished case is kept in s.csv.partial"));
+    assert!(
+        String::from_utf8_lossy(&output.stderr)
+            .contains("finished pieces of up to 100 cases are kept in s.csv.partial")
+    );
     assert!(desk.path("s.csv.partial").exists() && !desk.path("s.csv").exists());
 }
 

@@ -216,7 +216,7 @@ pub(crate) struct SweepArgs {
     /// "weather.file = a.csv, b.csv". May be given several times: every combination is run
     #[arg(long, value_name = "KEY = VALUES", required = true)]
     pub(crate) vary: Vec<String>,
-    /// The table: FILE.csv or FILE.parquet. While it grows, finished cases are kept in FILE.partial: the same command goes
+    /// The table: FILE.csv or FILE.parquet. While it grows, finished pieces of up to 100 cases are kept in FILE.partial: the same command goes
     /// on after a stop
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) out: PathBuf,

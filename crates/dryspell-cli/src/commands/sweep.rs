@@ -40,7 +40,7 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     if let Some(stopped) = work_off(&job, &sweep, &records, &mut kept)? {
         kept.sync()?;
         files::say(&format!(
-            "interrupted; every finished case is kept in {}; run the same command again to go on",
+            "interrupted; finished pieces of up to 100 cases are kept in {}; run the same command again to go on",
             kept_path.display()
         ));
         return Ok(Verdict::Interrupted(stopped));

@@ -74,6 +74,11 @@ impl<'d> Section<'d> {
         self.has(name) || self.resembled.contains(&name)
     }
 
+    /// Whether the key holds a list without anything in it.
+    pub(super) fn is_empty_list(&self, name: &str) -> bool {
+        self.entry(name).is_some_and(|e| matches!(e.de, DeValue::Array(list) if list.is_empty()))
+    }
+
     /// Where the table begins.
     pub(super) const fn at(&self) -> Option<usize> {
         self.at

@@ -210,6 +210,16 @@ fn drain(
             );
         }
     }
+    if needs == Some("shut") && s.is_empty_list("shut") {
+        r.fault_at(
+            s,
+            "shut",
+            FaultKind::Contradiction,
+            "no dates on which it is shut",
+            "the dates from which it stands empty, such as \"11-15 to 04-10\"",
+            "add them, or leave out empties",
+        );
+    }
     match word {
         "by itself" => Some(Drain::Itself { hours: drains_h? }),
         "by hand" => (!shut.is_empty()).then_some(Drain::ByHand(shut)),

@@ -427,3 +427,13 @@ fn syntax() {
     );
     assert!(Scheme::from_toml(&"[\n".repeat(500)).unwrap_err().len() <= 20);
 }
+
+/// A list of nothing was refused without a word.
+#[test]
+fn a_part_emptied_by_hand_on_no_dates_is_told() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/demo/rounds.toml");
+    let text = std::fs::read_to_string(path).unwrap();
+    let faults = Scheme::from_toml(&text.replace("shut = \"11-15 to 04-10\"", "shut = []")).unwrap_err();
+    assert_eq!(faults.len(), 1);
+    assert!(faults[0].to_string().contains("no dates on which it is shut"), "{}", faults[0]);
+}
