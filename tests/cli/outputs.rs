@@ -163,6 +163,29 @@ fn devices_and_pipes_are_written_through_links_followed_and_the_umask_holds() {
     }
 }
 
+/// Files in memory lie under /dev and are files all the same.
+#[test]
+fn a_file_in_memory_is_replaced_whole_and_guarded_like_any_other() {
+    if !std::path::Path::new("/dev/shm").is_dir() {
+        return;
+    }
+    let memory = tempfile::tempdir_in("/dev/shm").unwrap();
+    let path = |name: &str| memory.path().join(name).display().to_string();
+    let desk = with_table();
+    std::fs::write(path("a.json"), "x".repeat(400_000)).unwrap();
+    assert_eq!(desk.run(&["run", "scheme.toml", "--json", &path("a.json")]).code, 0);
+    serde_json::from_str::<serde_json::Value>(&std::fs::read_to_string(path("a.json")).unwrap()).unwrap();
+
+    for name in ["scheme.toml", "duty.csv", "weather.csv"] {
+        std::fs::copy(desk.path(name), path(name)).unwrap();
+    }
+    refused(
+        &desk.run(&["run", &path("scheme.toml"), "--hourly", &path("weather.csv")]),
+        "this file is read here",
+    );
+    assert_eq!(std::fs::read_to_string(path("weather.csv")).unwrap(), desk.read("weather.csv"));
+}
+
 fn start(desk: &Desk, args: &[&str]) -> std::process::Child {
     let mut command = Command::new(env!("CARGO_BIN_EXE_dryspell"));
     command.args(args).current_dir(desk.path("")).stdout(Stdio::piped()).stderr(Stdio::piped());

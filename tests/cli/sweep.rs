@@ -189,6 +189,28 @@ fn control_c_keeps_what_is_finished_and_says_so() {
     assert!(desk.path("s.csv.partial").exists() && !desk.path("s.csv").exists());
 }
 
+/// The ends of these axes are one scheme; what lies between is not.
+#[test]
+fn an_axis_whose_ends_are_equal_is_worked_out_value_by_value() {
+    let desk = demo();
+    for (vary, between) in [
+        ("array.shed.azimuth = south, north, 180 deg", ("azimuth = \"south\"", "azimuth = \"north\"")),
+        ("tank.main.inlet_height = 6, 20, 6 m", ("inlet_height = \"6 m\"", "inlet_height = \"20 m\"")),
+    ] {
+        let answer = desk.run(&["sweep", "scheme.toml", "--vary", vary, "--out", "s.csv"]);
+        assert_eq!(answer.code, 0, "{}", answer.err);
+        let (head, rows) = table(&desk.read("s.csv"));
+        let days = head.iter().position(|name| name == "shortfall_days").unwrap();
+        let text = desk.read("scheme.toml");
+        assert!(text.contains(between.0));
+        desk.write("between.toml", &text.replace(between.0, between.1));
+        let alone = desk.run(&["run", "between.toml", "--json", "-"]);
+        let alone: serde_json::Value = serde_json::from_str(&alone.out).unwrap();
+        assert_eq!(rows[1][days], alone["shortfall_days"].to_string(), "{vary}");
+        assert!(rows[0][days] == rows[2][days] && rows[0][days] != rows[1][days], "{vary}");
+    }
+}
+
 #[test]
 fn weather_is_an_axis_and_a_case_that_cannot_run_says_why() {
     let desk = demo();

@@ -174,3 +174,25 @@ fn behind_a_booster_without_pressure_tank_shut_troughs_meet_its_highest_head() {
     assert!(pipes[1].working_m.unwrap() > 9.0 && pipes[1].working_m.unwrap() < 51.0);
     assert_eq!(pipes[1].verdict(), Verdict::AboveClass);
 }
+
+#[test]
+fn a_run_that_begins_in_the_well_and_falls_to_a_low_tank_is_judged_at_the_tank() {
+    // Pump at 23.6 m in water at 21 m; 23 m of drop pipe end 0.6 m below the wellhead; the buried pipe then falls 60 m to the
+    // tank: 60 m standing there, and 91 − 21 + 60 = 130 m against a shut valve, for a pump of 91 m.
+    let buried = Run { can_be_shut: true, ..run("buried", 172.0) };
+    let runs = vec![run("drop", 23.0), buried.clone()];
+    let pipes = pressures(&scheme(Some(23.6), 21.0, runs, -60.0), 91.0);
+    assert_eq!((pipes[0].lowest, pipes[1].lowest), (Lowest::InWell, Lowest::Tank));
+    near(pipes[1].static_m, 60.0);
+    near(pipes[1].shut_off_m.unwrap(), 130.0);
+    // The drop pipe stays in the well: 21 m stand in it.
+    near(pipes[0].static_m, 21.0);
+    near(pipes[0].shut_off_m.unwrap(), 91.0);
+    // One run all the way has both ends.
+    let pipes = pressures(&scheme(Some(23.6), 21.0, vec![buried], -60.0), 91.0);
+    near(pipes[0].static_m, 60.0);
+    near(pipes[0].shut_off_m.unwrap(), 130.0);
+    // A drop pipe that reaches 1 m beyond the wellhead falls no more than that metre.
+    let runs = vec![run("drop", 24.6), run("buried", 172.0)];
+    near(pressures(&scheme(Some(23.6), 21.0, runs, -60.0), 91.0)[0].static_m, 21.0);
+}

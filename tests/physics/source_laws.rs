@@ -380,6 +380,22 @@ fn a_pump_that_outruns_its_well_lifts_what_flows_in_at_the_cut_out() {
     }
 }
 
+/// A pump that stops within the hour flows faster while it runs than the hour's volume says.
+#[test]
+fn the_highest_flow_is_that_of_the_running_pump_not_the_volume_of_its_hour() {
+    let scheme = std::fs::read_to_string(crate::support::data("demo/brushed.toml")).unwrap();
+    let record = crate::tmy3::read(&crate::support::data("weather/723170TYA.CSV"));
+    let scheme = dryspell::scheme::Scheme::from_toml(&scheme).unwrap();
+    let run = dryspell::simulate::simulate(&scheme.plan(), &record).unwrap();
+    let supply = &run.supply;
+    assert!(supply.cut_out_stops > 100, "{}", supply.cut_out_stops);
+    let most = |column: &[f64]| column.iter().copied().fold(0.0, f64::max);
+    let faster = supply.flow_m3_per_h.iter().zip(&supply.lifted_m3).filter(|(f, l)| **f > 1.05 * **l);
+    assert!(faster.count() > 100);
+    assert!(supply.flow_m3_per_h.iter().zip(&supply.lifted_m3).all(|(f, l)| *f >= l - 1e-12));
+    assert!((run.head.flow_m3_per_h - most(&supply.flow_m3_per_h)).abs() < 1e-9);
+}
+
 #[test]
 fn head_and_hydraulic_energy_of_an_hour_with_stops_are_those_of_all_its_runs() {
     let first_hour = |restart| {

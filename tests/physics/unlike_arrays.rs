@@ -4,8 +4,9 @@ use crate::checks::array::module;
 use crate::support::data;
 use crate::tmy3;
 use dryspell::array::Terminals;
-use dryspell::array::circuit::{Circuit, Wiring};
+use dryspell::array::circuit::{Circuit, Strings, Wiring};
 use dryspell::array::hills::Hills;
+use dryspell::array::one_diode::Curve;
 use dryspell::coupling::{self, Booster, Power};
 use dryspell::plan::Plan;
 use dryspell::scheme::{STARTER, Scheme};
@@ -180,4 +181,23 @@ fn several_arrays_share_the_trackers_one_input_unless_each_has_its_own() {
     let (halves, whole) = (run(&halves), run(&whole));
     assert!((energy(&halves) / energy(&whole) - 1.0).abs() < 1e-10);
     assert_eq!(halves.outcome.counts, whole.outcome.counts);
+}
+
+/// Arrays that differ in the tenth digit: their best voltages are known to a part in 1e7 only, and no hour may go dark for it.
+#[test]
+fn arrays_that_are_nearly_alike_keep_their_power() {
+    let curve = |photocurrent_a| Curve {
+        photocurrent_a,
+        saturation_current_a: 2.404e-10,
+        series_resistance_ohm: 0.30763,
+        shunt_conductance_per_ohm: 0.010_124,
+        modified_ideality_v: 1.78687,
+    };
+    let strings = |photocurrent_a| Strings::new(&curve(photocurrent_a), 3, 2, 0.0, 0.0);
+    let alone = Circuit { strings: vec![strings(5.619_298_958_427)] }.maximum_power().power_w;
+    for other in [5.619_298_959_444, 5.619_298_958_5, 5.619_298_99, 5.6193] {
+        let both = Circuit { strings: vec![strings(5.619_298_958_427), strings(other)] };
+        let power = both.maximum_power().power_w;
+        assert!((power / (2.0 * alone) - 1.0).abs() < 1e-6, "{other}: {power} for twice {alone}");
+    }
 }

@@ -136,6 +136,17 @@ pub(crate) fn finish(
     };
     quality::distrust(&mut hourly.columns, zero_snow_is_said, &laid.calendar, &mut notes);
     let fills = gaps::fill(&filling, &mut hourly, &mut notes)?;
+    let hours_of = |how| fills.iter().filter(|fill| fill.how == how).map(|fill| fill.hours).sum::<usize>();
+    let (bridged, copied) = (hours_of(gaps::How::Bridged), hours_of(gaps::How::NeighbouringDays));
+    if copied > 0 {
+        alerts.push(format!(
+            "{copied} hours without a value were filled from neighbouring days, as asked: dull or cold weather in them is not \
+             what it was; dryspell weather lists them"
+        ));
+    }
+    if bridged > 0 {
+        notes.push(format!("{bridged} hours without a value bridged between their neighbours"));
+    }
     let station = of_file
         .filter(|own| own.km_to(&place) >= APART_KM || (own.elevation_m - place.elevation_m).abs() >= 1.0);
     let file_names = rows.file_names();

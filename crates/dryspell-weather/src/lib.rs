@@ -1,6 +1,6 @@
 //! Weather files in, [`dryspell::record::Record`]s out, or a refusal that says what to do.
 //!
-//! [`open`] goes the whole way from what a scheme says under `[weather]` to its record. Below it,
+//! [`open()`] goes the whole way from what a scheme says under `[weather]` to its record. Below it,
 //! [`read_file`] recognises a file by its content, reads it, puts it on the clock of local standard time and returns
 //! a [`Weather`]: the record and what the reader decided on the way. Whatever is wrong is an [`Error`] that names
 //! file, line, column, what was found, what is accepted and the way out.

@@ -25,7 +25,7 @@ pub(crate) fn gather(args: &GatherArgs) -> Result<Verdict, Failure> {
     for (path, kept) in &parts {
         if !kept.header.same_sweep(&first.header) || kept.header.part.1 != n {
             lines.push(format!(
-                "{}: belongs to another sweep than {}; parts of one sweep, made with the same scheme, weather, axes and \
+                "{}: belongs to another sweep than {}; parts of one sweep, made with the same scheme, tables, weather, axes and \
                  number of parts; leave it out",
                 path.display(),
                 first_path.display()

@@ -92,7 +92,7 @@ impl Outputs {
             }
             Place::Stdout => {}
             // A device such as /dev/null takes any number of outputs.
-            Place::Through(_) if !is_pipe(path) => {}
+            Place::Through(_) if !is_pipe(path) && !path.is_file() => {}
             Place::File(_) | Place::Through(_) => {
                 let identity = Identity::of(path);
                 if self.taken.contains(&identity) {
@@ -118,6 +118,11 @@ impl Outputs {
         }
         Ok(Target { format: format.or(accepted.first().copied()), ..target })
     }
+}
+
+/// Whether a path names what this program was handed open, such as `/dev/fd/3`: it is written through, whatever it is.
+fn is_open_already(path: &Path) -> bool {
+    ["/dev/fd", "/proc"].iter().any(|folder| path.starts_with(folder))
 }
 
 /// Whether a path is a pipe: what it gives can be had only once.
@@ -161,7 +166,7 @@ impl Target {
         }
         match std::fs::metadata(path) {
             Ok(about) if about.is_dir() => return Err(cannot_write(path, "it is a folder")),
-            Ok(about) if !about.is_file() || path.starts_with("/dev") || path.starts_with("/proc") => {
+            Ok(about) if !about.is_file() || is_open_already(path) => {
                 return Ok(target(Place::Through(path.to_owned())));
             }
             _ => {}

@@ -167,16 +167,13 @@ fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
             ),
         );
     }
-    let days = report.ground.winters.iter().map(|w| w.fall.days).max().unwrap_or(30);
-    #[allow(clippy::cast_precision_loss, reason = "days of a year")]
-    let days = settings.design_days.unwrap_or((days as f64).max(30.0));
     let mut rows = vec![
         ["in other soils", "depth"].map(str::to_owned).to_vec(),
         vec![String::new(), column_unit(Quantity::Length, system).to_owned()],
     ];
     for (name, ..) in SOILS {
         let found = Soil::named(name).and_then(|soil| {
-            frost_depth(&soil, settings.surface * index, days, report.ground.mean_annual_degc)
+            frost_depth(&soil, settings.surface * index, report.ground.days, report.ground.mean_annual_degc)
         });
         if let Some(found) = found {
             rows.push(vec![(*name).to_owned(), column_number(found.depth_m, Quantity::Length, system)]);

@@ -213,13 +213,15 @@ pub(crate) struct Cover<'a> {
     record: &'a Record,
     depth_m: Option<&'a [f64]>,
     slope: Slope,
+    /// Whether the slope has its tilt: it is set at the first hour and at each midnight.
+    tilted: bool,
 }
 
 impl<'a> Cover<'a> {
     pub(crate) fn new(snow: &'a Snow, record: &'a Record) -> Self {
         let depth_m = record.snow_depth_m.as_deref().filter(|_| snow.from_weather);
         let lies = depth_m.and_then(|d| d.first()).is_some_and(|d| lies(*d));
-        Self { snow, record, depth_m, slope: Slope::new(0.0, f64::from(u8::from(lies))) }
+        Self { snow, record, depth_m, slope: Slope::new(0.0, f64::from(u8::from(lies))), tilted: false }
     }
 
     /// Whether there is nothing to follow: no panel is ever covered.
@@ -244,8 +246,9 @@ impl<'a> Cover<'a> {
         let date = calendar.day_of(h).month_day();
         let minute = calendar.start_minute_of_day(h);
         let slid = self.depth_m.map_or(0.0, |depth| {
-            if h.is_multiple_of(HOURS_PER_DAY) || h == 0 {
+            if h.is_multiple_of(HOURS_PER_DAY) || !self.tilted {
                 self.slope.set_tilt(tilt_deg);
+                self.tilted = true;
             }
             let ring = self.record.calendar.is_one_year();
             if let Some(before) = h.checked_sub(1).or(ring.then_some(depth.len() - 1)) {
@@ -304,6 +307,21 @@ mod tests {
         }
         // As depths come out of sums: 0.1 + 0.2 and the like.
         assert!((Slope::new(0.0, 1.0).hour(0.0, 0.3 - 0.29, 0.0, -5.0) - 1.0).abs() < 1e-12);
+    }
+
+    /// The ring begins in the middle of a day; snow slides from the tilt that the panels have, not from a level plane.
+    #[test]
+    fn snow_slides_from_the_first_hour_that_is_followed() {
+        let record = Record {
+            snow_depth_m: Some((0..8760).map(|h| if h < 8743 { 0.0 } else { 0.05 }).collect()),
+            air_degc: vec![1.0; 8760],
+            ..crate::sun::tests::record(45.0, crate::calendar::Calendar::year(2001).days().to_vec())
+        };
+        let snow = Snow::default();
+        let mut cover = Cover::new(&snow, &record);
+        assert_eq!(cover.before(), 8742..8760);
+        let after: Vec<f64> = cover.before().map(|h| cover.hour(h, 60.0, 0.0)).collect();
+        assert!((after[1] - 1.0).abs() < 1e-12 && after[17] < 1e-12, "{after:?}");
     }
 
     #[test]

@@ -146,6 +146,8 @@ pub struct GroundFrost {
     pub basis: Basis,
     /// Index that the depth is for, of the air, °C·day.
     pub index_degc_days: Option<f64>,
+    /// Days of the freezing season that goes with it: of the settings, or of the coldest winter.
+    pub days: f64,
     /// Mean annual air temperature of the record, °C.
     pub mean_annual_degc: f64,
     /// Depth of frost; `None` without a winter, or where ground may stay frozen all year.
@@ -199,12 +201,15 @@ pub fn ground_frost(settings: &Settings, record: &Record) -> Result<GroundFrost,
     let mean_annual_degc = mean_annual_degc(&daily);
     let ground = Ground { soil: settings.soil, surface: settings.surface, mean_annual_degc };
     let index_degc_days = settings.design_index_degc_days.or(coldest.map(|w| w.fall.degc_days));
-    let depth = index_degc_days.and_then(|index| depth(settings, &ground, index, coldest));
+    let days = season_days(settings, coldest);
+    let depth = index_degc_days
+        .and_then(|index| frost_depth(&ground.soil, ground.surface * index, days, ground.mean_annual_degc));
     Ok(GroundFrost {
         winters,
         coldest,
         basis,
         index_degc_days,
+        days,
         mean_annual_degc,
         depth,
         frozen_all_year: mean_annual_degc <= 0.0,
@@ -266,17 +271,16 @@ pub fn report(
     Ok(out)
 }
 
-/// Depth for an index, with the days of the settings or of the coldest winter.
-fn depth(settings: &Settings, ground: &Ground, index: f64, coldest: Option<Winter>) -> Option<FrostDepth> {
+/// Days of the freezing season: of the settings where they give the index, else of the coldest winter.
+fn season_days(settings: &Settings, coldest: Option<Winter>) -> f64 {
     // Where neither is known, a short winter is the deep side where winters are mild.
     const FEWEST_DAYS: f64 = 30.0;
     #[allow(clippy::cast_precision_loss, reason = "days of a winter are far below 2^53")]
     let own = coldest.map_or(0.0, |w| w.fall.days as f64);
-    let days = match settings.design_index_degc_days {
+    match settings.design_index_degc_days {
         Some(_) => settings.design_days.unwrap_or(own.max(FEWEST_DAYS)),
         None => own,
-    };
-    frost_depth(&ground.soil, ground.surface * index, days, ground.mean_annual_degc)
+    }
 }
 
 fn verdict(basis: Basis, depth: Option<FrostDepth>, frozen_all_year: bool, cover_m: f64) -> Verdict {

@@ -60,6 +60,12 @@ impl Refills {
 const LONGEST_REFILL_DAYS: usize = 31;
 
 impl Demand {
+    /// Whether the year of a one-year record goes on where it began: what comes from hydrants that did not settle does not.
+    #[must_use]
+    pub(crate) fn comes_round(&self) -> bool {
+        self.way.as_ref().is_none_or(|way| way.refills.repeats)
+    }
+
     /// All stock drinks at the tank; what it wants in each hour, m³.
     #[must_use]
     pub fn at_tank(wanted_m3: &[f64]) -> Self {

@@ -80,7 +80,7 @@ pub fn follow(
         counters
     };
     let whole = count(&mut (0..hours / HOURS_PER_DAY));
-    let [counts] = if is_ring(calendar, settled) { whole.ring() } else { whole.counts() };
+    let [counts] = if is_ring(calendar, demand, settled) { whole.ring() } else { whole.counts() };
     let years = tank_years(calendar, month)
         .into_iter()
         .map(|year| {
@@ -97,8 +97,8 @@ pub fn follow(
 
 /// Whether a record is counted as a ring: one year that repeats, once it has settled. All else is a line from its first
 /// hour.
-pub(crate) fn is_ring(calendar: &Calendar, settled: bool) -> bool {
-    calendar.is_one_year() && settled
+pub(crate) fn is_ring(calendar: &Calendar, demand: &Demand, settled: bool) -> bool {
+    calendar.is_one_year() && settled && demand.comes_round()
 }
 
 /// Days of shortfall alone, for the variants of a run.

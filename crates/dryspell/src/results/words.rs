@@ -300,7 +300,7 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
         failed.dedup();
         if !failed.is_empty() {
             list.push(format!(
-                "hydrant.{}: published rules for troughs not met ({}); dryspell run says what each asks",
+                "hydrant.{}: published rules for troughs not met ({}); what each asks stands with the troughs",
                 trough.hydrant,
                 failed.join("; ")
             ));

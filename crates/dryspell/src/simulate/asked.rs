@@ -121,7 +121,7 @@ impl Asked {
             &at_hydrants,
             &columns,
             by.tolerance,
-            record.calendar.is_one_year(),
+            record.calendar.is_one_year() && columns.settled,
         );
         let demand = Arc::new(of_herds(demand, by, draw));
         Ok(Self { wanted_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })

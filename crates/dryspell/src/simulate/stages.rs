@@ -158,9 +158,9 @@ pub(super) fn supplied(
         }
     }
     // The highest flow is the one that a reviewer asks about.
-    let head_hour = first_highest(&columns.lifted_m3);
+    let head_hour = first_highest(&columns.flow_m3_per_h);
     let head_month = calendar.day_of(head_hour).month;
-    let head = supply::head_build_up(settings, head_month, columns.lifted_m3[head_hour])?;
+    let head = supply::head_build_up(settings, head_month, columns.flow_m3_per_h[head_hour])?;
     let system = supply::System::new(settings)?;
     let advice = system.advice(head.flow_m3_per_h);
     Ok(Supplied { columns: Arc::new(columns), head, head_hour, advice })

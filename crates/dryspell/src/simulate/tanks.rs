@@ -142,7 +142,11 @@ impl<'a> Many<'a> {
             if let Err(fault) = ledgers.close() {
                 return Some(Err(vec![fault]));
             }
-            let counts = if is_ring(self.calendar, settled) { seen.lane.ring } else { seen.lane.counts };
+            let counts = if is_ring(self.calendar, &self.upstream.demand, settled) {
+                seen.lane.ring
+            } else {
+                seen.lane.counts
+            };
             let years = if wraps { vec![counts] } else { seen.years };
             let outcome = Outcome {
                 counts,

@@ -364,4 +364,4 @@ fn rebuild_hour(readings: &[Reading], h: usize, light: &Light) -> Parts {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -107,6 +107,8 @@ pub struct Columns {
     pub offered_m3: Vec<f64>,
     /// Water lifted by the pump, m³ in the hour.
     pub lifted_m3: Vec<f64>,
+    /// Flow lifted while the pump runs, m³/h: more than the hour's volume where it stops at the cut-out.
+    pub flow_m3_per_h: Vec<f64>,
     /// Water lost through the weep hole, m³ in the hour.
     pub weep_m3: Vec<f64>,
     /// Water that filled the drained pipe, m³ in the hour.
@@ -208,6 +210,7 @@ impl System {
         let mut columns = Columns {
             offered_m3: Vec::with_capacity(hours),
             lifted_m3: Vec::with_capacity(hours),
+            flow_m3_per_h: Vec::with_capacity(hours),
             weep_m3: Vec::with_capacity(hours),
             riser_refill_m3: Vec::with_capacity(hours),
             power_w: Vec::with_capacity(hours),
@@ -283,6 +286,7 @@ impl Columns {
     fn push(&mut self, hour: &Hour) {
         self.offered_m3.push(hour.offered_m3);
         self.lifted_m3.push(hour.lifted_m3);
+        self.flow_m3_per_h.push(hour.flow_m3_per_h);
         self.weep_m3.push(hour.weep_m3);
         self.riser_refill_m3.push(hour.riser_refill_m3);
         self.ledger.add(hour);

@@ -5,7 +5,6 @@ use std::ops::Range;
 use super::edit::only;
 use super::{Axis, with_values};
 use crate::fault::{Fault, FaultKind};
-use crate::plan::Plan;
 use crate::record::Record;
 use crate::scheme::Scheme;
 use crate::simulate::{Found, Kept, Lent, Memo, Run, at_tank, at_tanks};
@@ -71,7 +70,7 @@ impl<'a> Sweep<'a> {
         let mut sweep = Self { text, tank_text, files, base, axes: Vec::new(), upstream: 0, tanks: 1, cases };
         let (mut before, mut of_tank) = (Vec::new(), Vec::new());
         for (i, axis) in axes.iter().enumerate() {
-            // Its last value in place of its first, all others at their first, tells what it touches.
+            // Its first and its last value, all others at their first.
             let mut set: Vec<(&Axis, usize)> = axes.iter().map(|a| (a, 0)).collect();
             let first = sweep.scheme_with(&axes, &set);
             set[i].1 = axis.literals.len() - 1;
@@ -82,7 +81,7 @@ impl<'a> Sweep<'a> {
                 faults.extend(found.cloned().map(|f| in_case(f, &set)));
             }
             match (first, last) {
-                (Ok(first), Ok(last)) if differ_in_tank_alone(&first, &last) => of_tank.push(axis.clone()),
+                (Ok(_), Ok(_)) if is_of_the_tank_alone(&axis.key) => of_tank.push(axis.clone()),
                 _ => before.push(axis.clone()),
             }
         }
@@ -255,19 +254,15 @@ impl<'a> Sweep<'a> {
 /// What a case came to: an outer error where its scheme has faults, an inner one where it cannot run.
 pub type CaseFound = Result<Result<Found, Vec<Fault>>, Vec<Fault>>;
 
-/// Whether two schemes differ in the tank's size, float, reserve or year alone.
-fn differ_in_tank_alone(one: &Scheme, other: &Scheme) -> bool {
-    let (base, plan) = (one.plan(), other.plan());
-    let same = Plan { tank: base.tank.clone(), ..plan.clone() } == base && one.weather == other.weather;
-    // Leak, open water, tolerance and the rule of thirst reach what lies before the tank.
-    same && tank::Settings {
-        capacity_m3: plan.tank.capacity_m3,
-        float_stop_m3: plan.tank.float_stop_m3,
-        float_start_m3: plan.tank.float_start_m3,
-        garden_reserve_m3: plan.tank.garden_reserve_m3,
-        year_starts_in_month: plan.tank.year_starts_in_month,
-        ..base.tank
-    } == plan.tank
+/// Whether a key sets the tank's size, float, reserve or year, which nothing before the tank rests on. Leak, open water,
+/// tolerance and the rule of thirst reach what lies before it. Told by the key: the ends of an axis may be equal where the
+/// values between them are not.
+fn is_of_the_tank_alone(key: &str) -> bool {
+    match key.split('.').collect::<Vec<_>>()[..] {
+        ["tank", _, name] => ["capacity", "float_stop", "float_start", "garden_reserve"].contains(&name),
+        ["rules", name] => name == "tank_year_starts",
+        _ => false,
+    }
 }
 
 /// Whether a fault is one of values that do not go together, which other cases do not share.

@@ -22,8 +22,8 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
         "m3/h",
         "the flow at which pump and head H below agree for what the coupling offers, at most what the well sustains",
         match settings.pump {
-            Pump::Duty(_) => "duty table; monotone cubic in power (Fritsch and Carlson 1980)",
-            Pump::Volts(_) => "table with voltage; monotone cubic in voltage (Fritsch and Carlson 1980)",
+            Pump::Duty(_) => "duty table; monotone cubic in power (Fritsch and Butland 1984)",
+            Pump::Volts(_) => "table with voltage; monotone cubic in voltage (Fritsch and Butland 1984)",
             Pump::Displacement(_) => "displacement, slip and permanent-magnet motor",
             Pump::Centrifugal(_) => "rated curve and affinity laws",
         },
@@ -57,6 +57,9 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
             "mean of the runs between the stops at the cut-out, by the volume that each lifts".to_owned();
     }
     s.step("sw", "drawdown", hour.head.drawdown_m, "m", drawdown, "B Q + C Q^2 (Jacob 1947)");
+    // Beyond a weep hole flows what it leaves.
+    let flow =
+        if settings.pipe.weep_hole.is_some() { "(Q less what a weep hole before it loses)" } else { "Q" };
     for run in &build.runs {
         let n = &run.name;
         s.step(
@@ -64,7 +67,7 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
             "velocity",
             run.velocity_m_per_s,
             "m/s",
-            format!("Q/3600 / (pi/4 {:.5}^2)", run.bore_m),
+            format!("{flow}/3600 / (pi/4 {:.5}^2)", run.bore_m),
             "continuity",
         );
         s.step(
@@ -285,7 +288,11 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
         "offered",
         run.flows.offered_m3[h],
         "m3",
-        "Q x 1 h, on the grid of 2^-20 m3",
+        if run.plan.supply.pipe.weep_hole.is_some() {
+            "Qd, on the grid of 2^-20 m3"
+        } else {
+            "Q x time running, on the grid of 2^-20 m3"
+        },
         "PUMP, WELL AND PIPE",
     );
     s.step(

@@ -58,7 +58,7 @@ fn delivery(unused: &mut dyn FnMut(String), run: &Run, settings: &Settings, syst
     if !dry.is_empty() {
         unused(format!(
             "{}: no stock drinks there on any day of this record; a herd without at drinks at the tank: give it \
-             at = \"NAME\", or leave the hydrant out",
+             at = [[\"NAME\", \"01-01 to 12-31\"]], or leave the hydrant out",
             dry.join(", ")
         ));
     }
