@@ -10,7 +10,7 @@ use dryspell::record::Record;
 use dryspell::scheme::{Scheme, StampedAt, WeatherEntry, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
 use dryspell_weather::synth::{Climate, Generator, Method};
-use dryspell_weather::{Options, PlaceOptions, Stamps, read_files};
+use dryspell_weather::{Options, read_files};
 
 use crate::schemes::draft::{Draft, Units};
 use crate::schemes::weather::Pool;
@@ -72,26 +72,8 @@ impl Bench {
 fn read(entry: &WeatherEntry) -> Record {
     match &entry.origin {
         WeatherOrigin::Files(files) => {
-            let options = Options {
-                place: PlaceOptions {
-                    name: None,
-                    latitude_deg: entry.latitude_deg,
-                    longitude_deg: entry.longitude_deg,
-                    elevation_m: entry.elevation_m,
-                    utc_offset_h: entry.utc_offset_h,
-                },
-                kind: entry.years,
-                stamps: entry.stamps.map(|s| match s {
-                    StampedAt::Start => Stamps::Start,
-                    StampedAt::Middle => Stamps::Middle,
-                    StampedAt::End => Stamps::End,
-                }),
-                accept_shift: entry.accept_shift,
-                fill_long_gaps: entry.fill_long_gaps,
-                part_of_year: entry.part_of_year,
-            };
             let paths: Vec<&Path> = files.iter().map(Path::new).collect();
-            read_files(&paths, &options).unwrap().record
+            read_files(&paths, &Options::from(entry)).unwrap().record
         }
         WeatherOrigin::Climate { file, seed, years } => {
             let text = std::fs::read_to_string(file).unwrap();
