@@ -7,7 +7,7 @@ use std::sync::{Arc, Mutex};
 
 use dryspell::fault::Fault;
 use dryspell::record::Record;
-use dryspell::scheme::{Scheme, StampedAt, WeatherEntry, WeatherOrigin};
+use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
 use dryspell_weather::synth::{Climate, Generator, Method};
 use dryspell_weather::{Options, read_files};
