@@ -394,6 +394,9 @@ fn the_highest_flow_is_that_of_the_running_pump_not_the_volume_of_its_hour() {
     assert!(faster.count() > 100);
     assert!(supply.flow_m3_per_h.iter().zip(&supply.lifted_m3).all(|(f, l)| *f >= l - 1e-12));
     assert!((run.head.flow_m3_per_h - most(&supply.flow_m3_per_h)).abs() < 1e-9);
+    // Its head is that of its hour: a full bore is not yet drawn down as that flow would draw it in the end.
+    assert!((run.head.total_m - supply.head_m[run.head_hour]).abs() < 1e-9);
+    assert!(run.head.drawdown_m > 0.0);
 }
 
 #[test]

@@ -160,7 +160,13 @@ pub(super) fn supplied(
     // The highest flow is the one that a reviewer asks about.
     let head_hour = first_highest(&columns.flow_m3_per_h);
     let head_month = calendar.day_of(head_hour).month;
-    let head = supply::head_build_up(settings, head_month, columns.flow_m3_per_h[head_hour])?;
+    let mut head = supply::head_build_up(settings, head_month, columns.flow_m3_per_h[head_hour])?;
+    if settings.well.bore.is_some() {
+        // A bore that was full when the pump started is not drawn down as far as that flow would draw it in the end: the
+        // drawdown is what the hour's own head leaves for it.
+        head.drawdown_m += columns.head_m[head_hour] - head.total_m;
+        head.total_m = columns.head_m[head_hour];
+    }
     let system = supply::System::new(settings)?;
     let advice = system.advice(head.flow_m3_per_h);
     Ok(Supplied { columns: Arc::new(columns), head, head_hour, advice })
