@@ -36,10 +36,13 @@ pub fn figures(json: &Value) -> Vec<String> {
             json["shortfall_days"].as_u64().unwrap(),
             json["stock_days"].as_u64().unwrap()
         ),
-        format!("{:.2} %", json["days_served_percent"].as_f64().unwrap()),
-        format!("{:.2} %", json["volume_served_percent"].as_f64().unwrap()),
         format!("{}, at most {} in a row", json["dry_hours"], json["longest_dry_hours"]),
     ];
+    // There is none without stock, and less than all is not rounded up to it.
+    for pointer in ["/days_served_percent", "/volume_served_percent"] {
+        let shown = |share: f64| if share < 100.0 { share.min(99.99) } else { share };
+        list.extend(number(pointer).map(|share| format!("{:.2} %", shown(share))));
+    }
     for pointer in
         ["/full_tank_autonomy_days/worst", "/rule_sheet_storage_days", "/autonomy_in_service_days/min"]
     {
