@@ -2,6 +2,8 @@
 
 use dryspell::calendar::Calendar;
 use dryspell::delivery::{Columns, HydrantColumns};
+use dryspell::evaporation::grass_hourly;
+use dryspell::record::Record;
 use dryspell::reliability::counters::Counts;
 use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::{Outcome, follow};
@@ -11,6 +13,7 @@ use dryspell::simulate::{Found, Kept, Memo, Run, at_tank, at_tanks};
 use dryspell::tank::Settings;
 use dryspell::tank::ledger::Flows;
 use dryspell::units::System;
+use dryspell::{coupling, pipe, pump, supply, well};
 use proptest::prelude::*;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{RngCore, SeedableRng};
@@ -181,6 +184,80 @@ proptest! {
             prop_assert_eq!((here.spells, here.longest_spell_days), (spells, longest));
         }
         prop_assert!((here.haul_m3 - most_m3).abs() < 1e-2 || here.spells == 0);
+    }
+}
+
+/// A record turned so that it begins on another day.
+fn turned(record: &Record, first: usize) -> Record {
+    let mut record = record.clone();
+    let mut days = record.calendar.days().to_vec();
+    days.rotate_left(first);
+    record.calendar = Calendar::new(days, 0);
+    let turn = |column: &mut Vec<f64>| column.rotate_left(24 * first);
+    [&mut record.ghi_w_per_m2, &mut record.air_degc].into_iter().for_each(turn);
+    let others = [&mut record.wind_m_per_s, &mut record.relative_humidity, &mut record.precipitation_mm];
+    others.into_iter().flatten().for_each(turn);
+    record
+}
+
+#[test]
+fn a_slow_well_goes_on_over_the_years_end_wherever_it_is_begun() {
+    // A wide bore in tight rock: what flows in halves in 0.7 x 7.1 m2 / 0.002 m2/h = 102 days, so that 31 days before the
+    // record are not enough to forget the level.
+    let row = |head_m, power_w, flow_m3_per_h| pump::DutyPoint { head_m, power_w, flow_m3_per_h };
+    let settings = supply::Settings {
+        pump: pump::Settings::duty(
+            vec![row(10.0, 100.0, 0.1), row(10.0, 200.0, 0.2), row(60.0, 100.0, 0.05), row(60.0, 200.0, 0.1)],
+            pump::Start::Zero,
+        ),
+        coupling: coupling::Settings::tracking(1.0),
+        well: well::Settings {
+            static_level_m: [20.0; 12],
+            specific_capacity_m3_per_h_m: Some(0.002),
+            pump_setting_m: Some(58.0),
+            cut_out_m: Some(56.0),
+            restart: Some(well::Restart::Level(50.0)),
+            bore: Some(well::BoreSize { diameter_m: 3.0, pipe_diameter_m: 0.03 }),
+            ..Default::default()
+        },
+        pipe: pipe::Settings { water_degc: 12.0, ..Default::default() },
+    };
+    let sun = |h: usize, from: usize| {
+        let day = (h / 24 + from) % 365;
+        if (9..15).contains(&(h % 24)) && day % 9 < 5 { 110.0 + f64::from((day % 80) as u8) } else { 0.0 }
+    };
+    let made = |from: usize| {
+        let mut days = Calendar::year(2001).days().to_vec();
+        days.rotate_left(from);
+        let power_w: Vec<f64> = (0..HOURS).map(|h| sun(h, from)).collect();
+        supply::supply(&settings, &power_w, &Calendar::new(days, 0)).unwrap()
+    };
+    let here = made(0);
+    for from in [1, 90, 200, 364] {
+        let mut there = made(from).offered_m3;
+        there.rotate_right(24 * from);
+        let apart = here.offered_m3.iter().zip(&there).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+        assert!(apart < 1e-7, "begun on day {from}: {apart} m3 in an hour");
+    }
+    // One hour by itself is that of the year, at its beginning too.
+    let system = supply::System::new(&settings).unwrap();
+    let power_w: Vec<f64> = (0..HOURS).map(|h| sun(h, 0)).collect();
+    for h in [10, 3000] {
+        let hour = system.hour_of(&power_w, &Calendar::year(2001), h).unwrap();
+        assert_eq!(hour.offered_m3, here.offered_m3[h]);
+    }
+}
+
+#[test]
+fn the_night_before_the_first_day_has_the_sky_of_the_last_one() {
+    let record = tmy3::read(&data("weather/703165TY.csv"));
+    let record =
+        Record { relative_humidity: Some(vec![0.7; HOURS]), wind_m_per_s: Some(vec![2.0; HOURS]), ..record };
+    let here = grass_hourly::column_mm(&record).unwrap();
+    for first in [31, 151, 200] {
+        let mut there = grass_hourly::column_mm(&turned(&record, first)).unwrap();
+        there.rotate_right(24 * first);
+        assert_eq!(here, there, "begun on day {first}");
     }
 }
 

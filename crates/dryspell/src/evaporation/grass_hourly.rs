@@ -205,8 +205,14 @@ pub fn column_mm(record: &Record) -> Option<Vec<f64>> {
         let hour = hour(h);
         hour.clearness(&Sun::new(hour.latitude_deg, hour.day_of_year))
     };
-    // The night before the first day has the sky of that day.
-    let mut sky = (0..record.hours()).find_map(clearness).unwrap_or(0.3);
+    // A year that repeats begins in the night of its last day; elsewhere the night before the first day has that day's sky.
+    let mut hours = 0..record.hours();
+    let before = if record.calendar.is_one_year() {
+        hours.rfind(|h| clearness(*h).is_some())
+    } else {
+        hours.find(|h| clearness(*h).is_some())
+    };
+    let mut sky = before.and_then(clearness).unwrap_or(0.3);
     Some(
         (0..record.hours())
             .map(|h| {

@@ -23,6 +23,7 @@ use crate::array::{self, OneArray, Terminals, circuit::Circuit, circuit_of};
 use crate::calendar::Calendar;
 use crate::coupling::{self, Power};
 use crate::fault::{Fault, FaultKind};
+use crate::ring::MOST_ROUNDS;
 use crate::{pipe, pump, well};
 
 /// Settings of the supply stage.
@@ -207,18 +208,13 @@ impl System {
     ) -> Result<Columns, Vec<Fault>> {
         let source = source.into();
         let hours = source.array_w.len();
-        let mut columns = Columns {
-            offered_m3: Vec::with_capacity(hours),
-            lifted_m3: Vec::with_capacity(hours),
-            flow_m3_per_h: Vec::with_capacity(hours),
-            weep_m3: Vec::with_capacity(hours),
-            riser_refill_m3: Vec::with_capacity(hours),
-            power_w: Vec::with_capacity(hours),
-            head_m: Vec::with_capacity(hours),
-            limit: Vec::with_capacity(hours),
-            ..Columns::default()
-        };
-        self.follow(&source, calendar, hours, |hour| columns.push(hour))?;
+        let mut columns = Columns::default();
+        self.follow(&source, calendar, hours, |h, hour| {
+            if h == 0 {
+                columns = Columns::with_capacity(hours);
+            }
+            columns.push(hour);
+        })?;
         Ok(columns)
     }
 
@@ -233,8 +229,16 @@ impl System {
         h: usize,
     ) -> Result<Hour, Vec<Fault>> {
         let mut last = None;
-        let hours = if h < calendar.hours() { h + 1 } else { 0 };
-        self.follow(&source.into(), calendar, hours, |hour| last = Some(*hour))?;
+        let hours = match h < calendar.hours() {
+            true if calendar.is_one_year() && self.remembers() => calendar.hours(),
+            true => h + 1,
+            false => 0,
+        };
+        self.follow(&source.into(), calendar, hours, |hour_h, hour| {
+            if hour_h == h {
+                last = Some(*hour);
+            }
+        })?;
         last.ok_or_else(|| {
             vec![Fault::at_key(
                 "array",
@@ -246,13 +250,14 @@ impl System {
         })
     }
 
-    /// Goes through the first hours of a record.
+    /// Goes through the first hours of a record: a whole year that repeats, and whose well or riser remembers, until it ends as
+    /// it began. Each round begins with hour 0 again.
     fn follow(
         &self,
         source: &Source<'_>,
         calendar: &Calendar,
         hours: usize,
-        mut take: impl FnMut(&Hour),
+        mut take: impl FnMut(usize, &Hour),
     ) -> Result<(), Vec<Fault>> {
         check_power(source.array_w, calendar)?;
         let coupling = &self.settings().coupling;
@@ -260,8 +265,7 @@ impl System {
         check_arrays(coupling, needs_curve, source)?;
         let mut flows = Vec::new();
         let mut circuit = Circuit::default();
-        let mut state = self.at_rest();
-        let mut hour = |h: usize| {
+        let mut hour = |state: &mut State, h: usize| {
             let mut power = Power { terminals: source.terminals, ..Power::watts(source.array_w[h]) };
             if needs_curve {
                 circuit_of(source.each, h, &mut circuit);
@@ -269,20 +273,43 @@ impl System {
             }
             let month = calendar.day_of(h).month;
             if source.frozen.get(h).copied().unwrap_or(false) {
-                self.stand(&mut state, month, &power)
+                self.stand(state, month, &power)
             } else {
-                self.step(&mut state, month, &power, &mut flows)
+                self.step(state, month, &power, &mut flows)
             }
         };
-        if calendar.is_one_year() {
-            (source.array_w.len() - self.remembers_h()..source.array_w.len()).for_each(|h| _ = hour(h));
+        let mut state = self.at_rest();
+        let repeats = calendar.is_one_year();
+        if repeats {
+            (source.array_w.len() - self.remembers_h()..source.array_w.len())
+                .for_each(|h| _ = hour(&mut state, h));
         }
-        (0..hours).for_each(|h| take(&hour(h)));
+        for _ in 0..MOST_ROUNDS {
+            let begun = state;
+            (0..hours).for_each(|h| take(h, &hour(&mut state, h)));
+            if !(repeats && self.remembers() && hours == calendar.hours()) || state.is_near(&begun) {
+                break;
+            }
+        }
         Ok(())
     }
 }
 
 impl Columns {
+    fn with_capacity(hours: usize) -> Self {
+        Self {
+            offered_m3: Vec::with_capacity(hours),
+            lifted_m3: Vec::with_capacity(hours),
+            flow_m3_per_h: Vec::with_capacity(hours),
+            weep_m3: Vec::with_capacity(hours),
+            riser_refill_m3: Vec::with_capacity(hours),
+            power_w: Vec::with_capacity(hours),
+            head_m: Vec::with_capacity(hours),
+            limit: Vec::with_capacity(hours),
+            ..Self::default()
+        }
+    }
+
     fn push(&mut self, hour: &Hour) {
         self.offered_m3.push(hour.offered_m3);
         self.lifted_m3.push(hour.lifted_m3);

@@ -27,7 +27,23 @@ pub enum Wait {
     Level,
 }
 
+/// Two levels, volumes or times (m, m³, h) so near to each other are one.
+const NEAR: f64 = 1e-9;
+
 impl State {
+    /// Whether the hours that follow cannot tell one from the other.
+    pub(super) fn is_near(&self, other: &Self) -> bool {
+        let near = |a: f64, b: f64| (a - b).abs() <= NEAR;
+        let waits = match (self.wait, other.wait) {
+            (Wait::Hours(a), Wait::Hours(b)) => near(a, b),
+            (a, b) => a == b,
+        };
+        waits
+            && self.running == other.running
+            && near(self.drawdown_m, other.drawdown_m)
+            && near(self.empty_m3, other.empty_m3)
+    }
+
     /// Lets the pipe drain for a time: what stands in it falls as a column of its own height does.
     pub(super) fn drain(&mut self, time_h: f64, drains_m3: f64, drain_down_h: f64) {
         let standing = drains_m3 - self.empty_m3;

@@ -173,10 +173,15 @@ impl System {
         State { running: false, drawdown_m: 0.0, empty_m3: self.line.drains_m3(), wait: Wait::No }
     }
 
-    /// Hours before a repeating year that are followed so that it begins with what its end leaves in the bore and the riser. The
-    /// well's water comes back within hours to days, and a riser that stands drains within as many.
+    /// Whether the bore or the riser hands something on that may last for more than a night.
+    pub(super) fn remembers(&self) -> bool {
+        self.bore.is_some() || self.line.drains_m3() > 0.0
+    }
+
+    /// Hours before a repeating year that are followed first: most wells and risers have forgotten by then what came before,
+    /// and the year ends as it began in its first round.
     pub(super) fn remembers_h(&self) -> usize {
-        if self.bore.is_some() || self.line.drains_m3() > 0.0 { 31 * HOURS_PER_DAY } else { HOURS_PER_DAY }
+        if self.remembers() { 31 * HOURS_PER_DAY } else { HOURS_PER_DAY }
     }
 
     /// One hour by itself, from rest: its month, 1 to 12, and what the array can give, W.
