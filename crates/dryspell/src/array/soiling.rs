@@ -53,7 +53,7 @@ pub struct Dust {
 /// # Equation
 ///
 /// The share grows by r/24 an hour. Where the last 24 hours brought more rain than `washed_by_mm` it falls to zero, and
-/// stays there until `damp_days` have passed since. The first hour gathers nothing; at most 0.3.
+/// stays there until `damp_days` have passed since; both are taken to the nearest thousandth of a millimetre. The first hour gathers nothing; at most 0.3.
 ///
 /// # Validity
 ///
@@ -104,6 +104,12 @@ pub fn dust_share_of_a_ring(dust: &Dust, rain_mm: &[f64]) -> Vec<f64> {
     rain.iter().take(n).map(|rain| film.hour(dust, per_hour, *rain)).collect()
 }
 
+/// Rain in whole thousandths of a millimetre. It is measured in tenths of a millimetre or hundredths of an inch, whose binary
+/// sums are not exact: without this the last bit would decide whether exactly `washed_by_mm` washes.
+fn thousandths(rain_mm: f64) -> f64 {
+    (1000.0 * rain_mm).round()
+}
+
 /// What lies on the glass.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Film {
@@ -115,7 +121,7 @@ impl Film {
     /// One more hour with its dust and the rain of the last [`RAIN_HOURS`]; the share lost in it.
     fn hour(&mut self, dust: &Dust, gathers: f64, rain_mm: f64) -> f64 {
         self.share = (self.share + gathers).min(MOST);
-        if rain_mm > dust.washed_by_mm {
+        if thousandths(rain_mm) > thousandths(dust.washed_by_mm) {
             let days = usize::try_from(dust.damp_days).unwrap_or(usize::MAX);
             self.damp_left = days.saturating_mul(HOURS_PER_DAY).max(1);
         }
@@ -130,6 +136,19 @@ impl Film {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn rain_of_exactly_the_threshold_does_not_wash_however_it_adds_up() {
+        // 0.1 + 0.1 + 0.1 is more than 0.3 in binary, and 3 x 0.01 inch is not 0.762 mm.
+        for (hourly, washed_by_mm) in [(0.1, 0.3), (0.254, 0.762), (0.7, 2.1), (0.3 * 25.4, 0.9 * 25.4)] {
+            let dust = Dust { per_day: 0.0024, washed_by_mm, damp_days: 0 };
+            let mut rain = vec![0.0; 48];
+            rain[10..13].fill(hourly);
+            assert!(dust_share(&dust, &rain, 0.0)[12] > 0.0, "{hourly} x 3 washed at {washed_by_mm}");
+            rain[13] = 0.1;
+            assert!(dust_share(&dust, &rain, 0.0)[13].abs() < 1e-15, "{hourly} x 3 + 0.1 did not wash");
+        }
+    }
 
     #[test]
     fn a_ring_of_dust_goes_on_over_its_end_wherever_it_is_begun() {
