@@ -128,7 +128,7 @@ fn each_file_gives_its_exact_message_on_one_line() {
 
 /// Names of the error enum's variants, read from its source so that none can be forgotten.
 fn all_kinds() -> Vec<String> {
-    let source = std::fs::read_to_string(root().join("crates/dryspell-weather/src/error.rs")).unwrap();
+    let source = std::fs::read_to_string(root().join("crates/dryspell-weather/src/error/kind.rs")).unwrap();
     let body = source.split("pub enum ErrorKind {").nth(1).unwrap().split("\n}").next().unwrap();
     body.lines()
         .filter_map(|l| l.strip_prefix("    "))

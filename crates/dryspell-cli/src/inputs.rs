@@ -6,14 +6,13 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
 use dryspell::results::SCHEMA;
-use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
+use dryspell::scheme::{Scheme, WeatherOrigin};
 use serde::{Deserialize, Serialize};
-use serde_json::json;
+use sha2::{Digest, Sha256};
 
+use crate::Failure;
 use crate::files::{self, name_of};
 use crate::kinds::Wanted;
-use crate::source::hash;
-use crate::{Failure, source::Source};
 
 /// What an input is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -104,37 +103,9 @@ impl Inputs {
     }
 }
 
-/// SHA-256 of what a case is, however it was written: contents of its weather and how they are to be read, seeds, the
-/// plan with the rows of every table, the schema's version; no path, no text of the scheme, no version of the program.
-pub(crate) fn case_hash(scheme: &Scheme, source: &Source) -> Result<String, Failure> {
-    let WeatherEntry {
-        origin,
-        latitude_deg,
-        longitude_deg,
-        elevation_m,
-        utc_offset_h,
-        stamps,
-        years,
-        part_of_year,
-        accept_shift,
-        fill_long_gaps,
-    } = &scheme.weather;
-    let made = match origin {
-        WeatherOrigin::Files(_) => None,
-        WeatherOrigin::Climate { file: _, seed, years } => Some(json!({"seed": seed, "years": years})),
-    };
-    let contents: Vec<&str> = source.inputs.iter().map(|input| input.sha256.as_str()).collect();
-    let case = json!({
-        "schema": SCHEMA,
-        "weather": contents,
-        "made": made,
-        "place": [latitude_deg, longitude_deg, elevation_m, utc_offset_h],
-        "stamps": stamps.map(|s| format!("{s:?}")),
-        "years": years.map(|y| format!("{y:?}")),
-        "reading": [part_of_year, accept_shift, fill_long_gaps],
-        "plan": serde_json::to_value(scheme.plan())?,
-    });
-    Ok(hash(&serde_json::to_vec(&case)?))
+/// SHA-256 as hexadecimal digits.
+pub(crate) fn hash(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The seed of made years as an input, where a scheme has them.

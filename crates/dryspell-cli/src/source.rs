@@ -4,12 +4,13 @@ use std::path::{Path, PathBuf};
 
 use dryspell::fault::Fault;
 use dryspell::record::Record;
-use dryspell::scheme::{Scheme, WeatherOrigin};
+use dryspell::results::SCHEMA;
+use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
 use dryspell_weather::synth::Method;
 use dryspell_weather::{Choice, Error, FileRead, OpenError, Options, Weather, read_paths};
-use sha2::{Digest, Sha256};
+use serde_json::json;
 
-use crate::inputs::{Input, Role, as_written};
+use crate::inputs::{Input, Role, as_written, hash};
 use crate::kinds::Wanted;
 use crate::{Failure, files};
 
@@ -43,6 +44,39 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
         sha256,
     };
     Ok(Source { record: opened.record, inputs: opened.files.into_iter().map(input).collect() })
+}
+
+/// SHA-256 of what a case is, however it was written: contents of its weather and how they are to be read, seeds, the
+/// plan with the rows of every table, the schema's version; no path, no text of the scheme, no version of the program.
+pub(crate) fn case_hash(scheme: &Scheme, source: &Source) -> Result<String, Failure> {
+    let WeatherEntry {
+        origin,
+        latitude_deg,
+        longitude_deg,
+        elevation_m,
+        utc_offset_h,
+        stamps,
+        years,
+        part_of_year,
+        accept_shift,
+        fill_long_gaps,
+    } = &scheme.weather;
+    let made = match origin {
+        WeatherOrigin::Files(_) => None,
+        WeatherOrigin::Climate { file: _, seed, years } => Some(json!({"seed": seed, "years": years})),
+    };
+    let contents: Vec<&str> = source.inputs.iter().map(|input| input.sha256.as_str()).collect();
+    let case = json!({
+        "schema": SCHEMA,
+        "weather": contents,
+        "made": made,
+        "place": [latitude_deg, longitude_deg, elevation_m, utc_offset_h],
+        "stamps": stamps.map(|s| format!("{s:?}")),
+        "years": years.map(|y| format!("{y:?}")),
+        "reading": [part_of_year, accept_shift, fill_long_gaps],
+        "plan": serde_json::to_value(scheme.plan())?,
+    });
+    Ok(hash(&serde_json::to_vec(&case)?))
 }
 
 /// Says that the scheme's own place stood in for the file's.
@@ -105,11 +139,6 @@ pub(crate) fn in_file(name: &str, faults: Vec<Fault>) -> Failure {
         })
         .collect();
     Failure(lines)
-}
-
-/// SHA-256 as hexadecimal digits.
-pub(crate) fn hash(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// A file of weather or climate as an input.

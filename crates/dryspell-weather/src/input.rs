@@ -2,7 +2,6 @@
 
 use crate::error::{Error, ErrorKind};
 use crate::file::why;
-use crate::recognise::Head;
 use csv::ByteRecord;
 use dryspell::record::MOST_YEARS;
 use std::cell::Cell;
@@ -17,6 +16,25 @@ pub(crate) const LINE_BYTES: usize = 256 * 1024;
 const HEADER_LINES: u64 = 1000;
 /// Most rows of a file: the hours of as many years as are made from one seed, or 16 years of single minutes.
 pub(crate) const MOST_ROWS: usize = MOST_YEARS * 8784;
+
+/// The first lines of a file, decoded.
+#[derive(Debug)]
+pub(crate) struct Head {
+    /// Lines without their ends; the last one may be cut.
+    pub(crate) lines: Vec<String>,
+}
+
+impl Head {
+    /// The lines of a file's first bytes.
+    pub(crate) fn of(bytes: &[u8]) -> Self {
+        Self { lines: bytes.split(|b| *b == b'\n').map(|l| decode(trim_cr(l))).collect() }
+    }
+
+    /// The line of that number, from 0; empty where there is none.
+    pub(crate) fn line(&self, n: usize) -> &str {
+        self.lines.get(n).map_or("", String::as_str)
+    }
+}
 
 /// A file being read.
 pub(crate) struct Input<'a> {

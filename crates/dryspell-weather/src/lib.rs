@@ -23,6 +23,7 @@
 //! # Ok::<(), dryspell_weather::Error>(())
 //! ```
 
+mod admit;
 mod closure;
 mod error;
 mod file;
@@ -46,7 +47,6 @@ mod sunlight;
 pub mod synth;
 mod table;
 mod timing;
-mod wording;
 
 use dryspell::record::Record;
 use std::io::Read;

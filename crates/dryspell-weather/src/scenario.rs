@@ -1,6 +1,6 @@
 //! Climate scenarios named in a header: the years below it are a model's, not what was measured.
 
-use crate::recognise::Head;
+use crate::input::Head;
 
 /// Lines of a file that can be its header.
 const MOST_LINES: usize = 200;

@@ -1,10 +1,10 @@
 //! A file's rows as columns, still on the file's own clock.
 
+use crate::admit::{Mended, admit};
 use crate::error::{Error, ErrorKind, clip};
 use crate::input::{self, Rows};
 use crate::options::Stamps;
 use crate::place::FilePlace;
-use crate::quality::{self, Mended};
 use crate::quantity::{Columns, Quantity};
 use dryspell::record::YearKind;
 
@@ -216,7 +216,7 @@ pub(crate) fn read_rows(
                 column.push(f64::NAN);
                 continue;
             }
-            match quality::admit(b.quantity, (raw + b.offset) * b.scale, &mut mended) {
+            match admit(b.quantity, (raw + b.offset) * b.scale, &mut mended) {
                 Ok(value) => column.push(value),
                 Err(kind) => return Err(rows.error(kind).in_column(b.name.clone())),
             }

@@ -3,19 +3,17 @@
 //! A calendar record lies in absolute time. A typical year does not: its months come from different years, so its
 //! rows are placed by month, day and hour in a year without a number, and each day keeps the year of its noon.
 
-use crate::error::{Error, ErrorKind};
+use crate::error::{Error, ErrorKind, YEARS};
 use crate::options::Stamps;
 use crate::table::{Meaning, RowData};
 use chrono::{Datelike, NaiveDate};
 use dryspell::calendar::{Calendar, Day};
-use dryspell::record::{LAST_YEAR, YearKind};
+use dryspell::record::YearKind;
 
 /// Minutes in a day.
 const DAY_MIN: i64 = 1440;
 /// Seconds in a day.
 pub(crate) const DAY_S: i64 = 86_400;
-/// Years of rows: from where weather was first measured hour by hour to the last label of made years.
-pub(crate) const YEARS: std::ops::RangeInclusive<i32> = 1800..=LAST_YEAR;
 /// Julian date of midnight before day 0 of the common era's count.
 const JULIAN_OF_DAY_0: f64 = 1_721_424.5;
 

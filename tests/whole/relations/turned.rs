@@ -64,6 +64,10 @@ fn allowed(case: &Case) -> super::Allow {
         "design_point",
         "worst_day",
         "haul_by_day",
+        // Likewise of two spells that need as much water.
+        "critical_spell.began",
+        "critical_spell.deepest",
+        "critical_spell.refilled",
         // The level at the record's own beginning.
         "start_m3",
         "end_m3",

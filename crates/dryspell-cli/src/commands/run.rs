@@ -8,10 +8,11 @@ use dryspell::simulate::Run;
 
 use crate::args::RunArgs;
 use crate::files::{self, Format, Target};
-use crate::inputs::case_hash;
 use crate::job::Job;
-use crate::present::terminal::{Assumption, Context, report};
+use crate::present::context::{Assumption, Context};
+use crate::present::terminal::report;
 use crate::present::{csv, json};
+use crate::source::case_hash;
 use crate::{Failure, Verdict};
 
 /// Runs the scheme, writes what was asked for, prints the report unless standard output is taken.

@@ -8,9 +8,9 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::args::SweepArgs;
 use crate::files::{self, Format};
-use crate::inputs::{Input, Inputs, Role};
+use crate::inputs::{Input, Inputs, Role, hash};
 use crate::job::Job;
-use crate::source::{hash, in_file};
+use crate::source::in_file;
 use crate::sweep::header::{Header, MOST_PARTS, piece_of};
 use crate::sweep::kept::Kept;
 use crate::sweep::records::Records;

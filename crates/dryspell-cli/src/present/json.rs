@@ -6,7 +6,7 @@ use dryspell::units::{Quantity, System, column_value};
 use dryspell::worksheet::{WORKSHEET, Worksheet};
 use serde_json::{Map, Value, json};
 
-use super::terminal::Context;
+use super::context::Context;
 use crate::Failure;
 
 /// The whole document, ending in a line break.

@@ -2,6 +2,7 @@
 
 pub(crate) mod chart;
 pub(crate) mod compare;
+pub(crate) mod context;
 pub(crate) mod csv;
 pub(crate) mod curve;
 pub(crate) mod delivery;

@@ -10,9 +10,9 @@ use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show, show_alike};
 use dryspell_weather::report::Station;
 
+use super::context::Context;
 use super::layout::{self, MONTHS};
 use super::pump::{low_water, pump, weep};
-use super::terminal::Context;
 use super::weather::{at, station};
 
 /// What a part of the scheme is, and what it is like.

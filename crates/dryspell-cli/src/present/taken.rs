@@ -6,8 +6,8 @@ use dryspell::results::simplifications;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show};
 
+use super::context::Context;
 use super::layout::wrap_to;
-use super::terminal::Context;
 
 /// What a reviewer needs to work the losses again.
 pub(crate) fn friction(run: &Run, system: System) -> String {

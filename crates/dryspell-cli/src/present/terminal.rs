@@ -11,42 +11,13 @@ use dryspell::units::table::FOOT_M;
 use dryspell::units::{Quantity, System, column_number, column_unit, counted, percent_number, show};
 
 use super::chart;
+use super::context::Context;
 use super::delivery::delivery;
-use crate::inputs::{Inputs, Role};
+use crate::inputs::Role;
 
 use super::layout::{MONTHS, table, wrap, wrap_to};
 use super::scheme_lines::scheme;
 use super::taken::{assumptions, friction};
-
-/// What the report needs beside the run itself.
-#[derive(Debug)]
-pub(crate) struct Context<'a> {
-    /// Name of the scheme.
-    pub(crate) name: &'a str,
-    /// Scheme file as typed.
-    pub(crate) scheme_file: String,
-    /// All that the run rests on.
-    pub(crate) inputs: Inputs,
-    /// What was run, however it was written.
-    pub(crate) case_hash: String,
-    /// Units of the report.
-    pub(crate) system: System,
-    /// Everything that the scheme did not say and was taken all the same.
-    pub(crate) assumptions: Vec<Assumption>,
-    /// Whether standard output is a terminal that shows block characters.
-    pub(crate) blocks: bool,
-}
-
-/// Something taken for granted.
-#[derive(Debug)]
-pub(crate) struct Assumption {
-    /// What.
-    pub(crate) what: String,
-    /// Its value.
-    pub(crate) value: String,
-    /// Where that comes from.
-    pub(crate) source: String,
-}
 
 /// Width of the values in the list of reliability figures.
 const VALUE_WIDTH: usize = 14;

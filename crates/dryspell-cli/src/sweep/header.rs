@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::inputs::hash;
 use crate::inputs::{Input, Role};
-use crate::source::hash;
 
 /// Cases of a piece where each must be worked out by itself.
 const PIECE: u64 = 100;

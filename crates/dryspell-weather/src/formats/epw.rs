@@ -4,13 +4,12 @@
 //! time. The files that PVGIS makes in this format are an exception: their rows are the UTC series unshifted, whatever
 //! the time zone in the first line says, and `COMMENTS 2` holds the scan's time relative to the hour's end.
 
-use super::Format;
+use super::format::Format;
 use crate::error::{Error, ErrorKind, clip};
-use crate::input::{Input, Rows, fields, number, whole};
+use crate::input::{Head, Input, Rows, fields, number, whole};
 use crate::options::{Options, Stamps};
 use crate::place::{FilePlace, header_number};
 use crate::quantity::Quantity;
-use crate::recognise::Head;
 use crate::table::{Bound, Meaning, Table, read_rows};
 use crate::timing::civil_minute;
 

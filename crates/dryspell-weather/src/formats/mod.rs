@@ -1,6 +1,7 @@
 //! The formats, one file each. A new one is a new file and a line in `FORMATS`.
 
 pub(crate) mod epw;
+mod format;
 pub mod plain;
 mod plain_columns;
 pub(crate) mod psm;
@@ -9,22 +10,7 @@ pub(crate) mod pvgis_tmy;
 pub(crate) mod solar_columns;
 pub(crate) mod tmy3;
 
-use crate::error::Error;
-use crate::input::Input;
-use crate::options::Options;
-use crate::recognise::Head;
-use crate::table::Table;
-
-/// A format of weather file.
-#[derive(Debug)]
-pub(crate) struct Format {
-    /// Name, as messages and records give it.
-    pub(crate) name: &'static str,
-    /// Whether the first lines carry its marks.
-    pub(crate) matches: fn(&Head) -> bool,
-    /// Reads it.
-    pub(crate) read: fn(Input<'_>, &Options) -> Result<Table, Error>,
-}
+pub(crate) use format::Format;
 
 /// All formats, in the order in which they are tried.
 pub(crate) const FORMATS: &[&Format] = &[
@@ -38,7 +24,6 @@ pub(crate) const FORMATS: &[&Format] = &[
 ];
 
 /// Names of all formats, for messages.
-pub(crate) fn names() -> String {
-    let names: Vec<&str> = FORMATS.iter().map(|f| f.name).collect();
-    names.join(", ")
+pub(crate) fn names() -> Vec<&'static str> {
+    FORMATS.iter().map(|f| f.name).collect()
 }

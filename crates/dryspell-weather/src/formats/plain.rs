@@ -30,13 +30,13 @@
 //! | relative humidity | `relative_humidity_percent`, `relative_humidity_fraction` (0 to 1) |
 //! | air pressure at the place | `pressure_pa`, `pressure_hpa`, `pressure_kpa`, `pressure_inhg` |
 
-use super::{Format, plain_columns};
+use super::format::Format;
+use super::plain_columns;
 use crate::error::{Error, ErrorKind, clip};
-use crate::input::{Input, Rows, fields, number, whole};
+use crate::input::{Head, Input, Rows, fields, number, whole};
 use crate::options::{Choice, Options, Stamps};
 use crate::place::{FilePlace, header_number};
 use crate::quantity::Quantity;
-use crate::recognise::Head;
 use crate::table::{Bound, Meaning, Table, read_rows, width};
 use crate::timing::civil_minute;
 use dryspell::record::{RadiationTime, Record, YearKind};

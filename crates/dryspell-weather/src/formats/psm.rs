@@ -5,13 +5,12 @@
 //! their hour. `Time Zone` is the clock of the rows, `Local Time Zone` that of the place; both are standard time.
 //! Re-exports begin with the columns; those without a `Minute` column are stamped at the start of the hour.
 
-use super::Format;
+use super::format::Format;
 use crate::error::{Error, ErrorKind, clip};
-use crate::input::{Input, Rows, fields, whole};
+use crate::input::{Head, Input, Rows, fields, whole};
 use crate::options::{Options, Stamps};
 use crate::place::{FilePlace, header_number};
 use crate::quantity::Quantity;
-use crate::recognise::Head;
 use crate::table::{Meaning, Spec, Table, bind, read_rows, width};
 use crate::timing::civil_minute;
 

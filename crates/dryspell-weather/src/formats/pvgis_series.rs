@@ -4,14 +4,13 @@
 //! global radiation. Rows are stamped in UTC at the minute of the satellite's scan; each is the hour in which that minute
 //! lies.
 
-use super::Format;
+use super::format::Format;
 use super::pvgis_tmy::{Heading, compact};
 use crate::error::{Error, ErrorKind};
-use crate::input::{Input, fields};
+use crate::input::{Head, Input, fields};
 use crate::options::Options;
 use crate::place::offset_of_longitude;
 use crate::quantity::Quantity;
-use crate::recognise::Head;
 use crate::table::{Meaning, Spec, Table, bind, read_rows, width};
 use crate::timing::{civil_minute, time_text};
 

@@ -6,13 +6,12 @@
 //! The basic variant has nothing above the columns. No file says the local clock: without one stated it is that of
 //! the longitude.
 
-use super::Format;
+use super::format::Format;
 use crate::error::{Error, ErrorKind, clip};
-use crate::input::{Input, Rows, fields, whole};
+use crate::input::{Head, Input, Rows, fields, whole};
 use crate::options::Options;
 use crate::place::{FilePlace, header_number, offset_of_longitude};
 use crate::quantity::Quantity;
-use crate::recognise::Head;
 use crate::table::{Meaning, Spec, Table, bind, read_rows, width};
 use crate::timing::civil_minute;
 use dryspell::record::YearKind;

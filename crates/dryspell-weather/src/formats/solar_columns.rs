@@ -6,14 +6,14 @@
 //! between its readers) is left out. Nothing is said about the place: it has to be stated. Values belong to the instant of
 //! their stamp, as the library's own positions of the sun do; the sun tells where they do not.
 
+use super::format::Format;
 use super::plain::{hours_of, iso};
-use super::{Format, pvgis_tmy};
+use super::pvgis_tmy;
 use crate::error::{Error, ErrorKind, clip};
-use crate::input::{Input, fields};
+use crate::input::{Head, Input, fields};
 use crate::options::Options;
 use crate::place::{FilePlace, offset_of_longitude};
 use crate::quantity::Quantity;
-use crate::recognise::Head;
 use crate::table::{Meaning, Spec, Table, bind, read_rows, width};
 use crate::timing::civil_minute;
 

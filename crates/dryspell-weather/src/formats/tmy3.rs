@@ -5,13 +5,12 @@
 //! are stamped in local standard time at the end of their hour, 01:00 to 24:00; look-alike files write the last hour
 //! as 00:00 of the next day, which comes to the same.
 
-use super::Format;
+use super::format::Format;
 use crate::error::{Error, ErrorKind, clip};
-use crate::input::{Input, Rows, whole};
+use crate::input::{Head, Input, Rows, whole};
 use crate::options::{Options, Stamps};
 use crate::place::{FilePlace, header_number};
 use crate::quantity::Quantity;
-use crate::recognise::Head;
 use crate::table::{Meaning, Spec, Table, bind, read_rows, width};
 use crate::timing::civil_minute;
 

@@ -1,8 +1,7 @@
 //! Modules in strings, strings side by side, and the cable to the load.
 
-use crate::array::hills::Hills;
+use crate::array::OneDiode;
 use crate::array::one_diode::{Curve, Point, curve};
-use crate::array::{OneDiode, Terminals};
 
 /// How an array's modules are wired, and what lies between them and the load.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,7 +73,7 @@ impl Strings {
     }
 
     /// The most power with the voltage held within a window, W.
-    fn within_w(&self, (low, high): (f64, f64)) -> f64 {
+    pub(super) fn within_w(&self, (low, high): (f64, f64)) -> f64 {
         let best = self.maximum_power();
         let voltage_v = best.voltage_v.clamp(low, high);
         if (voltage_v - best.voltage_v).abs() < 1e-12 * best.voltage_v {
@@ -152,35 +151,6 @@ impl Circuit {
     pub fn at(&self, voltage_v: f64) -> Point {
         let current_a = self.current_a(voltage_v);
         Point { voltage_v, current_a, power_w: voltage_v * current_a }
-    }
-
-    /// The greatest power at one common voltage: the highest of the circuit's [`Hills`].
-    #[must_use]
-    pub fn maximum_power(&self) -> Point {
-        Hills::of(self).highest()
-    }
-
-    /// The most power that the arrays give on such terminals, W.
-    #[must_use]
-    pub fn most_w(&self, terminals: Terminals) -> f64 {
-        match terminals {
-            Terminals::Common => self.maximum_power().power_w,
-            Terminals::Separate => self.strings.iter().map(|s| s.maximum_power().power_w).sum(),
-        }
-    }
-
-    /// The same with every voltage held within a window, W. At one voltage that is the highest of the hills within, or an
-    /// end of the window; a single array has one hill.
-    #[must_use]
-    pub fn most_within_w(&self, terminals: Terminals, window: (f64, f64)) -> f64 {
-        if terminals == Terminals::Separate || self.strings.len() < 2 {
-            return self.strings.iter().map(|s| s.within_w(window)).sum();
-        }
-        let (low, high) = window;
-        let hills = Hills::of(self);
-        let inside = hills.points().iter().filter(|top| (low..=high).contains(&top.voltage_v));
-        let ends = [low, high].map(|voltage_v| self.at(voltage_v).power_w);
-        inside.map(|top| top.power_w).chain(ends).fold(0.0, f64::max)
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::circuit::{Circuit, Strings};
 use super::one_diode::Point;
+use crate::array::Terminals;
 
 /// Steps after which the search on a hill stops; it needs six.
 const STEPS: usize = 80;
@@ -90,6 +91,38 @@ impl Hills {
             }
         }
         best
+    }
+}
+
+/// What a circuit of several arrays gives at best.
+impl Circuit {
+    /// The greatest power at one common voltage: the highest of the circuit's [`Hills`].
+    #[must_use]
+    pub fn maximum_power(&self) -> Point {
+        Hills::of(self).highest()
+    }
+
+    /// The most power that the arrays give on such terminals, W.
+    #[must_use]
+    pub fn most_w(&self, terminals: Terminals) -> f64 {
+        match terminals {
+            Terminals::Common => self.maximum_power().power_w,
+            Terminals::Separate => self.strings.iter().map(|s| s.maximum_power().power_w).sum(),
+        }
+    }
+
+    /// The same with every voltage held within a window, W. At one voltage that is the highest of the hills within, or an
+    /// end of the window; a single array has one hill.
+    #[must_use]
+    pub fn most_within_w(&self, terminals: Terminals, window: (f64, f64)) -> f64 {
+        if terminals == Terminals::Separate || self.strings.len() < 2 {
+            return self.strings.iter().map(|s| s.within_w(window)).sum();
+        }
+        let (low, high) = window;
+        let hills = Hills::of(self);
+        let inside = hills.points().iter().filter(|top| (low..=high).contains(&top.voltage_v));
+        let ends = [low, high].map(|voltage_v| self.at(voltage_v).power_w);
+        inside.map(|top| top.power_w).chain(ends).fold(0.0, f64::max)
     }
 }
 

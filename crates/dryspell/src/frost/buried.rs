@@ -87,7 +87,8 @@ pub fn buried_days(ground: &Ground, cover_m: f64, daily_degc: &[f64]) -> Vec<boo
         .collect()
 }
 
-/// Works on the days of a record as if it began on day `first`, going round its end, and puts the result back in order.
+/// Works on the days of a year that repeats from day `first` on, twice round, and puts the second round back in order: frost that
+/// stays in the ground beyond that day goes on into the next year.
 #[must_use]
 pub fn from_summer<T: Clone>(
     daily_degc: &[f64],
@@ -99,9 +100,9 @@ pub fn from_summer<T: Clone>(
         return Vec::new();
     }
     let first = first % n;
-    let mut turned = daily_degc.to_vec();
+    let mut turned = daily_degc.repeat(2);
     turned.rotate_left(first);
-    let mut out = work(&turned);
+    let mut out = work(&turned).split_off(n);
     out.rotate_right(first);
     out
 }
@@ -146,6 +147,23 @@ mod tests {
             let deeper = buried_days(&ground, cover * 1.2, &daily);
             prop_assert!(deeper.iter().any(|f| *f) <= frozen.iter().any(|f| *f));
         }
+    }
+
+    #[test]
+    fn frost_that_outlasts_june_goes_on_in_the_year_that_repeats_as_in_two_years_given() {
+        // Deep frost and a late spring: from January, 150 days at -12, 60 at +4, the rest at +14.
+        let daily: Vec<f64> = (0..365)
+            .map(|d| match d {
+                0..150 => -12.0,
+                150..210 => 4.0,
+                _ => 14.0,
+            })
+            .collect();
+        let ground = Ground { soil: Soil::named("loam").unwrap(), surface: 0.9, mean_annual_degc: 1.7 };
+        let year = from_summer(&daily, 181, |d| buried_days(&ground, 1.0, d));
+        let two_years = buried_days(&ground, 1.0, &daily.repeat(2));
+        assert_eq!(year, two_years[365..]);
+        assert!(year[180] && year[181] && !year[360], "it must be frozen over 1 July and thaw");
     }
 
     #[test]

@@ -161,7 +161,8 @@ pub fn columns(settings: &Settings, record: &Record) -> Result<Columns, Vec<Faul
         .map(|part| {
             let column = match &part.kind {
                 Kind::Buried { cover_m } => {
-                    let days = from_summer(&daily, first, |d| buried_days(&ground, *cover_m, d));
+                    let work = |days: &[f64]| buried_days(&ground, *cover_m, days);
+                    let days = if wraps { from_summer(&daily, first, work) } else { work(&daily) };
                     days.iter().flat_map(|f| [*f; HOURS_PER_DAY]).collect()
                 }
                 Kind::Exposed { drain, .. } if !stands(drain) => vec![false; hours],

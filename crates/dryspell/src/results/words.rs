@@ -2,7 +2,7 @@
 //!
 //! Every number in a sentence is read from the run. No sentence promises anything about years that were not run.
 
-use super::alerts::{Alerts, Severity};
+use super::alerts::list::{Alerts, Severity};
 use crate::array::OneArray;
 use crate::array::fit::Tier;
 use crate::record::YearKind;

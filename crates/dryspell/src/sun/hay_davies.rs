@@ -1,6 +1,6 @@
 //! A sky with a bright part around the sun.
 
-use crate::sun::plane::SkyLight;
+use crate::sun::sky_light::SkyLight;
 
 /// Cosine of the zenith angle is held above this in the beam ratio (89 degrees).
 const LEAST_COS_ZENITH: f64 = 0.017_45;

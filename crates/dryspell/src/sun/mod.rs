@@ -11,6 +11,7 @@ pub mod perez;
 pub mod plane;
 pub mod position;
 pub mod pressure;
+mod sky_light;
 pub mod split;
 
 use crate::calendar::HOURS_PER_DAY;

@@ -1,6 +1,6 @@
 //! A sky with a bright part around the sun and one along the horizon, by clearness and brightness.
 
-use crate::sun::plane::SkyLight;
+use crate::sun::sky_light::SkyLight;
 
 /// Upper bounds of the first seven clearness bins; the eighth has none.
 const BINS: [f64; 7] = [1.065, 1.23, 1.5, 1.95, 2.8, 4.5, 6.2];

@@ -5,6 +5,7 @@ use crate::sun::hay_davies::hay_davies_sky;
 use crate::sun::horizon::sky_seen;
 use crate::sun::isotropic::{ground_reflected, isotropic_sky};
 use crate::sun::perez::{brightness, perez_sky};
+pub use crate::sun::sky_light::SkyLight;
 use crate::sun::{Horizon, SkyHour, SkyModel};
 use libm::{acos, sincos};
 
@@ -42,25 +43,6 @@ impl Plane {
     pub fn cos_incidence(&self, direction: &[f64; 3]) -> f64 {
         let [e, n, u] = self.normal;
         (e * direction[0] + n * direction[1] + u * direction[2]).clamp(-1.0, 1.0)
-    }
-}
-
-/// Diffuse light of the sky on a plane, by where it comes from, W/m².
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct SkyLight {
-    /// From all of the sky.
-    pub isotropic: f64,
-    /// From around the sun.
-    pub circumsolar: f64,
-    /// From along the horizon; may be negative.
-    pub horizon: f64,
-}
-
-impl SkyLight {
-    /// Sum of the parts, W/m².
-    #[must_use]
-    pub fn total(&self) -> f64 {
-        self.isotropic + self.circumsolar + self.horizon
     }
 }
 

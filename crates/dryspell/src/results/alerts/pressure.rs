@@ -1,6 +1,6 @@
 //! Pipes whose pressure is too much for their class.
 
-use super::{Alerts, Severity};
+use super::list::{Alerts, Severity};
 use crate::pipe::PRESSURE_SHARE;
 use crate::pressure::{PipePressure, Verdict, pressures};
 use crate::simulate::Run;

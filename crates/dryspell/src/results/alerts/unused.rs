@@ -1,6 +1,6 @@
 //! Parts that are declared and do nothing.
 
-use super::{Alerts, Severity};
+use super::list::{Alerts, Severity};
 use crate::delivery::{Settings, check, operate};
 use crate::draw::GroupKind;
 use crate::evaporation::air::pressure_kpa;

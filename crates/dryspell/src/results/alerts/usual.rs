@@ -1,6 +1,6 @@
 //! The list of usual ranges.
 
-use super::plausible::{Shown, Usual};
+use super::usual_range::{Shown, Usual};
 use crate::array::soiling::Soiling;
 use crate::array::{ArraySettings, Datasheet, Module};
 use crate::draw::{GroupKind, Need};

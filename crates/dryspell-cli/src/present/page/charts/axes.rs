@@ -8,6 +8,7 @@ use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged, Value
 use plotters::prelude::*;
 
 use super::backend::{Easel, TENTHS};
+use super::ink::colour;
 use super::paper::{Area, INK, MESH, Paper, SMALL};
 
 /// A chart of plotters on a sheet.
@@ -202,18 +203,6 @@ fn tenths(points: f64) -> i32 {
     #[expect(clippy::cast_possible_truncation, reason = "tenths of a point on a page")]
     let tenths = (points * f64::from(TENTHS)).round().clamp(0.0, 1e6) as i32;
     tenths
-}
-
-/// Red, green and blue of an ink such as `#1a2b3c`.
-pub(super) fn rgb(ink: &str) -> (u8, u8, u8) {
-    let part = |at: usize| ink.get(at..at + 2).and_then(|s| u8::from_str_radix(s, 16).ok()).unwrap_or(0);
-    (part(1), part(3), part(5))
-}
-
-/// An ink as plotters knows it.
-pub(super) fn colour(ink: &str) -> RGBColor {
-    let (r, g, b) = rgb(ink);
-    RGBColor(r, g, b)
 }
 
 #[cfg(test)]

@@ -33,7 +33,7 @@ fn both(at: BackendCoord) -> (f64, f64) {
 fn ink(colour: BackendColor) -> &'static str {
     [INK, FAINT, MESH, super::paper::WATER, super::paper::DEEP, WHITE]
         .into_iter()
-        .find(|ink| super::axes::rgb(ink) == colour.rgb)
+        .find(|ink| super::ink::rgb(ink) == colour.rgb)
         .unwrap_or(INK)
 }
 

@@ -8,6 +8,7 @@ mod backend;
 mod calendar;
 mod critical_spell;
 mod head;
+mod ink;
 mod legend;
 mod paper;
 mod pump;

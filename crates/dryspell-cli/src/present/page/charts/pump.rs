@@ -6,7 +6,8 @@ use dryspell::supply::Limit;
 use dryspell::units::{Quantity, System, column_unit, column_value, show};
 use plotters::prelude::*;
 
-use super::axes::{Axes, Scale, colour};
+use super::axes::{Axes, Scale};
+use super::ink::colour;
 use super::legend::{Sign, legend};
 use super::paper::{Anchor, DEEP, FAINT, INK, Paper, SMALL, area, dashed, pen};
 use super::words::{broken, date};

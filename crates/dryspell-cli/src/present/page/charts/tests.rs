@@ -445,7 +445,7 @@ fn a_long_spell_is_cut_and_says_so() {
 fn what_is_told_apart_differs_in_grey() {
     use super::paper::{DEEP, INK, WATER, WHITE};
     let grey = |ink: &str| {
-        let (r, g, b) = super::axes::rgb(ink);
+        let (r, g, b) = super::ink::rgb(ink);
         (0.2126 * f64::from(r) + 0.7152 * f64::from(g) + 0.0722 * f64::from(b)) / 255.0
     };
     // Bars that stand beside each other, and the line on them; white against light is told by the outline.

@@ -2,6 +2,7 @@
 
 use dryspell::calendar::Day;
 use dryspell::simulate::Run;
+use dryspell::units::{Quantity, System, show};
 
 use crate::present::layout::MONTHS;
 
@@ -122,6 +123,16 @@ pub(super) fn date(run: &Run, day: usize) -> String {
 #[expect(clippy::cast_precision_loss, reason = "days and places of a page")]
 pub(super) fn f(n: usize) -> f64 {
     n as f64
+}
+
+/// A height against the tank's outlet.
+pub(super) fn height(m: f64, units: System) -> String {
+    let metres = |m: f64| show(m, Quantity::Length, units);
+    match m {
+        m if m > 0.0 => format!("{} above the tank's outlet", metres(m)),
+        m if m < 0.0 => format!("{} below the tank's outlet", metres(-m)),
+        _ => "level with the tank's outlet".to_owned(),
+    }
 }
 
 #[cfg(test)]

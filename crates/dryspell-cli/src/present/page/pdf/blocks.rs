@@ -1,8 +1,8 @@
 //! Blocks of the document to strips.
 
 use super::chart::drawing;
-use super::pages::stack;
 use super::set::{Line, Setter};
+use super::sheet::stack;
 use super::strip::{Frame, Item, Look, Strip, What};
 use super::tree::{Role, Tree};
 use crate::present::page::model::{Block, Chart, Text};

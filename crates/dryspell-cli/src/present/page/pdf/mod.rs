@@ -10,6 +10,7 @@ mod draw;
 mod fonts;
 mod pages;
 mod set;
+mod sheet;
 mod strip;
 mod table;
 #[cfg(test)]

@@ -4,9 +4,10 @@ use super::Paper;
 use super::blocks::{BLACK, Builder, Column, TINY, leading, rule, words};
 use super::fonts::Fonts;
 use super::set::Setter;
-use super::strip::{Frame, Item, Strip, What};
+use super::sheet::Sheet;
+use super::strip::{Frame, Item, Strip};
 #[cfg(test)]
-use super::strip::{Kind, Placed};
+use super::strip::{Kind, Placed, What};
 use super::tree::Tree;
 use crate::present::page::model::{Document, Text};
 
@@ -94,62 +95,6 @@ pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result
         }
     }
     Ok(Laid { title: document.title.clone(), paper, pages, tree })
-}
-
-/// A page that is being filled, or a column of any height.
-#[derive(Debug, Default)]
-struct Sheet {
-    items: Vec<Item>,
-    y: f32,
-    /// The frame that is open: which, where its items begin, and its upper edge.
-    open: Option<(usize, usize, f32)>,
-    started: bool,
-}
-
-impl Sheet {
-    fn put(&mut self, strip: &Strip, frames: &[Frame]) {
-        let before = if self.started { strip.before } else { 0.0 };
-        if self.open.map(|(frame, ..)| frame) != strip.frame {
-            self.close(frames);
-        }
-        self.y += before;
-        if let Some(frame) = strip.frame
-            && self.open.is_none()
-        {
-            self.open = Some((frame, self.items.len(), self.y));
-        }
-        let y = self.y;
-        self.items.extend(strip.items.iter().cloned().map(|item| item.moved(0.0, y)));
-        self.y += strip.height;
-        self.started = true;
-    }
-
-    /// Draws the frame behind what it holds.
-    fn close(&mut self, frames: &[Frame]) {
-        if let Some((frame, at, top)) = self.open.take()
-            && let Some(frame) = frames.get(frame)
-        {
-            let item = Item {
-                x: frame.x,
-                y: top,
-                width: frame.width,
-                height: self.y - top,
-                what: What::Frame(frame.look),
-                node: None,
-            };
-            self.items.insert(at, item);
-        }
-    }
-}
-
-/// Strips one below the other, and their height.
-pub(super) fn stack(strips: &[Strip], frames: &[Frame]) -> (Vec<Item>, f32) {
-    let mut sheet = Sheet::default();
-    for strip in strips {
-        sheet.put(strip, frames);
-    }
-    sheet.close(frames);
-    (sheet.items, sheet.y)
 }
 
 /// Puts strips on pages whose inside begins at `top` and is `room` high. What is bound together stays together if a page

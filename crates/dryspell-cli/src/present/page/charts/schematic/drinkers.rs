@@ -8,6 +8,7 @@ use dryspell::units::{Quantity, System, counted, show};
 use super::DRINK;
 use super::labels::{LINE, Stack, pipe_size};
 use crate::present::page::charts::paper::{Anchor, FAINT, Paper, SMALL};
+use crate::present::page::charts::words::height;
 
 /// More hydrants than this are told without their pipes and troughs.
 const ROOMY: usize = 4;
@@ -128,17 +129,7 @@ fn outlet(paper: &mut Paper, out: &mut Drinkers, y: f64) -> f64 {
     y + LINE + 5.0
 }
 
-/// A height against the tank's outlet.
-pub(super) fn height(m: f64, units: System) -> String {
-    let metres = |m: f64| show(m, Quantity::Length, units);
-    match m {
-        m if m > 0.0 => format!("{} above the tank's outlet", metres(m)),
-        m if m < 0.0 => format!("{} below the tank's outlet", metres(-m)),
-        _ => "level with the tank's outlet".to_owned(),
-    }
-}
-
-/// The same in short.
+/// A height against the tank's outlet in short.
 fn signed(m: f64, units: System) -> String {
     let text = show(m, Quantity::Length, units);
     if m > 0.0 { format!("+{text}") } else { text }

@@ -7,10 +7,9 @@ use dryspell::pump::Settings;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, column_number, column_unit, show, show_alike};
 
-use super::drinkers::height;
 use super::{Column, TANK, WELL};
 use crate::present::page::charts::paper::{Anchor, Paper, SMALL};
-use crate::present::page::charts::words::{broken, month, shortened, width};
+use crate::present::page::charts::words::{broken, height, month, shortened, width};
 use crate::present::scheme_lines::compass;
 
 /// Distance of two base lines.

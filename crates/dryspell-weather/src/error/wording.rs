@@ -1,10 +1,8 @@
 //! The words of each error: what was found, what is accepted, the way out.
 
-use crate::error::ErrorKind;
-use crate::formats;
+use super::kind::{ErrorKind, YEARS};
 use crate::options::Choice;
 use crate::quantity::Quantity;
-use crate::timing::YEARS;
 use dryspell::units::counted;
 
 /// An error in three parts.
@@ -50,9 +48,9 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             "weather files are text",
             "if it is an archive or a spreadsheet, unpack it or save it as CSV",
         ),
-        ErrorKind::NotRecognised { first_line } => parts(
+        ErrorKind::NotRecognised { first_line, known } => parts(
             format!("format not recognised, first line {first_line:?}"),
-            format!("known formats are {}", formats::names()),
+            format!("known formats are {}", known.join(", ")),
             "name a file of one of these, or put the data into the plain CSV format",
         ),
         ErrorKind::LineTooLong { limit_bytes } => parts(

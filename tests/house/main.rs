@@ -1,0 +1,72 @@
+//! The house itself: within a crate no circle of files.
+//!
+//! A file depends on the files that its `use` lines and its `crate::` and `super::` paths name; tests within a file do not
+//! count. Files of one circle cannot be read, moved or changed one by one.
+#![allow(clippy::unwrap_used, unreachable_pub, reason = "a test stops at the first surprise")]
+
+mod files;
+mod paths;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+/// A file by its module path.
+type Module = Vec<String>;
+
+/// Each file with those that it names.
+type Graph = BTreeMap<Module, BTreeSet<Module>>;
+
+fn graph(root: &Path) -> Graph {
+    let files = files::files(root);
+    let names = |module: &Module, text: &str| {
+        paths::paths(text)
+            .iter()
+            .filter_map(|path| files::file_of(&files, module, path))
+            .filter(|other| other != module)
+            .collect()
+    };
+    files.iter().map(|(module, text)| (module.clone(), names(module, text))).collect()
+}
+
+/// Files that can be reached from one.
+fn reached<'a>(graph: &'a Graph, from: &'a Module) -> BTreeSet<&'a Module> {
+    let mut all = BTreeSet::new();
+    let mut open: Vec<&Module> = graph[from].iter().collect();
+    while let Some(module) = open.pop() {
+        if all.insert(module) {
+            open.extend(&graph[module]);
+        }
+    }
+    all
+}
+
+/// Files that lie on a circle.
+fn on_a_circle(graph: &Graph) -> Vec<String> {
+    graph.keys().filter(|m| reached(graph, m).contains(m)).map(|m| m.join("/")).collect()
+}
+
+#[test]
+fn no_crate_has_a_circle_of_files() {
+    let crates = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap();
+    for name in ["dryspell", "dryspell-weather", "dryspell-cli"] {
+        let graph = graph(&crates.join(name).join("src"));
+        let edges: usize = graph.values().map(BTreeSet::len).sum();
+        // A reader of paths that finds nothing would find no circle either.
+        assert!(graph.len() > 30 && edges > 2 * graph.len(), "{name}: {} files, {edges} edges", graph.len());
+        let circle = on_a_circle(&graph);
+        assert!(circle.is_empty(), "{name}: files that need each other: {}", circle.join(", "));
+    }
+}
+
+#[test]
+fn a_circle_is_found() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    file("lib.rs", "mod a; mod b; mod c;");
+    file("a.rs", "use crate::{b::{self, Thing}, c};\n// use crate::a;\n");
+    file("b.rs", "use super::c::Other as Name;\n#[cfg(test)]\nmod tests {\n    use crate::a::Thing;\n}\n");
+    file("c.rs", "const TEXT: &str = \"use crate::a;\";\n");
+    assert!(on_a_circle(&graph(folder.path())).is_empty());
+    file("c.rs", "fn f() { crate::a::g() }\n");
+    assert_eq!(on_a_circle(&graph(folder.path())), ["a", "b", "c"]);
+}
