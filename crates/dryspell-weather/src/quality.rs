@@ -109,7 +109,7 @@ const HALF_HOUR: f64 = 0.131;
 
 /// Holds radiation to what the sun's height allows, and takes beam out of the night.
 ///
-/// Physically possible limits of Long and Dutton (2002), see [`most_radiation`]: with the cosine μ of the zenith angle
+/// Physically possible limits of Long and Dutton (2002), as in [`crate::admit`]: with the cosine μ of the zenith angle
 /// and radiation S outside the air, global at most 1.5 S μ^1.2 + 100, diffuse at most 0.95 S μ^1.2 + 50. Means over a
 /// step are held to the highest sun that the step can have. Where the user has stated what stamps mean, beam at night is
 /// set to zero and counted, however much there is.
