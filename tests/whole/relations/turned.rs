@@ -1,6 +1,8 @@
 //! A year is a ring: where it is begun, and how often it is given, changes nothing.
 
 use dryspell::calendar::{Calendar, HOURS_PER_DAY};
+use dryspell::reliability::storage::CriticalSpell;
+use dryspell::simulate::Run;
 
 use super::{Outcome, held, refused};
 use crate::case::{Bench, Case};
@@ -49,8 +51,30 @@ pub fn rotated(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
     .collect();
     if found.is_empty() && case.run.outcome.settled && other.run.outcome.settled {
         found = super::differences(&super::figures(&case.run), &super::figures(&other.run), &allowed(case));
+        if case.run.storage.missing_m3 <= 0.0 {
+            found.extend(other_spell(&case.run, &other.run, first * HOURS_PER_DAY));
+        }
     }
     held(found)
+}
+
+/// The critical spell of a record turned by some hours, where it needs another volume in the record as it was.
+fn other_spell(run: &Run, turned: &Run, by: usize) -> Option<String> {
+    let flows = run.asked.as_wanted(&run.flows);
+    let n = flows.hours();
+    // What is wanted less what is offered, from the spell's first hour to its deepest one.
+    let needs_m3 = |spell: CriticalSpell, by: usize| -> f64 {
+        let (began, deepest) = ((spell.began + by) % n, (spell.deepest + by) % n);
+        let length = (deepest + n - began) % n;
+        (began..=began + length).map(|h| flows.wanted_m3[h % n] - flows.offered_m3[h % n]).sum()
+    };
+    let (here, there) = match (run.storage.critical, turned.storage.critical) {
+        (None, None) => return None,
+        (Some(here), Some(there)) => (needs_m3(here, 0), needs_m3(there, by)),
+        (here, there) => return Some(format!("critical spell {here:?} against {there:?}")),
+    };
+    let alike = (here - there).abs() <= 2.0 * STEP_M3 * n as f64;
+    (!alike).then(|| format!("the critical spell needs {here} m3, that of the turned year {there} m3 here"))
 }
 
 /// What hangs on the record's own beginning.
@@ -64,7 +88,7 @@ fn allowed(case: &Case) -> super::Allow {
         "design_point",
         "worst_day",
         "haul_by_day",
-        // Likewise of two spells that need as much water.
+        // Likewise of two spells that need as much water: see `other_spell`.
         "critical_spell.began",
         "critical_spell.deepest",
         "critical_spell.refilled",
@@ -106,10 +130,8 @@ pub fn twice(case: &Case, _: &mut Random, bench: &Bench) -> Outcome {
     .filter_map(|(name, a, b)| columns_differ(name, a, &b[hours..], 2.0 * STEP_M3))
     .collect();
     if !case.has_band() {
-        let level =
-            |run: &dryspell::simulate::Run| run.hours.iter().map(|h| h.level_m3[0]).collect::<Vec<f64>>();
-        let short =
-            |run: &dryspell::simulate::Run| run.hours.iter().map(|h| h.short_m3[0]).collect::<Vec<f64>>();
+        let level = |run: &Run| run.hours.iter().map(|h| h.level_m3[0]).collect::<Vec<f64>>();
+        let short = |run: &Run| run.hours.iter().map(|h| h.short_m3[0]).collect::<Vec<f64>>();
         let apart = STEP_M3 * hours as f64;
         found.extend(columns_differ("level", &level(run), &level(&other.run)[hours..], apart));
         found.extend(columns_differ("short", &short(run), &short(&other.run)[hours..], apart));

@@ -2,8 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::inputs::hash;
-use crate::inputs::{Input, Role};
+use crate::inputs::{Input, Role, hash};
 
 /// Cases of a piece where each must be worked out by itself.
 const PIECE: u64 = 100;

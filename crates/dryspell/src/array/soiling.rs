@@ -52,8 +52,9 @@ pub struct Dust {
 ///
 /// # Equation
 ///
-/// The share grows by r/24 an hour. Where the last 24 hours brought more rain than `washed_by_mm` it falls to zero, and
-/// stays there until `damp_days` have passed since; both are taken to the nearest thousandth of a millimetre. The first hour gathers nothing; at most 0.3.
+/// The share grows by r/24 an hour. Where the last 24 hours brought more rain than `washed_by_mm` (both to the nearest
+/// thousandth of a millimetre) it falls to zero, and stays there until `damp_days` have passed since. The first hour
+/// gathers nothing; at most 0.3.
 ///
 /// # Validity
 ///

@@ -184,7 +184,8 @@ impl Hour {
     }
 }
 
-/// Reference evapotranspiration of every hour of a record, mm; `None` without humidity or wind.
+/// Reference evapotranspiration of every hour of a record, mm; `None` without humidity or wind. Of the night before the first
+/// sun the sky is that of the last day in a year that repeats, of the first day elsewhere.
 #[must_use]
 pub fn column_mm(record: &Record) -> Option<Vec<f64>> {
     let humidity = record.relative_humidity.as_ref()?;
@@ -205,14 +206,9 @@ pub fn column_mm(record: &Record) -> Option<Vec<f64>> {
         let hour = hour(h);
         hour.clearness(&Sun::new(hour.latitude_deg, hour.day_of_year))
     };
-    // A year that repeats begins in the night of its last day; elsewhere the night before the first day has that day's sky.
-    let mut hours = 0..record.hours();
-    let before = if record.calendar.is_one_year() {
-        hours.rfind(|h| clearness(*h).is_some())
-    } else {
-        hours.find(|h| clearness(*h).is_some())
-    };
-    let mut sky = before.and_then(clearness).unwrap_or(0.3);
+    let mut clear = (0..record.hours()).filter_map(clearness);
+    let before = if record.calendar.is_one_year() { clear.next_back() } else { clear.next() };
+    let mut sky = before.unwrap_or(0.3);
     Some(
         (0..record.hours())
             .map(|h| {

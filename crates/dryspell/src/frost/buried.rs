@@ -33,7 +33,7 @@ pub struct Ground {
 /// # Validity
 /// That of [`frost_depth`]. Thaw from below is left out, which is slow. The surface's index is that of the air in thaw
 /// (sun makes it more: slow again). Where the mean annual temperature is at or below 0 °C all days count as frozen.
-/// A one-year record should begin in summer: use [`from_summer`].
+/// A year that repeats is worked on from summer: use [`from_summer`].
 ///
 /// # Example
 /// ```
@@ -87,8 +87,11 @@ pub fn buried_days(ground: &Ground, cover_m: f64, daily_degc: &[f64]) -> Vec<boo
         .collect()
 }
 
-/// Works on the days of a year that repeats from day `first` on, twice round, and puts the second round back in order: frost that
+/// Works on the days of a year that repeats from summer on, twice round, and puts the second round back in order: frost that
 /// stays in the ground beyond that day goes on into the next year.
+///
+/// `daily_degc` is the mean air temperature of each day, °C, in the record's order; `first` the day from which to work, from 0,
+/// taken round the year's end where it lies beyond. `work` is given two years of days and gives one value for each.
 #[must_use]
 pub fn from_summer<T: Clone>(
     daily_degc: &[f64],

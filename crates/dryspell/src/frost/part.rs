@@ -112,13 +112,12 @@ pub(super) fn mean_annual_degc(daily: &[f64]) -> f64 {
     daily.iter().sum::<f64>() / n
 }
 
-/// The first day of the months from summer to summer in a one-year record; 0 in others, which run straight through.
-pub(super) fn first_summer_day(record: &Record) -> usize {
-    if !record.calendar.is_one_year() {
-        return 0;
-    }
+/// The first day of the months from summer to summer in a year that repeats; `None` in other records, which run straight
+/// through.
+pub(super) fn first_summer_day(record: &Record) -> Option<usize> {
     let month = if record.place.latitude_deg >= 0.0 { 7 } else { 1 };
-    record.calendar.days().iter().position(|d| (d.month, d.day) == (month, 1)).unwrap_or(0)
+    let first = || record.calendar.days().iter().position(|d| (d.month, d.day) == (month, 1));
+    record.calendar.is_one_year().then(|| first().unwrap_or(0))
 }
 
 /// Whether an exposed part holds water that can freeze whenever nothing flows.
@@ -162,7 +161,10 @@ pub fn columns(settings: &Settings, record: &Record) -> Result<Columns, Vec<Faul
             let column = match &part.kind {
                 Kind::Buried { cover_m } => {
                     let work = |days: &[f64]| buried_days(&ground, *cover_m, days);
-                    let days = if wraps { from_summer(&daily, first, work) } else { work(&daily) };
+                    let days = match first {
+                        Some(first) => from_summer(&daily, first, work),
+                        None => work(&daily),
+                    };
                     days.iter().flat_map(|f| [*f; HOURS_PER_DAY]).collect()
                 }
                 Kind::Exposed { drain, .. } if !stands(drain) => vec![false; hours],

@@ -196,7 +196,8 @@ pub fn supply<'a>(
 }
 
 impl System {
-    /// The supply of every hour of a record; see [`supply`].
+    /// The supply of every hour of a record; see [`supply`]. A year that repeats begins with what its end leaves in the bore and
+    /// the riser, to 10⁻⁹ m and m³.
     ///
     /// # Errors
     /// A power that is negative or not a number, a column that does not fit the calendar, a coupling that needs the
@@ -229,13 +230,11 @@ impl System {
         h: usize,
     ) -> Result<Hour, Vec<Fault>> {
         let mut last = None;
-        let hours = match h < calendar.hours() {
-            true if calendar.is_one_year() && self.remembers() => calendar.hours(),
-            true => h + 1,
-            false => 0,
-        };
-        self.follow(&source.into(), calendar, hours, |hour_h, hour| {
-            if hour_h == h {
+        // A year that is followed round and round needs all its hours.
+        let whole = calendar.is_one_year() && self.remembers();
+        let hours = if whole { calendar.hours() } else { calendar.hours().min(h.saturating_add(1)) };
+        self.follow(&source.into(), calendar, hours, |at, hour| {
+            if at == h {
                 last = Some(*hour);
             }
         })?;
@@ -250,8 +249,9 @@ impl System {
         })
     }
 
-    /// Goes through the first hours of a record: a whole year that repeats, and whose well or riser remembers, until it ends as
-    /// it began. Each round begins with hour 0 again.
+    /// Goes through the first hours of a record. A whole year that repeats, and whose well or riser remembers, is gone through
+    /// until it ends as it began, at most [`MOST_ROUNDS`] times; each round begins with hour 0 again. The first round is taken
+    /// as it goes, since it is nearly always the last: no round more than needed.
     fn follow(
         &self,
         source: &Source<'_>,
