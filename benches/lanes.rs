@@ -49,7 +49,7 @@ fn full(tanks: &[Tanks<1>]) -> Vec<State<1>> {
 }
 
 fn case(name: &str, flows: &Flows, of: fn(f64) -> Settings, sizes_m3: (f64, f64), folder: Option<&Path>) {
-    let demand = Demand::at_tank(&flows.wanted_m3);
+    let demand = Demand::at_tank(&flows.requested_m3);
     let year = 0..HOURS / 24;
     let all = |course: &Course, tanks: &[Tanks<1>]| {
         lanes::run(course, tanks, &full(tanks), std::slice::from_ref(&year))
@@ -91,9 +91,9 @@ fn case(name: &str, flows: &Flows, of: fn(f64) -> Settings, sizes_m3: (f64, f64)
 }
 
 fn columns(flows: &Flows) -> String {
-    let mut text = String::from("offered,wanted,evaporation,leak\n");
+    let mut text = String::from("available,wanted,evaporation,leak\n");
     for h in 0..flows.hours() {
-        let steps = [&flows.offered_m3, &flows.wanted_m3, &flows.evaporation_m3, &flows.leak_m3]
+        let steps = [&flows.available_m3, &flows.requested_m3, &flows.evaporation_m3, &flows.leak_m3]
             .map(|column| (column[h] * grid::STEPS_PER_M3).to_string());
         writeln!(text, "{}", steps.join(",")).unwrap();
     }
@@ -103,7 +103,7 @@ fn columns(flows: &Flows) -> String {
 /// Volumes in steps of the grid, days as indices with −1 for none.
 fn results(tanks: &[Tanks<1>], done: &[Lane]) -> String {
     let mut text = String::from(
-        "full,pumped,drawn,short,turned_away,spilled,evaporated,leaked,end,stock_days,shortfall_days,spells,\
+        "full,pumped,drawn,short,curtailed,spilled,evaporated,leaked,end,stock_days,shortfall_days,spells,\
          longest_spell,dry_hours,longest_dry,longest_idle,worst_share,worst_day,haul,haul_by\n",
     );
     for (tank, lane) in tanks.iter().zip(done) {
@@ -113,7 +113,7 @@ fn results(tanks: &[Tanks<1>], done: &[Lane]) -> String {
             t.pumped_m3,
             t.drawn_m3,
             t.short_m3,
-            t.turned_away_m3,
+            t.curtailed_m3,
             t.spilled_m3,
             t.evaporated_m3,
             t.leaked_m3,

@@ -32,7 +32,7 @@ fn side_by_side<const N: usize>(c: &mut Criterion) {
     });
     group.bench_function("volumes and counters", |b| {
         b.iter(|| {
-            let demand = Demand::at_tank(&flows.wanted_m3);
+            let demand = Demand::at_tank(&flows.requested_m3);
             let mut counters = Counters::<N>::new(&demand, 0.01);
             let totals = run(&tanks, black_box(&flows), 0..HOURS, &mut tanks.full(), &mut counters);
             (totals, counters.counts())
@@ -46,7 +46,7 @@ fn lanes(c: &mut Criterion, name: &str, flows: &Flows, of: fn(f64) -> Settings, 
     let tanks: Vec<Tanks<1>> =
         (0..count).map(|i| Tanks::new([&of(size(0) + 32.0 * i as f64 / count as f64)])).collect();
     let full: Vec<State<1>> = tanks.iter().map(Tanks::full).collect();
-    let demand = Demand::at_tank(&flows.wanted_m3);
+    let demand = Demand::at_tank(&flows.requested_m3);
     let mut group = c.benchmark_group(format!("lanes/{count}"));
     group.throughput(Throughput::Elements((HOURS * count) as u64));
     group.bench_function(name, |b| {

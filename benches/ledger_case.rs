@@ -6,30 +6,30 @@ use dryspell::tank::ledger::Flows;
 
 pub const HOURS: usize = 8760;
 
-fn offered_and_wanted() -> (Vec<f64>, Vec<f64>) {
-    let offered = (0..HOURS)
+fn available_and_requested() -> (Vec<f64>, Vec<f64>) {
+    let available = (0..HOURS)
         .map(|h| {
             let (day, hour) = (h / 24, h % 24);
             let dull = day % 17 < 6;
             if (8..16).contains(&hour) { if dull { 0.05 } else { 0.6 } } else { 0.0 }
         })
         .collect();
-    let wanted = (0..HOURS).map(|h| if matches!(h % 24, 7 | 8 | 17 | 18) { 0.5 } else { 0.0 }).collect();
-    (offered, wanted)
+    let requested = (0..HOURS).map(|h| if matches!(h % 24, 7 | 8 | 17 | 18) { 0.5 } else { 0.0 }).collect();
+    (available, requested)
 }
 
 /// With evaporation and a leak.
 pub fn flows() -> Flows {
-    let (offered, wanted) = offered_and_wanted();
+    let (available, requested) = available_and_requested();
     let evaporation: Vec<f64> =
         (0..HOURS).map(|h| if (10..18).contains(&(h % 24)) { 0.003 } else { 0.0 }).collect();
-    Flows::new(&offered, &wanted, &evaporation, &[0.0005; HOURS])
+    Flows::new(&available, &requested, &evaporation, &[0.0005; HOURS])
 }
 
 /// Inflow and draw alone.
 pub fn bare_flows() -> Flows {
-    let (offered, wanted) = offered_and_wanted();
-    Flows::lossless(&offered, &wanted)
+    let (available, requested) = available_and_requested();
+    Flows::lossless(&available, &requested)
 }
 
 /// With a float that lets the pump start again at four fifths.

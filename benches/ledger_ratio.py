@@ -26,18 +26,18 @@ STEPS_PER_M3 = 1048576.0
 TOLERANCE = 0.01
 # As in the bench: the smallest tank and the span to the largest.
 SIZES_M3 = {"full": (4.0, 32.0), "small": (1.0, 3.0), "bare": (4.0, 32.0)}
-OUTPUTS = ["pumped", "drawn", "short", "turned_away", "spilled", "evaporated", "leaked", "end", "stock_days",
+OUTPUTS = ["pumped", "drawn", "short", "curtailed", "spilled", "evaporated", "leaked", "end", "stock_days",
            "shortfall_days", "spells", "longest_spell", "dry_hours", "longest_dry", "longest_idle", "worst_share", "worst_day",
            "haul", "haul_by"]
 COUNTS = slice(8, 15)
 
 
 @numba.njit(cache=False)
-def end_of_day(counts, spell, day, wanted_day, short_day):
+def end_of_day(counts, spell, day, demand_day, short_day):
     """Days of shortfall, spells, the worst day. `counts` and `spell` are changed."""
-    stock = wanted_day > 0.0
+    stock = demand_day > 0.0
     counts[8] += stock
-    if stock and short_day > TOLERANCE * wanted_day:
+    if stock and short_day > TOLERANCE * demand_day:
         counts[9] += 1
         if spell[0] == 0:
             counts[10] += 1
@@ -51,13 +51,13 @@ def end_of_day(counts, spell, day, wanted_day, short_day):
             counts[18] = spell[1]
     else:
         spell[0] = 0
-    if stock and short_day / wanted_day > counts[15]:
-        counts[15] = short_day / wanted_day
+    if stock and short_day / demand_day > counts[15]:
+        counts[15] = short_day / demand_day
         counts[16] = day
 
 
 @numba.njit(cache=False)
-def full(stop, start, offered, wanted, evaporation, leak, stock_day, wanted_day, out):
+def full(stop, start, available, wanted, evaporation, leak, stock_day, demand_day, out):
     x, permits, band = stop, True, start < stop
     pumped = drawn_sum = short_sum = away = evaporated = leaked = 0.0
     dry_hours = dry_run = idle_run = longest_dry = longest_idle = 0
@@ -68,7 +68,7 @@ def full(stop, start, offered, wanted, evaporation, leak, stock_day, wanted_day,
     for day in range(len(stock_day)):
         stock = stock_day[day]
         for _ in range(24):
-            inflow = offered[h] if permits else 0.0
+            inflow = available[h] if permits else 0.0
             drawn = min(max(x, 0.0) + inflow, max(-x, 0.0) + wanted[h])
             x += inflow - wanted[h]
             gone = min(evaporation[h], max(x, 0.0))
@@ -81,7 +81,7 @@ def full(stop, start, offered, wanted, evaporation, leak, stock_day, wanted_day,
             over = min(max(x - stop, 0.0), inflow)
             x -= over
             pumped += inflow - over
-            away += offered[h] - inflow + over
+            away += available[h] - inflow + over
             drawn_sum += drawn
             permits = not band or (permits and not reached) or x <= start
             dry = stock and x <= 0.0
@@ -95,13 +95,13 @@ def full(stop, start, offered, wanted, evaporation, leak, stock_day, wanted_day,
         short = max(-x, 0.0)
         x = max(x, 0.0)
         short_sum += short
-        end_of_day(out, spell, day, wanted_day[day], short)
+        end_of_day(out, spell, day, demand_day[day], short)
     out[0], out[1], out[2], out[3], out[5], out[6], out[7] = pumped, drawn_sum, short_sum, away, evaporated, leaked, x
     out[12], out[13], out[14] = dry_hours, longest_dry, longest_idle
 
 
 @numba.njit(cache=False)
-def bare(stop, start, offered, wanted, evaporation, leak, stock_day, wanted_day, out):
+def bare(stop, start, available, wanted, evaporation, leak, stock_day, demand_day, out):
     x = stop
     pumped = drawn_sum = short_sum = spilled = 0.0
     dry_hours = dry_run = idle_run = longest_dry = longest_idle = 0
@@ -112,11 +112,11 @@ def bare(stop, start, offered, wanted, evaporation, leak, stock_day, wanted_day,
     for day in range(len(stock_day)):
         stock = stock_day[day]
         for _ in range(24):
-            drawn = min(max(x, 0.0) + offered[h], max(-x, 0.0) + wanted[h])
-            x += offered[h] - wanted[h]
+            drawn = min(max(x, 0.0) + available[h], max(-x, 0.0) + wanted[h])
+            x += available[h] - wanted[h]
             over = max(x - stop, 0.0)
             x -= over
-            pumped += offered[h]
+            pumped += available[h]
             spilled += over
             drawn_sum += drawn
             dry = stock and x <= 0.0
@@ -130,21 +130,21 @@ def bare(stop, start, offered, wanted, evaporation, leak, stock_day, wanted_day,
         short = max(-x, 0.0)
         x = max(x, 0.0)
         short_sum += short
-        end_of_day(out, spell, day, wanted_day[day], short)
+        end_of_day(out, spell, day, demand_day[day], short)
     out[0], out[1], out[2], out[4], out[7] = pumped, drawn_sum, short_sum, spilled, x
     out[12], out[13], out[14] = dry_hours, longest_dry, longest_idle
 
 
 @numba.njit(cache=False)
-def each_full(stops, starts, offered, wanted, evaporation, leak, stock_day, wanted_day, out):
+def each_full(stops, starts, available, wanted, evaporation, leak, stock_day, demand_day, out):
     for i in range(len(stops)):
-        full(stops[i], starts[i], offered, wanted, evaporation, leak, stock_day, wanted_day, out[i])
+        full(stops[i], starts[i], available, wanted, evaporation, leak, stock_day, demand_day, out[i])
 
 
 @numba.njit(cache=False)
-def each_bare(stops, starts, offered, wanted, evaporation, leak, stock_day, wanted_day, out):
+def each_bare(stops, starts, available, wanted, evaporation, leak, stock_day, demand_day, out):
     for i in range(len(stops)):
-        bare(stops[i], starts[i], offered, wanted, evaporation, leak, stock_day, wanted_day, out[i])
+        bare(stops[i], starts[i], available, wanted, evaporation, leak, stock_day, demand_day, out[i])
 
 
 def best(work, seconds=3.0):
@@ -159,14 +159,14 @@ def best(work, seconds=3.0):
 def numba_ns(name, folder):
     """Asserts equal outputs, then gives numba's nanoseconds a tank-hour."""
     hours = pd.read_csv(folder / f"{name}_hours.csv").to_numpy(float) / STEPS_PER_M3
-    offered, wanted, evaporation, leak = (np.ascontiguousarray(column) for column in hours.T)
+    available, wanted, evaporation, leak = (np.ascontiguousarray(column) for column in hours.T)
     tanks = pd.read_csv(folder / f"{name}_tanks.csv", float_precision="round_trip")
     stops = tanks["full"].to_numpy() / STEPS_PER_M3
     least, span = SIZES_M3[name]
     starts = np.rint(0.8 * (least + span * np.arange(len(stops)) / len(stops)) * STEPS_PER_M3) / STEPS_PER_M3
-    wanted_day = wanted.reshape(-1, 24).sum(axis=1)
+    demand_day = wanted.reshape(-1, 24).sum(axis=1)
     out = np.zeros((len(stops), len(OUTPUTS)))
-    args = (stops, starts, offered, wanted, evaporation, leak, wanted_day > 0.0, wanted_day, out)
+    args = (stops, starts, available, wanted, evaporation, leak, demand_day > 0.0, demand_day, out)
     loop = {"full": each_full, "small": each_full, "bare": each_bare}[name]
     loop(*args)
     expected = tanks[OUTPUTS].to_numpy()
@@ -177,8 +177,8 @@ def numba_ns(name, folder):
         assert np.array_equal(out[:, i], expected[:, i]), (name, what)
     short = np.count_nonzero(out[:, 9])
     assert 0 < short and (name == "small" or short < len(stops)), "some tanks run dry and some do not"
-    dry = np.mean(out[:, 12]) / len(offered)
-    return best(lambda: loop(*args)) * 1e9 / (len(stops) * len(offered)), dry
+    dry = np.mean(out[:, 12]) / len(available)
+    return best(lambda: loop(*args)) * 1e9 / (len(stops) * len(available)), dry
 
 
 def main():

@@ -84,8 +84,8 @@ fn herds_add_up_to_the_month() {
             // Each mean is rounded to a hundredth.
             assert!((sum - month).abs() <= 0.005 * length * herds + 0.005, "{name}: {sum} for {month}");
         }
-        let wanted = Table::of(&html, "Water by month").numbers("wanted").unwrap();
-        assert_eq!(&wanted[..12], &months, "{name}: two tables, one figure");
+        let demand = Table::of(&html, "Water by month").numbers("wanted").unwrap();
+        assert_eq!(&demand[..12], &months, "{name}: two tables, one figure");
     }
 }
 
@@ -116,10 +116,10 @@ fn the_level_follows_from_midnight_to_midnight() {
         let row = |name: &str| table.numbers(name);
         let level = row("level at midnight").unwrap();
         let lifted = row("lifted").or_else(|| row("pump could lift")).unwrap();
-        let (wanted, short) = (row("wanted").unwrap(), row("short").unwrap());
+        let (demand, short) = (row("wanted").unwrap(), row("short").unwrap());
         let none = vec![0.0; level.len()];
         let drawn = row("drawn from the tank")
-            .unwrap_or_else(|| wanted.iter().zip(&short).map(|(wanted, short)| wanted - short).collect());
+            .unwrap_or_else(|| demand.iter().zip(&short).map(|(demand, short)| demand - short).collect());
         let gardens = row("to gardens").unwrap_or_else(|| none.clone());
         let lost = row("lost or over the top").unwrap_or(none);
         for day in 1..level.len() {
@@ -172,19 +172,19 @@ fn the_tank_that_is_enough_is_and_one_step_less_is_not() {
     let hourly = desk.run(&["run", "demo.toml", "--hourly", "-"]).out;
     let rows: Vec<Vec<&str>> = hourly.lines().map(|line| line.split(',').collect()).collect();
     let column = |name: &str| rows[0].iter().position(|head| *head == name).unwrap();
-    let (offered, wanted) = (column("offered_m3"), column("wanted_m3"));
+    let (available, demand) = (column("available_m3"), column("demand_m3"));
     let first = 24 * (334 + day.parse::<usize>().unwrap() - 1);
     // The float: on from empty, off at 10.5; thirst is carried to midnight.
     let (mut level, mut thirst, mut hours) = (0.0_f64, 0.0_f64, 0);
     loop {
         let row = &rows[1 + (first + hours) % 8760];
         let number = |at: usize| row[at].parse::<f64>().unwrap();
-        level += number(offered);
+        level += number(available);
         hours += 1;
         if level >= 10.5 {
             break;
         }
-        thirst += number(wanted);
+        thirst += number(demand);
         let drunk = thirst.min(level);
         level -= drunk;
         thirst -= drunk;

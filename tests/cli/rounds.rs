@@ -96,10 +96,10 @@ fn each_cause_shows_and_one_day_of_each_is_matched_by_hand() {
     // The trough was empty at midnight, since the day before was short too. Deer drink 4 % of the animals' need, evenly,
     // at the tank.
     assert!(hours.sum("short_pump_too_small_m3", "2000-07-03") > 0.0);
-    let wanted = hours.day("wanted_m3", "2000-07-04");
-    let animals = wanted.iter().sum::<f64>() / 1.04;
+    let demand = hours.day("demand_m3", "2000-07-04");
+    let animals = demand.iter().sum::<f64>() / 1.04;
     let mut trough: f64 = 0.0;
-    for w in &wanted {
+    for w in &demand {
         trough = (trough - (w - 0.04 * animals / 24.0) + flow).min(0.9);
     }
     let small = hours.sum("short_pump_too_small_m3", "2000-07-04");
@@ -107,10 +107,11 @@ fn each_cause_shows_and_one_day_of_each_is_matched_by_hand() {
 
     // 2 December, tank: what stood in it, what came, what was asked.
     let mut level = *hours.day("stored_m3", "2000-12-01").last().unwrap();
-    let (offered, asked) = (hours.day("offered_m3", "2000-12-02"), hours.day("asked_m3", "2000-12-02"));
+    let (available, asked) =
+        (hours.day("available_m3", "2000-12-02"), hours.day("requested_m3", "2000-12-02"));
     let lost = hours.day("lost_m3", "2000-12-02");
     for h in 0..24 {
-        level += offered[h] - asked[h] - lost[h];
+        level += available[h] - asked[h] - lost[h];
         assert!(level < 5.8, "the float is out of it");
     }
     let empty = hours.sum("short_tank_empty_m3", "2000-12-02");
@@ -120,10 +121,10 @@ fn each_cause_shows_and_one_day_of_each_is_matched_by_hand() {
 #[test]
 fn gardens_come_after_the_stock_and_leave_the_reserve() {
     let (_, json, hours) = run();
-    let (wanted, drawn) = (hours.column("garden_wanted_m3"), hours.column("garden_drawn_m3"));
+    let (demand, drawn) = (hours.column("garden_demand_m3"), hours.column("garden_drawn_m3"));
     let (thirst, stored) = (hours.column("thirst_m3"), hours.column("stored_m3"));
     for h in 0..8760 {
-        assert!(drawn[h] <= wanted[h] + 1e-5);
+        assert!(drawn[h] <= demand[h] + 1e-5);
         if thirst[h] > 0.0 {
             assert_eq!(drawn[h], 0.0, "hour {h}");
         }
@@ -134,7 +135,7 @@ fn gardens_come_after_the_stock_and_leave_the_reserve() {
     }
     let all: f64 = drawn.iter().sum();
     assert!((json["garden_m3"]["drawn"].as_f64().unwrap() - all).abs() < 1e-6);
-    assert!(all > 40.0 && all < wanted.iter().sum::<f64>());
+    assert!(all > 40.0 && all < demand.iter().sum::<f64>());
 }
 
 #[test]

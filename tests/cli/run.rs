@@ -80,9 +80,9 @@ fn files_hold_what_the_report_says() {
     let mut hourly = csv::Reader::from_path(desk.path("h.csv")).unwrap();
     let names: Vec<String> = hourly.headers().unwrap().iter().map(str::to_owned).collect();
     let expected = "hour_of_record,source_year,start,ghi_w_per_m2,dni_w_per_m2,dhi_w_per_m2,air_degc,sun_zenith_deg,\
-                    plane_w_per_m2,cell_degc,array_w,pump_w,head_m,offered_m3,pumped_m3,wanted_m3,asked_m3,garden_wanted_m3,garden_drawn_m3,\
+                    plane_w_per_m2,cell_degc,array_w,pump_w,head_m,available_m3,pumped_m3,demand_m3,requested_m3,garden_demand_m3,garden_drawn_m3,\
                     drawn_m3,thirst_m3,short_m3,short_frozen_m3,short_pump_too_small_m3,short_battery_empty_m3,\
-                    short_tank_empty_m3,battery_stored_wh,turned_away_m3,spilled_m3,lost_m3,stored_m3,limited_by";
+                    short_tank_empty_m3,battery_stored_wh,curtailed_m3,spilled_m3,lost_m3,stored_m3,limited_by";
     assert_eq!(names.join(","), expected);
     let rows: Vec<csv::StringRecord> = hourly.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), 8760);
@@ -91,7 +91,7 @@ fn files_hold_what_the_report_says() {
         rows.iter().map(|r| r[column].parse::<f64>().unwrap()).sum::<f64>()
     };
     for name in
-        ["offered_m3", "pumped_m3", "wanted_m3", "drawn_m3", "short_m3", "turned_away_m3", "spilled_m3"]
+        ["available_m3", "pumped_m3", "demand_m3", "drawn_m3", "short_m3", "curtailed_m3", "spilled_m3"]
     {
         assert!((sum(name) - number(name)).abs() < 1e-6, "{name}: {} and {}", sum(name), number(name));
     }
@@ -123,7 +123,7 @@ fn json_has_every_headline() {
                  full_tank_autonomy_days/worst full_tank_autonomy_days/by_month/11 autonomy_in_service_days/min \
                  autonomy_in_service_days/p05 autonomy_in_service_days/median rule_sheet_storage_days \
                  storage_needed_m3 critical_spell/began critical_spell/deepest critical_spell/refilled start_m3 \
-                 offered_m3 pumped_m3 wanted_m3 drawn_m3 short_m3 short_by_cause_m3/tank_empty turned_away_m3 \
+                 available_m3 pumped_m3 demand_m3 drawn_m3 short_m3 short_by_cause_m3/tank_empty curtailed_m3 \
                  spilled_m3 losses_m3/evaporated losses_m3/leaked end_m3 ledger_residual months/11/lowest_m3 \
                  years/0/shortfall_days assumptions/0/what scheme/sha256 weather/sha256/0 program/version"
         .split_whitespace()
@@ -262,7 +262,7 @@ fn a_shipped_scheme_with_a_booster_and_its_table_in_a_file() {
     let number = |name: &str| json[name].as_f64().unwrap();
     let (lifted, weep) = (number("lifted_m3"), number("weep_m3"));
     assert!(weep > 0.0 && number("riser_refill_m3") > 0.0);
-    assert!((lifted - weep - number("riser_refill_m3") - number("offered_m3")).abs() < 1e-5);
+    assert!((lifted - weep - number("riser_refill_m3") - number("available_m3")).abs() < 1e-5);
     // The same pump by a table at one voltage, in a file beside the scheme.
     let (before, after) = (scheme.find("kind = \"positive").unwrap(), scheme.find("[coupling]").unwrap());
     let table = "kind = \"head-flow table\"\nvoltage = \"24 V\"\nstart_voltage = \"5 V\"\nhead_flow = \"pump.csv\"\n\n";
@@ -333,10 +333,10 @@ fn a_herd_that_moves_and_a_garden_are_in_the_report_and_the_hours() {
     }
     let hours = desk.read("h.csv");
     let mut rows = csv::Reader::from_reader(hours.as_bytes());
-    let at = rows.headers().unwrap().iter().position(|n| n == "garden_wanted_m3").unwrap();
-    let wanted: Vec<f64> = rows.records().map(|r| r.unwrap()[at].parse().unwrap()).collect();
-    assert!(wanted.iter().sum::<f64>() > 10.0);
-    assert!(wanted.iter().enumerate().all(|(h, w)| h % 24 == 6 || *w <= 0.0));
+    let at = rows.headers().unwrap().iter().position(|n| n == "garden_demand_m3").unwrap();
+    let demand: Vec<f64> = rows.records().map(|r| r.unwrap()[at].parse().unwrap()).collect();
+    assert!(demand.iter().sum::<f64>() > 10.0);
+    assert!(demand.iter().enumerate().all(|(h, w)| h % 24 == 6 || *w <= 0.0));
 }
 
 /// The lines of a report's scheme, each with those that go on with it.

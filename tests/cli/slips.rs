@@ -204,7 +204,7 @@ fn litres_an_hour_for_each_metre_are_read() {
         let answer = desk.run(&["run", "s.toml", "--json", "-"]);
         assert_eq!((answer.code, answer.err.as_str()), (0, ""));
         let json: Value = serde_json::from_str(&answer.out).unwrap();
-        (json["offered_m3"].clone(), json["shortfall_days"].clone())
+        (json["available_m3"].clone(), json["shortfall_days"].clone())
     };
     assert_eq!(found("\"540 L/h/m\""), found("\"9 L/min/m\""));
 }

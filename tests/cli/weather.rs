@@ -65,7 +65,7 @@ fn a_scheme_runs_the_same_on_the_plain_copy_of_its_weather() {
     let two = desk.run(&["run", "scheme.toml", "--json", "-"]).out;
     let value = |text: &str| -> serde_json::Value { serde_json::from_str(text).unwrap() };
     let (one, two) = (value(&one), value(&two));
-    for key in ["shortfall_days", "offered_m3", "short_m3", "dry_hours", "months"] {
+    for key in ["shortfall_days", "available_m3", "short_m3", "dry_hours", "months"] {
         assert_eq!(one[key], two[key], "{key}");
     }
 }
@@ -96,7 +96,7 @@ fn a_scheme_can_name_a_climate_and_equals_the_file_made_from_it() {
     let from_file = run_in(&demo, &["run", "scheme.toml", "--json", "-"]);
     let value = |text: &str| -> serde_json::Value { serde_json::from_str(text).unwrap() };
     let (a, b) = (value(&from_climate.out), value(&from_file.out));
-    for key in ["shortfall_days", "offered_m3", "short_m3", "dry_hours", "months"] {
+    for key in ["shortfall_days", "available_m3", "short_m3", "dry_hours", "months"] {
         assert_eq!(a[key], b[key], "{key}");
     }
     assert!(a["answer"].as_str().unwrap().contains("synthetic"));
@@ -263,8 +263,8 @@ fn every_key_under_weather_means_the_same_to_the_library_and_to_the_program() {
         assert_eq!(program["shortfall_days"], run.outcome.counts.shortfall_days, "{key}");
         let words = dryspell::results::answer(&run, dryspell::units::System::Si);
         assert_eq!(program["answer"], words, "{key}");
-        let offered: f64 = run.days.iter().map(|d| d.offered_m3).sum();
-        assert!((program["offered_m3"].as_f64().unwrap() - offered).abs() < 1e-6, "{key}");
+        let available: f64 = run.days.iter().map(|d| d.available_m3).sum();
+        assert!((program["available_m3"].as_f64().unwrap() - available).abs() < 1e-6, "{key}");
         let hashes: Vec<&str> = opened.files.iter().map(|f| f.sha256.as_str()).collect();
         assert_eq!(program["weather"]["sha256"], serde_json::json!(hashes), "{key}");
     }

@@ -168,7 +168,7 @@ fn each_coupling_with_each_pump_on_a_real_year() {
             let run =
                 simulate(&plan, &record).unwrap_or_else(|f| panic!("{pump_name}, {coupling_name}: {}", f[0]));
             let energy_wh: f64 = run.array.array_w.iter().sum();
-            let volume = run.supply.ledger.offered_m3;
+            let volume = run.supply.ledger.available_m3;
             let most = 0.6 * energy_wh / hydraulic_power_w(999.5, 15.0, 1.0);
             assert!(volume > 0.0 && volume < most, "{pump_name}, {coupling_name}: {volume} of {most} m3");
             assert!(run.supply.ledger.residual() < 1e-12);
@@ -206,18 +206,18 @@ fn the_couplings_of_the_shipped_case_differ() {
         let run = simulate(&plan, &record).unwrap();
         let ledger = run.supply.ledger;
         println!(
-            "{:24} lifted {:.1}, weep {:.1}, riser refill {:.1}, offered {:.1} m3; {} stops at the cut-out",
+            "{:24} lifted {:.1}, weep {:.1}, riser refill {:.1}, available {:.1} m3; {} stops at the cut-out",
             plan.supply.coupling.word(),
             ledger.lifted_m3,
             ledger.weep_m3,
             ledger.riser_refill_m3,
-            ledger.offered_m3,
+            ledger.available_m3,
             run.supply.cut_out_stops
         );
         assert!(ledger.residual() < 1e-9);
-        assert!(ledger.weep_m3 > 0.0 && ledger.riser_refill_m3 > 0.0 && ledger.offered_m3 > 0.0);
+        assert!(ledger.weep_m3 > 0.0 && ledger.riser_refill_m3 > 0.0 && ledger.available_m3 > 0.0);
         assert!(run.supply.cut_out_stops > 0, "the weak well is felt");
-        ledger.offered_m3
+        ledger.available_m3
     };
     let [tracking, booster, direct] =
         [coupling::Settings::tracking(0.97), booster(true), coupling::Settings::Direct].map(volume);

@@ -66,7 +66,7 @@ fn settings() -> Settings {
 }
 
 /// 8 m³ a day, a quarter of it from 14 to 15 h.
-fn wanted(record: &Record) -> Vec<f64> {
+fn demand(record: &Record) -> Vec<f64> {
     (0..record.hours())
         .map(|h| match h % HOURS_PER_DAY {
             14 => 2.0,
@@ -110,7 +110,7 @@ struct Minutes {
 /// The same year by a loop over minutes that knows nothing of events, for one hydrant and no sharing of causes.
 fn by_minutes(
     s: &Settings,
-    wanted: &[f64],
+    demand: &[f64],
     frozen: &[bool],
     panel: &[f64],
     flow: f64,
@@ -129,8 +129,8 @@ fn by_minutes(
     let (mut connected, mut out) = (true, Minutes { short_m3: 0.0, stored_wh: vec![] });
     for year in 0..2 {
         out = Minutes { short_m3: 0.0, stored_wh: vec![] };
-        for h in 0..wanted.len() {
-            level -= wanted[h];
+        for h in 0..demand.len() {
+            level -= demand[h];
             if !connected && stored > floor {
                 connected = true;
             }
@@ -165,12 +165,12 @@ fn the_ledger_agrees_with_a_loop_over_minutes() {
     let sun_settings = Scheme::from_toml(STARTER).unwrap().plan().sun;
     let sky = sun::sky(&sun_settings, &record).unwrap();
     let panel = panel_w(settings.booster.as_ref().unwrap(), &sky, &sun_settings, &record).unwrap();
-    let (wanted, frozen) = (wanted(&record), frozen(&record));
+    let (demand, frozen) = (demand(&record), frozen(&record));
     let columns: Columns = delivery(
         &settings,
         &Inputs {
             calendar: &record.calendar,
-            wanted_m3: &[&wanted],
+            demand_m3: &[&demand],
             frozen: &[&frozen],
             panel_w: &panel,
             air_degc: &record.air_degc,
@@ -180,7 +180,7 @@ fn the_ledger_agrees_with_a_loop_over_minutes() {
     .unwrap();
     let v = columns.volumes;
     println!("{v:?}\n{:?}\n{:?}", columns.energy, columns.battery_days);
-    assert!(v.residual_m3().abs() < 1e-9 * v.wanted_m3);
+    assert!(v.residual_m3().abs() < 1e-9 * v.demand_m3);
     assert!(columns.energy.residual_wh() < 1e-9 * columns.energy.scale_wh());
     // The year has something of each, or the test tests little.
     assert!(frozen.iter().filter(|f| **f).count() > 100);
@@ -189,11 +189,11 @@ fn the_ledger_agrees_with_a_loop_over_minutes() {
     assert!((columns.energy.panel_wh / panel_wh - 1.0).abs() < 1e-9);
     // Each cubic metre takes the same pump time.
     let flow = columns.hydrants[0].alone_m3_per_h;
-    let pump_w = columns.booster_w.iter().sum::<f64>() / v.asked_m3 * flow;
-    let best = by_minutes(&settings, &wanted, &frozen, &panel, flow, pump_w);
+    let pump_w = columns.booster_w.iter().sum::<f64>() / v.requested_m3 * flow;
+    let best = by_minutes(&settings, &demand, &frozen, &panel, flow, pump_w);
     let short = v.short_frozen_m3 + v.short_too_small_m3 + v.short_battery_m3;
     println!("short {short:.2} m3, by minutes {:.2}", best.short_m3);
-    assert!((short - best.short_m3).abs() < 0.005 * v.wanted_m3, "{short} and {}", best.short_m3);
+    assert!((short - best.short_m3).abs() < 0.005 * v.demand_m3, "{short} and {}", best.short_m3);
     let full_wh = 24.0 * 80.0;
     let apart = |day: usize| (columns.stored_wh[day * 24 + 23] - best.stored_wh[day]).abs() / full_wh;
     let worst = (0..365).max_by(|a, b| apart(*a).total_cmp(&apart(*b))).unwrap();

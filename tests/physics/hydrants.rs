@@ -41,10 +41,10 @@ fn evening_herd() -> String {
 fn days_are_whole(days: &[DayFigures], all_m3: f64) {
     for (i, day) in days.iter().enumerate() {
         assert!(
-            (0.0..=day.wanted_m3 + 1e-12).contains(&day.short_m3),
+            (0.0..=day.demand_m3 + 1e-12).contains(&day.short_m3),
             "day {i}: {} m3 short of {} m3",
             day.short_m3,
-            day.wanted_m3
+            day.demand_m3
         );
     }
     let sum: f64 = days.iter().map(|day| day.short_m3).sum();
@@ -59,7 +59,7 @@ fn no_day_behind_a_hydrant_lacks_more_than_it_wants() {
     let of_tank = |day: usize| -> f64 {
         run.hours[day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY].iter().map(|h| h.short_m3[0]).sum()
     };
-    assert!((0..365).any(|day| of_tank(day) > 1.2 * run.days[day].wanted_m3));
+    assert!((0..365).any(|day| of_tank(day) > 1.2 * run.days[day].demand_m3));
     days_are_whole(&run.days, run.short_m3());
     let counts = &run.outcome.counts;
     assert!(counts.worst_day_short <= 1.0 && counts.worst_day_short > 0.9, "{counts:?}");
@@ -82,8 +82,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
-    fn every_day_lacks_from_nothing_to_all_that_is_wanted(
-        heads in prop::collection::vec(prop_oneof![Just(0.0), 0.1..3.0_f64], 365),
+    fn every_day_lacks_from_nothing_to_all_that_is_wanted(        heads in prop::collection::vec(prop_oneof![Just(0.0), 0.1..3.0_f64], 365),
         sunny in prop::collection::vec(prop_oneof![Just(0.0), 0.0..6.0_f64], 365),
         evening in 0..24_usize,
         trough_m3 in prop_oneof![Just(0.0), 0.2..6.0_f64],
@@ -116,11 +115,9 @@ proptest! {
             water_degc: 10.0,
             carry,
         };
-        let wanted = [hill.as_slice(), dale.as_slice()];
-        let columns = delivery(&settings, &Inputs {
+        let demand = [hill.as_slice(), dale.as_slice()];        let columns = delivery(&settings, &Inputs {
             calendar: &calendar,
-            wanted_m3: &wanted,
-            frozen: &[],
+            demand_m3: &demand,            frozen: &[],
             panel_w: &[],
             air_degc: &vec![10.0; hours],
             air_pa: 101_325.0,
@@ -129,16 +126,15 @@ proptest! {
         let at_tank = at(8);
         let all: Vec<f64> = (0..hours).map(|h| hill[h] + dale[h] + at_tank[h]).collect();
         let all = grid::column_m3(&all);
-        let asked: Vec<f64> = at_tank.iter().zip(&columns.asked_m3).map(|(a, b)| a + b).collect();
-        let offered: Vec<f64> = (0..hours).map(|h| if h % 24 == 12 { sunny[h / 24] } else { 0.0 }).collect();
-        let flows = Flows::lossless(&offered, &asked);
-        let demand = Demand::behind_hydrants(&all, &wanted, &columns, 0.01, true);
-        let tank = Settings { carry, ..Settings::open("main", capacity_m3) };
+        let asked: Vec<f64> = at_tank.iter().zip(&columns.requested_m3).map(|(a, b)| a + b).collect();
+        let available: Vec<f64> = (0..hours).map(|h| if h % 24 == 12 { sunny[h / 24] } else { 0.0 }).collect();
+        let flows = Flows::lossless(&available, &asked);
+        let demand = Demand::behind_hydrants(&all, &demand, &columns, 0.01, true);        let tank = Settings { carry, ..Settings::open("main", capacity_m3) };
         let (kept, outcome) = follow(&tank, &flows, &demand, &calendar).unwrap();
         let days = periods::days(&periods::Columns {
             plane_w_per_m2: &vec![0.0; hours],
             flows: &flows,
-            wanted_m3: &all,
+            demand_m3: &all,
             demand: &demand,
             hours: &kept,
             tolerance: tank.tolerance,
@@ -239,6 +235,6 @@ fn a_day_on_which_one_herd_drinks_nothing_is_not_partly_short() {
     let found = run(&text);
     // On Christmas day the hill is shut and the dale drinks.
     let day = &found.days[358];
-    assert!(day.shortfall && day.short_m3 < 0.6 * day.wanted_m3, "{day:?}");
+    assert!(day.shortfall && day.short_m3 < 0.6 * day.demand_m3, "{day:?}");
     assert_eq!(day.state(), DayState::NothingServed);
 }

@@ -64,16 +64,16 @@ fn any_flows(days: usize) -> impl Strategy<Value = Flows> {
         prop_oneof![Just(0.0), 0.0..0.01_f64],
     )
         .prop_map(
-            move |((sun, sunny), (wanted, stock), (garden, watered, gardens), (air, losses), leak)| {
+            move |((sun, sunny), (requested, stock), (garden, watered, gardens), (air, losses), leak)| {
                 let hour = |of: fn(usize) -> bool, column: &[f64], share: &[f64]| -> Vec<f64> {
                     (0..hours).map(|h| if of(h % 24) { column[h] * share[h / 24] } else { 0.0 }).collect()
                 };
-                let offered = hour(|h| (8..16).contains(&h), &sun, &sunny);
-                let wanted = hour(|h| h % 3 != 1, &wanted, &stock);
+                let available = hour(|h| (8..16).contains(&h), &sun, &sunny);
+                let requested = hour(|h| h % 3 != 1, &requested, &stock);
                 let garden = hour(|h| (5..9).contains(&h), &garden, &watered);
                 let on = f64::from(u8::from(losses));
                 let air: Vec<f64> = air.iter().map(|e| e * on).collect();
-                let flows = Flows::new(&offered, &wanted, &air, &vec![leak * on; hours]);
+                let flows = Flows::new(&available, &requested, &air, &vec![leak * on; hours]);
                 if gardens { flows.with_garden(&garden) } else { flows }
             },
         )
@@ -103,15 +103,21 @@ fn hydrants(flows: &Flows, random: &[f64]) -> Demand {
         (0..hours).map(|h| both.iter().map(|hydrant| of(hydrant)[h]).sum()).collect()
     };
     let columns = Columns {
-        asked_m3: flows.wanted_m3.clone(),
+        requested_m3: flows.requested_m3.clone(),
         short_frozen_m3: sum(|h| &h.short_frozen_m3),
         short_too_small_m3: sum(|h| &h.short_too_small_m3),
         short_battery_m3: vec![0.0; hours],
         hydrants: both.clone(),
         ..Columns::default()
     };
-    let half: Vec<f64> = flows.wanted_m3.iter().map(|w| w / 2.0).collect();
-    Demand::behind_hydrants(&flows.wanted_m3, &[&half, &half], &columns, TOLERANCE, hours.is_multiple_of(48))
+    let half: Vec<f64> = flows.requested_m3.iter().map(|w| w / 2.0).collect();
+    Demand::behind_hydrants(
+        &flows.requested_m3,
+        &[&half, &half],
+        &columns,
+        TOLERANCE,
+        hours.is_multiple_of(48),
+    )
 }
 
 fn one_at_a_time(
@@ -134,15 +140,15 @@ fn one_at_a_time(
 fn bits(lane: &Lane) -> Vec<u64> {
     let t = &lane.totals;
     let volumes = [
-        t.offered_m3,
+        t.available_m3,
         t.pumped_m3,
-        t.wanted_m3,
+        t.requested_m3,
         t.drawn_m3,
         t.short_m3,
-        t.garden_wanted_m3,
+        t.garden_requested_m3,
         t.garden_m3,
         t.garden_short_m3,
-        t.turned_away_m3,
+        t.curtailed_m3,
         t.spilled_m3,
         t.evaporated_m3,
         t.leaked_m3,
@@ -195,7 +201,7 @@ proptest! {
         let tanks = tanks_of(&settings);
         let starts: Vec<State<1>> = tanks.iter().enumerate().map(|(i, t)| start(t, random[i])).collect();
         let demand =
-            if troughs { hydrants(&flows, &random) } else { Demand::at_tank(&flows.wanted_m3) };
+            if troughs { hydrants(&flows, &random) } else { Demand::at_tank(&flows.requested_m3) };
         equal(&tanks, &starts, &flows, &demand, std::slice::from_ref(&(0..25)));
         // From the tenth day round to it.
         equal(&tanks, &starts, &flows, &demand, &[10..25, 0..10]);
@@ -209,7 +215,7 @@ proptest! {
     ) {
         let tanks = tanks_of(&settings);
         let full = |tanks: &[Tanks<1>]| tanks.iter().map(Tanks::full).collect::<Vec<_>>();
-        let demand = Demand::at_tank(&flows.wanted_m3);
+        let demand = Demand::at_tank(&flows.requested_m3);
         let course = Course::new(&flows, &demand, TOLERANCE);
         let all = |tanks: &[Tanks<1>]| lanes::run(&course, tanks, &full(tanks), std::slice::from_ref(&(0..15)));
         let mut lanes = all(&tanks);
@@ -234,10 +240,10 @@ proptest! {
         drier in 0.0..1.0_f64,
     ) {
         // From far too little to plenty, so that some settle at once, some late, some never.
-        let offered: Vec<f64> = flows.offered_m3.iter().map(|q| q * drier).collect();
-        let flows = Flows { offered_m3: grid::column_m3(&offered), ..flows };
+        let available: Vec<f64> = flows.available_m3.iter().map(|q| q * drier).collect();
+        let flows = Flows { available_m3: grid::column_m3(&available), ..flows };
         let demand =
-            if troughs { hydrants(&flows, &random) } else { Demand::at_tank(&flows.wanted_m3) };
+            if troughs { hydrants(&flows, &random) } else { Demand::at_tank(&flows.requested_m3) };
         let course = Course::new(&flows, &demand, TOLERANCE);
         let tanks = tanks_of(&settings);
         let steady = lanes::settle(&course, &tanks);
@@ -258,7 +264,7 @@ fn tanks_and_hours_too_large_for_the_integers_are_equal_too() {
     let sun = |most: f64| -> Vec<f64> {
         (0..hours).map(|h| if (8..16).contains(&(h % 24)) && h / 24 % 9 < 5 { most } else { 0.0 }).collect()
     };
-    let wanted =
+    let requested =
         |most: f64| -> Vec<f64> { (0..hours).map(|h| if h % 6 == 1 { most } else { 0.0 }).collect() };
     // 2047 m³ is the edge: tanks on either side of it, flows on either side of it, and a flow off the grid.
     let sizes = [
@@ -278,14 +284,14 @@ fn tanks_and_hours_too_large_for_the_integers_are_equal_too() {
         .collect();
     let full: Vec<State<1>> = tanks.iter().map(Tanks::full).collect();
     for (inflow, draw) in [(1.5, 2.0), (30.0, 60.0), (50.0, 150.0), (250.0, 300.0), (3000.0, 2900.0)] {
-        let flows = Flows::new(&sun(inflow), &wanted(draw), &vec![0.01; hours], &vec![0.001; hours])
+        let flows = Flows::new(&sun(inflow), &requested(draw), &vec![0.01; hours], &vec![0.001; hours])
             .with_garden(&vec![0.5; hours]);
-        let demand = Demand::at_tank(&flows.wanted_m3);
+        let demand = Demand::at_tank(&flows.requested_m3);
         equal(&tanks, &full, &flows, &demand, std::slice::from_ref(&(0..30)));
     }
-    let mut flows = Flows::lossless(&sun(1.5), &wanted(2.0));
-    flows.offered_m3[100] += 1e-9;
-    equal(&tanks, &full, &flows, &Demand::at_tank(&flows.wanted_m3), std::slice::from_ref(&(0..30)));
+    let mut flows = Flows::lossless(&sun(1.5), &requested(2.0));
+    flows.available_m3[100] += 1e-9;
+    equal(&tanks, &full, &flows, &Demand::at_tank(&flows.requested_m3), std::slice::from_ref(&(0..30)));
 }
 
 /// Four hundred days of over a thousand m³ each: the sums of a lane pass 2³¹ steps many times over.
@@ -293,10 +299,10 @@ fn tanks_and_hours_too_large_for_the_integers_are_equal_too() {
 fn sums_over_many_days_do_not_run_over() {
     let days = 400;
     let hours = days * 24;
-    let offered: Vec<f64> =
+    let available: Vec<f64> =
         (0..hours).map(|h| if h % 24 == 10 && h / 24 % 3 != 0 { 700.0 } else { 0.0 }).collect();
-    let wanted: Vec<f64> = (0..hours).map(|h| if h % 24 == 20 { 500.0 } else { 0.0 }).collect();
-    let flows = Flows::new(&offered, &wanted, &vec![0.5; hours], &vec![0.25; hours]);
+    let requested: Vec<f64> = (0..hours).map(|h| if h % 24 == 20 { 500.0 } else { 0.0 }).collect();
+    let flows = Flows::new(&available, &requested, &vec![0.5; hours], &vec![0.25; hours]);
     let tanks: Vec<Tanks<1>> = [1.0, 100.0, 300.0, 500.0, 600.0, 700.0, 800.0]
         .iter()
         .flat_map(|size| {
@@ -305,5 +311,5 @@ fn sums_over_many_days_do_not_run_over() {
         })
         .collect();
     let full: Vec<State<1>> = tanks.iter().map(Tanks::full).collect();
-    equal(&tanks, &full, &flows, &Demand::at_tank(&flows.wanted_m3), std::slice::from_ref(&(0..days)));
+    equal(&tanks, &full, &flows, &Demand::at_tank(&flows.requested_m3), std::slice::from_ref(&(0..days)));
 }

@@ -36,21 +36,21 @@ fn any_flows(days: usize) -> impl Strategy<Value = Flows> {
         0.0..0.01_f64,
         0.0..0.3_f64,
     )
-        .prop_map(move |(sunny, sun, wanted, evaporation, leak, garden)| {
-            let offered: Vec<f64> = (0..hours)
+        .prop_map(move |(sunny, sun, requested, evaporation, leak, garden)| {
+            let available: Vec<f64> = (0..hours)
                 .map(|h| if (8..16).contains(&(h % 24)) { 3.0 * sunny[h / 24] * sun[h] } else { 0.0 })
                 .collect();
             // Watered from 05 to 08 h.
             let garden: Vec<f64> =
                 (0..hours).map(|h| if (5..8).contains(&(h % 24)) { garden } else { 0.0 }).collect();
-            Flows::new(&offered, &wanted, &evaporation, &vec![leak; hours]).with_garden(&garden)
+            Flows::new(&available, &requested, &evaporation, &vec![leak; hours]).with_garden(&garden)
         })
 }
 
 fn close(totals: &Totals<1>, start: f64, end: f64, capacity_m3: f64) -> Ledgers {
     Ledgers {
-        offered_m3: totals.offered_m3[0],
-        turned_away_m3: totals.turned_away_m3[0],
+        available_m3: totals.available_m3[0],
+        curtailed_m3: totals.curtailed_m3[0],
         pumped_m3: totals.pumped_m3[0],
         start_m3: start,
         end_m3: end,
@@ -58,10 +58,10 @@ fn close(totals: &Totals<1>, start: f64, end: f64, capacity_m3: f64) -> Ledgers 
         spilled_m3: totals.spilled_m3[0],
         evaporated_m3: totals.evaporated_m3[0],
         leaked_m3: totals.leaked_m3[0],
-        wanted_m3: totals.wanted_m3[0],
+        requested_m3: totals.requested_m3[0],
         short_m3: totals.short_m3[0],
         garden_m3: totals.garden_m3[0],
-        garden_wanted_m3: totals.garden_wanted_m3[0],
+        garden_requested_m3: totals.garden_requested_m3[0],
         garden_short_m3: totals.garden_short_m3[0],
         capacity_m3,
     }
@@ -95,12 +95,12 @@ proptest! {
             if hour.garden_m3[0] > 0.0 {
                 prop_assert!(
                     hour.level_m3[0] + hour.evaporated_m3[0] + hour.leaked_m3[0] + hour.spilled_m3[0]
-                        + (hour.turned_away_m3[0]).max(0.0) >= grid::volume_m3(tank.garden_reserve_m3),
+                        + (hour.curtailed_m3[0]).max(0.0) >= grid::volume_m3(tank.garden_reserve_m3),
                     "the reserve is touched in hour {}", h
                 );
             }
             prop_assert!(hour.level_m3[0] <= grid::volume_m3(tank.full_m3()), "hour {h}");
-            prop_assert!(hour.pumped_m3[0] >= 0.0 && hour.turned_away_m3[0] >= 0.0 && hour.spilled_m3[0] >= 0.0);
+            prop_assert!(hour.pumped_m3[0] >= 0.0 && hour.curtailed_m3[0] >= 0.0 && hour.spilled_m3[0] >= 0.0);
         }
     }
 
@@ -118,7 +118,7 @@ proptest! {
             .iter()
             .map(|tank| {
                 let lane = Tanks::new([tank]);
-                let demand = Demand::at_tank(&flows.wanted_m3);
+                let demand = Demand::at_tank(&flows.requested_m3);
                 let mut counters = Counters::<1>::new(&demand, 0.01);
                 let totals = run(&lane, &flows, 0..flows.hours(), &mut lane.full(), &mut counters);
                 (totals, counters.counts()[0])
@@ -129,7 +129,7 @@ proptest! {
             order.swap(i, (seed.rotate_left(8 * i as u32) % 8) as usize);
         }
         let lanes = Tanks::new(std::array::from_fn::<_, 8, _>(|i| &tanks[order[i]]));
-        let demand = Demand::at_tank(&flows.wanted_m3);
+        let demand = Demand::at_tank(&flows.requested_m3);
         let mut counters = Counters::<8>::new(&demand, 0.01);
         let totals = run(&lanes, &flows, 0..flows.hours(), &mut lanes.full(), &mut counters);
         for (lane, tank) in order.into_iter().enumerate() {
@@ -163,21 +163,21 @@ proptest! {
         flows in any_flows(25),
         more in 0.0..0.5_f64,
     ) {
-        let lossless = |offered: &[f64]| Flows::lossless(offered, &flows.wanted_m3);
+        let lossless = |available: &[f64]| Flows::lossless(available, &flows.requested_m3);
         let short = |capacity: f64, flows: &Flows| {
             let tanks = Tanks::new([&Settings::open("main", capacity)]);
             run(&tanks, flows, 0..flows.hours(), &mut tanks.full(), &mut NoSink).short_m3[0]
         };
-        let plain = lossless(&flows.offered_m3);
+        let plain = lossless(&flows.available_m3);
         let base = short(capacity, &plain);
         prop_assert!(short(capacity + larger, &plain) <= base);
-        let richer: Vec<f64> = flows.offered_m3.iter().map(|q| q + if *q > 0.0 { more } else { 0.0 }).collect();
+        let richer: Vec<f64> = flows.available_m3.iter().map(|q| q + if *q > 0.0 { more } else { 0.0 }).collect();
         prop_assert!(short(capacity, &lossless(&richer)) <= base + 25.0 * 24.0 / grid::STEPS_PER_M3);
     }
 
     #[test]
     fn the_sequent_peak_is_the_smallest_tank_that_is_not_short(flows in any_flows(20)) {
-        let flows = Flows::lossless(&flows.offered_m3, &flows.wanted_m3);
+        let flows = Flows::lossless(&flows.available_m3, &flows.requested_m3);
         let found = needed(&flows, false);
         if let Some(storage) = found.storage_m3 && storage > 0.0 {
             let short = |capacity: f64| {
@@ -195,15 +195,15 @@ proptest! {
 fn with_a_band_a_larger_tank_can_be_shorter() {
     // Inflow of 2 m3 at noon of each day but days 2 and 3; 1 m3 wanted at night each day. The tank of 2 m3 starts again at
     // 1 m3, so it is topped up on day 1; the tank of 2.5 m3 starts again at 0.5 m3, waits, and meets the dull days low.
-    let mut offered = vec![0.0; 6 * 24];
-    let mut wanted = vec![0.0; 6 * 24];
+    let mut available = vec![0.0; 6 * 24];
+    let mut requested = vec![0.0; 6 * 24];
     for day in 0..6 {
         if day != 2 && day != 3 {
-            offered[day * 24 + 12] = 2.0;
+            available[day * 24 + 12] = 2.0;
         }
-        wanted[day * 24 + 20] = 1.0;
+        requested[day * 24 + 20] = 1.0;
     }
-    let flows = Flows::lossless(&offered, &wanted);
+    let flows = Flows::lossless(&available, &requested);
     let short = |capacity: f64, start: f64| {
         let settings = Settings {
             float_stop_m3: Some(capacity),
@@ -219,22 +219,22 @@ fn with_a_band_a_larger_tank_can_be_shorter() {
 
 #[test]
 fn a_float_holds_the_level_and_an_open_tank_spills() {
-    let offered: Vec<f64> = (0..48).map(|h| if (8..16).contains(&(h % 24)) { 1.0 } else { 0.0 }).collect();
-    let flows = Flows::lossless(&offered, &[0.25; 48]);
+    let available: Vec<f64> = (0..48).map(|h| if (8..16).contains(&(h % 24)) { 1.0 } else { 0.0 }).collect();
+    let flows = Flows::lossless(&available, &[0.25; 48]);
     let open = Settings::open("main", 4.0);
     let float = Settings { float_stop_m3: Some(4.0), ..open.clone() };
     let both = Tanks::new([&open, &float]);
     let mut state = both.full();
     let totals = run(&both, &flows, 0..48, &mut state, &mut NoSink);
     assert_eq!(totals.drawn_m3[0], totals.drawn_m3[1], "the herd sees no difference");
-    assert_eq!(totals.spilled_m3, [totals.turned_away_m3[1], 0.0]);
+    assert_eq!(totals.spilled_m3, [totals.curtailed_m3[1], 0.0]);
     assert_eq!(totals.pumped_m3[0], 16.0, "without a float all is lifted");
-    assert_eq!(totals.pumped_m3[1] + totals.turned_away_m3[1], 16.0);
+    assert_eq!(totals.pumped_m3[1] + totals.curtailed_m3[1], 16.0);
 }
 
 #[test]
 fn a_band_keeps_the_pump_off_until_the_start_level() {
-    // Full at 2, starts again at 1; 0.25 wanted an hour, 1 offered an hour.
+    // Full at 2, starts again at 1; 0.25 wanted an hour, 1 available an hour.
     let flows = Flows::lossless(&[1.0; 24], &[0.25; 24]);
     let settings =
         Settings { float_stop_m3: Some(2.0), float_start_m3: Some(1.0), ..Settings::open("main", 2.0) };
@@ -249,16 +249,16 @@ fn a_band_keeps_the_pump_off_until_the_start_level() {
 #[test]
 fn thirst_is_carried_to_midnight_and_then_forgotten() {
     // Nothing in the tank; 1 m3 wanted at 08 h on both days; 0.6 m3 comes at 12 h of the first.
-    let mut offered = vec![0.0; 48];
-    let mut wanted = vec![0.0; 48];
-    offered[12] = 0.5;
-    wanted[8] = 1.0;
-    wanted[32] = 1.0;
-    let flows = Flows::lossless(&offered, &wanted);
+    let mut available = vec![0.0; 48];
+    let mut requested = vec![0.0; 48];
+    available[12] = 0.5;
+    requested[8] = 1.0;
+    requested[32] = 1.0;
+    let flows = Flows::lossless(&available, &requested);
     let open = Settings::open("main", 3.0);
     let tanks = Tanks::new([&open]);
     let mut kept = Keep::<1>::default();
-    let demand = Demand::at_tank(&flows.wanted_m3);
+    let demand = Demand::at_tank(&flows.requested_m3);
     let mut counters = Counters::<1>::new(&demand, 0.01);
     let totals = run(&tanks, &flows, 0..48, &mut tanks.empty(), &mut (&mut kept, &mut counters));
     assert_eq!(totals.drawn_m3[0], 0.5, "the water of noon is drunk by the thirst of the morning");
@@ -277,8 +277,8 @@ fn thirst_is_carried_to_midnight_and_then_forgotten() {
 #[test]
 fn every_broken_term_of_a_ledger_is_refused() {
     let good = Ledgers {
-        offered_m3: 12.0,
-        turned_away_m3: 2.0,
+        available_m3: 12.0,
+        curtailed_m3: 2.0,
         pumped_m3: 10.0,
         start_m3: 3.0,
         end_m3: 1.75,
@@ -286,17 +286,17 @@ fn every_broken_term_of_a_ledger_is_refused() {
         spilled_m3: 1.5,
         evaporated_m3: 1.0,
         leaked_m3: 0.5,
-        wanted_m3: 9.0,
+        requested_m3: 9.0,
         short_m3: 1.0,
         garden_m3: 0.25,
-        garden_wanted_m3: 1.0,
+        garden_requested_m3: 1.0,
         garden_short_m3: 0.75,
         capacity_m3: 5.0,
     };
     assert_eq!(good.close().unwrap(), 0.0);
     let terms: [fn(&mut Ledgers) -> &mut f64; 14] = [
-        |l| &mut l.offered_m3,
-        |l| &mut l.turned_away_m3,
+        |l| &mut l.available_m3,
+        |l| &mut l.curtailed_m3,
         |l| &mut l.pumped_m3,
         |l| &mut l.start_m3,
         |l| &mut l.end_m3,
@@ -304,10 +304,10 @@ fn every_broken_term_of_a_ledger_is_refused() {
         |l| &mut l.spilled_m3,
         |l| &mut l.evaporated_m3,
         |l| &mut l.leaked_m3,
-        |l| &mut l.wanted_m3,
+        |l| &mut l.requested_m3,
         |l| &mut l.short_m3,
         |l| &mut l.garden_m3,
-        |l| &mut l.garden_wanted_m3,
+        |l| &mut l.garden_requested_m3,
         |l| &mut l.garden_short_m3,
     ];
     for (index, term) in terms.into_iter().enumerate() {
@@ -322,10 +322,10 @@ fn every_broken_term_of_a_ledger_is_refused() {
 
 #[test]
 fn every_broken_term_of_the_wells_ledger_is_refused() {
-    let good = SourceLedger { lifted_m3: 12.0, weep_m3: 1.5, riser_refill_m3: 0.5, offered_m3: 10.0 };
+    let good = SourceLedger { lifted_m3: 12.0, weep_m3: 1.5, riser_refill_m3: 0.5, available_m3: 10.0 };
     assert_eq!(good.close().unwrap(), 0.0);
     let terms: [fn(&mut SourceLedger) -> &mut f64; 4] =
-        [|l| &mut l.lifted_m3, |l| &mut l.weep_m3, |l| &mut l.riser_refill_m3, |l| &mut l.offered_m3];
+        [|l| &mut l.lifted_m3, |l| &mut l.weep_m3, |l| &mut l.riser_refill_m3, |l| &mut l.available_m3];
     for term in terms {
         for change in [1e-7, -1e-7, f64::NAN, f64::INFINITY] {
             let mut broken = good;
@@ -339,25 +339,26 @@ fn every_broken_term_of_the_wells_ledger_is_refused() {
 fn a_year_settles_and_repeats() {
     let calendar = Calendar::year(2001);
     // Winter too dull for the herd, summer more than enough.
-    let offered: Vec<f64> = (0..8760)
+    let available: Vec<f64> = (0..8760)
         .map(|h| {
             let (day, hour) = (h / 24, h % 24);
             let summer = (60..300).contains(&day);
             if (9..15).contains(&hour) { if summer { 0.5 } else { 0.1 } } else { 0.0 }
         })
         .collect();
-    let flows = Flows::lossless(&offered, &[0.05; 8760]);
+    let flows = Flows::lossless(&available, &[0.05; 8760]);
     let settings = Settings { float_stop_m3: Some(30.0), ..Settings::open("main", 30.0) };
     let steady = settle(&Tanks::new([&settings]), &flows);
     assert!(steady.settled && steady.passes <= 3, "{steady:?}");
-    let (hours, outcome) = follow(&settings, &flows, &Demand::at_tank(&flows.wanted_m3), &calendar).unwrap();
+    let (hours, outcome) =
+        follow(&settings, &flows, &Demand::at_tank(&flows.requested_m3), &calendar).unwrap();
     assert_eq!(outcome.ledgers.start_m3, outcome.ledgers.end_m3);
     assert_eq!(hours.len(), 8760);
     // The dry spell runs over the year's end: counted once.
     assert_eq!(outcome.counts.spells, 1, "{:?}", outcome.counts);
     assert!((3..=10).contains(&outcome.tank_year_month));
     let by_the_calendar = {
-        let demand = Demand::at_tank(&flows.wanted_m3);
+        let demand = Demand::at_tank(&flows.requested_m3);
         let mut counters = Counters::<1>::new(&demand, 0.01);
         hours.iter().enumerate().for_each(|(h, hour)| counters.hour(h, hour));
         counters.counts()[0]
@@ -370,11 +371,11 @@ fn a_year_settles_and_repeats() {
 fn the_float_band_of_a_one_year_record_is_part_of_its_state() {
     // A band tank whose float state, not its level, differs at the end of the first pass.
     let calendar = Calendar::year(2001);
-    let offered: Vec<f64> = (0..8760).map(|h| if h % 24 == 12 { 1.0 } else { 0.0 }).collect();
-    let flows = Flows::lossless(&offered, &[0.02; 8760]);
+    let available: Vec<f64> = (0..8760).map(|h| if h % 24 == 12 { 1.0 } else { 0.0 }).collect();
+    let flows = Flows::lossless(&available, &[0.02; 8760]);
     let settings =
         Settings { float_stop_m3: Some(3.0), float_start_m3: Some(1.0), ..Settings::open("main", 3.0) };
-    let (_, outcome) = follow(&settings, &flows, &Demand::at_tank(&flows.wanted_m3), &calendar).unwrap();
+    let (_, outcome) = follow(&settings, &flows, &Demand::at_tank(&flows.requested_m3), &calendar).unwrap();
     if outcome.settled {
         assert_eq!(outcome.ledgers.start_m3, outcome.ledgers.end_m3);
     } else {

@@ -30,7 +30,7 @@ fn same(a: &Upstream, b: &Upstream) -> bool {
         && a.supply == b.supply
         && a.draw == b.draw
         && a.garden == b.garden
-        && a.asked == b.asked
+        && a.requests == b.requests
         && a.losses == b.losses
         && a.storage == b.storage
         && a.air_degc == b.air_degc

@@ -30,7 +30,7 @@ fn outcome(served: impl Fn(usize) -> bool, stock: impl Fn(usize) -> bool, month:
     };
     let flows = Flows::lossless(&hourly(12, &served), &hourly(20, &stock));
     let settings = Settings { year_starts_in_month: Some(month), ..Settings::open("main", 1.0) };
-    let demand = Demand::at_tank(&flows.wanted_m3);
+    let demand = Demand::at_tank(&flows.requested_m3);
     follow(&settings, &flows, &demand, &Calendar::year(2001)).unwrap().1
 }
 
@@ -84,12 +84,12 @@ fn a_year_that_does_not_settle_is_a_line() {
     let shut = |day: usize| !(9..355).contains(&day);
     let hourly =
         |m3: &dyn Fn(usize, usize) -> f64| -> Vec<f64> { (0..HOURS).map(|h| m3(h / 24, h % 24)).collect() };
-    let wanted = hourly(&|_, hour| if hour == 20 { 1.0 } else { 0.0 });
+    let requested = hourly(&|_, hour| if hour == 20 { 1.0 } else { 0.0 });
     let short = hourly(&|day, hour| if hour == 23 && shut(day) { 1.0 } else { 0.0 });
     let asked = hourly(&|day, hour| if hour == 20 && !shut(day) { 1.0 } else { 0.0 });
-    let offered = hourly(&|day, hour| if hour == 12 && !shut(day) && day != 100 { 1.0 } else { 0.0 });
+    let available = hourly(&|day, hour| if hour == 12 && !shut(day) && day != 100 { 1.0 } else { 0.0 });
     let hydrant = HydrantColumns {
-        asked_m3: asked.clone(),
+        requested_m3: asked.clone(),
         level_m3: hourly(&|day, hour| if hour >= 20 && shut(day) { -1.0 } else { 0.0 }),
         short_frozen_m3: short.clone(),
         short_too_small_m3: vec![0.0; HOURS],
@@ -97,7 +97,7 @@ fn a_year_that_does_not_settle_is_a_line() {
         ..HydrantColumns::default()
     };
     let delivery = Columns {
-        asked_m3: asked.clone(),
+        requested_m3: asked.clone(),
         short_frozen_m3: short,
         short_too_small_m3: vec![0.0; HOURS],
         short_battery_m3: vec![0.0; HOURS],
@@ -105,8 +105,8 @@ fn a_year_that_does_not_settle_is_a_line() {
         ..Columns::default()
     };
     let settings = Settings { year_starts_in_month: Some(7), ..Settings::open("main", 100.0) };
-    let demand = Demand::behind_hydrants(&wanted, &[&wanted], &delivery, settings.tolerance, true);
-    let flows = Flows::lossless(&offered, &asked);
+    let demand = Demand::behind_hydrants(&requested, &[&requested], &delivery, settings.tolerance, true);
+    let flows = Flows::lossless(&available, &asked);
     let found = follow(&settings, &flows, &demand, &Calendar::year(2001)).unwrap().1;
     assert!(!found.settled && found.passes == Some(20));
     assert_eq!((found.counts.spells, found.counts.longest_spell_days), (2, 10));
@@ -148,19 +148,16 @@ proptest! {
         let kind = |day: usize| kinds[day / runs].0;
         let day_of = |h: usize, by: usize| (h / 24 + by) % 365;
         let counts = |by: usize| -> Counts {
-            let wanted: Vec<f64> = (0..HOURS)
-                .map(|h| if h % 6 == 3 && kind(day_of(h, by)) > 0 { 0.25 } else { 0.0 })
+            let requested: Vec<f64> = (0..HOURS)                .map(|h| if h % 6 == 3 && kind(day_of(h, by)) > 0 { 0.25 } else { 0.0 })
                 .collect();
-            let offered: Vec<f64> = (0..HOURS)
+            let available: Vec<f64> = (0..HOURS)
                 .map(|h| match kind(day_of(h, by)) {
-                    1 => wanted[h],
-                    2 if h % 24 == 3 => 0.25 * kinds[day_of(h, by) / runs].1,
+                    1 => requested[h],                    2 if h % 24 == 3 => 0.25 * kinds[day_of(h, by) / runs].1,
                     _ => 0.0,
                 })
                 .collect();
-            let flows = Flows::lossless(&offered, &wanted);
-            let settings = Settings::open("main", 1e-6);
-            let demand = Demand::at_tank(&flows.wanted_m3);
+            let flows = Flows::lossless(&available, &requested);            let settings = Settings::open("main", 1e-6);
+            let demand = Demand::at_tank(&flows.requested_m3);
             follow(&settings, &flows, &demand, &Calendar::year(2001)).unwrap().1.counts
         };
         let (here, there) = (counts(0), counts(turn));
@@ -226,9 +223,9 @@ fn a_slow_well_goes_on_over_the_years_end_wherever_it_is_begun() {
     };
     let here = made(0);
     for from in [1, 90, 200, 364] {
-        let mut there = made(from).offered_m3;
+        let mut there = made(from).available_m3;
         there.rotate_right(24 * from);
-        let apart = here.offered_m3.iter().zip(&there).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+        let apart = here.available_m3.iter().zip(&there).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
         assert!(apart < 1e-7, "begun on day {from}: {apart} m3 in an hour");
     }
     // One hour by itself is that of the year, at its beginning too.
@@ -236,7 +233,7 @@ fn a_slow_well_goes_on_over_the_years_end_wherever_it_is_begun() {
     let power_w: Vec<f64> = (0..HOURS).map(|h| sun(h, 0)).collect();
     for h in [10, 3000] {
         let hour = system.hour_of(&power_w, &Calendar::year(2001), h).unwrap();
-        assert_eq!(hour.offered_m3, here.offered_m3[h]);
+        assert_eq!(hour.available_m3, here.available_m3[h]);
     }
 }
 

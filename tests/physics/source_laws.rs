@@ -195,11 +195,11 @@ proptest! {
         ) else { return Err(TestCaseError::reject("")) };
         let slack = 2e-9 * system.pump().machine().full_flow_m3_per_h();
         let wires = wiring(2, cable);
-        let base = hour(&system, &wires, light, cell).offered_m3;
-        prop_assert!(hour(&system, &wires, light * more, cell).offered_m3 >= base - slack, "more sun");
-        prop_assert!(hour(&deep, &wires, light, cell).offered_m3 <= base + slack, "more head");
+        let base = hour(&system, &wires, light, cell).available_m3;
+        prop_assert!(hour(&system, &wires, light * more, cell).available_m3 >= base - slack, "more sun");
+        prop_assert!(hour(&deep, &wires, light, cell).available_m3 <= base + slack, "more head");
         let thin = wiring(2, cable * thinner);
-        prop_assert!(hour(&system, &thin, light, cell).offered_m3 <= base + slack, "thinner cable");
+        prop_assert!(hour(&system, &thin, light, cell).available_m3 <= base + slack, "thinner cable");
     }
 
     #[test]
@@ -217,7 +217,7 @@ proptest! {
         let wires = wiring(2, 0.2);
         let total = |share: f64| {
             let mut state = system.at_rest();
-            day.iter().map(|g| step(&system, &mut state, &wires, g * share, 30.0).offered_m3).sum::<f64>()
+            day.iter().map(|g| step(&system, &mut state, &wires, g * share, 30.0).available_m3).sum::<f64>()
         };
         let slack = 1e-8 * system.pump().machine().full_flow_m3_per_h();
         // The day may draw the bore down in one hour and so lift less in the next, but not less in all.
@@ -302,7 +302,7 @@ proptest! {
             let mut sums = [0.0; 4];
             for light in &day {
                 let h = step(system, &mut state, &wiring(2, 0.2), *light, 25.0);
-                let terms = [h.lifted_m3, h.weep_m3, h.riser_refill_m3, h.offered_m3];
+                let terms = [h.lifted_m3, h.weep_m3, h.riser_refill_m3, h.available_m3];
                 prop_assert!((terms[0] - terms[1] - terms[2] - terms[3]).abs() <= 1e-9 * terms[0].max(1e-6), "{h:?}");
                 prop_assert!(terms.iter().all(|m3| *m3 >= 0.0));
                 sums.iter_mut().zip(terms).for_each(|(s, t)| *s += t);
@@ -335,7 +335,7 @@ fn hours_follow_one_another_as_the_columns_do() {
     let columns = supply(&s, &array_w, &calendar).unwrap();
     for h in [0, 8, 9, 31, 100, 4000, 8759] {
         let one = system.hour_of(&array_w, &calendar, h).unwrap();
-        assert_eq!(columns.offered_m3[h].to_bits(), one.offered_m3.to_bits(), "hour {h}");
+        assert_eq!(columns.available_m3[h].to_bits(), one.available_m3.to_bits(), "hour {h}");
         assert_eq!(columns.limit[h], one.limit, "hour {h}");
     }
     assert!(columns.cut_out_stops > 100);
@@ -441,18 +441,18 @@ fn exception_a_lockout_makes_more_sun_offer_less() {
 fn exception_warmer_cells_offer_less_in_the_same_light() {
     let system =
         System::new(&settings(displacement(0.1, 0.1), coupling::Settings::tracking(0.95), 20.0)).unwrap();
-    let at = |cell| hour(&system, &wiring(2, 0.2), 700.0, cell).offered_m3;
+    let at = |cell| hour(&system, &wiring(2, 0.2), 700.0, cell).available_m3;
     assert!(at(65.0) < 0.95 * at(25.0), "{} {}", at(65.0), at(25.0));
 }
 
 #[test]
 fn exception_outside_the_voltage_window_more_sun_on_hotter_cells_offers_less() {
     let system = System::new(&settings(displacement(0.1, 0.1), window(33.0, 60.0), 20.0)).unwrap();
-    let mild = hour(&system, &wiring(2, 0.2), 600.0, 25.0).offered_m3;
-    let fierce = hour(&system, &wiring(2, 0.2), 1000.0, 75.0).offered_m3;
+    let mild = hour(&system, &wiring(2, 0.2), 600.0, 25.0).available_m3;
+    let fierce = hour(&system, &wiring(2, 0.2), 1000.0, 75.0).available_m3;
     assert!(fierce < 0.8 * mild, "{mild} {fierce}");
     // One module never comes into the window.
-    assert!(hour(&system, &wiring(1, 0.2), 1000.0, 25.0).offered_m3 <= 0.0);
+    assert!(hour(&system, &wiring(1, 0.2), 1000.0, 25.0).available_m3 <= 0.0);
 }
 
 #[test]
@@ -460,7 +460,7 @@ fn exception_a_booster_without_bypass_loses_near_full_match() {
     // At 25 m the motor takes about 4.2 A of the 4.5 A that the panels give at their best.
     let volume = |coupling| {
         let system = System::new(&settings(displacement(0.2, 0.2), coupling, 25.0)).unwrap();
-        hour(&system, &wiring(2, 0.0), 1000.0, 25.0).offered_m3
+        hour(&system, &wiring(2, 0.0), 1000.0, 25.0).available_m3
     };
     let (direct, plain, bypass) =
         (volume(coupling::Settings::Direct), volume(booster(false)), volume(booster(true)));
@@ -474,13 +474,13 @@ fn a_running_pump_keeps_running_where_one_at_rest_would_not_start() {
     let system = System::new(&settings(displacement(0.1, 0.25), coupling::Settings::Direct, 15.0)).unwrap();
     let wires = wiring(2, 0.2);
     let rest = hour(&system, &wires, 650.0, 30.0);
-    assert!(rest.held_fast && rest.limit == Limit::SunBelowStart && rest.offered_m3 <= 0.0, "{rest:?}");
+    assert!(rest.held_fast && rest.limit == Limit::SunBelowStart && rest.available_m3 <= 0.0, "{rest:?}");
     let mut state = system.at_rest();
-    assert!(step(&system, &mut state, &wires, 900.0, 30.0).offered_m3 > 0.0);
-    assert!(step(&system, &mut state, &wires, 650.0, 30.0).offered_m3 > 0.0);
+    assert!(step(&system, &mut state, &wires, 900.0, 30.0).available_m3 > 0.0);
+    assert!(step(&system, &mut state, &wires, 650.0, 30.0).available_m3 > 0.0);
     // A dark hour stops it.
-    assert!(step(&system, &mut state, &wires, 0.0, 30.0).offered_m3 <= 0.0);
-    assert!(step(&system, &mut state, &wires, 650.0, 30.0).offered_m3 <= 0.0);
+    assert!(step(&system, &mut state, &wires, 0.0, 30.0).available_m3 <= 0.0);
+    assert!(step(&system, &mut state, &wires, 650.0, 30.0).available_m3 <= 0.0);
 }
 
 #[test]

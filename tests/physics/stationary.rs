@@ -87,12 +87,12 @@ fn simulate<const N: usize>(
     let mut state: State<N> = tanks.full();
     let mut shares = vec![[[0.0; 2]; N]; BATCHES];
     for batch in &mut shares {
-        let offered: Vec<f64> = (0..BATCH_HOURS).map(|_| inflow.next()).collect();
-        let flows = Flows::lossless(&offered, &vec![demand; BATCH_HOURS]);
+        let available: Vec<f64> = (0..BATCH_HOURS).map(|_| inflow.next()).collect();
+        let flows = Flows::lossless(&available, &vec![demand; BATCH_HOURS]);
         let mut hours = ShortHours::default();
         let totals = run(&tanks, &flows, 0..BATCH_HOURS, &mut state, &mut hours);
         *batch = std::array::from_fn(|i| {
-            [hours.0[i] / BATCH_HOURS as f64, totals.short_m3[i] / totals.wanted_m3[i]]
+            [hours.0[i] / BATCH_HOURS as f64, totals.short_m3[i] / totals.requested_m3[i]]
         });
     }
     std::array::from_fn(|i| {

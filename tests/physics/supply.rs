@@ -301,11 +301,11 @@ fn the_yield_and_the_months_reach_the_columns() {
     let system = System::new(&s).unwrap();
     for (h, power) in array_w.iter().enumerate() {
         let hour = system.hour(calendar.day_of(h).month, *power);
-        assert_eq!(columns.offered_m3[h].to_bits(), hour.flow_m3_per_h.to_bits());
+        assert_eq!(columns.available_m3[h].to_bits(), hour.flow_m3_per_h.to_bits());
         assert_eq!(columns.limit[h], hour.limit);
     }
     // Noon of the first of July against noon of the first of June.
-    let noon = |day: usize| columns.offered_m3[day * 24 + 12];
+    let noon = |day: usize| columns.available_m3[day * 24 + 12];
     assert!(noon(181) < noon(151));
     assert_eq!(Limit::ALL.iter().map(|l| columns.hours(*l)).sum::<usize>(), calendar.hours());
     assert_eq!(columns.hours(Limit::Night), calendar.hours() / 2);

@@ -169,7 +169,7 @@ fn several_arrays_share_the_trackers_one_input_unless_each_has_its_own() {
     let added: f64 = common.array.each.iter().flat_map(|a| &a.power_w).sum();
     assert!((energy(&each) / added - 1.0).abs() < 1e-12);
     assert!(energy(&common) < 0.9 * added, "{} of {added}", energy(&common));
-    assert!(common.supply.ledger.offered_m3 < each.supply.ledger.offered_m3);
+    assert!(common.supply.ledger.available_m3 < each.supply.ledger.available_m3);
     // Two equal halves are the whole, whatever they stand on.
     let mut halves = two_arrays("");
     halves.array.arrays[1] =

@@ -63,13 +63,13 @@ fn generator(seed: u64) -> Generator {
 
 /// Days of shortfall of each calendar year, by tank, from full tanks.
 fn short_days(calendar: &Calendar, ghi_w_per_m2: &[f64]) -> Vec<[u32; 3]> {
-    let offered: Vec<f64> = ghi_w_per_m2.iter().map(|g| LIFT * (g - THRESHOLD_W_PER_M2).max(0.0)).collect();
+    let available: Vec<f64> = ghi_w_per_m2.iter().map(|g| LIFT * (g - THRESHOLD_W_PER_M2).max(0.0)).collect();
     // Half at 8 in the morning, half at 17.
-    let wanted: Vec<f64> = (0..offered.len())
+    let requested: Vec<f64> = (0..available.len())
         .map(|h| if matches!(h % HOURS_PER_DAY, 8 | 17) { 0.5 * DRAW_M3_PER_DAY } else { 0.0 })
         .collect();
-    let flows = Flows::lossless(&offered, &wanted);
-    let demand = Demand::at_tank(&flows.wanted_m3);
+    let flows = Flows::lossless(&available, &requested);
+    let demand = Demand::at_tank(&flows.requested_m3);
     let settings = TANKS_M3.map(|c| tank::Settings::open("tank", c));
     let tanks = Tanks::new(settings.each_ref());
     let mut state = tanks.full();

@@ -31,7 +31,7 @@ impl Allow {
     /// a full or an empty tank keeps such differences.
     pub fn grid(run: &Run) -> Self {
         let volume_m3 = STEP_M3 * run.calendar.hours() as f64;
-        let percent = 100.0 * volume_m3 / run.wanted_sum_m3.max(volume_m3);
+        let percent = 100.0 * volume_m3 / run.demand_sum_m3.max(volume_m3);
         Self { volume_m3, percent, share: 1e-9, days: 1e-2, ..Self::default() }
     }
 

@@ -80,8 +80,8 @@ fn prove() -> Result<(), Box<dyn Error>> {
     };
     println!("\nDullest fortnight: {} to {}", date(dullest), date(dullest + 13));
     println!("sun on the panels      {:6.2} kWh/m2 a day", light(dullest));
-    println!("the pump could lift    {:6.2} m3", sum(|day| day.offered_m3));
-    println!("the herd wanted        {:6.2} m3", sum(|day| day.wanted_m3));
+    println!("the pump could lift    {:6.2} m3", sum(|day| day.available_m3));
+    println!("the herd wanted        {:6.2} m3", sum(|day| day.demand_m3));
     println!("short                  {:6.2} m3", sum(|day| day.short_m3));
     println!("lowest in the tank     {lowest:6.2} m3");
     Ok(())

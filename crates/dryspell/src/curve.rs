@@ -96,7 +96,7 @@ pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
         system.hour_on(month, &Power::of(&circuit, plan.array.terminals))
     };
     // The riser is full: what the weep hole leaves.
-    let delivered = |hour: &Hour| hour.offered_m3 + hour.riser_refill_m3;
+    let delivered = |hour: &Hour| hour.available_m3 + hour.riser_refill_m3;
     let point = |plane: f64, cell_degc: f64| {
         let hour = run(plane, cell_degc);
         Point {

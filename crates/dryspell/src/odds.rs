@@ -31,10 +31,10 @@ pub struct Years {
 impl Years {
     /// The whole tank years of an outcome. A year of a one-year record is whole.
     #[must_use]
-    pub fn of(outcome: &Outcome, calendar: &Calendar, wanted_m3: f64, short_m3: f64) -> Self {
+    pub fn of(outcome: &Outcome, calendar: &Calendar, demand_m3: f64, short_m3: f64) -> Self {
         let one = calendar.is_one_year();
         let counts = outcome.years.iter().filter(|(year, _)| year.whole || one).map(|(_, c)| *c).collect();
-        let served_percent = (wanted_m3 > 0.0).then(|| 100.0 * (1.0 - short_m3 / wanted_m3));
+        let served_percent = (demand_m3 > 0.0).then(|| 100.0 * (1.0 - short_m3 / demand_m3));
         Self { counts, served_percent }
     }
 
@@ -95,12 +95,12 @@ impl Years {
 pub fn years_of(plan: &Plan, record: &Record, tank_year_month: u8) -> Result<Years, Vec<Fault>> {
     let upstream = Memo::default().driven(plan, Lent::new(record))?;
     let settings = crate::tank::Settings { year_starts_in_month: Some(tank_year_month), ..plan.tank.clone() };
-    let (_, outcome) = follow(&settings, &upstream.flows, &upstream.asked.demand, &record.calendar)?;
-    let wanted = upstream.asked.wanted_m3.iter().sum();
-    let way: f64 = upstream.asked.delivery.as_ref().map_or(0.0, |d| {
+    let (_, outcome) = follow(&settings, &upstream.flows, &upstream.requests.demand, &record.calendar)?;
+    let demand = upstream.requests.demand_m3.iter().sum();
+    let way: f64 = upstream.requests.delivery.as_ref().map_or(0.0, |d| {
         d.volumes.short_frozen_m3 + d.volumes.short_too_small_m3 + d.volumes.short_battery_m3
     });
-    Ok(Years::of(&outcome, &record.calendar, wanted, outcome.ledgers.short_m3 + way))
+    Ok(Years::of(&outcome, &record.calendar, demand, outcome.ledgers.short_m3 + way))
 }
 
 /// Years made in one stretch: short ones spread over threads, whatever their number.

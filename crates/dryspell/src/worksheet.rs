@@ -35,7 +35,7 @@ pub const FULL_SUN: (f64, f64) = (1000.0, 25.0);
 /// Peak sun hours: common practice, no source. Storage: [`RULE_DAYS`]. Pressure: [`crate::pressure`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Worksheet {
-    /// Month (1 to 12) in which what is offered covers least of what is wanted.
+    /// Month (1 to 12) in which what is available covers least of what is wanted.
     pub design_month: u8,
     /// Sun on the plane in that month, kWh/m² a day.
     pub peak_sun_hours: f64,
@@ -44,9 +44,9 @@ pub struct Worksheet {
     /// Their product, m³ a day.
     pub by_hand_m3_per_day: f64,
     /// What the run's pump could lift in a mean day of that month, m³.
-    pub offered_m3_per_day: f64,
+    pub available_m3_per_day: f64,
     /// What the stock wants in a mean day of that month on which it is there, m³.
-    pub wanted_m3_per_day: f64,
+    pub demand_m3_per_day: f64,
     /// Peak month (1 to 12) of the stock's draw.
     pub peak_month: u8,
     /// Mean draw of its days with stock, m³.
@@ -74,11 +74,10 @@ impl Worksheet {
     /// What keeps the scheme from running in full sun.
     pub fn of(run: &Run, unit_m3: f64) -> Result<Self, Vec<Fault>> {
         // Stock that is there for a part of a month wants water on those days; the pump lifts on all.
-        let offered = |month: &MonthFigures| month.daily(month.offered_m3, month.days);
-        let wanted = |month: &MonthFigures| month.daily(month.wanted_m3, month.stock_days);
-        // The month that is hardest to serve: where stock drinks, by what is offered for each litre wanted.
+        let available = |month: &MonthFigures| month.daily(month.available_m3, month.days);
+        let demand = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days); // The month that is hardest to serve: where stock drinks, by what is available for each litre wanted.
         let cover = |month: &MonthFigures| {
-            if month.stock_days > 0 { offered(month) / wanted(month) } else { f64::INFINITY }
+            if month.stock_days > 0 { available(month) / demand(month) } else { f64::INFINITY }
         };
         let (number, month) = (1_u8..)
             .zip(&run.months)
@@ -95,8 +94,8 @@ impl Worksheet {
             peak_sun_hours: month.plane_kwh_per_m2_day,
             full_sun_m3_per_h: full_sun,
             by_hand_m3_per_day: month.plane_kwh_per_m2_day * full_sun,
-            offered_m3_per_day: offered(month),
-            wanted_m3_per_day: wanted(month),
+            available_m3_per_day: available(month),
+            demand_m3_per_day: demand(month),
             peak_month,
             peak_draw_m3_per_day: peak_draw,
             rule_storage_m3: RULE_DAYS * peak_draw,
@@ -115,7 +114,7 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "design_month",
         unit: "",
-        meaning: "month (1 to 12) in which what is offered covers least of what is wanted",
+        meaning: "month (1 to 12) in which what is available covers least of what is wanted",
         get: |w, _| Figure::Count(w.design_month.into()),
     },
     Field {
@@ -137,16 +136,16 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
         get: |w, _| w.by_hand_m3_per_day.into(),
     },
     Field {
-        name: "offered_m3_per_day",
+        name: "available_m3_per_day",
         unit: "m3/day",
         meaning: "what the run's pump could lift in a mean day of that month",
-        get: |w, _| w.offered_m3_per_day.into(),
+        get: |w, _| w.available_m3_per_day.into(),
     },
     Field {
-        name: "wanted_m3_per_day",
+        name: "demand_m3_per_day",
         unit: "m3/day",
         meaning: "what the stock wants in a mean day of that month on which it is there",
-        get: |w, _| w.wanted_m3_per_day.into(),
+        get: |w, _| w.demand_m3_per_day.into(),
     },
     Field {
         name: "peak_month",

@@ -45,15 +45,15 @@ fn by_the_hour(capacity_m3: f64) -> Settings {
 /// The nine periods, repeated, padded with idle hours to whole days.
 fn cycles(row: &Row) -> (Totals<1>, f64) {
     let q = row.numbers("q");
-    let mut offered = Vec::new();
+    let mut available = Vec::new();
     for _ in 0..row.number("cycles") as usize {
-        offered.extend(&q);
+        available.extend(&q);
     }
-    let mut wanted = vec![row.number("r"); offered.len()];
-    let whole = offered.len().next_multiple_of(24);
-    offered.resize(whole, 0.0);
-    wanted.resize(whole, 0.0);
-    let flows = Flows::lossless(&offered, &wanted);
+    let mut requested = vec![row.number("r"); available.len()];
+    let whole = available.len().next_multiple_of(24);
+    available.resize(whole, 0.0);
+    requested.resize(whole, 0.0);
+    let flows = Flows::lossless(&available, &requested);
     let tanks = Tanks::new([&by_the_hour(row.number("capacity"))]);
     let mut state = tanks.full();
     let totals = run(&tanks, &flows, 0..whole, &mut state, &mut dryspell::tank::ledger::NoSink);
@@ -64,10 +64,10 @@ fn cycles(row: &Row) -> (Totals<1>, f64) {
 fn square(row: &Row) -> Flows {
     let dry: Vec<usize> =
         row.text("dry").split(',').filter(|t| !t.is_empty()).map(|t| t.parse().unwrap()).collect();
-    let offered: Vec<f64> = (0..240)
+    let available: Vec<f64> = (0..240)
         .map(|h| if (8..16).contains(&(h % 24)) && !dry.contains(&(h / 24)) { 3.0 } else { 0.0 })
         .collect();
-    Flows::lossless(&offered, &[1.0; 240])
+    Flows::lossless(&available, &[1.0; 240])
 }
 
 /// Short hours, days with a short hour, and the volume short.

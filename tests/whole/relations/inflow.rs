@@ -17,14 +17,14 @@ pub fn more(case: &Case, r: &mut Random, _: &Bench) -> Outcome {
     if case.has_band() || loses || gardens {
         return Outcome::NotHere;
     }
-    let offered: Vec<f64> =
-        flows.offered_m3.iter().map(|m3| if r.chance(0.1) { m3 * (1.0 + r.unit()) } else { *m3 }).collect();
-    let more = Flows::new(&offered, &flows.wanted_m3, &flows.evaporation_m3, &flows.leak_m3);
+    let available: Vec<f64> =
+        flows.available_m3.iter().map(|m3| if r.chance(0.1) { m3 * (1.0 + r.unit()) } else { *m3 }).collect();
+    let more = Flows::new(&available, &flows.requested_m3, &flows.evaporation_m3, &flows.leak_m3);
     // The rounding of the running sum may take a step from an hour.
-    let offered_m3: Vec<f64> =
-        more.offered_m3.iter().zip(&flows.offered_m3).map(|(a, b)| a.max(*b)).collect();
+    let available_m3: Vec<f64> =
+        more.available_m3.iter().zip(&flows.available_m3).map(|(a, b)| a.max(*b)).collect();
     let upstream = Upstream {
-        flows: Arc::new(Flows { offered_m3, ..flows.as_ref().clone() }),
+        flows: Arc::new(Flows { available_m3, ..flows.as_ref().clone() }),
         ..case.run.found.upstream.as_ref().clone()
     };
     let other = match at_tank(&Arc::new(upstream), &case.run.plan) {

@@ -65,7 +65,7 @@ const OF_THE_TANK: &[&str] = &[
     "pumped",
     "drawn",
     "short",
-    "turned_away",
+    "curtailed",
     "spilled",
     "losses",
     "garden_m3",
@@ -98,8 +98,8 @@ fn alike(case: &Case, other: &Case, skip: &[&'static str]) -> Outcome {
 fn columns_before_the_tank(case: &Case, other: &Case, apart_m3: f64) -> Vec<String> {
     let (a, b) = (&case.run.flows, &other.run.flows);
     [
-        ("offered", &a.offered_m3, &b.offered_m3),
-        ("wanted", &a.wanted_m3, &b.wanted_m3),
+        ("available", &a.available_m3, &b.available_m3),
+        ("wanted", &a.demand_m3, &b.demand_m3),
         ("garden", &a.garden_m3, &b.garden_m3),
         ("evaporation", &a.evaporation_m3, &b.evaporation_m3),
         ("leak", &a.leak_m3, &b.leak_m3),

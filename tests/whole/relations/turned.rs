@@ -40,8 +40,8 @@ pub fn rotated(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
     };
     let (a, b) = (&case.run.flows, &other.run.flows);
     let mut found: Vec<String> = [
-        ("offered", &a.offered_m3, &b.offered_m3),
-        ("wanted", &a.wanted_m3, &b.wanted_m3),
+        ("available", &a.available_m3, &b.available_m3),
+        ("wanted", &a.demand_m3, &b.demand_m3),
         ("garden", &a.garden_m3, &b.garden_m3),
         ("evaporation", &a.evaporation_m3, &b.evaporation_m3),
         ("leak", &a.leak_m3, &b.leak_m3),
@@ -60,13 +60,13 @@ pub fn rotated(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
 
 /// The critical spell of a record turned by some hours, where it needs another volume in the record as it was.
 fn other_spell(run: &Run, turned: &Run, by: usize) -> Option<String> {
-    let flows = run.asked.as_wanted(&run.flows);
+    let flows = run.requests.with_demand(&run.flows);
     let n = flows.hours();
-    // What is wanted less what is offered, from the spell's first hour to its deepest one.
+    // What is wanted less what is available, from the spell's first hour to its deepest one.
     let needs_m3 = |spell: CriticalSpell, by: usize| -> f64 {
         let (began, deepest) = ((spell.began + by) % n, (spell.deepest + by) % n);
         let length = (deepest + n - began) % n;
-        (began..=began + length).map(|h| flows.wanted_m3[h % n] - flows.offered_m3[h % n]).sum()
+        (began..=began + length).map(|h| flows.requested_m3[h % n] - flows.available_m3[h % n]).sum()
     };
     let (here, there) = match (run.storage.critical, turned.storage.critical) {
         (None, None) => return None,
@@ -120,8 +120,8 @@ pub fn twice(case: &Case, _: &mut Random, bench: &Bench) -> Outcome {
     };
     let (a, b) = (&run.flows, &other.run.flows);
     let mut found: Vec<String> = [
-        ("offered", &a.offered_m3, &b.offered_m3),
-        ("wanted", &a.wanted_m3, &b.wanted_m3),
+        ("available", &a.available_m3, &b.available_m3),
+        ("wanted", &a.demand_m3, &b.demand_m3),
         ("garden", &a.garden_m3, &b.garden_m3),
         ("evaporation", &a.evaporation_m3, &b.evaporation_m3),
         ("leak", &a.leak_m3, &b.leak_m3),

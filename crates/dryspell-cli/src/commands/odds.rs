@@ -56,7 +56,7 @@ pub(crate) fn found(
     record: &Record,
 ) -> Result<Found, Failure> {
     let month = run.outcome.tank_year_month;
-    let own = Years::of(&run.outcome, &run.calendar, run.wanted_sum_m3, run.short_m3());
+    let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
     let made = if args.made_years == 0 {
         None
     } else {

@@ -151,7 +151,7 @@ fn years(
         || matches!(record.kind, YearKind::Synthetic | YearKind::Projected)
         || run.calendar.days().len() < 365
     {
-        let own = Years::of(&run.outcome, &run.calendar, run.wanted_sum_m3, run.short_m3());
+        let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
         return Ok(odds::Found { own, made: None });
     }
     odds::found(&args.made, settings, job, run, record)

@@ -22,21 +22,21 @@ pub(crate) fn delivery(run: &Run, system: System) -> String {
         ["", flow, flow, volume, volume, volume, volume, ""].map(str::to_owned).to_vec(),
     ];
     for hydrant in &found.hydrants {
-        let wanted: Option<&Vec<f64>> =
-            run.draw.places.iter().find(|p| p.name == hydrant.name).map(|p| &p.wanted_m3);
+        let demand: Option<&Vec<f64>> =
+            run.draw.places.iter().find(|p| p.name == hydrant.name).map(|p| &p.demand_m3);
         let short_days = (0..run.calendar.days().len())
             .filter(|day| {
                 let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
                 let short: f64 = hours.clone().map(|h| hydrant.short_m3(h)).sum();
-                let wanted: f64 = wanted.map_or(0.0, |w| w[hours].iter().sum());
-                wanted > 0.0 && short > run.plan.tank.tolerance * wanted
+                let demand: f64 = demand.map_or(0.0, |w| w[hours].iter().sum());
+                demand > 0.0 && short > run.plan.tank.tolerance * demand
             })
             .count();
         rows.push(vec![
             hydrant.name.clone(),
             q(hydrant.alone_m3_per_h),
             q(hydrant.together_m3_per_h),
-            v(wanted.map_or(0.0, |w| w.iter().sum())),
+            v(demand.map_or(0.0, |w| w.iter().sum())),
             v(hydrant.short_frozen_m3.iter().sum()),
             v(hydrant.short_too_small_m3.iter().sum()),
             v(hydrant.short_battery_m3.iter().sum()),

@@ -148,7 +148,7 @@ fn months(run: &Run, context: &Context<'_>) -> String {
     let volume = column_unit(Quantity::Volume, system);
     let mut out = String::from("THE YEAR BY MONTH\n");
     let mut rows = vec![
-        ["", "sun on plane", "offered", "pumped", "wanted", "short", "days of", "lowest", "full tank"]
+        ["", "sun on plane", "available", "pumped", "wanted", "short", "days of", "lowest", "full tank"]
             .map(str::to_owned)
             .to_vec(),
         ["", "kWh/m2/day", volume, volume, volume, volume, "shortfall", volume, "lasts days"]
@@ -164,9 +164,9 @@ fn months(run: &Run, context: &Context<'_>) -> String {
         rows.push(vec![
             MONTHS[m].to_owned(),
             format!("{:.2}", month.plane_kwh_per_m2_day),
-            v(month.offered_m3),
+            v(month.available_m3),
             v(month.pumped_m3),
-            v(month.wanted_m3),
+            v(month.demand_m3),
             v(month.short_m3),
             days(month.shortfall_days),
             v(month.lowest_m3),
@@ -180,9 +180,9 @@ fn months(run: &Run, context: &Context<'_>) -> String {
     rows.push(vec![
         if run.calendar.days().len() < 365 { "record" } else { "year" }.to_owned(),
         format!("{plane:.2}"),
-        v(sum(|m| m.offered_m3)),
+        v(sum(|m| m.available_m3)),
         v(sum(|m| m.pumped_m3)),
-        v(sum(|m| m.wanted_m3)),
+        v(sum(|m| m.demand_m3)),
         v(sum(|m| m.short_m3)),
         days(sum(|m| m.shortfall_days)),
         v(run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min)),
@@ -462,18 +462,18 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
     let source = &run.supply.ledger;
     let _ = writeln!(
         out,
-        "  well    lifted {} = weep hole {} + filling the drained pipe {} + offered {}",
+        "  well    lifted {} = weep hole {} + filling the drained pipe {} + available {}",
         v(source.lifted_m3),
         v(source.weep_m3),
         v(source.riser_refill_m3),
-        v(source.offered_m3)
+        v(source.available_m3)
     );
     let _ = writeln!(
         out,
-        "  source  offered {} = pumped {} + turned away {}",
-        v(l.offered_m3),
+        "  source  available {} = pumped {} + curtailed {}",
+        v(l.available_m3),
         v(l.pumped_m3),
-        v(l.turned_away_m3)
+        v(l.curtailed_m3)
     );
     let _ = writeln!(
         out,
@@ -492,7 +492,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
             let _ = writeln!(
                 out,
                 "  demand  wanted {} = drawn {} + short {} (tank empty {})",
-                v(l.wanted_m3),
+                v(l.requested_m3),
                 v(l.drawn_m3),
                 v(l.short_m3),
                 v(l.short_m3)
@@ -502,7 +502,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
             let _ = writeln!(
                 out,
                 "  demand  asked {} = drawn {} + short {} (tank empty)",
-                v(l.wanted_m3),
+                v(l.requested_m3),
                 v(l.drawn_m3),
                 v(l.short_m3)
             );
@@ -511,12 +511,12 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
                 out,
                 "  troughs start {} + asked {} + short {} (frozen {}, pump too small {}, battery empty {}) = wanted {} + end {}",
                 v(d.start_m3),
-                v(d.asked_m3),
+                v(d.requested_m3),
                 v(d.short_frozen_m3 + d.short_too_small_m3 + d.short_battery_m3),
                 v(d.short_frozen_m3),
                 v(d.short_too_small_m3),
                 v(d.short_battery_m3),
-                v(d.wanted_m3),
+                v(d.demand_m3),
                 v(d.end_m3)
             );
             if run.booster().is_some() {
@@ -543,7 +543,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
             v(run.garden_sum_m3),
             v(l.garden_m3),
             v(l.garden_short_m3),
-            v(run.garden_sum_m3 - l.garden_wanted_m3)
+            v(run.garden_sum_m3 - l.garden_requested_m3)
         );
     }
     let _ = writeln!(

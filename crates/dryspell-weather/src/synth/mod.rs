@@ -105,7 +105,7 @@ pub enum Method {
 }
 
 impl Method {
-    /// All methods, in the order in which they are offered.
+    /// All methods, in the order in which they are listed.
     pub const ALL: [Self; 3] = [Self::Free, Self::Held, Self::Matrices];
 
     /// Its name: `free`, `held` or `matrices`.

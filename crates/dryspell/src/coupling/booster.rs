@@ -56,7 +56,7 @@ pub struct Booster {
 const MOST_A: f64 = 1e4;
 
 impl Booster {
-    /// Current offered at a voltage of the pump, A; `envelope` is the circuit's.
+    /// Current available at a voltage of the pump, A; `envelope` is the circuit's.
     #[must_use]
     pub fn current_a(&self, circuit: &Circuit, envelope: &Envelope, voltage_v: f64) -> f64 {
         let own = |v: f64| circuit.current_a(v);

@@ -1,4 +1,4 @@
-//! The coupling between array and pump: what the pump is offered.
+//! The coupling between array and pump: what is available to the pump.
 //!
 //! Each kind is a file; they are listed in [`Settings`].
 
@@ -75,7 +75,7 @@ impl Settings {
         }
     }
 
-    /// What the pump is offered in an hour.
+    /// What is available to the pump in an hour.
     #[must_use]
     pub fn offer<'a>(&self, power: &Power<'a>) -> Offer<'a> {
         let dark = || Offer::Power { watts: 0.0, passed: None };
@@ -119,7 +119,7 @@ impl<'a> Power<'a> {
     }
 }
 
-/// What the pump is offered in one hour.
+/// What is available to the pump in one hour.
 ///
 /// # Equation
 /// Current falls as the pump's voltage rises, in each case: `P/V` from a tracker, the array's own curve when wired
@@ -153,7 +153,7 @@ impl Offer<'_> {
         matches!(self, Self::Power { watts, .. } if watts.is_nan() || *watts <= 0.0)
     }
 
-    /// Current offered at a voltage, A.
+    /// Current available at a voltage, A.
     #[must_use]
     pub fn current_a(&self, voltage_v: f64) -> f64 {
         match self {

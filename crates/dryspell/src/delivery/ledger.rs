@@ -22,7 +22,7 @@ pub(super) enum Reach {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Drive<'a> {
     /// Wanted at each hydrant, m³ in each hour.
-    pub(super) wanted_m3: &'a [&'a [f64]],
+    pub(super) demand_m3: &'a [&'a [f64]],
     /// Whether each hydrant's way is frozen, in each hour; an empty list is never.
     pub(super) frozen: &'a [&'a [bool]],
     /// Power that the controller hands on, W, in each hour.
@@ -56,7 +56,7 @@ pub(super) struct State {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Hour {
     /// Into each trough, m³.
-    pub(super) asked_m3: Vec<f64>,
+    pub(super) requested_m3: Vec<f64>,
     /// Booked as short at each hydrant, m³.
     pub(super) short_m3: Vec<f64>,
     /// Level at the hour's end, before anything owed is forgotten, m³.
@@ -102,14 +102,14 @@ impl Works<'_> {
         energy: &mut Energy,
     ) -> Hour {
         let n = self.trough_m3.len();
-        let mut out = Hour { asked_m3: vec![0.0; n], shortest_run_h: f64::INFINITY, ..Hour::default() };
-        for (level, wanted) in state.level_m3.iter_mut().zip(drive.wanted_m3) {
-            *level -= wanted[h];
+        let mut out = Hour { requested_m3: vec![0.0; n], shortest_run_h: f64::INFINITY, ..Hour::default() };
+        for (level, demand) in state.level_m3.iter_mut().zip(drive.demand_m3) {
+            *level -= demand[h];
         }
         let frozen = |i: usize| drive.frozen.get(i).is_some_and(|f| f[h]);
         if reach == Reach::Frost {
             for i in (0..n).filter(|i| !frozen(*i)) {
-                out.asked_m3[i] = self.trough_m3[i] - state.level_m3[i];
+                out.requested_m3[i] = self.trough_m3[i] - state.level_m3[i];
                 state.level_m3[i] = self.trough_m3[i];
             }
         } else {
@@ -148,10 +148,10 @@ impl Works<'_> {
                         let flowed = point.flows_m3_per_h[i] * powered;
                         if flowed >= room || (first == Some(i) && powered >= hours) {
                             state.level_m3[i] = state.level_m3[i].max(self.trough_m3[i]);
-                            out.asked_m3[i] += room;
+                            out.requested_m3[i] += room;
                         } else {
                             state.level_m3[i] += flowed;
-                            out.asked_m3[i] += flowed;
+                            out.requested_m3[i] += flowed;
                         }
                     }
                     if self.lift.is_some() {

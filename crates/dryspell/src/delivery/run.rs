@@ -22,7 +22,7 @@ pub struct Inputs<'a> {
     /// Hours and days.
     pub calendar: &'a Calendar,
     /// Wanted at each hydrant, m³ in each hour, in the order of the settings.
-    pub wanted_m3: &'a [&'a [f64]],
+    pub demand_m3: &'a [&'a [f64]],
     /// Whether the way to each hydrant is frozen, in each hour; an empty list where nothing freezes.
     pub frozen: &'a [&'a [bool]],
     /// Power of the booster's own panels, W, in each hour, see [`panel_w`]; empty without a booster.
@@ -50,7 +50,7 @@ pub struct HydrantColumns {
     /// Name in the scheme.
     pub name: String,
     /// Into its trough, m³ in each hour.
-    pub asked_m3: Vec<f64>,
+    pub requested_m3: Vec<f64>,
     /// In its trough at the hour's end, m³; thirst below zero.
     pub level_m3: Vec<f64>,
     /// Short, frozen: m³ in each hour, booked at midnight where thirst carries over.
@@ -74,12 +74,12 @@ impl HydrantColumns {
         self.short_frozen_m3[h] + self.short_too_small_m3[h] + self.short_battery_m3[h]
     }
 
-    /// Drunk in an hour in which `wanted_m3` is wanted, m³: less what is owed at its end, and what was owed before.
+    /// Drunk in an hour in which `demand_m3` is wanted, m³: less what is owed at its end, and what was owed before.
     #[must_use]
-    pub fn drunk_m3(&self, h: usize, wanted_m3: f64) -> f64 {
+    pub fn drunk_m3(&self, h: usize, demand_m3: f64) -> f64 {
         let owed = |h: usize| (-self.level_m3[h]).max(0.0);
         let before = h.checked_sub(1).map_or(0.0, |b| owed(b) - self.short_m3(b));
-        wanted_m3 + before - owed(h)
+        demand_m3 + before - owed(h)
     }
 }
 
@@ -87,9 +87,9 @@ impl HydrantColumns {
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Volumes {
     /// Wanted at the hydrants.
-    pub wanted_m3: f64,
+    pub demand_m3: f64,
     /// Asked of the tank.
-    pub asked_m3: f64,
+    pub requested_m3: f64,
     /// Short, by cause.
     pub short_frozen_m3: f64,
     /// Short, by cause.
@@ -107,7 +107,7 @@ impl Volumes {
     #[must_use]
     pub fn residual_m3(&self) -> f64 {
         let short = self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3;
-        self.start_m3 + self.asked_m3 + short - self.wanted_m3 - self.end_m3
+        self.start_m3 + self.requested_m3 + short - self.demand_m3 - self.end_m3
     }
 }
 
@@ -115,7 +115,7 @@ impl Volumes {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Columns {
     /// What it could ask of the tank, m³ in each hour: the tank's draw.
-    pub asked_m3: Vec<f64>,
+    pub requested_m3: Vec<f64>,
     /// Short by each cause at all hydrants, m³ in each hour.
     pub short_frozen_m3: Vec<f64>,
     /// Short, pump or pipes too small.
@@ -153,7 +153,7 @@ impl Columns {
     /// Short on the way at all hydrants, whatever the cause, m³ in each hour.
     #[must_use]
     pub fn short_m3(&self) -> Vec<f64> {
-        (0..self.asked_m3.len())
+        (0..self.requested_m3.len())
             .map(|h| self.short_frozen_m3[h] + self.short_too_small_m3[h] + self.short_battery_m3[h])
             .collect()
     }
@@ -162,7 +162,7 @@ impl Columns {
     #[must_use]
     pub fn residual(&self) -> f64 {
         let v = &self.volumes;
-        let scale = v.wanted_m3.max(v.asked_m3).max(v.start_m3).max(1.0);
+        let scale = v.demand_m3.max(v.requested_m3).max(v.start_m3).max(1.0);
         let energy = if self.energy.scale_wh() > 0.0 {
             self.energy.residual_wh() / self.energy.scale_wh()
         } else {
@@ -266,7 +266,7 @@ pub fn delivery(settings: &Settings, inputs: &Inputs<'_>) -> Result<Columns, Vec
         carry: settings.carry,
     };
     let drive = Drive {
-        wanted_m3: inputs.wanted_m3,
+        demand_m3: inputs.demand_m3,
         frozen: inputs.frozen,
         panel_w: &panel_w,
         battery_degc: &battery_degc,
@@ -314,7 +314,7 @@ fn autonomy(battery: &Battery, hours: &[Hour], degc: &[f64], wraps: bool) -> Opt
 fn gather(settings: &Settings, inputs: &Inputs<'_>, [frost, pipes, full]: [&[Hour]; 3]) -> Columns {
     let n = full.len();
     let mut out = Columns {
-        asked_m3: vec![0.0; n],
+        requested_m3: vec![0.0; n],
         short_frozen_m3: vec![0.0; n],
         short_too_small_m3: vec![0.0; n],
         short_battery_m3: vec![0.0; n],
@@ -335,17 +335,17 @@ fn gather(settings: &Settings, inputs: &Inputs<'_>, [frost, pipes, full]: [&[Hou
             let frozen = frost[h].short_m3[i].min(all);
             let with_pipes = pipes[h].short_m3[i].clamp(frozen, all);
             let (too_small, battery) = (with_pipes - frozen, all - with_pipes);
-            one.asked_m3.push(full[h].asked_m3[i]);
+            one.requested_m3.push(full[h].requested_m3[i]);
             one.level_m3.push(full[h].level_m3[i]);
             one.short_frozen_m3.push(frozen);
             one.short_too_small_m3.push(too_small);
             one.short_battery_m3.push(battery);
-            out.asked_m3[h] += full[h].asked_m3[i];
+            out.requested_m3[h] += full[h].requested_m3[i];
             out.short_frozen_m3[h] += frozen;
             out.short_too_small_m3[h] += too_small;
             out.short_battery_m3[h] += battery;
-            out.volumes.wanted_m3 += inputs.wanted_m3[i][h];
-            out.volumes.asked_m3 += full[h].asked_m3[i];
+            out.volumes.demand_m3 += inputs.demand_m3[i][h];
+            out.volumes.requested_m3 += full[h].requested_m3[i];
             out.volumes.short_frozen_m3 += frozen;
             out.volumes.short_too_small_m3 += too_small;
             out.volumes.short_battery_m3 += battery;
@@ -364,8 +364,8 @@ fn gather(settings: &Settings, inputs: &Inputs<'_>, [frost, pipes, full]: [&[Hou
 fn lengths(settings: &Settings, inputs: &Inputs<'_>, hours: usize) -> Result<(), Vec<Fault>> {
     let n = settings.hydrants.len();
     let booster = settings.booster.is_some();
-    let sound = inputs.wanted_m3.len() == n
-        && inputs.wanted_m3.iter().all(|c| c.len() == hours)
+    let sound = inputs.demand_m3.len() == n
+        && inputs.demand_m3.iter().all(|c| c.len() == hours)
         && (inputs.frozen.is_empty() || inputs.frozen.len() == n)
         && inputs.frozen.iter().all(|c| c.len() == hours)
         && inputs.air_degc.len() == hours

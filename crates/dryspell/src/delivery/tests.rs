@@ -75,12 +75,12 @@ fn days(n: u8) -> Calendar {
 fn run(
     settings: &Settings,
     calendar: &Calendar,
-    wanted: &[&[f64]],
+    demand: &[&[f64]],
     frozen: &[&[bool]],
     panel: &[f64],
 ) -> Columns {
     let air = vec![10.0; calendar.hours()];
-    let inputs = Inputs { calendar, wanted_m3: wanted, frozen, panel_w: panel, air_degc: &air, air_pa: PA };
+    let inputs = Inputs { calendar, demand_m3: demand, frozen, panel_w: panel, air_degc: &air, air_pa: PA };
     delivery(settings, &inputs).unwrap()
 }
 
@@ -91,20 +91,20 @@ fn close(a: f64, b: f64) -> bool {
 #[test]
 fn gravity_fills_the_trough_and_the_thin_pipe_is_the_cause() {
     // 0.6 m³ in one hour from a trough of 0.2 m³: the pipe gives some q each hour, until midnight.
-    let mut wanted = vec![0.0; 24];
-    wanted[22] = 0.6;
+    let mut demand = vec![0.0; 24];
+    demand[22] = 0.6;
     let settings = settings(vec![hydrant("a", -5.0, 0.0131, 0.2)], None);
-    let columns = run(&settings, &days(1), &[&wanted], &[], &[]);
+    let columns = run(&settings, &days(1), &[&demand], &[], &[]);
     let q = columns.hydrants[0].alone_m3_per_h;
     // 4 m on 100 m of 13.1 mm pipe.
     assert!(q > 0.19 && q < 0.3, "{q}");
     // Trough 0.2, then q in hours 22 and 23 alone: short is what is left.
     let short = (0.6 - 0.2 - 2.0 * q).max(0.0);
-    assert!(close(columns.asked_m3[22], q));
+    assert!(close(columns.requested_m3[22], q));
     if short > 0.0 {
         assert!(close(columns.short_too_small_m3[23], short));
     }
-    let mut more = wanted.clone();
+    let mut more = demand.clone();
     more[22] = 1.2;
     let columns = run(&settings, &days(1), &[&more], &[], &[]);
     assert!(close(columns.short_too_small_m3[23], 1.2 - 0.2 - 2.0 * q));
@@ -117,19 +117,18 @@ fn each_cause_by_hand() {
     // A booster of 0.5 m³/h and 120 W; 100 A·h at 24 V with half of it to use: 1200 W·h, 10 h, 5 m³. No sun.
     // Each hour from 0 to 23 wants 0.4 m³; no trough. Frozen from 0 to 3.
     let settings = settings(vec![hydrant("a", 5.0, 0.026, 0.0)], Some(booster(100.0)));
-    let wanted = vec![0.4; 24];
+    let demand = vec![0.4; 24];
     let frozen: Vec<bool> = (0..24).map(|h| h < 4).collect();
     let dark = vec![0.0; 24];
-    let columns = run(&settings, &days(1), &[&wanted], &[&frozen], &dark);
-    // 9.6 wanted, 5 with the battery; without it 20 h at 0.5 are enough: nothing short but for the battery.
+    let columns = run(&settings, &days(1), &[&demand], &[&frozen], &dark); // 9.6 wanted, 5 with the battery; without it 20 h at 0.5 are enough: nothing short but for the battery.
     assert!(close(columns.short_frozen_m3.iter().sum(), 0.0));
     assert!(close(columns.short_too_small_m3.iter().sum(), 0.0));
     assert!(close(columns.short_battery_m3[23], 4.6));
-    assert!(close(columns.volumes.asked_m3, 5.0));
+    assert!(close(columns.volumes.requested_m3, 5.0));
     assert!(columns.cut_out[23] && !columns.cut_out[4]);
     // Frozen to the end of the day from hour 20: what is wanted then is frost's.
     let evening: Vec<bool> = (0..24).map(|h| h >= 20).collect();
-    let columns = run(&settings, &days(1), &[&wanted], &[&evening], &dark);
+    let columns = run(&settings, &days(1), &[&demand], &[&evening], &dark);
     assert!(close(columns.short_frozen_m3[23], 1.6));
     // 0 to 19 want 8.0 and the pump can bring all of it; the battery 5.
     assert!(close(columns.short_battery_m3[23], 3.0));
@@ -186,7 +185,7 @@ fn a_full_neighbour_leaves_the_flow_to_the_other() {
         close(a.together_m3_per_h, 0.25) && close(b.together_m3_per_h, 0.25) && close(a.alone_m3_per_h, 0.5)
     );
     // 0.4 h at 0.25 each, then 0.5 h at 0.5: 0.9 h in all, one start.
-    assert!(close(a.asked_m3[10], 0.35) && close(b.asked_m3[10], 0.1));
+    assert!(close(a.requested_m3[10], 0.35) && close(b.requested_m3[10], 0.1));
     assert!(close(columns.booster_w[10], 0.9 * 120.0));
     assert!(close(columns.starts[10], 1.0) && close(columns.most_starts_per_day, 1.0));
 }
@@ -202,10 +201,9 @@ fn the_pressure_tank_counts_starts() {
     };
     let booster = BoosterSettings { tank: Some(tank), ..booster(200.0) };
     let settings = settings(vec![hydrant("a", 5.0, 0.008, 0.0)], Some(booster));
-    let mut wanted = vec![0.0; 24];
-    wanted[10] = 0.02;
-    let columns = run(&settings, &days(1), &[&wanted], &[], &[0.0; 24]);
-    // The water drawn, over what a whole cycle brings: drawdown · pump/(pump − drawn).
+    let mut demand = vec![0.0; 24];
+    demand[10] = 0.02;
+    let columns = run(&settings, &days(1), &[&demand], &[], &[0.0; 24]); // The water drawn, over what a whole cycle brings: drawdown · pump/(pump − drawn).
     let q = columns.hydrants[0].alone_m3_per_h;
     let drawdown = tank.drawdown_m3(PA);
     assert!(q > 0.02 && q < 0.2, "{q}");
@@ -298,13 +296,13 @@ proptest! {
         let calendar = Calendar::new(Calendar::year(2023).days()[..60].to_vec(), 0);
         let columns = run(&settings, &calendar, &[&a, &b], &[&frozen, &never], &sun);
         let v = &columns.volumes;
-        prop_assert!(v.residual_m3().abs() <= 1e-9 * v.wanted_m3.max(1.0), "{v:?}");
+        prop_assert!(v.residual_m3().abs() <= 1e-9 * v.demand_m3.max(1.0), "{v:?}");
         prop_assert!(columns.energy.residual_wh() <= 1e-9 * columns.energy.scale_wh(), "{:?}", columns.energy);
         prop_assert!((columns.energy.load_wh - columns.booster_w.iter().sum::<f64>()) >= -1e-6);
         // Never negative, never more in a trough than it holds, never more asked than it can take.
         for (hydrant, s) in columns.hydrants.iter().zip(&settings.hydrants) {
             for h in 0..a.len() {
-                prop_assert!(hydrant.asked_m3[h] >= 0.0);
+                prop_assert!(hydrant.requested_m3[h] >= 0.0);
                 prop_assert!(hydrant.level_m3[h] <= s.trough_m3 + 1e-12);
                 prop_assert!(hydrant.short_frozen_m3[h] >= 0.0);
                 prop_assert!(hydrant.short_too_small_m3[h] >= 0.0);
@@ -313,7 +311,7 @@ proptest! {
         }
         // Where frost is, b is not: nothing of b's is frost's. Its frozen hours ask for nothing.
         prop_assert!(columns.hydrants[1].short_frozen_m3.iter().all(|s| *s <= 0.0));
-        for (asked, f) in columns.hydrants[0].asked_m3.iter().zip(&frozen) {
+        for (asked, f) in columns.hydrants[0].requested_m3.iter().zip(&frozen) {
             prop_assert!(!f || *asked <= 0.0);
         }
         // A cause that is taken away takes its shortage with it, and leaves those before it as they were.
@@ -336,11 +334,10 @@ fn a_year_comes_round() {
     let settings = settings(vec![hydrant("a", 5.0, 0.026, 0.5)], Some(booster(100.0)));
     let calendar = Calendar::year(2023);
     let n = calendar.hours();
-    let mut wanted = vec![0.0; n];
-    // The last hour of the year empties the trough: the first hour of the repeated year must fill it.
-    wanted[n - 1] = 2.0;
-    let columns = run(&settings, &calendar, &[&wanted], &[], &vec![100.0; n]);
-    assert!(columns.asked_m3[0] > 0.49, "{}", columns.asked_m3[0]);
+    let mut demand = vec![0.0; n]; // The last hour of the year empties the trough: the first hour of the repeated year must fill it.
+    demand[n - 1] = 2.0;
+    let columns = run(&settings, &calendar, &[&demand], &[], &vec![100.0; n]);
+    assert!(columns.requested_m3[0] > 0.49, "{}", columns.requested_m3[0]);
     assert!(close(columns.volumes.residual_m3(), 0.0));
     assert!(close(columns.volumes.start_m3, columns.volumes.end_m3));
     assert!(close(columns.energy.start_wh, columns.energy.end_wh));
@@ -351,12 +348,12 @@ fn a_year_comes_round() {
 #[test]
 fn a_delivery_that_does_not_come_round_says_so() {
     let calendar = Calendar::year(2001);
-    let wanted: Vec<f64> = (0..8760).map(|h| if h % 24 == 12 { 0.1 } else { 0.0 }).collect();
+    let demand: Vec<f64> = (0..8760).map(|h| if h % 24 == 12 { 0.1 } else { 0.0 }).collect();
     let with = |capacity_ah: f64| {
         let settings = settings(vec![hydrant("hill", 10.0, 0.040, 0.5)], Some(booster(capacity_ah)));
         let inputs = Inputs {
             calendar: &calendar,
-            wanted_m3: &[&wanted],
+            demand_m3: &[&demand],
             frozen: &[],
             panel_w: &vec![0.0; 8760],
             air_degc: &vec![25.0; 8760],
@@ -375,7 +372,7 @@ fn a_delivery_that_does_not_come_round_says_so() {
         &settings(vec![hydrant("hill", 10.0, 0.040, 0.5)], Some(booster(600.0))),
         &Inputs {
             calendar: &few,
-            wanted_m3: &[&wanted[..720]],
+            demand_m3: &[&demand[..720]],
             frozen: &[],
             panel_w: &vec![0.0; 720],
             air_degc: &vec![25.0; 720],

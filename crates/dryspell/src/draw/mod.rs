@@ -32,7 +32,7 @@
 //! let cows = Group::new("cows", 50.0, Need::ByMonth([0.040; 12]), shares);
 //! let calendar = Calendar::year(2023);
 //! let columns = draw(&Settings::of(vec![cows]), &calendar, &vec![5.0; 8760]).unwrap();
-//! assert!((columns.wanted_m3[14] - 0.5625).abs() < 1e-12);
+//! assert!((columns.demand_m3[14] - 0.5625).abs() < 1e-12);
 //! assert!(columns.stock_day.iter().all(|d| *d));
 //! ```
 //!
@@ -168,7 +168,7 @@ pub struct Place {
     /// Name in the scheme.
     pub name: String,
     /// Wanted there, m³ in each hour.
-    pub wanted_m3: Vec<f64>,
+    pub demand_m3: Vec<f64>,
 }
 
 /// Where one group was.
@@ -184,7 +184,7 @@ pub struct Stays {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Columns {
     /// Wanted by all groups, m³ in each hour.
-    pub wanted_m3: Vec<f64>,
+    pub demand_m3: Vec<f64>,
     /// Wanted by the groups that stand at no place in particular: at the tank itself. m³ in each hour.
     pub at_tank_m3: Vec<f64>,
     /// Whether anything is drawn, for each day.
@@ -209,7 +209,7 @@ pub struct Hour {
     /// Each group, in the order of the settings.
     pub groups: Vec<GroupHour>,
     /// Wanted by all groups, m³.
-    pub wanted_m3: f64,
+    pub demand_m3: f64,
 }
 
 /// One group in one hour.
@@ -226,7 +226,7 @@ pub struct GroupHour {
     /// Share of the day in this hour.
     pub share: f64,
     /// Wanted by the group, m³.
-    pub wanted_m3: f64,
+    pub demand_m3: f64,
 }
 
 /// What the groups want over a record.
@@ -244,7 +244,7 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
         }
     }
     let mut columns = Columns {
-        wanted_m3: Vec::with_capacity(calendar.hours()),
+        demand_m3: Vec::with_capacity(calendar.hours()),
         at_tank_m3: vec![0.0; calendar.hours()],
         stock_day: Vec::with_capacity(days),
         by_group_m3_per_day: settings
@@ -256,7 +256,7 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
         air_day_degc: Vec::with_capacity(days),
         places: names
             .iter()
-            .map(|name| Place { name: (*name).to_string(), wanted_m3: vec![0.0; calendar.hours()] })
+            .map(|name| Place { name: (*name).to_string(), demand_m3: vec![0.0; calendar.hours()] })
             .collect(),
         stays: settings
             .groups
@@ -266,10 +266,10 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
     };
     for day in 0..days {
         let air = herd.air(day);
-        let mut wanted = [0.0; HOURS_PER_DAY];
+        let mut demand = [0.0; HOURS_PER_DAY];
         let mut any = false;
         for (i, (group, need)) in settings.groups.iter().zip(herd.groups_on(day, air)).enumerate() {
-            for (w, share) in wanted.iter_mut().zip(&group.pattern) {
+            for (w, share) in demand.iter_mut().zip(&group.pattern) {
                 *w += need.day_m3() * share;
             }
             let place = match need.place {
@@ -279,7 +279,7 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
             {
                 let first = day * HOURS_PER_DAY;
                 let column = match place {
-                    Some(place) => &mut columns.places[place].wanted_m3,
+                    Some(place) => &mut columns.places[place].demand_m3,
                     None => &mut columns.at_tank_m3,
                 };
                 let hours = &mut column[first..first + HOURS_PER_DAY];
@@ -292,7 +292,7 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
             columns.head_days[i].1 += need.heads;
             columns.stays[i].place_of_day.push(place);
         }
-        columns.wanted_m3.extend(wanted);
+        columns.demand_m3.extend(demand);
         columns.stock_day.push(any);
         columns.air_day_degc.push(air.mean_degc);
     }
@@ -315,11 +315,11 @@ pub fn hour(
     }
     let day = h / HOURS_PER_DAY;
     let air = herd.air(day);
-    let mut out = Hour { air_day_degc: air.mean_degc, groups: Vec::new(), wanted_m3: 0.0 };
+    let mut out = Hour { air_day_degc: air.mean_degc, groups: Vec::new(), demand_m3: 0.0 };
     for (group, need) in settings.groups.iter().zip(herd.groups_on(day, air)) {
         let share = group.pattern[h % HOURS_PER_DAY];
-        let wanted_m3 = need.day_m3() * share;
-        out.wanted_m3 += wanted_m3;
+        let demand_m3 = need.day_m3() * share;
+        out.demand_m3 += demand_m3;
         out.groups.push(GroupHour {
             name: group.name.clone(),
             place: match need.place {
@@ -329,7 +329,7 @@ pub fn hour(
             heads: need.heads,
             head_m3_per_day: need.head_m3,
             share,
-            wanted_m3,
+            demand_m3,
         });
     }
     Ok(out)

@@ -40,7 +40,7 @@
 //!   21 h, peaks at 07–08 h and 17–18 h.
 //! - Dalton, C. (2008). Woolshed 1. Peak flow of sheep, 0.4 L/h of 4 L a day.
 
-/// Names of the presets, in the order in which they are offered.
+/// Names of the presets, in the order in which they are listed.
 pub const PRESETS: [&str; 4] = ["one visit", "two visits", "spread", "even"];
 
 /// A herd that comes to water once, after noon (constructed), in parts of 64.

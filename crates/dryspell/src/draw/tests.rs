@@ -52,7 +52,7 @@ fn a_herd_moves_and_changes_its_count() {
     let names: Vec<&str> = columns.places.iter().map(|p| p.name.as_str()).collect();
     assert_eq!(names, ["hill", "home"]);
     for (place, heads) in columns.places.iter().zip([hill, home]) {
-        assert!((place.wanted_m3.iter().sum::<f64>() - 0.05 * heads).abs() < 1e-9, "{}", place.name);
+        assert!((place.demand_m3.iter().sum::<f64>() - 0.05 * heads).abs() < 1e-9, "{}", place.name);
     }
     let stays = &columns.stays[0].place_of_day;
     // 15 and 16 March are days 73 and 74; 5 May is day 124; 1 November is day 304.
@@ -111,7 +111,7 @@ fn a_class_may_follow_the_lowest_hour() {
 #[test]
 fn a_day_with_nobody_there_is_no_stock_day() {
     let columns = draw(&Settings::of(vec![]), &Calendar::year(2023), &[0.0; 8760]).unwrap();
-    assert!(columns.wanted_m3.iter().all(|w| *w <= 0.0) && columns.stock_day.iter().all(|d| !d));
+    assert!(columns.demand_m3.iter().all(|w| *w <= 0.0) && columns.stock_day.iter().all(|d| !d));
 }
 
 /// Ten cows of 15 L at the trough after forage water, a tenth spilled; deer take 5 % of the herd's need.
@@ -225,13 +225,13 @@ proptest! {
             let mean = air[hours.clone()].iter().sum::<f64>() / 24.0;
             let sheep = if day < 2 { monthly } else { 2.0 * monthly };
             let expected = count * curve.litres_per_day(DayAir::steady(mean)) / 1000.0 + 7.0 * sheep;
-            let sum: f64 = columns.wanted_m3[hours].iter().sum();
+            let sum: f64 = columns.demand_m3[hours].iter().sum();
             prop_assert!((sum - expected).abs() <= 1e-12 * (1.0 + expected), "{sum} {expected}");
             let by_group: f64 = columns.by_group_m3_per_day.iter().map(|g| g.1[day]).sum();
             prop_assert!((sum - by_group).abs() <= 1e-12 * (1.0 + expected));
         }
         let one = hour(&settings, &calendar, &air, h).unwrap();
-        prop_assert_eq!(one.wanted_m3.to_bits(), columns.wanted_m3[h].to_bits());
+        prop_assert_eq!(one.demand_m3.to_bits(), columns.demand_m3[h].to_bits());
         prop_assert_eq!(one.groups.len(), 2);
     }
 
@@ -256,8 +256,8 @@ proptest! {
             head_days += f64::from(if i == 0 { all } else { counts[i] }) * length as f64;
         }
         prop_assert!((columns.head_days[0].1 - head_days).abs() < 1e-6);
-        let at_places: f64 = columns.places.iter().flat_map(|p| &p.wanted_m3).sum();
+        let at_places: f64 = columns.places.iter().flat_map(|p| &p.demand_m3).sum();
         prop_assert!((at_places - 0.05 * head_days).abs() < 1e-6);
-        prop_assert!((columns.wanted_m3.iter().sum::<f64>() - at_places).abs() < 1e-6);
+        prop_assert!((columns.demand_m3.iter().sum::<f64>() - at_places).abs() < 1e-6);
     }
 }

@@ -193,7 +193,7 @@ impl Surface {
         between(&flows, self.place(head_m))
     }
 
-    /// The drive that the pump takes of what is offered, at a place: none above what gives more flow.
+    /// The drive that the pump takes of what is available, at a place: none above what gives more flow.
     #[must_use]
     pub fn drive_taken(&self, place: Place, drive: f64) -> f64 {
         self.mix(place, |h| drive.min(h.top))

@@ -35,7 +35,7 @@ struct Drink {
     /// Taken before it, m³.
     before_m3: f64,
     /// Its draw, m³.
-    wanted_m3: f64,
+    demand_m3: f64,
     /// Taken before it and its own draw, m³.
     with_m3: f64,
 }
@@ -61,11 +61,11 @@ impl Autonomy {
         let mut drinks = Vec::with_capacity(hours);
         taken_m3.push(0.0);
         for hour in 0..hours {
-            let wanted_m3 = flows.wanted_m3[hour];
-            if wanted_m3 > 0.0 {
-                drinks.push(Drink { hour, before_m3: sum, wanted_m3, with_m3: sum + wanted_m3 });
+            let demand_m3 = flows.requested_m3[hour];
+            if demand_m3 > 0.0 {
+                drinks.push(Drink { hour, before_m3: sum, demand_m3, with_m3: sum + demand_m3 });
             }
-            sum += wanted_m3 + flows.evaporation_m3[hour] + flows.leak_m3[hour];
+            sum += demand_m3 + flows.evaporation_m3[hour] + flows.leak_m3[hour];
             taken_m3.push(sum);
         }
         let slices = 2 * hours;
@@ -84,7 +84,7 @@ impl Autonomy {
             first.push(next);
             first_hour.push(u32::try_from(hour).unwrap_or(u32::MAX));
         }
-        let draws = draws_within_a_day(&flows.wanted_m3, wraps);
+        let draws = draws_within_a_day(&flows.requested_m3, wraps);
         Self { wraps, hours, taken_m3, draws, drinks, first, first_hour, per_m3 }
     }
 
@@ -149,7 +149,7 @@ impl Autonomy {
         let (mut rest_m3, mut round_h) = (sum_m3, 0.0);
         for _ in 0..rounds {
             if let Some(drink) = self.exceeding(rest_m3) {
-                let share = (rest_m3 - drink.before_m3).max(0.0) / drink.wanted_m3;
+                let share = (rest_m3 - drink.before_m3).max(0.0) / drink.demand_m3;
                 return Some(hours_of(drink.hour) + round_h + share);
             }
             rest_m3 -= self.taken_m3[self.hours];
@@ -187,13 +187,13 @@ fn hours_of(hours: usize) -> f64 {
 }
 
 /// Whether there is draw in the 24 hours from each hour.
-fn draws_within_a_day(wanted_m3: &[f64], wraps: bool) -> Vec<bool> {
-    let n = wanted_m3.len();
+fn draws_within_a_day(demand_m3: &[f64], wraps: bool) -> Vec<bool> {
+    let n = demand_m3.len();
     let mut draws = vec![false; n];
     // Hours from here to the next draw; seen backwards, from a second round where the record repeats.
-    let mut next = if wraps { wanted_m3.iter().position(|w| *w > 0.0) } else { None };
+    let mut next = if wraps { demand_m3.iter().position(|w| *w > 0.0) } else { None };
     for h in (0..n).rev() {
-        next = if wanted_m3[h] > 0.0 { Some(0) } else { next.map(|hours| hours + 1) };
+        next = if demand_m3[h] > 0.0 { Some(0) } else { next.map(|hours| hours + 1) };
         draws[h] = next.is_some_and(|hours| hours < HOURS_PER_DAY);
     }
     draws
@@ -426,7 +426,7 @@ mod tests {
     fn by_walking(flows: &Flows, wraps: bool, start: usize, level_m3: f64) -> Days {
         let n = flows.hours();
         let hour = |t: usize| if wraps { t % n } else { t };
-        let draws = |t: usize| (wraps || t < n) && flows.wanted_m3[hour(t)] > 0.0;
+        let draws = |t: usize| (wraps || t < n) && flows.requested_m3[hour(t)] > 0.0;
         if !(start..start + HOURS_PER_DAY).any(draws) {
             return Days::NoDraw;
         }
@@ -436,11 +436,11 @@ mod tests {
                 break;
             }
             let h = hour(t);
-            if flows.wanted_m3[h] > left_m3 {
+            if flows.requested_m3[h] > left_m3 {
                 let hours = f64::from(u32::try_from(t - start).unwrap());
-                return Days::Lasts((hours + left_m3 / flows.wanted_m3[h]) / 24.0);
+                return Days::Lasts((hours + left_m3 / flows.requested_m3[h]) / 24.0);
             }
-            left_m3 = (left_m3 - flows.wanted_m3[h] - flows.evaporation_m3[h] - flows.leak_m3[h]).max(0.0);
+            left_m3 = (left_m3 - flows.requested_m3[h] - flows.evaporation_m3[h] - flows.leak_m3[h]).max(0.0);
         }
         Days::OutlastsRecord
     }
@@ -450,12 +450,12 @@ mod tests {
         let volumes = move |most: f64| prop::collection::vec(prop_oneof![Just(0.0), 0.0..most], hours);
         let stock = prop::collection::vec(prop_oneof![2 => Just(1.0), 1 => Just(0.0)], days);
         (volumes(0.5), stock, volumes(0.05), 0.0..0.01_f64, any::<bool>()).prop_map(
-            move |(wanted, stock, air, leak, losses)| {
-                let wanted: Vec<f64> =
-                    wanted.iter().enumerate().map(|(h, w)| w * stock[h / HOURS_PER_DAY]).collect();
+            move |(demand, stock, air, leak, losses)| {
+                let demand: Vec<f64> =
+                    demand.iter().enumerate().map(|(h, w)| w * stock[h / HOURS_PER_DAY]).collect();
                 let on = f64::from(u8::from(losses));
                 let air: Vec<f64> = air.iter().map(|e| e * on).collect();
-                Flows::new(&vec![0.0; hours], &wanted, &air, &vec![leak * on; hours])
+                Flows::new(&vec![0.0; hours], &demand, &air, &vec![leak * on; hours])
             },
         )
     }

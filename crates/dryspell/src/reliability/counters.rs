@@ -100,7 +100,7 @@ impl Days {
     /// Counts a day on which the tank lacked so much, m³.
     fn end_day(&mut self, day: usize, tank_short_m3: f64, demand: &Demand, tolerance: f64) {
         let stock_day = demand.is_stock_day(day);
-        let wanted_m3 = demand.wanted_m3(day);
+        let demand_m3 = demand.demand_m3(day);
         let short_m3 = tank_short_m3 + demand.short_on_the_way_m3(day);
         let counts = &mut self.counts;
         counts.stock_days += u32::from(stock_day);
@@ -126,8 +126,8 @@ impl Days {
         } else {
             spell.days = 0;
         }
-        if stock_day && short_m3 / wanted_m3 > counts.worst_day_short {
-            counts.worst_day_short = short_m3 / wanted_m3;
+        if stock_day && short_m3 / demand_m3 > counts.worst_day_short {
+            counts.worst_day_short = short_m3 / demand_m3;
             counts.worst_day = Some(day);
         }
     }

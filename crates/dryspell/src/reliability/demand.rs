@@ -9,7 +9,7 @@ use crate::tank::grid;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Demand {
     /// Wanted by the stock on each day, m³.
-    wanted_m3: Vec<f64>,
+    demand_m3: Vec<f64>,
     /// Each group of the herd on each day; groups that always do alike stand once.
     groups: Vec<Vec<GroupDay>>,
     /// Behind hydrants: what happens there. `None` where all stock drinks at the tank.
@@ -32,7 +32,7 @@ struct Way {
 /// Troughs ask the tank for what was drunk from them before, perhaps on the day before.
 #[derive(Debug, Clone, PartialEq)]
 struct Refills {
-    /// Asked on each day for what is drunk on it, m³.
+    /// Requests on each day for what is drunk on it, m³.
     own_m3: Vec<f64>,
     /// Drunk on each day and asked for later, m³.
     later_m3: Vec<f64>,
@@ -41,12 +41,12 @@ struct Refills {
 }
 
 impl Refills {
-    /// `asked_m3` of the tank on each day, `drunk_m3` on each day if the tank gives it all, and what the troughs lack at the
+    /// `requested_m3` of the tank on each day, `drunk_m3` on each day if the tank gives it all, and what the troughs lack at the
     /// record's start. What is asked makes good the earliest drinking first.
-    fn new(asked_m3: &[f64], drunk_m3: &[f64], lack_m3: f64, repeats: bool) -> Self {
+    fn new(requested_m3: &[f64], drunk_m3: &[f64], lack_m3: f64, repeats: bool) -> Self {
         let mut lack_m3 = lack_m3.max(0.0);
         let mut out = Self { own_m3: Vec::new(), later_m3: Vec::new(), repeats };
-        for (asked, drunk) in asked_m3.iter().zip(drunk_m3) {
+        for (asked, drunk) in requested_m3.iter().zip(drunk_m3) {
             let own = (asked - lack_m3).clamp(0.0, *drunk);
             out.own_m3.push(own);
             out.later_m3.push(drunk - own);
@@ -68,35 +68,35 @@ impl Demand {
 
     /// All stock drinks at the tank; what it wants in each hour, m³.
     #[must_use]
-    pub fn at_tank(wanted_m3: &[f64]) -> Self {
-        let wants = bits_by_day(wanted_m3.len(), |h| wanted_m3[h] > 0.0);
+    pub fn at_tank(demand_m3: &[f64]) -> Self {
+        let wants = bits_by_day(demand_m3.len(), |h| demand_m3[h] > 0.0);
         let hydrant = vec![None; wants.len()];
-        Self { wanted_m3: by_day(wanted_m3), groups: Vec::new(), way: None }
+        Self { demand_m3: by_day(demand_m3), groups: Vec::new(), way: None }
             .of_herds(&[Herd { wants, hydrant }])
     }
 
-    /// Stock drinks at hydrants, some perhaps at the tank itself. `wanted_m3` is what all of it wants in each hour, on
+    /// Stock drinks at hydrants, some perhaps at the tank itself. `demand_m3` is what all of it wants in each hour, on
     /// the grid; `at_hydrants_m3` what is wanted at each hydrant, in the order of the columns; `tolerance` the share of
     /// a hydrant's day that may be short; `repeats` where the record is one year that goes round.
     #[must_use]
     pub fn behind_hydrants(
-        wanted_m3: &[f64],
+        demand_m3: &[f64],
         at_hydrants_m3: &[&[f64]],
         delivery: &delivery::Columns,
         tolerance: f64,
         repeats: bool,
     ) -> Self {
-        let hours = wanted_m3.len();
-        let wanted_by_day = by_day(wanted_m3);
+        let hours = demand_m3.len();
+        let demand_by_day = by_day(demand_m3);
         // Each column is rounded to the grid by itself: a day must not lack a step more than it wants.
         let short_m3: Vec<f64> = by_day(&grid::column_m3(&delivery.short_m3()))
             .into_iter()
-            .zip(&wanted_by_day)
-            .map(|(short, wanted)| short.min(*wanted))
+            .zip(&demand_by_day)
+            .map(|(short, demand)| short.min(*demand))
             .collect();
-        let drunk_m3: Vec<f64> = wanted_by_day.iter().zip(&short_m3).map(|(w, s)| w - s).collect();
-        let at_tank = |h: usize| (wanted_m3[h] - at_hydrants_m3.iter().map(|w| w[h]).sum::<f64>()).max(0.0);
-        let asked: Vec<f64> = (0..hours).map(|h| at_tank(h) + delivery.asked_m3[h]).collect();
+        let drunk_m3: Vec<f64> = demand_by_day.iter().zip(&short_m3).map(|(w, s)| w - s).collect();
+        let at_tank = |h: usize| (demand_m3[h] - at_hydrants_m3.iter().map(|w| w[h]).sum::<f64>()).max(0.0);
+        let asked: Vec<f64> = (0..hours).map(|h| at_tank(h) + delivery.requested_m3[h]).collect();
         let lack_m3 = delivery.hydrants.iter().map(|h| h.trough_m3).sum::<f64>() - delivery.volumes.start_m3;
         let mut way = Way {
             refills: Refills::new(
@@ -109,41 +109,41 @@ impl Demand {
             hydrant_short: vec![false; hours / HOURS_PER_DAY],
             hydrants: Vec::new(),
         };
-        for (hydrant, wanted) in delivery.hydrants.iter().zip(at_hydrants_m3) {
-            way.hydrants.push(way_days(hydrant, wanted, repeats));
+        for (hydrant, demand) in delivery.hydrants.iter().zip(at_hydrants_m3) {
+            way.hydrants.push(way_days(hydrant, demand, repeats));
             let short: Vec<f64> = (0..hours).map(|h| hydrant.short_m3(h)).collect();
-            let days = by_day(wanted).into_iter().zip(by_day(&short));
-            for (day, (wanted_day, short_day)) in days.enumerate() {
-                if wanted_day <= 0.0 {
+            let days = by_day(demand).into_iter().zip(by_day(&short));
+            for (day, (demand_day, short_day)) in days.enumerate() {
+                if demand_day <= 0.0 {
                     continue;
                 }
                 // Thirst below the ledger's grid is rounding, not thirst.
-                way.hydrant_short[day] |= short_day > tolerance * wanted_day + grid::STEP_M3;
+                way.hydrant_short[day] |= short_day > tolerance * demand_day + grid::STEP_M3;
             }
         }
-        let at = |number: Option<usize>, wanted: &dyn Fn(usize) -> f64| Herd {
-            wants: bits_by_day(hours, |h| wanted(h) > grid::STEP_M3),
+        let at = |number: Option<usize>, demand: &dyn Fn(usize) -> f64| Herd {
+            wants: bits_by_day(hours, |h| demand(h) > grid::STEP_M3),
             hydrant: vec![number; hours / HOURS_PER_DAY],
         };
         let mut herds: Vec<Herd> = at_hydrants_m3
             .iter()
             .enumerate()
-            .map(|(number, wanted)| at(Some(number), &|h| wanted[h]))
+            .map(|(number, demand)| at(Some(number), &|h| demand[h]))
             .collect();
         herds.push(at(None, &at_tank));
-        Self { wanted_m3: wanted_by_day, groups: Vec::new(), way: Some(way) }.of_herds(&herds)
+        Self { demand_m3: demand_by_day, groups: Vec::new(), way: Some(way) }.of_herds(&herds)
     }
 
     /// Wanted by the stock on a day, m³.
     #[must_use]
-    pub fn wanted_m3(&self, day: usize) -> f64 {
-        self.wanted_m3[day]
+    pub fn demand_m3(&self, day: usize) -> f64 {
+        self.demand_m3[day]
     }
 
     /// Whether any stock draws on a day.
     #[must_use]
     pub fn is_stock_day(&self, day: usize) -> bool {
-        self.wanted_m3[day] > 0.0
+        self.demand_m3[day] > 0.0
     }
 
     /// Short between tank and animals on a day, m³.
@@ -169,7 +169,7 @@ impl Demand {
     pub fn short_on_its_day(&self, mut lacked: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
         let Some(refills) = self.way.as_ref().map(|way| &way.refills) else { return lacked };
         let n = lacked.len();
-        let around = refills.repeats && n == self.wanted_m3.len();
+        let around = refills.repeats && n == self.demand_m3.len();
         let mut earlier: Vec<(usize, f64)> = Vec::new();
         for (place, (day, lacked_m3)) in lacked.iter_mut().enumerate() {
             let own = lacked_m3.min(refills.own_m3[*day]);
@@ -201,7 +201,7 @@ impl Demand {
     pub fn is_short_day(&self, day: usize, tank_short_m3: f64, tolerance: f64) -> bool {
         let short = tank_short_m3 + self.short_on_the_way_m3(day);
         self.is_stock_day(day)
-            && (short > tolerance * self.wanted_m3[day]
+            && (short > tolerance * self.demand_m3[day]
                 || self.way.as_ref().is_some_and(|way| way.hydrant_short[day]))
     }
 
@@ -251,10 +251,10 @@ impl Demand {
 }
 
 /// A hydrant by day. It is dry when thirst is owed there, or when its trough is empty and nothing reaches it in the next hour.
-fn way_days(hydrant: &delivery::HydrantColumns, wanted_m3: &[f64], repeats: bool) -> Vec<WayDay> {
-    let hours = wanted_m3.len();
+fn way_days(hydrant: &delivery::HydrantColumns, demand_m3: &[f64], repeats: bool) -> Vec<WayDay> {
+    let hours = demand_m3.len();
     let owes = |h: usize| hydrant.level_m3[h] < -grid::STEP_M3;
-    let reached = |h: usize| hydrant.asked_m3.get(h).is_some_and(|m3| *m3 > 0.0);
+    let reached = |h: usize| hydrant.requested_m3.get(h).is_some_and(|m3| *m3 > 0.0);
     let next = |h: usize| match h + 1 {
         after if after < hours => Some(after),
         _ => repeats.then_some(0),
@@ -263,7 +263,7 @@ fn way_days(hydrant: &delivery::HydrantColumns, wanted_m3: &[f64], repeats: bool
         let empty = hydrant.trough_m3 > 0.0 && hydrant.level_m3[h] <= 0.0;
         owes(h) || empty && !next(h).is_some_and(reached)
     });
-    let drink = bits_by_day(hours, |h| hydrant.drunk_m3(h, wanted_m3[h]) > grid::STEP_M3);
+    let drink = bits_by_day(hours, |h| hydrant.drunk_m3(h, demand_m3[h]) > grid::STEP_M3);
     // What is booked in its hour is no longer owed.
     let owes = bits_by_day(hours, |h| owes(h) && hydrant.short_m3(h) <= 0.0);
     dry.into_iter().zip(drink).zip(owes).map(|((dry, drink), owes)| WayDay { dry, drink, owes }).collect()

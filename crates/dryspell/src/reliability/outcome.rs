@@ -123,8 +123,8 @@ pub fn shortfall_days_from_empty(settings: &Settings, flows: &Flows, demand: &De
 /// The ledgers' terms.
 pub(crate) fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, settings: &Settings) -> Ledgers {
     Ledgers {
-        offered_m3: totals.offered_m3[0],
-        turned_away_m3: totals.turned_away_m3[0],
+        available_m3: totals.available_m3[0],
+        curtailed_m3: totals.curtailed_m3[0],
         pumped_m3: totals.pumped_m3[0],
         start_m3: start.level_m3[0].max(0.0),
         end_m3: end.level_m3[0].max(0.0),
@@ -133,9 +133,9 @@ pub(crate) fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, sett
         spilled_m3: totals.spilled_m3[0],
         evaporated_m3: totals.evaporated_m3[0],
         leaked_m3: totals.leaked_m3[0],
-        wanted_m3: totals.wanted_m3[0],
+        requested_m3: totals.requested_m3[0],
         short_m3: totals.short_m3[0],
-        garden_wanted_m3: totals.garden_wanted_m3[0],
+        garden_requested_m3: totals.garden_requested_m3[0],
         garden_short_m3: totals.garden_short_m3[0],
         capacity_m3: settings.capacity_m3,
     }

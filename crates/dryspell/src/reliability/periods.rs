@@ -14,11 +14,11 @@ pub struct DayFigures {
     /// Sun on the panels' plane, kWh/m².
     pub plane_kwh_per_m2: f64,
     /// What the pump could lift.
-    pub offered_m3: f64,
+    pub available_m3: f64,
     /// Lifted into the tank.
     pub pumped_m3: f64,
     /// Wanted by the stock.
-    pub wanted_m3: f64,
+    pub demand_m3: f64,
     /// Drawn from the tank for the stock.
     pub drawn_m3: f64,
     /// Short, whatever the cause.
@@ -78,7 +78,7 @@ impl DayFigures {
         match (self.stock, self.shortfall) {
             (false, _) => DayState::NoStock,
             (true, false) => DayState::Served,
-            (true, true) if self.short_m3 < ALL * self.wanted_m3 && !self.one_without => {
+            (true, true) if self.short_m3 < ALL * self.demand_m3 && !self.one_without => {
                 DayState::PartlyShort
             }
             (true, true) => DayState::NothingServed,
@@ -98,13 +98,13 @@ pub struct MonthFigures {
     /// Sun on the panels' plane, kWh/m² a day.
     pub plane_kwh_per_m2_day: f64,
     /// What the pump could lift.
-    pub offered_m3: f64,
+    pub available_m3: f64,
     /// Of it on days with stock.
-    pub offered_with_stock_m3: f64,
+    pub available_with_stock_m3: f64,
     /// Lifted into the tank.
     pub pumped_m3: f64,
     /// Wanted by the stock.
-    pub wanted_m3: f64,
+    pub demand_m3: f64,
     /// Drawn from the tank for the stock.
     pub drawn_m3: f64,
     /// Short, whatever the cause.
@@ -156,7 +156,7 @@ pub struct Columns<'a> {
     /// What drove the tank.
     pub flows: &'a Flows,
     /// Wanted by the stock, m³.
-    pub wanted_m3: &'a [f64],
+    pub demand_m3: &'a [f64],
     /// The draw by day.
     pub demand: &'a Demand,
     /// The tank's hours.
@@ -179,9 +179,9 @@ pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
                 let hour = &of.hours[h];
                 let stored = hour.level_m3[0].max(0.0);
                 sum.plane_kwh_per_m2 += of.plane_w_per_m2[h] / 1000.0;
-                sum.offered_m3 += of.flows.offered_m3[h];
+                sum.available_m3 += of.flows.available_m3[h];
                 sum.pumped_m3 += hour.pumped_m3[0];
-                sum.wanted_m3 += of.wanted_m3[h];
+                sum.demand_m3 += of.demand_m3[h];
                 sum.drawn_m3 += hour.drawn_m3[0];
                 sum.garden_m3 += hour.garden_m3[0];
                 sum.lowest_m3 = sum.lowest_m3.min(stored);
@@ -209,10 +209,10 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
         month.days += 1;
         month.stock_days += u32::from(day.stock);
         month.plane_kwh_per_m2_day += day.plane_kwh_per_m2;
-        month.offered_m3 += day.offered_m3;
-        month.offered_with_stock_m3 += if day.stock { day.offered_m3 } else { 0.0 };
+        month.available_m3 += day.available_m3;
+        month.available_with_stock_m3 += if day.stock { day.available_m3 } else { 0.0 };
         month.pumped_m3 += day.pumped_m3;
-        month.wanted_m3 += day.wanted_m3;
+        month.demand_m3 += day.demand_m3;
         month.drawn_m3 += day.drawn_m3;
         month.short_m3 += day.short_m3;
         month.garden_m3 += day.garden_m3;
@@ -227,10 +227,10 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
         month.times = times;
         month.plane_kwh_per_m2_day /= f64::from(month.days);
         for volume in [
-            &mut month.offered_m3,
-            &mut month.offered_with_stock_m3,
+            &mut month.available_m3,
+            &mut month.available_with_stock_m3,
             &mut month.pumped_m3,
-            &mut month.wanted_m3,
+            &mut month.demand_m3,
             &mut month.drawn_m3,
             &mut month.short_m3,
             &mut month.garden_m3,
@@ -305,13 +305,12 @@ mod tests {
         let whole: Vec<Day> = (2001..=2005).flat_map(|year| Calendar::year(year).days().to_vec()).collect();
         let cut = &whole[100..whole.len() - 80];
         let calendar = Calendar::new(cut.to_vec(), 0);
-        let wanted = DayFigures { wanted_m3: 1.0, stock: true, ..DayFigures::default() };
-        let months = months(&calendar, &vec![wanted; cut.len()]);
-        // By hand: four Februaries, one of them of a leap year.
+        let demand = DayFigures { demand_m3: 1.0, stock: true, ..DayFigures::default() };
+        let months = months(&calendar, &vec![demand; cut.len()]); // By hand: four Februaries, one of them of a leap year.
         let lengths = [31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0];
         for (month, length) in months.iter().zip(lengths) {
-            assert!((month.wanted_m3 - length).abs() < 1e-9, "{length}: {}", month.wanted_m3);
-            assert!((month.daily(month.wanted_m3, month.stock_days) - 1.0).abs() < 1e-9);
+            assert!((month.demand_m3 - length).abs() < 1e-9, "{length}: {}", month.demand_m3);
+            assert!((month.daily(month.demand_m3, month.stock_days) - 1.0).abs() < 1e-9);
         }
         // January is there four times, April from its 11th and four times in whole.
         assert!((months[0].times - 4.0).abs() < 1e-12);

@@ -85,7 +85,7 @@ struct Highest(f64);
 
 impl Sink<1> for Highest {
     fn hour(&mut self, _: usize, hour: &Hour<1>) {
-        let refused = hour.turned_away_m3[0] + hour.spilled_m3[0];
+        let refused = hour.curtailed_m3[0] + hour.spilled_m3[0];
         self.0 = self.0.max(if refused > 0.0 { f64::INFINITY } else { hour.level_m3[0] });
     }
 }

@@ -29,7 +29,7 @@ pub struct CriticalSpell {
 /// # Units
 /// | symbol | name | unit | valid range |
 /// | --- | --- | --- | --- |
-/// | Q, W | offered and wanted in the hour | m³ | ≥ 0, on the grid |
+/// | Q, W | available and wanted in the hour | m³ | ≥ 0, on the grid |
 /// | K | what storage must have held to come this far | m³ | ≥ 0 |
 ///
 /// # Equation
@@ -54,8 +54,8 @@ pub struct CriticalSpell {
 #[must_use]
 pub fn needed(flows: &Flows, wraps: bool) -> StorageNeeded {
     let n = flows.hours();
-    let offered: f64 = flows.offered_m3.iter().sum();
-    let wanted: f64 = flows.wanted_m3.iter().sum();
+    let available: f64 = flows.available_m3.iter().sum();
+    let demand: f64 = flows.requested_m3.iter().sum();
     let passes = if wraps { 2 } else { 1 };
     let mut k = 0.0_f64;
     let mut began = None;
@@ -63,7 +63,7 @@ pub fn needed(flows: &Flows, wraps: bool) -> StorageNeeded {
     let mut critical: Option<(usize, usize, Option<usize>)> = None;
     for step in 0..n * passes {
         let h = step % n;
-        k += flows.wanted_m3[h] - flows.offered_m3[h];
+        k += flows.requested_m3[h] - flows.available_m3[h];
         if k <= 0.0 {
             k = 0.0;
             began = None;
@@ -79,10 +79,10 @@ pub fn needed(flows: &Flows, wraps: bool) -> StorageNeeded {
         }
     }
     // With supply below draw the peak only says how long the record is.
-    let runs_down = offered < wanted;
+    let runs_down = available < demand;
     StorageNeeded {
         storage_m3: (!runs_down).then_some(peak),
-        missing_m3: if runs_down { wanted - offered } else { 0.0 },
+        missing_m3: if runs_down { demand - available } else { 0.0 },
         critical: critical.map(|(began, deepest, refilled)| CriticalSpell {
             began: began % n,
             deepest: deepest % n,

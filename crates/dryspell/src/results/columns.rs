@@ -87,10 +87,10 @@ pub const COLUMNS: &[Field] = &[
         },
     },
     Field {
-        name: "offered_m3",
+        name: "available_m3",
         unit: "m3",
         meaning: "what the pump could lift if the float did not stop it",
-        get: |run, h| run.flows.offered_m3[h].into(),
+        get: |run, h| run.flows.available_m3[h].into(),
     },
     Field {
         name: "pumped_m3",
@@ -99,22 +99,22 @@ pub const COLUMNS: &[Field] = &[
         get: |run, h| run.hours[h].pumped_m3[0].into(),
     },
     Field {
-        name: "wanted_m3",
+        name: "demand_m3",
         unit: "m3",
         meaning: "wanted by the stock",
-        get: |run, h| run.wanted_m3[h].into(),
+        get: |run, h| run.demand_m3[h].into(),
     },
     Field {
-        name: "asked_m3",
+        name: "requested_m3",
         unit: "m3",
         meaning: "asked of the tank for the stock: what it wants, or behind hydrants what flows into the troughs",
-        get: |run, h| run.flows.wanted_m3[h].into(),
+        get: |run, h| run.flows.requested_m3[h].into(),
     },
     Field {
-        name: "garden_wanted_m3",
+        name: "garden_demand_m3",
         unit: "m3",
         meaning: "wanted by gardens, after the stock",
-        get: |run, h| run.garden.wanted_m3[h].into(),
+        get: |run, h| run.garden.demand_m3[h].into(),
     },
     Field {
         name: "garden_drawn_m3",
@@ -180,10 +180,10 @@ pub const COLUMNS: &[Field] = &[
         },
     },
     Field {
-        name: "turned_away_m3",
+        name: "curtailed_m3",
         unit: "m3",
-        meaning: "offered but not lifted: the float had stopped the pump",
-        get: |run, h| run.hours[h].turned_away_m3[0].into(),
+        meaning: "available but not lifted: the float had stopped the pump",
+        get: |run, h| run.hours[h].curtailed_m3[0].into(),
     },
     Field {
         name: "spilled_m3",
@@ -223,11 +223,11 @@ fn tank_short_m3(run: &Run, h: usize) -> f64 {
 
 /// The power that the pump took: the share of the hour for which the float let it run.
 fn pump_w(run: &Run, h: usize) -> f64 {
-    let offered = run.flows.offered_m3[h];
-    if offered > 0.0 { run.supply.power_w[h] * (run.hours[h].pumped_m3[0] / offered) } else { 0.0 }
+    let available = run.flows.available_m3[h];
+    if available > 0.0 { run.supply.power_w[h] * (run.hours[h].pumped_m3[0] / available) } else { 0.0 }
 }
 
 /// What set the water of an hour, as a word.
 fn limit(run: &Run, h: usize) -> &'static str {
-    if run.hours[h].turned_away_m3[0] > 0.0 { "float full" } else { run.supply.limit[h].word() }
+    if run.hours[h].curtailed_m3[0] > 0.0 { "float full" } else { run.supply.limit[h].word() }
 }

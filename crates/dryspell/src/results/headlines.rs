@@ -155,16 +155,16 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!("riser_refill_m3", "m3", "of it used to fill the drained pipe at starts", |run| {
         run.supply.ledger.riser_refill_m3.into()
     }),
-    headline!("offered_m3", "m3", "what the pump could lift if the float did not stop it", |run| {
-        run.outcome.ledgers.offered_m3.into()
+    headline!("available_m3", "m3", "what the pump could lift if the float did not stop it", |run| {
+        run.outcome.ledgers.available_m3.into()
     }),
     headline!("pumped_m3", "m3", "lifted into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
-    headline!("wanted_m3", "m3", "wanted by the stock", |run| run.wanted_sum_m3.into()),
+    headline!("demand_m3", "m3", "wanted by the stock", |run| run.demand_sum_m3.into()),
     headline!(
-        "asked_m3",
+        "requested_m3",
         "m3",
         "asked of the tank for the stock: what it wants, less what is short on the way, and what troughs gained",
-        |run| run.outcome.ledgers.wanted_m3.into()
+        |run| run.outcome.ledgers.requested_m3.into()
     ),
     headline!("drawn_m3", "m3", "drawn from the tank for the stock", |run| run
         .outcome
@@ -193,8 +193,8 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!("short_by_cause_m3.tank_empty", "m3", "short because the tank was empty", |run| {
         run.outcome.ledgers.short_m3.into()
     }),
-    headline!("turned_away_m3", "m3", "offered but not lifted: the float had stopped the pump", |run| {
-        run.outcome.ledgers.turned_away_m3.into()
+    headline!("curtailed_m3", "m3", "available but not lifted: the float had stopped the pump", |run| {
+        run.outcome.ledgers.curtailed_m3.into()
     }),
     headline!("spilled_m3", "m3", "lifted and gone over the top", |run| run
         .outcome
@@ -280,7 +280,7 @@ pub const HEADLINES: &[Field<Found>] = &[
     headline!(
         "below_lowest_power_m3",
         "m3",
-        "water offered in hours below the lowest tabulated power",
+        "water available in hours below the lowest tabulated power",
         |run| run.supply.m3_below_lowest_power.into()
     ),
     headline!(
@@ -390,8 +390,8 @@ impl Found {
     /// Share of the water wanted that was drunk, percent; `None` when none was wanted.
     #[must_use]
     pub fn volume_served_percent(&self) -> Option<f64> {
-        let wanted = self.wanted_sum_m3;
-        (wanted > 0.0).then(|| 100.0 * (1.0 - self.short_m3() / wanted))
+        let demand = self.demand_sum_m3;
+        (demand > 0.0).then(|| 100.0 * (1.0 - self.short_m3() / demand))
     }
 
     /// Short over the record, whatever the cause, m³.

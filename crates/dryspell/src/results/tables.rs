@@ -20,10 +20,10 @@ pub const DAYS: &[Field] = &[
         get: |run, d| run.days[d].plane_kwh_per_m2.into(),
     },
     Field {
-        name: "offered_m3",
+        name: "available_m3",
         unit: "m3",
         meaning: "what the pump could lift if the float did not stop it",
-        get: |run, d| run.days[d].offered_m3.into(),
+        get: |run, d| run.days[d].available_m3.into(),
     },
     Field {
         name: "pumped_m3",
@@ -32,10 +32,10 @@ pub const DAYS: &[Field] = &[
         get: |run, d| run.days[d].pumped_m3.into(),
     },
     Field {
-        name: "wanted_m3",
+        name: "demand_m3",
         unit: "m3",
         meaning: "wanted by the stock",
-        get: |run, d| run.days[d].wanted_m3.into(),
+        get: |run, d| run.days[d].demand_m3.into(),
     },
     Field {
         name: "drawn_m3",
@@ -115,16 +115,16 @@ pub const MONTHS: &[Field] = &[
         get: |run, m| month(run, m, |f| f64::from(f.stock_days)),
     },
     Field {
-        name: "offered_m3",
+        name: "available_m3",
         unit: "m3",
         meaning: "what the pump could lift if the float did not stop it, mean of the month in all years that hold it",
-        get: |run, m| month(run, m, |f| f.offered_m3),
+        get: |run, m| month(run, m, |f| f.available_m3),
     },
     Field {
-        name: "offered_with_stock_m3",
+        name: "available_with_stock_m3",
         unit: "m3",
         meaning: "of it on days with stock draw, mean of the month in all years that hold it",
-        get: |run, m| month(run, m, |f| f.offered_with_stock_m3),
+        get: |run, m| month(run, m, |f| f.available_with_stock_m3),
     },
     Field {
         name: "pumped_m3",
@@ -133,10 +133,10 @@ pub const MONTHS: &[Field] = &[
         get: |run, m| month(run, m, |f| f.pumped_m3),
     },
     Field {
-        name: "wanted_m3",
+        name: "demand_m3",
         unit: "m3",
         meaning: "wanted by the stock, mean of the month in all years that hold it",
-        get: |run, m| month(run, m, |f| f.wanted_m3),
+        get: |run, m| month(run, m, |f| f.demand_m3),
     },
     Field {
         name: "drawn_m3",

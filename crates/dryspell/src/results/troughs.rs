@@ -31,14 +31,13 @@ pub fn troughs(run: &Run) -> Vec<TroughCheck> {
         .zip(&columns.hydrants)
         .filter_map(|(hydrant, found)| {
             let number = run.draw.places.iter().position(|p| p.name == hydrant.name)?;
-            let wanted = &run.draw.places[number].wanted_m3;
-            let sums: Vec<f64> = wanted.chunks(HOURS_PER_DAY).map(|d| d.iter().sum()).collect();
-            // The first of equals.
+            let demand = &run.draw.places[number].demand_m3;
+            let sums: Vec<f64> = demand.chunks(HOURS_PER_DAY).map(|d| d.iter().sum()).collect(); // The first of equals.
             let day = (0..sums.len()).max_by(|a, b| sums[*a].total_cmp(&sums[*b]).then(b.cmp(a)))?;
             if sums[day] <= 0.0 {
                 return None;
             }
-            let hours = &wanted[day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY];
+            let hours = &demand[day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY];
             let date = run.calendar.days()[day].month_day();
             let there: Vec<_> = run
                 .plan
@@ -80,7 +79,7 @@ pub fn rule_text(advice: &Advice, system: System) -> String {
     let quantity = if advice.unit == "m3/h" { Quantity::Flow } else { Quantity::Volume };
     let text = |v: f64| show(v, quantity, system);
     format!(
-        "{}: {} {} asked, {} there ({})",
+        "{}: {} {} needed, {} there ({})",
         advice.rule.name(),
         advice.what,
         text(advice.needed),

@@ -153,13 +153,13 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
             ),
         );
     }
-    let offered = run.outcome.ledgers.offered_m3;
+    let available = run.outcome.ledgers.available_m3;
     let below = run.supply.m3_below_lowest_power;
     if below > 0.0 {
         list.add(Severity::Advice, format!(
-            "{:.1} % of the water offered ({}) comes in hours with less power than the duty table's lowest for that head, \
+            "{:.1} % of the water available ({}) comes in hours with less power than the duty table's lowest for that head, \
              where the table says nothing: ask the maker for a row at lower power",
-            100.0 * below / offered,
+            100.0 * below / available,
             show(below, Quantity::Volume, system)
         ));
     }
@@ -197,7 +197,7 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     list.add_all(Severity::Advice, delivery(run, system));
     list.add_all(Severity::Note, run.garden.assumptions.iter().cloned());
     list.add_all(Severity::Note, run.losses.assumptions.iter().cloned());
-    list.add_all(Severity::Input, turned_away(run));
+    list.add_all(Severity::Input, curtailed(run));
     list.add_all(Severity::Input, run.array.each.iter().filter_map(fitted_otherwise));
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
@@ -209,7 +209,7 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
 }
 
 /// Panels that look away from the noon sun: more often a compass read the wrong way round than a wish.
-fn turned_away(run: &Run) -> Vec<String> {
+fn curtailed(run: &Run) -> Vec<String> {
     // Between the tropics the noon sun stands on either side.
     const TROPIC_DEG: f64 = 23.45;
     // So flat a panel hardly looks anywhere.

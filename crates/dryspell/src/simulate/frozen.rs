@@ -88,10 +88,12 @@ pub fn frost_report(run: &Run, record: &Record) -> Result<Option<FrostReport>, V
         .filter(|p| matches!(p.kind, Kind::Open(_)))
         .map(|p| match (&p.fed_by, &run.delivery) {
             (Some(Way::Supply), _) => pumped.as_slice(),
-            (Some(Way::Delivery), Some(d)) => d.asked_m3.as_slice(),
-            (Some(Way::Hydrant(name)), Some(d)) => {
-                d.hydrants.iter().find(|h| h.name == *name).map_or(none.as_slice(), |h| h.asked_m3.as_slice())
-            }
+            (Some(Way::Delivery), Some(d)) => d.requested_m3.as_slice(),
+            (Some(Way::Hydrant(name)), Some(d)) => d
+                .hydrants
+                .iter()
+                .find(|h| h.name == *name)
+                .map_or(none.as_slice(), |h| h.requested_m3.as_slice()),
             _ => none.as_slice(),
         })
         .collect();

@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use super::asked::AskedBy;
 use super::kept::{Lent, Slot};
+use super::requests::RequestsBy;
 use super::stages::{self, LossesBy, Supplied, VariantsBy};
 use super::upstream::{Upstream, Variants, coldest_month_degc, peak_month};
-use super::{Asked, Frozen, Lasting, Losses, SNOW_MONTH_DEGC};
+use super::{Frozen, Lasting, Losses, Requests, SNOW_MONTH_DEGC};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
 use crate::plan::Plan;
@@ -42,7 +42,7 @@ pub struct Memo {
     supply: Slot<supply::Settings, Supplied>,
     draw: Slot<draw::Settings, (Arc<draw::Columns>, Arc<draw::garden::Columns>)>,
     panel: Slot<(Option<delivery::BoosterSettings>, sun::Settings), Vec<f64>>,
-    asked: Slot<AskedBy, Asked>,
+    requests: Slot<RequestsBy, Requests>,
     losses: Slot<LossesBy, Losses>,
     lasting: Slot<(), Lasting>,
     flows: Slot<(), Flows>,
@@ -91,16 +91,17 @@ impl Memo {
         let drawn = self.draw.get(&plan.draw, record, stages::drawn)?;
         let booster = plan.delivery.as_ref().and_then(|d| d.booster.clone());
         let panel_w = self.panel.get(&(booster, plan.sun.clone()), (record, &sky), stages::panel)?;
-        let asked_by = AskedBy::of(plan);
-        let asked = self.asked.get(&asked_by, (record, &drawn, &frozen, &panel_w), stages::asked)?;
+        let requests_by = RequestsBy::of(plan);
+        let requests =
+            self.requests.get(&requests_by, (record, &drawn, &frozen, &panel_w), stages::requests)?;
         let losses = self.losses.get(&LossesBy::of(plan), record, stages::losses)?;
-        let flows = self.flows.get(&(), (&supplied, &asked, &losses), stages::flows)?;
-        let lasting = self.lasting.get(&(), (record, &asked, &losses), stages::lasting)?;
-        let variants_by = VariantsBy { questions, supply: plan.supply.clone(), asked: asked_by };
+        let flows = self.flows.get(&(), (&supplied, &requests, &losses), stages::flows)?;
+        let lasting = self.lasting.get(&(), (record, &requests, &losses), stages::lasting)?;
+        let variants_by = VariantsBy { questions, supply: plan.supply.clone(), requests: requests_by };
         let before = (record, &array, &frozen, &drawn, &panel_w);
         let variants = self.variants.get(
             &variants_by,
-            (before, &supplied, &asked, &losses, &flows),
+            (before, &supplied, &requests, &losses, &flows),
             stages::variants,
         )?;
         let (draw, garden) = (&drawn.0, &drawn.1);
@@ -121,13 +122,13 @@ impl Memo {
             draw: draw.clone(),
             garden: garden.clone(),
             frozen: frozen.shared().clone(),
-            peak_month: peak_month(&weather.0, &asked.wanted_m3),
-            wanted_sum_m3: asked.wanted_m3.iter().sum(),
-            garden_sum_m3: garden.wanted_m3.iter().sum(),
-            delivery: asked.delivery.clone(),
-            wanted_m3: asked.wanted_m3.clone(),
-            demand: asked.demand.clone(),
-            asked: asked.shared().clone(),
+            peak_month: peak_month(&weather.0, &requests.demand_m3),
+            demand_sum_m3: requests.demand_m3.iter().sum(),
+            garden_sum_m3: garden.demand_m3.iter().sum(),
+            delivery: requests.delivery.clone(),
+            demand_m3: requests.demand_m3.clone(),
+            demand: requests.demand.clone(),
+            requests: requests.shared().clone(),
             losses: losses.shared().clone(),
             lasting: lasting.shared().clone(),
             flows: flows.shared().clone(),

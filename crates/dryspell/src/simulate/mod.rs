@@ -1,21 +1,21 @@
 //! The whole way of the water: a plan and a record in, a [`Run`] out.
 
-mod asked;
 mod frozen;
 mod kept;
 mod lasting;
 mod losses;
 mod memo;
+mod requests;
 mod stages;
 mod tanks;
 mod upstream;
 
-pub use asked::{Asked, AskedBy};
 pub use frozen::{Frozen, frost_report};
 pub use kept::{Kept, Lent};
 pub use lasting::Lasting;
 pub use losses::Losses;
 pub use memo::Memo;
+pub use requests::{Requests, RequestsBy};
 pub use tanks::{at_tank, at_tanks};
 pub use upstream::{Upstream, Variant, Variants};
 

@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use super::asked::AskedBy;
 use super::kept::{Kept, Lent};
+use super::requests::RequestsBy;
 use super::upstream::{Variant, Variants, cover, first_highest};
-use super::{Asked, COVERED_DAYS, Frozen, Lasting, Losses};
+use super::{COVERED_DAYS, Frozen, Lasting, Losses, Requests};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
 use crate::pipe::Advice;
@@ -53,7 +53,7 @@ pub(super) struct VariantsBy {
     /// Whether they are asked at all.
     pub(super) questions: bool,
     pub(super) supply: supply::Settings,
-    pub(super) asked: AskedBy,
+    pub(super) requests: RequestsBy,
 }
 
 fn one<T>(result: Result<T, Fault>) -> Made<T> {
@@ -101,14 +101,23 @@ pub(super) fn panel(
     }
 }
 
-fn ask(by: &AskedBy, record: &Record, drawn: &Drawn, frozen: &[Vec<bool>], panel_w: &[f64]) -> Made<Asked> {
-    Asked::of(by, record, (&drawn.0, &drawn.1.wanted_m3), frozen, panel_w)
+fn ask(
+    by: &RequestsBy,
+    record: &Record,
+    drawn: &Drawn,
+    frozen: &[Vec<bool>],
+    panel_w: &[f64],
+) -> Made<Requests> {
+    Requests::of(by, record, (&drawn.0, &drawn.1.demand_m3), frozen, panel_w)
 }
 
 /// All from which it follows what is asked of the tank.
-type AskedFrom<'a> = (Lent<'a, Record>, &'a Kept<Drawn>, &'a Kept<Frozen>, &'a Kept<Vec<f64>>);
+type RequestsFrom<'a> = (Lent<'a, Record>, &'a Kept<Drawn>, &'a Kept<Frozen>, &'a Kept<Vec<f64>>);
 
-pub(super) fn asked(settings: &AskedBy, (record, drawn, frozen, panel_w): AskedFrom<'_>) -> Made<Asked> {
+pub(super) fn requests(
+    settings: &RequestsBy,
+    (record, drawn, frozen, panel_w): RequestsFrom<'_>,
+) -> Made<Requests> {
     ask(settings, record.value(), drawn, &frozen.hydrants, panel_w)
 }
 
@@ -119,28 +128,28 @@ pub(super) fn losses(settings: &LossesBy, record: Lent<'_, Record>) -> Made<Loss
 }
 
 /// The columns that drive a tank.
-fn drive(offered_m3: &[f64], asked: &Asked, losses: &Losses) -> Flows {
-    Flows::new(offered_m3, &asked.stock_m3, &losses.evaporation_m3, &losses.leak_m3)
-        .with_garden(&asked.garden_m3)
+fn drive(available_m3: &[f64], requests: &Requests, losses: &Losses) -> Flows {
+    Flows::new(available_m3, &requests.stock_m3, &losses.evaporation_m3, &losses.leak_m3)
+        .with_garden(&requests.garden_m3)
 }
 
 #[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
 pub(super) fn flows(
     (): &(),
-    (supplied, asked, losses): (&Kept<Supplied>, &Kept<Asked>, &Kept<Losses>),
+    (supplied, requests, losses): (&Kept<Supplied>, &Kept<Requests>, &Kept<Losses>),
 ) -> Made<Flows> {
-    Ok(drive(&supplied.columns.offered_m3, asked, losses))
+    Ok(drive(&supplied.columns.available_m3, requests, losses))
 }
 
 #[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
 pub(super) fn lasting(
     (): &(),
-    (record, asked, losses): (Lent<'_, Record>, &Kept<Asked>, &Kept<Losses>),
+    (record, requests, losses): (Lent<'_, Record>, &Kept<Requests>, &Kept<Losses>),
 ) -> Made<Lasting> {
     let calendar = &record.value().calendar;
     let nothing = vec![0.0; calendar.hours()];
-    let flows = drive(&nothing, asked, losses);
-    Ok(Lasting::new(&asked.as_wanted(&flows), calendar.is_one_year()))
+    let flows = drive(&nothing, requests, losses);
+    Ok(Lasting::new(&requests.with_demand(&flows), calendar.is_one_year()))
 }
 
 pub(super) fn supplied(
@@ -178,23 +187,23 @@ type Before<'a> =
 
 pub(super) fn variants(
     settings: &VariantsBy,
-    (before, supplied, asked, losses, flows): (
+    (before, supplied, requests, losses, flows): (
         Before<'_>,
         &Kept<Supplied>,
-        &Kept<Asked>,
+        &Kept<Requests>,
         &Kept<Losses>,
         &Kept<Flows>,
     ),
 ) -> Made<Variants> {
     let (record, array, frozen, drawn, panel_w) = before;
     let record = record.value();
-    let storage = needed(&asked.as_wanted(flows), record.calendar.is_one_year());
+    let storage = needed(&requests.with_demand(flows), record.calendar.is_one_year());
     if !settings.questions {
         return Ok(Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None });
     }
-    let variant = |offered_m3: &[f64], asked: &Asked| Variant {
-        flows: drive(offered_m3, asked, losses),
-        demand: asked.demand.clone(),
+    let variant = |available_m3: &[f64], requests: &Requests| Variant {
+        flows: drive(available_m3, requests, losses),
+        demand: requests.demand.clone(),
     };
     let source = supply::Source::from(&**array).stopped(&frozen.supply);
     let end = |hopeful: bool| -> Made<Option<Option<Variant>>> {
@@ -204,7 +213,7 @@ pub(super) fn variants(
             Some(pump) => {
                 let settings = supply::Settings { pump, ..settings.supply.clone() };
                 let other = supply::supply(&settings, source, &record.calendar)?;
-                Ok(Some(Some(variant(&other.offered_m3, asked))))
+                Ok(Some(Some(variant(&other.available_m3, requests))))
             }
         }
     };
@@ -212,23 +221,23 @@ pub(super) fn variants(
     let mut covered = Vec::new();
     for days in COVERED_DAYS {
         let Some(critical) = storage.critical else { continue };
-        let mut offered = supplied.columns.offered_m3.clone();
-        cover(&mut offered, critical.began, days);
+        let mut available = supplied.columns.available_m3.clone();
+        cover(&mut available, critical.began, days);
         covered.push((
             days,
             if panel_w.is_empty() {
-                variant(&offered, asked)
+                variant(&available, requests)
             } else {
                 // The booster's panels lie under the same snow.
                 let mut dark_w = (**panel_w).clone();
                 cover(&mut dark_w, critical.began, days);
-                variant(&offered, &ask(&settings.asked, record, drawn, &frozen.hydrants, &dark_w)?)
+                variant(&available, &ask(&settings.requests, record, drawn, &frozen.hydrants, &dark_w)?)
             },
         ));
     }
     let without_frost = if frozen.stops_anything() {
         let thawed = supply::supply(&settings.supply, &**array, &record.calendar)?;
-        Some(variant(&thawed.offered_m3, &ask(&settings.asked, record, drawn, &[], panel_w)?))
+        Some(variant(&thawed.available_m3, &ask(&settings.requests, record, drawn, &[], panel_w)?))
     } else {
         None
     };

@@ -32,12 +32,12 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Vec<Fault>>
     let in_service =
         InService::of(upstream.lasting.autonomy(), std::iter::once(outcome.start.level_m3[0]).chain(ends));
     let limits = || upstream.supply.limit.iter().copied();
-    let refused = limits().zip(&hours).filter(|(_, hour)| hour.turned_away_m3[0] > 0.0);
+    let refused = limits().zip(&hours).filter(|(_, hour)| hour.curtailed_m3[0] > 0.0);
     let days_of = |other: &Variant| shortfall_days(&plan.tank, &other.flows, &other.demand, calendar);
     let days = periods::days(&periods::Columns {
         plane_w_per_m2: &upstream.array.plane_w_per_m2,
         flows,
-        wanted_m3: &upstream.wanted_m3,
+        demand_m3: &upstream.demand_m3,
         demand: &upstream.demand,
         hours: &hours,
         tolerance: plan.tank.tolerance,

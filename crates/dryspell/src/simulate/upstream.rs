@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Asked, Frozen, Lasting, Losses};
+use super::{Frozen, Lasting, Losses, Requests};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::pipe::Advice;
 use crate::record::{Place, Record, Source, YearKind};
@@ -43,13 +43,13 @@ pub struct Upstream {
     /// Frost.
     pub frozen: Arc<Frozen>,
     /// What is asked of the tank.
-    pub asked: Arc<Asked>,
+    pub requests: Arc<Requests>,
     /// From the tank to the hydrants; `None` where all stock drinks at the tank.
     pub delivery: Option<Arc<delivery::Columns>>,
     /// Wanted by the stock, m³ in each hour, on the grid.
-    pub wanted_m3: Arc<Vec<f64>>,
+    pub demand_m3: Arc<Vec<f64>>,
     /// The same over the record, m³.
-    pub wanted_sum_m3: f64,
+    pub demand_sum_m3: f64,
     /// Wanted by gardens over the record, m³.
     pub garden_sum_m3: f64,
     /// The stock's draw by day, and what is short before the tank has a say.
@@ -93,12 +93,12 @@ pub struct Variants {
 }
 
 /// Nothing is pumped for `days` days from the day of hour `began`, going round the record's end.
-pub(super) fn cover(offered_m3: &mut [f64], began: usize, days: u32) {
-    let n = offered_m3.len();
+pub(super) fn cover(available_m3: &mut [f64], began: usize, days: u32) {
+    let n = available_m3.len();
     let first = began / HOURS_PER_DAY * HOURS_PER_DAY;
     let length = (days as usize * HOURS_PER_DAY).min(n);
     for h in first..first + length {
-        offered_m3[h % n] = 0.0;
+        available_m3[h % n] = 0.0;
     }
 }
 
@@ -115,13 +115,13 @@ pub(super) fn coldest_month_degc(record: &Record) -> f64 {
 
 /// The calendar month with the largest mean daily draw, m³ a day, and its number. The mean is that of the days with draw:
 /// a herd that comes on the 28th wants as much on a day as in a whole month.
-pub(super) fn peak_month(calendar: &Calendar, wanted_m3: &[f64]) -> (f64, u8) {
+pub(super) fn peak_month(calendar: &Calendar, demand_m3: &[f64]) -> (f64, u8) {
     let mut months = [(0.0, 0_u32); 12];
-    for (date, hours) in calendar.days().iter().zip(wanted_m3.chunks(HOURS_PER_DAY)) {
+    for (date, hours) in calendar.days().iter().zip(demand_m3.chunks(HOURS_PER_DAY)) {
         let month = &mut months[usize::from(date.month) - 1];
-        let wanted_m3 = hours.iter().sum::<f64>();
-        month.0 += wanted_m3;
-        month.1 += u32::from(wanted_m3 > 0.0);
+        let demand_m3 = hours.iter().sum::<f64>();
+        month.0 += demand_m3;
+        month.1 += u32::from(demand_m3 > 0.0);
     }
     let mut peak = (0.0, 1);
     for (number, (sum_m3, days)) in (1_u8..).zip(months) {

@@ -141,7 +141,7 @@ fn lanes(upstream: &Upstream, settings: &[Settings], month: u8, years: usize) ->
         if counted == years {
             break;
         }
-        let mut counters = Counters::<LANES>::new(&upstream.asked.demand, first.tolerance);
+        let mut counters = Counters::<LANES>::new(&upstream.requests.demand, first.tolerance);
         for days in &year.stretches {
             let hours = days.start * HOURS_PER_DAY..days.end * HOURS_PER_DAY;
             run(&tanks, &upstream.flows, hours, &mut state, &mut counters);

@@ -7,7 +7,7 @@ use crate::tank::balance::LARGEST_RESIDUAL;
 /// Water of a record by where it went, m³. Each term is summed on its own; none is made from the others.
 ///
 /// # Equation
-/// `lifted = weep + riser refill + offered`
+/// `lifted = weep + riser refill + available`
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SourceLedger {
     /// Lifted by the pump.
@@ -16,8 +16,8 @@ pub struct SourceLedger {
     pub weep_m3: f64,
     /// Used to fill the drained pipe at starts.
     pub riser_refill_m3: f64,
-    /// Offered to the tank.
-    pub offered_m3: f64,
+    /// Available to the tank.
+    pub available_m3: f64,
 }
 
 impl SourceLedger {
@@ -25,13 +25,13 @@ impl SourceLedger {
         self.lifted_m3 += hour.lifted_m3;
         self.weep_m3 += hour.weep_m3;
         self.riser_refill_m3 += hour.riser_refill_m3;
-        self.offered_m3 += hour.offered_m3;
+        self.available_m3 += hour.available_m3;
     }
 
     /// What is missing, as a share of the water lifted.
     #[must_use]
     pub fn residual(&self) -> f64 {
-        let missing = self.lifted_m3 - self.weep_m3 - self.riser_refill_m3 - self.offered_m3;
+        let missing = self.lifted_m3 - self.weep_m3 - self.riser_refill_m3 - self.available_m3;
         let share = missing.abs() / self.lifted_m3.max(1e-9);
         // A term that is not a number, or endless, must not pass.
         if share.is_finite() { share } else { f64::INFINITY }
@@ -51,8 +51,8 @@ impl SourceLedger {
             FaultKind::Ledger,
             format!(
                 "the well's ledger does not close: residual {residual:.3e} (m3: lifted {}, weep {}, riser refill {}, \
-                 offered {})",
-                self.lifted_m3, self.weep_m3, self.riser_refill_m3, self.offered_m3
+                 available {})",
+                self.lifted_m3, self.weep_m3, self.riser_refill_m3, self.available_m3
             ),
             format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
             "this is an error of the program: keep the scheme and the weather file and report it",

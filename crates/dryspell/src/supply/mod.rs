@@ -104,8 +104,8 @@ impl Limit {
 /// What the supply stage makes: one value for each hour of the record, and counts.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Columns {
-    /// Water offered to the tank, m³ in the hour.
-    pub offered_m3: Vec<f64>,
+    /// Water available to the tank, m³ in the hour.
+    pub available_m3: Vec<f64>,
     /// Water lifted by the pump, m³ in the hour.
     pub lifted_m3: Vec<f64>,
     /// Flow lifted while the pump runs, m³/h: more than the hour's volume where it stops at the cut-out.
@@ -298,7 +298,7 @@ impl System {
 impl Columns {
     fn with_capacity(hours: usize) -> Self {
         Self {
-            offered_m3: Vec::with_capacity(hours),
+            available_m3: Vec::with_capacity(hours),
             lifted_m3: Vec::with_capacity(hours),
             flow_m3_per_h: Vec::with_capacity(hours),
             weep_m3: Vec::with_capacity(hours),
@@ -311,7 +311,7 @@ impl Columns {
     }
 
     fn push(&mut self, hour: &Hour) {
-        self.offered_m3.push(hour.offered_m3);
+        self.available_m3.push(hour.available_m3);
         self.lifted_m3.push(hour.lifted_m3);
         self.flow_m3_per_h.push(hour.flow_m3_per_h);
         self.weep_m3.push(hour.weep_m3);
@@ -322,7 +322,7 @@ impl Columns {
         self.limit.push(hour.limit);
         if hour.below_lowest_power {
             self.hours_below_lowest_power += 1;
-            self.m3_below_lowest_power += hour.offered_m3;
+            self.m3_below_lowest_power += hour.available_m3;
         }
         self.hours_table_end += u32::from(hour.table_end);
         self.hours_below_lowest_head += u32::from(hour.below_lowest_head);

@@ -1,4 +1,4 @@
-//! The operating point: where what the pump needs meets what it is offered.
+//! The operating point: where what the pump needs meets what is available to it.
 
 use super::System;
 use super::head::head_at;
@@ -133,7 +133,7 @@ fn meet_anywhere(here: &Here<'_>, surface: &Surface, flows: &[f64]) -> Meeting {
     }
 }
 
-/// Where a pump and what it is offered meet on a site; `None` where nothing flows.
+/// Where a pump and what is available to it meet on a site; `None` where nothing flows.
 pub(super) fn operate(
     machine: &dyn Machine,
     offer: &Offer<'_>,

@@ -15,7 +15,7 @@ const MOST_STOPS: u32 = 500;
 pub struct Hour {
     /// Power that the array can give at the coupling, W.
     pub array_w: f64,
-    /// Power offered to the pump, W: after the tracker or the booster; that of the array when wired directly.
+    /// Power available to the pump, W: after the tracker or the booster; that of the array when wired directly.
     pub available_w: f64,
     /// How it came through the tracker, where there is one.
     pub passed: Option<Passed>,
@@ -50,8 +50,8 @@ pub struct Hour {
     pub weep_m3: f64,
     /// Used to fill the drained pipe, m³.
     pub riser_refill_m3: f64,
-    /// Offered to the tank, m³.
-    pub offered_m3: f64,
+    /// Available to the tank, m³.
+    pub available_m3: f64,
     /// There is flow, at a drive below the lowest tabulated one at this head: the start rule made it.
     pub below_lowest_power: bool,
     /// The system curve left the table at its highest head.
@@ -121,7 +121,7 @@ impl System {
             lifted_m3: 0.0,
             weep_m3: 0.0,
             riser_refill_m3: 0.0,
-            offered_m3: 0.0,
+            available_m3: 0.0,
             below_lowest_power: false,
             table_end: false,
             below_lowest_head: false,
@@ -221,7 +221,7 @@ impl System {
         hour.lifted_m3 += flow_m3_per_h * time_h;
         hour.flow_m3_per_h = if hour.running_h > 0.0 { hour.lifted_m3 / hour.running_h } else { 0.0 };
         if !self.line.has_weep_hole() {
-            hour.offered_m3 += flow_m3_per_h * time_h;
+            hour.available_m3 += flow_m3_per_h * time_h;
             return;
         }
         hour.weep_m3 += split.weep_m3_per_h * time_h;
@@ -230,7 +230,7 @@ impl System {
             let refill = split.delivered_m3_per_h * filling_h;
             state.empty_m3 = (state.empty_m3 - refill).max(0.0);
             hour.riser_refill_m3 += refill;
-            hour.offered_m3 += split.delivered_m3_per_h * (time_h - filling_h);
+            hour.available_m3 += split.delivered_m3_per_h * (time_h - filling_h);
         }
     }
 

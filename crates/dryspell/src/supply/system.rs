@@ -38,7 +38,7 @@ const MONTHS: [&str; 12] = [
 /// # Equation
 /// The flow is where pump and system meet: `Q = Q_pump(H_sys(Q), P)`, with a [`crate::pump::Machine`] for the pump and
 /// [`Head`] for the system. One side falls with Q, the other rises: there is one such flow. Where the pump has a voltage,
-/// its current must be the one that the coupling offers at it ([`crate::coupling::Offer`]): offered current falls along the pump's drive,
+/// its current must be the one that the coupling offers at it ([`crate::coupling::Offer`]): available current falls along the pump's drive,
 /// current needed rises, so that there is again one such point, found to 10⁻¹¹ of the greatest drive. A point is taken
 /// only where the offer suffices.
 /// - A pump at rest must first break away ([`crate::pump::Breakaway`]); one that ran in the hour before keeps running.

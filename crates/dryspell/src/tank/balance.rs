@@ -11,9 +11,9 @@ pub const LARGEST_RESIDUAL: f64 = 1e-9;
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Ledgers {
     /// What the pump could have lifted.
-    pub offered_m3: f64,
+    pub available_m3: f64,
     /// Refused by the float.
-    pub turned_away_m3: f64,
+    pub curtailed_m3: f64,
     /// Lifted into the tank.
     pub pumped_m3: f64,
     /// In the tank when the run began.
@@ -30,13 +30,13 @@ pub struct Ledgers {
     pub evaporated_m3: f64,
     /// Through leaks.
     pub leaked_m3: f64,
-    /// Asked of the tank for the stock.
-    pub wanted_m3: f64,
-    /// Asked and not there in time.
+    /// Requested of the tank for the stock.
+    pub requested_m3: f64,
+    /// Requested and not there in time.
     pub short_m3: f64,
-    /// Asked for gardens.
-    pub garden_wanted_m3: f64,
-    /// Asked for gardens and not there.
+    /// Requested for gardens.
+    pub garden_requested_m3: f64,
+    /// Requested for gardens and not there.
     pub garden_short_m3: f64,
     /// Usable volume of the tank, for the scale.
     pub capacity_m3: f64,
@@ -46,14 +46,14 @@ impl Ledgers {
     /// What is left over in each ledger, m³: source, tank, demand, garden.
     ///
     /// # Equation
-    /// - source: offered − pumped − turned away
+    /// - source: available − pumped − curtailed
     /// - tank: start + pumped − drawn − garden − spilled − evaporated − leaked − end
-    /// - demand: wanted − drawn − short
-    /// - garden: wanted − drawn − short, of the garden
+    /// - demand: requested − drawn − short
+    /// - garden: requested − drawn − short, of the garden
     #[must_use]
     pub fn left_over_m3(&self) -> [f64; 4] {
         [
-            self.offered_m3 - self.pumped_m3 - self.turned_away_m3,
+            self.available_m3 - self.pumped_m3 - self.curtailed_m3,
             self.start_m3 + self.pumped_m3
                 - self.drawn_m3
                 - self.garden_m3
@@ -61,8 +61,8 @@ impl Ledgers {
                 - self.evaporated_m3
                 - self.leaked_m3
                 - self.end_m3,
-            self.wanted_m3 - self.drawn_m3 - self.short_m3,
-            self.garden_wanted_m3 - self.garden_m3 - self.garden_short_m3,
+            self.requested_m3 - self.drawn_m3 - self.short_m3,
+            self.garden_requested_m3 - self.garden_m3 - self.garden_short_m3,
         ]
     }
 
@@ -100,11 +100,11 @@ impl fmt::Display for Ledgers {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,
-            "m3: offered {}, pumped {}, turned away {}; start {}, drawn {}, garden {}, spilled {}, evaporated {}, \
-             leaked {}, end {}; wanted {}, short {}; garden wanted {}, short {}",
-            self.offered_m3,
+            "m3: available {}, pumped {}, curtailed {}; start {}, drawn {}, garden {}, spilled {}, evaporated {}, \
+             leaked {}, end {}; requested {}, short {}; garden requested {}, short {}",
+            self.available_m3,
             self.pumped_m3,
-            self.turned_away_m3,
+            self.curtailed_m3,
             self.start_m3,
             self.drawn_m3,
             self.garden_m3,
@@ -112,9 +112,9 @@ impl fmt::Display for Ledgers {
             self.evaporated_m3,
             self.leaked_m3,
             self.end_m3,
-            self.wanted_m3,
+            self.requested_m3,
             self.short_m3,
-            self.garden_wanted_m3,
+            self.garden_requested_m3,
             self.garden_short_m3
         )
     }

@@ -66,11 +66,11 @@ pub struct State<const N: usize> {
 /// The columns that drive the tanks, m³ in the hour, on the grid, of equal length.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Flows {
-    /// Offered by the pump.
-    pub offered_m3: Vec<f64>,
-    /// Asked of the tank for the stock.
-    pub wanted_m3: Vec<f64>,
-    /// Asked for gardens, which come after the stock.
+    /// Available by the pump.
+    pub available_m3: Vec<f64>,
+    /// Requested of the tank for the stock.
+    pub requested_m3: Vec<f64>,
+    /// Requested for gardens, which come after the stock.
     pub garden_m3: Vec<f64>,
     /// Evaporation from the open water, at most.
     pub evaporation_m3: Vec<f64>,
@@ -81,18 +81,18 @@ pub struct Flows {
 impl Flows {
     /// Puts the columns on the grid: the ledger's door.
     #[must_use]
-    pub fn new(offered_m3: &[f64], wanted_m3: &[f64], evaporation_m3: &[f64], leak_m3: &[f64]) -> Self {
+    pub fn new(available_m3: &[f64], requested_m3: &[f64], evaporation_m3: &[f64], leak_m3: &[f64]) -> Self {
         let on = grid::column_m3;
         Self {
-            offered_m3: on(offered_m3),
-            wanted_m3: on(wanted_m3),
-            garden_m3: vec![0.0; wanted_m3.len()],
+            available_m3: on(available_m3),
+            requested_m3: on(requested_m3),
+            garden_m3: vec![0.0; requested_m3.len()],
             evaporation_m3: on(evaporation_m3),
             leak_m3: on(leak_m3),
         }
     }
 
-    /// The same with water asked for gardens, put on the grid.
+    /// The same with water requested for gardens, put on the grid.
     #[must_use]
     pub fn with_garden(mut self, garden_m3: &[f64]) -> Self {
         self.garden_m3 = grid::column_m3(garden_m3);
@@ -101,15 +101,15 @@ impl Flows {
 
     /// Inflow and draw alone, without losses.
     #[must_use]
-    pub fn lossless(offered_m3: &[f64], wanted_m3: &[f64]) -> Self {
-        let none = vec![0.0; offered_m3.len()];
-        Self::new(offered_m3, wanted_m3, &none, &none)
+    pub fn lossless(available_m3: &[f64], requested_m3: &[f64]) -> Self {
+        let none = vec![0.0; available_m3.len()];
+        Self::new(available_m3, requested_m3, &none, &none)
     }
 
     /// Number of hours.
     #[must_use]
     pub fn hours(&self) -> usize {
-        self.offered_m3.len()
+        self.available_m3.len()
     }
 }
 
@@ -122,14 +122,14 @@ pub struct Hour<const N: usize> {
     pub drawn_m3: [f64; N],
     /// Drawn for gardens.
     pub garden_m3: [f64; N],
-    /// Asked for gardens and not drawn.
+    /// Requested for gardens and not drawn.
     pub garden_short_m3: [f64; N],
     /// Lost to the air.
     pub evaporated_m3: [f64; N],
     /// Lost through leaks.
     pub leaked_m3: [f64; N],
-    /// Offered but never lifted, because the float had stopped the pump.
-    pub turned_away_m3: [f64; N],
+    /// Available but never lifted, because the float had stopped the pump.
+    pub curtailed_m3: [f64; N],
     /// Lifted and gone over the top (no float).
     pub spilled_m3: [f64; N],
     /// Booked as short: at midnight what was still owed, or the hour's own lack without carry-over.
@@ -162,24 +162,24 @@ impl<const N: usize, A: Sink<N>, B: Sink<N>> Sink<N> for (&mut A, &mut B) {
 /// Sums of every term, each accumulated on its own, by lane, m³.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Totals<const N: usize> {
-    /// Offered by the pump.
-    pub offered_m3: [f64; N],
+    /// Available by the pump.
+    pub available_m3: [f64; N],
     /// Lifted into the tank.
     pub pumped_m3: [f64; N],
-    /// Asked for the stock.
-    pub wanted_m3: [f64; N],
+    /// Requested for the stock.
+    pub requested_m3: [f64; N],
     /// Drawn for the stock.
     pub drawn_m3: [f64; N],
     /// Short.
     pub short_m3: [f64; N],
-    /// Asked for gardens.
-    pub garden_wanted_m3: [f64; N],
+    /// Requested for gardens.
+    pub garden_requested_m3: [f64; N],
     /// Drawn for gardens.
     pub garden_m3: [f64; N],
-    /// Asked for gardens and not drawn.
+    /// Requested for gardens and not drawn.
     pub garden_short_m3: [f64; N],
     /// Refused by the float.
-    pub turned_away_m3: [f64; N],
+    pub curtailed_m3: [f64; N],
     /// Over the top.
     pub spilled_m3: [f64; N],
     /// To the air.
@@ -192,15 +192,15 @@ impl<const N: usize> Default for Totals<N> {
     fn default() -> Self {
         let zero = [0.0; N];
         Self {
-            offered_m3: zero,
+            available_m3: zero,
             pumped_m3: zero,
-            wanted_m3: zero,
+            requested_m3: zero,
             drawn_m3: zero,
             short_m3: zero,
-            garden_wanted_m3: zero,
+            garden_requested_m3: zero,
             garden_m3: zero,
             garden_short_m3: zero,
-            turned_away_m3: zero,
+            curtailed_m3: zero,
             spilled_m3: zero,
             evaporated_m3: zero,
             leaked_m3: zero,
@@ -215,8 +215,8 @@ impl<const N: usize> Default for Totals<N> {
 /// | --- | --- | --- | --- |
 /// | x | level: usable water, or thirst owed today when negative | m³ | on the grid |
 /// | L, B | float stop and start level (`L` is the overflow without a float) | m³ | 0 < B ≤ L |
-/// | Q, W | offered and wanted in the hour | m³ | ≥ 0, on the grid |
-/// | G, R | asked for gardens in the hour; the level down to which they may draw | m³ | ≥ 0, on the grid |
+/// | Q, W | available and requested in the hour | m³ | ≥ 0, on the grid |
+/// | G, R | requested for gardens in the hour; the level down to which they may draw | m³ | ≥ 0, on the grid |
 /// | E, K | evaporation and leak in the hour | m³ | ≥ 0, on the grid |
 ///
 /// # Equation
@@ -235,7 +235,7 @@ impl<const N: usize> Default for Totals<N> {
 /// known from hourly data.
 ///
 /// # Example
-/// One tank of 1 m³, full; a day without inflow in which 0.1 m³ is wanted each hour: ten hours are served.
+/// One tank of 1 m³, full; a day without inflow in which 0.1 m³ is requested each hour: ten hours are served.
 /// ```
 /// use dryspell::tank::{self, ledger};
 /// let settings = tank::Settings::open("main", 1.0);
@@ -272,15 +272,15 @@ impl<const N: usize> Totals<N> {
     #[inline(always)]
     fn add(&mut self, flows: &Flows, h: usize, hour: &Hour<N>) {
         for i in 0..N {
-            self.offered_m3[i] += flows.offered_m3[h];
-            self.wanted_m3[i] += flows.wanted_m3[h];
+            self.available_m3[i] += flows.available_m3[h];
+            self.requested_m3[i] += flows.requested_m3[h];
             self.pumped_m3[i] += hour.pumped_m3[i];
             self.drawn_m3[i] += hour.drawn_m3[i];
             self.short_m3[i] += hour.short_m3[i];
-            self.garden_wanted_m3[i] += flows.garden_m3[h];
+            self.garden_requested_m3[i] += flows.garden_m3[h];
             self.garden_m3[i] += hour.garden_m3[i];
             self.garden_short_m3[i] += hour.garden_short_m3[i];
-            self.turned_away_m3[i] += hour.turned_away_m3[i];
+            self.curtailed_m3[i] += hour.curtailed_m3[i];
             self.spilled_m3[i] += hour.spilled_m3[i];
             self.evaporated_m3[i] += hour.evaporated_m3[i];
             self.leaked_m3[i] += hour.leaked_m3[i];
@@ -290,15 +290,15 @@ impl<const N: usize> Totals<N> {
     /// Adds the sums of another stretch of hours.
     pub fn join(&mut self, other: &Self) {
         for i in 0..N {
-            self.offered_m3[i] += other.offered_m3[i];
-            self.wanted_m3[i] += other.wanted_m3[i];
+            self.available_m3[i] += other.available_m3[i];
+            self.requested_m3[i] += other.requested_m3[i];
             self.pumped_m3[i] += other.pumped_m3[i];
             self.drawn_m3[i] += other.drawn_m3[i];
             self.short_m3[i] += other.short_m3[i];
-            self.garden_wanted_m3[i] += other.garden_wanted_m3[i];
+            self.garden_requested_m3[i] += other.garden_requested_m3[i];
             self.garden_m3[i] += other.garden_m3[i];
             self.garden_short_m3[i] += other.garden_short_m3[i];
-            self.turned_away_m3[i] += other.turned_away_m3[i];
+            self.curtailed_m3[i] += other.curtailed_m3[i];
             self.spilled_m3[i] += other.spilled_m3[i];
             self.evaporated_m3[i] += other.evaporated_m3[i];
             self.leaked_m3[i] += other.leaked_m3[i];
@@ -323,30 +323,30 @@ fn one_hour<const N: usize>(
         garden_short_m3: zero,
         evaporated_m3: zero,
         leaked_m3: zero,
-        turned_away_m3: zero,
+        curtailed_m3: zero,
         spilled_m3: zero,
         short_m3: zero,
         level_m3: zero,
     };
-    let offered = flows.offered_m3[h];
-    let wanted = flows.wanted_m3[h];
-    let garden_wanted = flows.garden_m3[h];
+    let available = flows.available_m3[h];
+    let requested = flows.requested_m3[h];
+    let garden_requested = flows.garden_m3[h];
     let books_short = midnight || tanks.carry == Carry::None;
     for i in 0..N {
         let x = state.level_m3[i];
         // 1.
-        let inflow = if state.permits[i] { offered } else { 0.0 };
+        let inflow = if state.permits[i] { available } else { 0.0 };
         // 2. What is drunk is worked out by itself, not as the fall of the level.
         let at_hand = above_zero(x) + inflow;
-        let asked = above_zero(-x) + wanted;
-        hour.drawn_m3[i] = lesser(at_hand, asked);
-        let x = x + inflow - wanted;
+        let owed = above_zero(-x) + requested;
+        hour.drawn_m3[i] = lesser(at_hand, owed);
+        let x = x + inflow - requested;
         // What gardens lack is worked out by itself too.
         let to_spare = above_zero(x - tanks.reserve_m3[i]);
-        let garden = lesser(garden_wanted, to_spare);
+        let garden = lesser(garden_requested, to_spare);
         let x = x - garden;
         hour.garden_m3[i] = garden;
-        hour.garden_short_m3[i] = above_zero(garden_wanted - to_spare);
+        hour.garden_short_m3[i] = above_zero(garden_requested - to_spare);
         // 3.
         let evaporated = lesser(flows.evaporation_m3[h], above_zero(x));
         let x = x - evaporated;
@@ -358,7 +358,7 @@ fn one_hour<const N: usize>(
         let x = x - over;
         let stopped_short = if tanks.float[i] { over } else { 0.0 };
         hour.pumped_m3[i] = inflow - stopped_short;
-        hour.turned_away_m3[i] = (offered - inflow) + stopped_short;
+        hour.curtailed_m3[i] = (available - inflow) + stopped_short;
         hour.spilled_m3[i] = if tanks.float[i] { 0.0 } else { over };
         hour.evaporated_m3[i] = evaporated;
         hour.leaked_m3[i] = leaked;

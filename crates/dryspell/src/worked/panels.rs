@@ -265,7 +265,7 @@ pub(super) fn coupling(run: &Run, h: usize, hour: &Hour) -> Section {
             s.given("ηt", "efficiency of the maximum-power tracker", passed.efficiency, "", source);
             s.step(
                 "Pv",
-                "power offered to the pump",
+                "power available to the pump",
                 hour.available_w,
                 "W",
                 "ηt Pa (ηt Pi where given)",

@@ -29,8 +29,15 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
         },
     );
     if let (Some(volts), Some(amps)) = (hour.voltage_v, hour.current_a) {
-        s.step("Vp", "voltage at the pump", volts, "V", "where offered and needed current agree", "coupling");
-        s.step("Ip", "current into the pump", amps, "A", "offered at Vp", "coupling");
+        s.step(
+            "Vp",
+            "voltage at the pump",
+            volts,
+            "V",
+            "where available and needed current agree",
+            "coupling",
+        );
+        s.step("Ip", "current into the pump", amps, "A", "available at Vp", "coupling");
     }
     if let Some(speed) = hour.speed_rad_per_s {
         s.step("ωp", "speed of the shaft", speed, "rad/s", "(Vp - R Ip)/k", "permanent-magnet motor");
@@ -155,7 +162,14 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
             "what it lacked",
             "volume of the pipe",
         );
-        s.step("Qd", "offered to the tank", hour.offered_m3, "m3", "Ql - Qw - Qr", "ledger of the source");
+        s.step(
+            "Qd",
+            "available to the tank",
+            hour.available_m3,
+            "m3",
+            "Ql - Qw - Qr",
+            "ledger of the source",
+        );
     }
     Ok(s)
 }
@@ -176,9 +190,9 @@ pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Vec<
             "scheme, or its class by the air of the day; waste included",
         );
         s.given(format!("q {n}"), "share of the day in this hour", group.share, "", "pattern");
-        s.step(format!("w {n}"), "wanted", group.wanted_m3, "m3", "n d q / 1000", "product");
+        s.step(format!("w {n}"), "wanted", group.demand_m3, "m3", "n d q / 1000", "product");
     }
-    s.step("W", "wanted by all", run.wanted_m3[h], "m3", "sum of w, on the grid of 2^-20 m3", "sum");
+    s.step("W", "wanted by all", run.demand_m3[h], "m3", "sum of w, on the grid of 2^-20 m3", "sum");
     Ok(s)
 }
 
@@ -190,9 +204,9 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
     for hydrant in &delivery.hydrants {
         let n = &hydrant.name;
         let place = run.draw.places.iter().find(|p| p.name == *n);
-        let wanted = place.map_or(0.0, |p| p.wanted_m3[h]);
+        let demand = place.map_or(0.0, |p| p.demand_m3[h]);
         let before = h.checked_sub(1).map_or_else(
-            || hydrant.level_m3[h] + wanted - hydrant.asked_m3[h],
+            || hydrant.level_m3[h] + demand - hydrant.requested_m3[h],
             |b| hydrant.level_m3[b] + hydrant.short_m3(b),
         );
         s.given(
@@ -202,11 +216,11 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
             "m3",
             "the hour before, what was booked as short forgotten",
         );
-        s.given(format!("w {n}"), "wanted there", wanted, "m3", "the groups at this place");
+        s.given(format!("w {n}"), "wanted there", demand, "m3", "the groups at this place");
         s.step(
             format!("f {n}"),
             "into the trough",
-            hydrant.asked_m3[h],
+            hydrant.requested_m3[h],
             "m3",
             format!(
                 "at most {:.5} - y0 + w, the room; at most the flow of {:.4} m3/h alone, {:.4} m3/h with all open; nothing \
@@ -269,7 +283,7 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
     s.step(
         "A",
         "asked of the tank",
-        run.flows.wanted_m3[h],
+        run.flows.requested_m3[h],
         "m3",
         "sum of f, and what is wanted by stock at no hydrant, on the grid of 2^-20 m3",
         "sum",
@@ -285,8 +299,8 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
     s.given("x0", "level at the hour's start", before, "m3", "the hour before");
     s.step(
         "Qo",
-        "offered",
-        run.flows.offered_m3[h],
+        "available",
+        run.flows.available_m3[h],
         "m3",
         if run.plan.supply.pipe.weep_hole.is_some() {
             "Qd, on the grid of 2^-20 m3"
@@ -303,7 +317,7 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
         "Qo, less what the float refuses",
         "float rule",
     );
-    s.step("Qt", "turned away by the float", hour.turned_away_m3[0], "m3", "Qo - Qp", "float rule");
+    s.step("Qt", "curtailed by the float", hour.curtailed_m3[0], "m3", "Qo - Qp", "float rule");
     s.step(
         "U",
         if run.delivery.is_some() { "drawn for the hydrants" } else { "drunk" },

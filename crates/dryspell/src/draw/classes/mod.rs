@@ -37,7 +37,7 @@ pub(crate) const L_PER_GAL: f64 = 3.785_411_784;
 /// Kilograms in a pound, exact by definition.
 pub(crate) const KG_PER_LB: f64 = 0.453_592_37;
 
-/// Every class, in the order in which they are offered.
+/// Every class, in the order in which they are listed.
 pub const CLASSES: &[&Class] = &[
     &beef_cow::CLASS,
     &wintering_beef_cow::CLASS,

@@ -138,7 +138,7 @@ pub struct Garden {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Columns {
     /// Wanted by all gardens, m³ in each hour.
-    pub wanted_m3: Vec<f64>,
+    pub demand_m3: Vec<f64>,
     /// Each garden, in the order of the settings.
     pub gardens: Vec<GardenDays>,
     /// What was assumed because the record lacks it, a line each.
@@ -159,7 +159,7 @@ pub struct GardenDays {
     /// Of that from rain, mm.
     pub rain_used_mm: Vec<f64>,
     /// Wanted on each day, m³.
-    pub wanted_m3: Vec<f64>,
+    pub demand_m3: Vec<f64>,
 }
 
 /// Water for a depth on an area, m³.
@@ -179,9 +179,9 @@ pub fn garden(gardens: &[Garden], record: &Record) -> Result<Columns, Vec<Fault>
         return Err(faults);
     }
     if gardens.is_empty() {
-        return Ok(Columns { wanted_m3: vec![0.0; record.hours()], ..Columns::default() });
+        return Ok(Columns { demand_m3: vec![0.0; record.hours()], ..Columns::default() });
     }
-    let mut out = Columns { wanted_m3: vec![0.0; record.hours()], ..Columns::default() };
+    let mut out = Columns { demand_m3: vec![0.0; record.hours()], ..Columns::default() };
     let thin = record.relative_humidity.is_none() || record.wind_m_per_s.is_none();
     for garden in gardens {
         let method = if thin { Method::Hargreaves } else { garden.method };
@@ -196,11 +196,11 @@ pub fn garden(gardens: &[Garden], record: &Record) -> Result<Columns, Vec<Fault>
         let hours = garden.hours.iter().filter(|h| **h).count();
         #[expect(clippy::cast_precision_loss, reason = "at most 24")]
         let share = 1.0 / hours as f64;
-        for (day, wanted) in days.wanted_m3.iter().enumerate() {
+        for (day, demand) in days.demand_m3.iter().enumerate() {
             let first = day * HOURS_PER_DAY;
-            for (slot, on) in out.wanted_m3[first..first + HOURS_PER_DAY].iter_mut().zip(garden.hours) {
+            for (slot, on) in out.demand_m3[first..first + HOURS_PER_DAY].iter_mut().zip(garden.hours) {
                 if on {
-                    *slot += wanted * share;
+                    *slot += demand * share;
                 }
             }
         }
@@ -241,7 +241,7 @@ fn grow(garden: &Garden, method: Method, reference_mm: &[f64], record: &Record) 
         reference_mm: reference_mm.to_vec(),
         crop_mm: Vec::with_capacity(n),
         rain_used_mm: Vec::with_capacity(n),
-        wanted_m3: Vec::with_capacity(n),
+        demand_m3: Vec::with_capacity(n),
     };
     let rain_mm: Vec<f64> = (0..n)
         .map(|day| {
@@ -268,7 +268,7 @@ fn grow(garden: &Garden, method: Method, reference_mm: &[f64], record: &Record) 
         let crop = *crop;
         out.crop_mm.push(crop);
         out.rain_used_mm.push(used);
-        out.wanted_m3.push(irrigation_m3(crop - used, garden.area_m2, garden.efficiency));
+        out.demand_m3.push(irrigation_m3(crop - used, garden.area_m2, garden.efficiency));
     }
     out
 }

@@ -56,10 +56,10 @@ fn only_its_own_hours_are_watered() {
     let columns = garden(&[beds()], &record(3, None)).unwrap();
     let day = &columns.gardens[0];
     assert!(day.reference_mm.iter().all(|mm| (4.0..9.0).contains(mm)), "{:?}", day.reference_mm);
-    for (h, wanted) in columns.wanted_m3.iter().enumerate() {
+    for (h, demand) in columns.demand_m3.iter().enumerate() {
         let expected =
             if [5, 6].contains(&(h % 24)) { day.reference_mm[h / 24] * 0.1 / 0.8 / 2.0 } else { 0.0 };
-        assert!((wanted - expected).abs() < 1e-12, "{h}");
+        assert!((demand - expected).abs() < 1e-12, "{h}");
     }
     assert_eq!(columns.assumptions, ["gardens: the record has no credible rain, so none falls on them"]);
 }
@@ -72,13 +72,13 @@ fn rain_comes_first_and_the_soil_keeps_some() {
     let columns = garden(&[beds()], &record(7, Some(rain))).unwrap();
     let days = &columns.gardens[0];
     let first = days.crop_mm[0];
-    assert!((days.rain_used_mm[0] - first).abs() < 1e-12 && days.wanted_m3[0] <= 0.0);
+    assert!((days.rain_used_mm[0] - first).abs() < 1e-12 && days.demand_m3[0] <= 0.0);
     assert!(30.0 - first > 20.0);
     let used: f64 = days.rain_used_mm.iter().sum();
     assert!((used - first - 20.0).abs() < 1e-9, "{used}");
     let crop: f64 = days.crop_mm.iter().sum();
-    let wanted: f64 = columns.wanted_m3.iter().sum();
-    assert!((wanted - (crop - used) * 0.1 / 0.8).abs() < 1e-9);
+    let demand: f64 = columns.demand_m3.iter().sum();
+    assert!((demand - (crop - used) * 0.1 / 0.8).abs() < 1e-9);
     assert!(columns.assumptions.is_empty());
 }
 
@@ -147,14 +147,12 @@ proptest! {
             ..beds()
         };
         let dry = garden(std::slice::from_ref(&it), &record(3, Some(rain.clone()))).unwrap();
-        for (h, wanted) in dry.wanted_m3.iter().enumerate() {
-            prop_assert!(*wanted >= 0.0 && (on.contains(&(h % 24)) || *wanted <= 0.0));
-        }
-        let sum: f64 = dry.wanted_m3.iter().sum();
-        let days: f64 = dry.gardens[0].wanted_m3.iter().sum();
+        for (h, demand) in dry.demand_m3.iter().enumerate() {            prop_assert!(*demand >= 0.0 && (on.contains(&(h % 24)) || *demand <= 0.0));        }
+        let sum: f64 = dry.demand_m3.iter().sum();
+        let days: f64 = dry.gardens[0].demand_m3.iter().sum();
         prop_assert!((sum - days).abs() < 1e-9);
         let wetter = rain.iter().zip(&more).map(|(a, b)| a + b).collect();
         let wet = garden(&[it], &record(3, Some(wetter))).unwrap();
-        prop_assert!(wet.wanted_m3.iter().sum::<f64>() <= sum + 1e-12);
+        prop_assert!(wet.demand_m3.iter().sum::<f64>() <= sum + 1e-12);
     }
 }

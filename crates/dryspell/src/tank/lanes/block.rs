@@ -146,9 +146,9 @@ pub(super) struct Shared {
     pub(super) drawn: i64,
     pub(super) evaporated: i64,
     pub(super) lost: i64,
-    pub(super) offered: i64,
-    pub(super) wanted: i64,
-    pub(super) garden_wanted: i64,
+    pub(super) available: i64,
+    pub(super) requested: i64,
+    pub(super) garden_requested: i64,
     pub(super) stock_days: u32,
 }
 
@@ -156,9 +156,9 @@ impl Shared {
     /// What a day brings every lane, wet or dry.
     #[inline(always)]
     pub(super) fn add(&mut self, day: &Day) {
-        self.offered += i64::from(day.offered);
-        self.wanted += i64::from(day.wanted);
-        self.garden_wanted += i64::from(day.garden);
+        self.available += i64::from(day.available);
+        self.requested += i64::from(day.requested);
+        self.garden_requested += i64::from(day.garden);
         self.stock_days += u32::from(day.stock);
     }
 }
@@ -223,7 +223,7 @@ impl Block {
     pub(super) fn new(tanks: &[Tank], groups: usize) -> Option<Self> {
         let last = tanks.last()?;
         let row = |of: fn(&Tank) -> i32| Row(std::array::from_fn(|i| of(tanks.get(i).unwrap_or(last))));
-        // What is drawn can exceed what is asked by what was owed before; what is there never exceeds stop or start.
+        // What is drawn can exceed what is requested by what was owed before; what is there never exceeds stop or start.
         let before = tanks.iter().map(|tank| tank.stop.max(tank.at_start)).max().unwrap_or(0);
         let none = Row::of(0);
         Some(Self {
@@ -312,15 +312,15 @@ impl Block {
         let (stopped_short, spilled) = if float { (over, 0) } else { (0, over) };
         let evaporated = wide.evaporated[lane] + shared.evaporated;
         let totals = Totals {
-            offered_m3: [m3(shared.offered)],
+            available_m3: [m3(shared.available)],
             pumped_m3: [m3(wide.inflow[lane] - stopped_short)],
-            wanted_m3: [m3(shared.wanted)],
+            requested_m3: [m3(shared.requested)],
             drawn_m3: [m3(wide.drawn[lane] + shared.drawn)],
             short_m3: [m3(wide.short[lane])],
-            garden_wanted_m3: [m3(shared.garden_wanted)],
+            garden_requested_m3: [m3(shared.garden_requested)],
             garden_m3: [m3(wide.garden[lane])],
             garden_short_m3: [m3(wide.garden_short[lane])],
-            turned_away_m3: [m3(shared.offered - wide.inflow[lane] + stopped_short)],
+            curtailed_m3: [m3(shared.available - wide.inflow[lane] + stopped_short)],
             spilled_m3: [m3(spilled)],
             evaporated_m3: [m3(evaporated)],
             leaked_m3: [m3(wide.lost[lane] + shared.lost - evaporated)],

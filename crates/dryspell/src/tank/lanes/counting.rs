@@ -136,7 +136,7 @@ pub(super) fn end_day(block: &mut Block, day: &Day, index: i32, short: bool) {
             tally.haul_m3[i] = if most { spell } else { tally.haul_m3[i] };
             tally.haul_by[i] = if most { tally.spell_began[i] } else { tally.haul_by[i] };
         }
-        let share = short_m3 / day.wanted_m3;
+        let share = short_m3 / day.demand_m3;
         let worse = day.stock && share > tally.worst[i];
         tally.worst[i] = if worse { share } else { tally.worst[i] };
         tally.worst_day[i] = if worse { index } else { tally.worst_day[i] };

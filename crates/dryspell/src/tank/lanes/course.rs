@@ -49,8 +49,8 @@ pub(super) struct Days {
 /// One hour, in steps of the grid.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Hour {
-    pub(super) offered: i32,
-    pub(super) wanted: i32,
+    pub(super) available: i32,
+    pub(super) requested: i32,
     pub(super) garden: i32,
     pub(super) evaporation: i32,
     /// Evaporation and leak.
@@ -60,8 +60,8 @@ pub(super) struct Hour {
 /// A stretch of hours that a lane with water in it passes in one go.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Step {
-    /// An hour with inflow and no garden: what is offered, and all that goes.
-    Inflow { offered: i32, draw: i32 },
+    /// An hour with inflow and no garden: what is available, and all that goes.
+    Inflow { available: i32, draw: i32 },
     /// Hours without inflow and gardens: what goes in the first, and in all.
     Rest { first: i32, draw: i32 },
     /// An hour in which gardens ask.
@@ -96,8 +96,8 @@ pub(super) struct Day {
     /// `None` where gardens ask: what they get depends on the level.
     pub(super) clip: Option<Clip>,
     /// Sums of the day.
-    pub(super) offered: i32,
-    pub(super) wanted: i32,
+    pub(super) available: i32,
+    pub(super) requested: i32,
     pub(super) garden: i32,
     pub(super) evaporation: i32,
     pub(super) loss: i32,
@@ -110,7 +110,7 @@ pub(super) struct Day {
     /// Whether there are troughs between tank and animals.
     pub(super) troughs: bool,
     /// What the stock wants, m³, as the counters know it.
-    pub(super) wanted_m3: f64,
+    pub(super) demand_m3: f64,
     /// Short between tank and animals, m³.
     pub(super) way_short_m3: f64,
     /// The groups of the herd.
@@ -132,8 +132,8 @@ pub(super) struct Group {
 
 impl Days {
     fn new(flows: &Flows, demand: &Demand, tolerance: f64) -> Option<Self> {
-        let offered = column(&flows.offered_m3)?;
-        let wanted = column(&flows.wanted_m3)?;
+        let available = column(&flows.available_m3)?;
+        let requested = column(&flows.requested_m3)?;
         let garden = column(&flows.garden_m3)?;
         let evaporation = column(&flows.evaporation_m3)?;
         let leak = column(&flows.leak_m3)?;
@@ -144,8 +144,8 @@ impl Days {
             let mut hours = [Hour::default(); HOURS_PER_DAY];
             for (hour, h) in hours.iter_mut().zip(first..) {
                 *hour = Hour {
-                    offered: offered[h],
-                    wanted: wanted[h],
+                    available: available[h],
+                    requested: requested[h],
                     garden: garden[h],
                     evaporation: evaporation[h],
                     loss: evaporation[h].checked_add(leak[h])?,
@@ -167,19 +167,19 @@ impl Day {
         day: usize,
     ) -> Option<Self> {
         let mut tank = TankDay::default();
-        let (mut offered, mut wanted, mut garden, mut evaporation, mut loss) =
+        let (mut available, mut requested, mut garden, mut evaporation, mut loss) =
             (0_i64, 0_i64, 0_i64, 0_i64, 0_i64);
         for hour in &hours {
-            offered += i64::from(hour.offered);
-            wanted += i64::from(hour.wanted);
+            available += i64::from(hour.available);
+            requested += i64::from(hour.requested);
             garden += i64::from(hour.garden);
             evaporation += i64::from(hour.evaporation);
             loss += i64::from(hour.loss);
-            tank.drawn = tank.drawn << 1 | u32::from(hour.wanted > 0);
+            tank.drawn = tank.drawn << 1 | u32::from(hour.requested > 0);
         }
-        let draw = wanted + garden + loss;
+        let draw = requested + garden + loss;
         // Where this fits, so does every part of it.
-        let reach = i32::try_from(offered + draw).ok()?;
+        let reach = i32::try_from(available + draw).ok()?;
         let part = |sum: i64| i32::try_from(sum).ok();
         let stock = demand.is_stock_day(day);
         let first_step = all_steps.len();
@@ -187,8 +187,8 @@ impl Day {
         Some(Self {
             steps: first_step..all_steps.len(),
             clip: (garden == 0).then(|| Clip::new(&hours)),
-            offered: part(offered)?,
-            wanted: part(wanted)?,
+            available: part(available)?,
+            requested: part(requested)?,
             garden: part(garden)?,
             evaporation: part(evaporation)?,
             loss: part(loss)?,
@@ -196,10 +196,10 @@ impl Day {
             reach,
             stock,
             troughs: demand.has_troughs(),
-            wanted_m3: demand.wanted_m3(day),
+            demand_m3: demand.demand_m3(day),
             way_short_m3: demand.short_on_the_way_m3(day),
             least_short: least_short(
-                tolerance * demand.wanted_m3(day) - demand.short_on_the_way_m3(day),
+                tolerance * demand.demand_m3(day) - demand.short_on_the_way_m3(day),
                 |short_m3| demand.is_short_day(day, short_m3, tolerance),
             ),
             groups: demand
@@ -225,7 +225,7 @@ impl Clip {
     fn new(hours: &[Hour; HOURS_PER_DAY]) -> Self {
         let mut clip = Self { sum: 0, top: i32::MAX, low_sum: i32::MAX, low_top: i32::MAX };
         for hour in hours {
-            let change = hour.offered - hour.wanted - hour.loss;
+            let change = hour.available - hour.requested - hour.loss;
             clip.sum += change;
             // What the hours after a full tank took from it, or nothing where this hour fills it.
             clip.top = if clip.top == i32::MAX { 0 } else { (clip.top + change).min(0) };
@@ -255,8 +255,8 @@ fn small(count: u32) -> i32 {
 fn add_steps(hours: &[Hour; HOURS_PER_DAY], steps: &mut Vec<Step>) {
     let mut rest: Option<(i32, i32)> = None;
     for hour in hours {
-        let goes = hour.wanted + hour.loss;
-        if hour.offered == 0 && hour.garden == 0 {
+        let goes = hour.requested + hour.loss;
+        if hour.available == 0 && hour.garden == 0 {
             rest = Some(rest.map_or((goes, goes), |(first, draw)| (first, draw + goes)));
             continue;
         }
@@ -264,7 +264,7 @@ fn add_steps(hours: &[Hour; HOURS_PER_DAY], steps: &mut Vec<Step>) {
         steps.push(if hour.garden > 0 {
             Step::Garden(*hour)
         } else {
-            Step::Inflow { offered: hour.offered, draw: goes }
+            Step::Inflow { available: hour.available, draw: goes }
         });
     }
     steps.extend(rest.map(|(first, draw)| Step::Rest { first, draw }));

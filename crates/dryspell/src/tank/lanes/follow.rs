@@ -39,7 +39,7 @@ fn days<const BAND: bool, const COUNT: bool>(block: &mut Block, course: &Days, s
                 block.shared.add(day);
                 if wet {
                     let shared = &mut block.shared;
-                    shared.drawn += i64::from(day.wanted);
+                    shared.drawn += i64::from(day.requested);
                     shared.evaporated += i64::from(day.evaporation);
                     shared.lost += i64::from(day.loss);
                     counting::shared_hours(block, day);

@@ -16,7 +16,7 @@ pub(super) fn pass<const BAND: bool, const COUNT: bool>(
 ) -> bool {
     for h in &day.hours {
         // What is nothing for every lane is left out, by kind of hour.
-        match (h.offered > 0, h.loss > 0, h.garden > 0) {
+        match (h.available > 0, h.loss > 0, h.garden > 0) {
             (_, _, true) => hour::<true, true, true, BAND, COUNT>(block, h),
             (true, true, false) => hour::<true, true, false, BAND, COUNT>(block, h),
             (true, false, false) => hour::<true, false, false, BAND, COUNT>(block, h),
@@ -43,15 +43,15 @@ fn hour<const INFLOW: bool, const LOSS: bool, const GARDEN: bool, const BAND: bo
     block: &mut Block,
     hour: &Hour,
 ) {
-    let Hour { offered, wanted, garden, evaporation, loss } = *hour;
+    let Hour { available, requested, garden, evaporation, loss } = *hour;
     let sums = &mut block.recent;
     for i in 0..LANES {
         let x = block.level[i];
-        let inflow = if INFLOW { if BAND { offered & block.permits[i] } else { offered } } else { 0 };
+        let inflow = if INFLOW { if BAND { available & block.permits[i] } else { available } } else { 0 };
         let at_hand = x + inflow;
         // min(x⁺ + Q, (−x)⁺ + W), whichever side of zero x is.
-        let drawn = at_hand.min(wanted) - x.min(0);
-        let mut x = at_hand - wanted;
+        let drawn = at_hand.min(requested) - x.min(0);
+        let mut x = at_hand - requested;
         if COUNT {
             sums.drawn[i] += drawn;
             if INFLOW {

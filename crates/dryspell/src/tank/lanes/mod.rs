@@ -61,12 +61,12 @@ pub struct Lane {
 /// next. One for each start and tank: surplus tanks or starts are left out.
 ///
 /// # Example
-/// A tank of 1 m³, full; a day without inflow in which 0.125 m³ is wanted each hour: eight hours are served.
+/// A tank of 1 m³, full; a day without inflow in which 0.125 m³ is requested each hour: eight hours are served.
 /// ```
 /// use dryspell::reliability::demand::Demand;
 /// use dryspell::tank::{self, lanes, ledger};
 /// let flows = ledger::Flows::lossless(&[0.0; 24], &[0.125; 24]);
-/// let demand = Demand::at_tank(&flows.wanted_m3);
+/// let demand = Demand::at_tank(&flows.requested_m3);
 /// let course = lanes::Course::new(&flows, &demand, 0.01);
 /// let tanks = [1.0, 4.0].map(|m3| ledger::Tanks::new([&tank::Settings::open("main", m3)]));
 /// let done = lanes::run(&course, &tanks, &tanks.map(|t| t.full()), &[0..1]);

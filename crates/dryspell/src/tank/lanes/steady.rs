@@ -14,7 +14,7 @@ use crate::tank::ledger::{State, Tanks};
 /// use dryspell::reliability::year;
 /// use dryspell::tank::{self, lanes, ledger};
 /// let flows = ledger::Flows::lossless(&[0.125; 24], &[0.25; 24]);
-/// let demand = Demand::at_tank(&flows.wanted_m3);
+/// let demand = Demand::at_tank(&flows.requested_m3);
 /// let course = lanes::Course::new(&flows, &demand, 0.01);
 /// let tanks = [5.0, 10.0].map(|m3| ledger::Tanks::new([&tank::Settings::open("main", m3)]));
 /// let steady = lanes::settle(&course, &tanks);

@@ -138,12 +138,12 @@ fn one_day<const BAND: bool>(
     let held = &mut notes.held;
     let short = hours::pass::<BAND, true>(block, day, |block, h| {
         ends[hour] = block.level;
-        if h.offered > 0 {
+        if h.available > 0 {
             let held = &mut held[limits[hour].place()];
             let (all_inflow, all_over) = (&block.recent.inflow, &block.recent.over);
             for i in 0..LANES {
                 let kept = (all_inflow[i] - inflow[i]) - (all_over[i] - over[i]);
-                held[i] += i32::from(kept < h.offered);
+                held[i] += i32::from(kept < h.available);
             }
             (inflow, over) = (*all_inflow, *all_over);
         }

@@ -21,13 +21,13 @@ pub(super) fn pass<const BAND: bool, const COUNT: bool, const SURE: bool>(
     let mut low = Row::of(i32::MAX);
     for step in steps {
         match *step {
-            Step::Inflow { offered, draw } => inflow::<BAND, COUNT, SURE>(block, offered, draw, &mut low),
+            Step::Inflow { available, draw } => inflow::<BAND, COUNT, SURE>(block, available, draw, &mut low),
             Step::Rest { first, draw } => rest::<BAND, SURE>(block, first, draw, &mut low),
             Step::Garden(hour) => {
                 garden::<BAND, COUNT, SURE>(
                     block,
-                    hour.offered,
-                    hour.wanted,
+                    hour.available,
+                    hour.requested,
                     hour.garden,
                     hour.loss,
                     &mut low,
@@ -75,7 +75,7 @@ fn whole<const COUNT: bool, const SURE: bool>(block: &mut Block, day: &Day, clip
         block.level[i] = unclipped.min(most);
         if COUNT {
             block.recent.over[i] += (unclipped - most).max(0);
-            block.recent.inflow[i] += day.offered;
+            block.recent.inflow[i] += day.available;
         }
     }
     true
@@ -84,12 +84,12 @@ fn whole<const COUNT: bool, const SURE: bool>(block: &mut Block, day: &Day, clip
 #[inline(always)]
 fn inflow<const BAND: bool, const COUNT: bool, const SURE: bool>(
     block: &mut Block,
-    offered: i32,
+    available: i32,
     draw: i32,
     low: &mut Row<i32>,
 ) {
     for i in 0..LANES {
-        let inflow = if BAND { offered & block.permits[i] } else { offered };
+        let inflow = if BAND { available & block.permits[i] } else { available };
         let x = block.level[i] + inflow - draw;
         let end = x.min(block.stop[i]);
         if COUNT {
@@ -125,15 +125,15 @@ fn rest<const BAND: bool, const SURE: bool>(block: &mut Block, first: i32, draw:
 #[inline(always)]
 fn garden<const BAND: bool, const COUNT: bool, const SURE: bool>(
     block: &mut Block,
-    offered: i32,
-    wanted: i32,
+    available: i32,
+    requested: i32,
     garden: i32,
     loss: i32,
     low: &mut Row<i32>,
 ) {
     for i in 0..LANES {
-        let inflow = if BAND { offered & block.permits[i] } else { offered };
-        let x = block.level[i] + inflow - wanted;
+        let inflow = if BAND { available & block.permits[i] } else { available };
+        let x = block.level[i] + inflow - requested;
         let to_spare = (x - block.reserve[i]).max(0);
         let given = garden.min(to_spare);
         let x = x - given - loss;

@@ -35,7 +35,7 @@ struct Window {
     marks: Vec<(usize, &'static str)>,
 }
 
-/// Sun, water offered and wanted, and the level at each day's end, from two days before the critical spell until it is made
+/// Sun, water available and wanted, and the level at each day's end, from two days before the critical spell until it is made
 /// good; `None` where there is no such spell.
 ///
 /// # Errors
@@ -62,7 +62,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
     };
     let sun =
         axes(top, 26.0, Scale::over(0.0, most(&|d| run.days[d].plane_kwh_per_m2), 3), "kWh/m²".to_owned());
-    let water_top = most(&|d| value(run.days[d].offered_m3.max(run.days[d].wanted_m3)));
+    let water_top = most(&|d| value(run.days[d].available_m3.max(run.days[d].demand_m3)));
     let water = axes(top + 36.0, 52.0, Scale::over(0.0, water_top, 4), format!("{unit} a day"));
     let level =
         axes(top + 98.0, 42.0, Scale::up_to(value(run.plan.tank.capacity_m3), 4), format!("{unit} left"));
@@ -83,21 +83,21 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
             area(left, axes.up(high), right - left, axes.up(0.0) - axes.up(high))
         };
         looks.sun.draw(&mut paper, bar(&sun, 0.15, 0.85, figures.plane_kwh_per_m2));
-        looks.offered.draw(&mut paper, bar(&water, 0.15, 0.85, value(figures.offered_m3)));
+        looks.available.draw(&mut paper, bar(&water, 0.15, 0.85, value(figures.available_m3)));
         looks.level.draw(&mut paper, bar(&level, 0.15, 0.85, value(figures.end_m3)));
         let x = strip.x + WIDE * f(at) / n;
         mark(&mut paper, area(x + 0.1 * WIDE / n, strip.y, 0.8 * WIDE / n, strip.height), figures.state());
     }
-    let wanted: Vec<(f64, f64)> = window
+    let demand: Vec<(f64, f64)> = window
         .days
         .iter()
         .enumerate()
         .flat_map(|(at, day)| {
-            let wanted = value(run.days[*day].wanted_m3);
-            [water.at(f(at), wanted), water.at(f(at) + 1.0, wanted)]
+            let demand = value(run.days[*day].demand_m3);
+            [water.at(f(at), demand), water.at(f(at) + 1.0, demand)]
         })
         .collect();
-    paper.path(&wanted, pen(INK, 1.7));
+    paper.path(&demand, pen(INK, 1.7));
     let full = value(run.plan.tank.full_m3());
     paper.line(level.at(0.0, full), level.at(n, full), dashed(INK, 0.8, "5 2.5"));
     paper.rect(strip, "none", Some(pen("#9a9a9a", 0.5)));
@@ -114,7 +114,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
         WIDE,
         &[
             (Sign::Bar(looks.sun), "sun on the panels' plane, a day".to_owned()),
-            (Sign::Bar(looks.offered), "offered".to_owned()),
+            (Sign::Bar(looks.available), "available".to_owned()),
             (Sign::Line(pen(INK, 1.7)), "wanted".to_owned()),
             (Sign::Bar(looks.level), "level at midnight".to_owned()),
             (
@@ -131,7 +131,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
     }
     let title = title(run, spell, &window, units);
     let alternative = format!(
-        "Bars by day for {}: sun on the panels, water offered against water wanted, and the level at the day's end. {title}.{}",
+        "Bars by day for {}: sun on the panels, water available against water wanted, and the level at the day's end. {title}.{}",
         counted(window.days.len(), "day"),
         lowest(run, &window, units)
     );
@@ -140,7 +140,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
 
 struct Looks {
     sun: Bar,
-    offered: Bar,
+    available: Bar,
     level: Bar,
 }
 
@@ -148,7 +148,7 @@ impl Looks {
     const fn new() -> Self {
         Self {
             sun: Bar { fill: WHITE, hatch: None },
-            offered: Bar { fill: WATER, hatch: None },
+            available: Bar { fill: WATER, hatch: None },
             level: Bar { fill: DEEP, hatch: None },
         }
     }
@@ -254,7 +254,7 @@ fn note(run: &Run, window: &Window) -> String {
         );
     }
     notes.push_str(
-        "From the hour in which more is wanted than offered until that is made good (sequent peak).",
+        "From the hour in which more is wanted than available until that is made good (sequent peak).",
     );
     let snow: Vec<String> = window
         .days

@@ -1,4 +1,4 @@
-//! Water offered, drawn, wanted and short, by month.
+//! Water available, drawn, wanted and short, by month.
 
 use dryspell::reliability::periods::MonthFigures;
 use dryspell::simulate::Run;
@@ -28,10 +28,9 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
         .collect();
     let value = |m3: f64| column_value(m3, Quantity::Volume, units);
     let most = |get: fn(&MonthFigures) -> f64| order.iter().map(|(_, m)| get(m)).fold(0.0, f64::max);
-    let (offered, wanted) = (most(|m| m.offered_m3), most(|m| m.wanted_m3.max(m.drawn_m3)));
-    let cut = wanted > 0.0 && offered > HIGH * wanted;
-    let top = if cut { BROKEN_AT * wanted } else { offered.max(wanted) };
-
+    let (available, demand) = (most(|m| m.available_m3), most(|m| m.demand_m3.max(m.drawn_m3)));
+    let cut = demand > 0.0 && available > HIGH * demand;
+    let top = if cut { BROKEN_AT * demand } else { available.max(demand) };
     let mut paper = Paper::new(PAGE, 400);
     let unit = column_unit(Quantity::Volume, units);
     let y = if cut { Scale::up_to(value(top), 5) } else { Scale::over(0.0, value(top), 5) };
@@ -53,22 +52,22 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
         let bar = |from: f64, to: f64, low: f64, top: f64| {
             area(slot(from), high(top), slot(to) - slot(from), high(low) - high(top))
         };
-        looks.offered.draw(&mut paper, bar(0.14, 0.86, 0.0, m.offered_m3));
+        looks.available.draw(&mut paper, bar(0.14, 0.86, 0.0, m.available_m3));
         if m.drawn_m3 > 0.0 {
             looks.drawn.draw(&mut paper, bar(0.34, 0.66, 0.0, m.drawn_m3));
         }
         if m.short_m3 > 0.0 {
-            looks.short.draw(&mut paper, bar(0.34, 0.66, m.wanted_m3 - m.short_m3, m.wanted_m3));
+            looks.short.draw(&mut paper, bar(0.34, 0.66, m.demand_m3 - m.short_m3, m.demand_m3));
         }
-        if m.wanted_m3 > 0.0 {
-            paper.line((slot(0.04), high(m.wanted_m3)), (slot(0.96), high(m.wanted_m3)), pen(INK, 1.8));
+        if m.demand_m3 > 0.0 {
+            paper.line((slot(0.04), high(m.demand_m3)), (slot(0.96), high(m.demand_m3)), pen(INK, 1.8));
         }
-        if value(m.offered_m3) > axes.y.end() {
+        if value(m.available_m3) > axes.y.end() {
             break_off(&mut paper, slot(0.14), slot(0.86), axes.frame.y + 6.0);
         }
-        let label = short_number(value(m.offered_m3));
+        let label = short_number(value(m.available_m3));
         // Above its bar, and above the line of what is wanted where that is higher.
-        let over = high(m.offered_m3.max(if wanted_near(m) { m.wanted_m3 } else { 0.0 }));
+        let over = high(m.available_m3.max(if demand_near(m) { m.demand_m3 } else { 0.0 }));
         paper.words((slot(0.5), over - 2.5), SMALL, Anchor::Middle, &label);
         paper.words((slot(0.5), bottom + 10.0), SMALL, Anchor::Middle, month(*number));
         let short = if m.short_m3 > 0.0 { short_number(value(m.short_m3)) } else { "0".to_owned() };
@@ -81,7 +80,7 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
     paper.line((axes.frame.x, bottom), (axes.frame.x + axes.frame.width, bottom), pen(INK, 0.6));
     paper.words((44.0, bottom + 21.0), SMALL, Anchor::End, &format!("short, {unit}"));
     let items = [
-        (Sign::Bar(looks.offered), "offered: what the pump could lift".to_owned()),
+        (Sign::Bar(looks.available), "available: what the pump could lift".to_owned()),
         (Sign::Bar(looks.drawn), "drawn by the stock".to_owned()),
         (Sign::Bar(looks.short), "short".to_owned()),
         (Sign::Line(pen(INK, 1.8)), "wanted by the stock".to_owned()),
@@ -100,22 +99,22 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
 }
 
 struct Looks {
-    offered: Bar,
+    available: Bar,
     drawn: Bar,
     short: Bar,
 }
 
 const fn looks() -> Looks {
     Looks {
-        offered: Bar { fill: WATER, hatch: None },
+        available: Bar { fill: WATER, hatch: None },
         drawn: Bar { fill: DEEP, hatch: None },
         short: Bar { fill: WHITE, hatch: Some(Lean::Right) },
     }
 }
 
 /// Whether the line of what is wanted lies where the number over the bar would stand.
-fn wanted_near(m: &MonthFigures) -> bool {
-    m.wanted_m3 >= m.offered_m3
+fn demand_near(m: &MonthFigures) -> bool {
+    m.demand_m3 >= m.available_m3
 }
 
 /// A white zigzag over a bar that goes on.
@@ -149,9 +148,9 @@ fn short_number(value: f64) -> String {
 fn note(run: &Run, cut: bool, units: System) -> String {
     let mut notes = Vec::new();
     if cut {
-        notes.push("Numbers over the bars: offered; broken bars go on beyond the top.".to_owned());
+        notes.push("Numbers over the bars: available; broken bars go on beyond the top.".to_owned());
     } else {
-        notes.push("Numbers over the bars: offered.".to_owned());
+        notes.push("Numbers over the bars: available.".to_owned());
     }
     if !run.calendar.is_one_year() && run.calendar.years() > 1.0 {
         notes.push("Volumes are those of a mean year.".to_owned());
@@ -167,37 +166,37 @@ fn note(run: &Run, cut: bool, units: System) -> String {
 }
 
 fn title(run: &Run, order: &[(u8, &MonthFigures)], units: System) -> String {
-    let with_draw: Vec<&(u8, &MonthFigures)> = order.iter().filter(|(_, m)| m.wanted_m3 > 0.0).collect();
+    let with_draw: Vec<&(u8, &MonthFigures)> = order.iter().filter(|(_, m)| m.demand_m3 > 0.0).collect();
     let below: Vec<&&(u8, &MonthFigures)> =
-        with_draw.iter().filter(|(_, m)| m.offered_with_stock_m3 < m.wanted_m3).collect();
+        with_draw.iter().filter(|(_, m)| m.available_with_stock_m3 < m.demand_m3).collect();
     let mean = if run.calendar.days().len() <= 366 { "I" } else { "In a mean year, i" };
-    let lacks = |m: &MonthFigures| m.wanted_m3 - m.offered_with_stock_m3;
+    let lacks = |m: &MonthFigures| m.demand_m3 - m.available_with_stock_m3;
     // What is lifted before the stock comes or after it has left is no answer to what it wants.
     let part = with_draw.iter().any(|(_, m)| m.stock_days < m.days);
     let days = if part { " on the days with stock" } else { "" };
     if with_draw.is_empty() {
-        let offered = show(run.outcome.ledgers.offered_m3, Quantity::Volume, units);
-        return format!("No stock wants water in this record, in which the pump could lift {offered}");
+        let available = show(run.outcome.ledgers.available_m3, Quantity::Volume, units);
+        return format!("No stock wants water in this record, in which the pump could lift {available}");
     }
     if let Some(first) = below.first() {
         let worst = below.iter().fold(**first, |w, m| if lacks(m.1) > lacks(w.1) { m } else { w });
-        let [offered, wanted] =
-            show_alike([worst.1.offered_with_stock_m3, worst.1.wanted_m3], Quantity::Volume, units);
+        let [available, demand] =
+            show_alike([worst.1.available_with_stock_m3, worst.1.demand_m3], Quantity::Volume, units);
         return format!(
-            "{}n {} of {} months with stock the pump could lift less than the stock wants; the widest gap is in {}, {offered} \
-             for {wanted}{days}",
+            "{}n {} of {} months with stock the pump could lift less than the stock wants; the widest gap is in {}, {available} \
+             for {demand}{days}",
             mean,
             below.len(),
             with_draw.len(),
             month(worst.0)
         );
     }
-    let ratio = |m: &MonthFigures| m.offered_with_stock_m3 / m.wanted_m3;
+    let ratio = |m: &MonthFigures| m.available_with_stock_m3 / m.demand_m3;
     let closest = with_draw.iter().fold(with_draw[0], |c, m| if ratio(m.1) < ratio(c.1) { m } else { c });
-    let [offered, wanted] =
-        show_alike([closest.1.offered_with_stock_m3, closest.1.wanted_m3], Quantity::Volume, units);
+    let [available, demand] =
+        show_alike([closest.1.available_with_stock_m3, closest.1.demand_m3], Quantity::Volume, units);
     format!(
-        "{mean}n every month with stock the pump could lift what the stock wants; it is closest in {}, {offered} for {wanted}{days}",
+        "{mean}n every month with stock the pump could lift what the stock wants; it is closest in {}, {available} for {demand}{days}",
         month(closest.0)
     )
 }
@@ -208,11 +207,11 @@ fn spoken(order: &[(u8, &MonthFigures)], units: System) -> String {
         .map(|(number, m)| {
             let v = |m3: f64| show(m3, Quantity::Volume, units);
             format!(
-                "{}: offered {}, drawn {}, wanted {}, short {}",
+                "{}: available {}, drawn {}, wanted {}, short {}",
                 month(*number),
-                v(m.offered_m3),
+                v(m.available_m3),
                 v(m.drawn_m3),
-                v(m.wanted_m3),
+                v(m.demand_m3),
                 v(m.short_m3)
             )
         })

@@ -38,13 +38,13 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
         .map(|(name, daily)| std::iter::once(name.clone()).chain(by_month(daily)).collect())
         .collect();
     if rows.len() > 1 {
-        let all: Vec<f64> = m.run.days.iter().map(|day| day.wanted_m3).collect();
+        let all: Vec<f64> = m.run.days.iter().map(|day| day.demand_m3).collect();
         rows.push(std::iter::once("all stock".to_owned()).chain(by_month(&all)).collect());
     }
     let volume = column_unit(Quantity::Volume, m.system);
     let sums = m.run.months.iter().map(|month| {
         if month.stock_days > 0 {
-            column_number(month.wanted_m3, Quantity::Volume, m.system)
+            column_number(month.demand_m3, Quantity::Volume, m.system)
         } else {
             String::new()
         }

@@ -132,8 +132,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
                 storage_above(run, m.system)
             )),
             None => Text::strong("no tank is enough").then(format!(
-                ": {} a year is missing between what is wanted and what can be lifted",
-                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
+                ": {} a year is missing between what is wanted and what can be lifted",                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
             )),
         },
     ));

@@ -36,9 +36,9 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
             &|m| format!("{:.2}", run.months[m].plane_kwh_per_m2_day),
             format!("{sun:.2}"),
         ),
-        sums(format!("pump could lift, {volume}"), |m| m.offered_m3),
+        sums(format!("pump could lift, {volume}"), |m| m.available_m3),
         sums(format!("lifted, {volume}"), |m| m.pumped_m3),
-        sums(format!("wanted, {volume}"), |m| m.wanted_m3),
+        sums(format!("wanted, {volume}"), |m| m.demand_m3),
         sums(format!("short, {volume}"), |m| m.short_m3),
     ];
     if !run.plan.draw.gardens.is_empty() {
@@ -118,15 +118,15 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
         row("sun on the plane, kWh/m²".to_owned(), &|d| {
             format!("{:.2}{}", run.days[d].plane_kwh_per_m2, if snowy(run, d) { "*" } else { "" })
         }),
-        row(format!("pump could lift, {volume}"), &|d| v(run.days[d].offered_m3)),
+        row(format!("pump could lift, {volume}"), &|d| v(run.days[d].available_m3)),
     ];
     // A row that would repeat others is left out.
     let all_lifted =
-        listed.iter().all(|d| (run.days[*d].pumped_m3 - run.days[*d].offered_m3).abs() < SMALL_M3);
+        listed.iter().all(|d| (run.days[*d].pumped_m3 - run.days[*d].available_m3).abs() < SMALL_M3);
     if !all_lifted {
         rows.push(row(format!("lifted, {volume}"), &|d| v(run.days[d].pumped_m3)));
     }
-    rows.push(row(format!("wanted, {volume}"), &|d| v(run.days[d].wanted_m3)));
+    rows.push(row(format!("wanted, {volume}"), &|d| v(run.days[d].demand_m3)));
     rows.push(row(format!("short, {volume}"), &|d| v(run.days[d].short_m3)));
     if run.delivery.is_some() {
         rows.push(row(format!("drawn from the tank, {volume}"), &|d| v(run.days[d].drawn_m3)));
@@ -165,7 +165,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     let note = if run.delivery.is_some() {
         format!(
             "From midnight to midnight the level rises by {lifted} and falls by what is drawn{besides}; what is drawn differs from \
-             what is wanted less what is short by what the troughs took up or gave."
+             what is demand less what is short by what the troughs took up or gave."
         )
     } else {
         format!(

@@ -21,8 +21,8 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
     let peak = MONTHS[usize::from(w.peak_month) - 1];
     let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
     let run = m.run;
-    let largest_m3 = run.days.iter().map(|day| day.wanted_m3).fold(0.0, f64::max);
-    let a_stock_day = |month: &MonthFigures| month.daily(month.wanted_m3, month.stock_days);
+    let largest_m3 = run.days.iter().map(|day| day.demand_m3).fold(0.0, f64::max);
+    let a_stock_day = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days);
     let stocked = run.months.iter().filter(|month| month.stock_days > 0).count();
     let ties = run
         .months
@@ -43,10 +43,10 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             ),
             format!(
                 "the pump could lift {} in a mean day; the stock wants {} on a day when it is there",
-                a_day(w.offered_m3_per_day),
-                a_day(w.wanted_m3_per_day)
+                a_day(w.available_m3_per_day),
+                a_day(w.demand_m3_per_day)
             ),
-            difference(w.by_hand_m3_per_day, w.offered_m3_per_day, full_sun_limit(m)),
+            difference(w.by_hand_m3_per_day, w.available_m3_per_day, full_sun_limit(m)),
         ],
         [
             if stocked == 1 {

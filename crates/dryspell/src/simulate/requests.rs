@@ -16,9 +16,9 @@ use crate::tank::{Carry, grid};
 
 /// What is asked of the tank, and what was short on the way to the animals.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Asked {
+pub struct Requests {
     /// Wanted by all stock, m³ in each hour, on the ledger's grid.
-    pub wanted_m3: Arc<Vec<f64>>,
+    pub demand_m3: Arc<Vec<f64>>,
     /// Asked of the tank for the stock, m³ in each hour.
     pub stock_m3: Vec<f64>,
     /// Asked of the tank for gardens, m³ in each hour.
@@ -31,7 +31,7 @@ pub struct Asked {
 
 /// The settings on which rests what is asked of the tank.
 #[derive(Debug, Clone, PartialEq)]
-pub struct AskedBy {
+pub struct RequestsBy {
     /// The way to the hydrants.
     pub delivery: Option<delivery::Settings>,
     /// The herds, each followed by itself.
@@ -42,7 +42,7 @@ pub struct AskedBy {
     pub tolerance: f64,
 }
 
-impl AskedBy {
+impl RequestsBy {
     /// Those of a plan.
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
@@ -55,14 +55,14 @@ impl AskedBy {
     }
 }
 
-impl Asked {
+impl Requests {
     /// The flows at the tank with what all stock wants in the place of what a delivery asks: how long water lasts and how
     /// much storage is needed must not depend on a booster that fails.
     #[must_use]
-    pub fn as_wanted<'a>(&self, flows: &'a Flows) -> Cow<'a, Flows> {
+    pub fn with_demand<'a>(&self, flows: &'a Flows) -> Cow<'a, Flows> {
         match self.delivery {
             None => Cow::Borrowed(flows),
-            Some(_) => Cow::Owned(Flows { wanted_m3: self.wanted_m3.to_vec(), ..flows.clone() }),
+            Some(_) => Cow::Owned(Flows { requested_m3: self.demand_m3.to_vec(), ..flows.clone() }),
         }
     }
 
@@ -73,19 +73,19 @@ impl Asked {
     /// # Errors
     /// Everything that keeps the delivery from running, or a delivery whose ledger does not close.
     pub fn of(
-        by: &AskedBy,
+        by: &RequestsBy,
         record: &Record,
         (draw, garden_m3): (&draw::Columns, &[f64]),
         frozen: &[Vec<bool>],
         panel_w: &[f64],
     ) -> Result<Self, Vec<Fault>> {
-        let wanted_m3 = Arc::new(grid::column_m3(&draw.wanted_m3));
+        let demand_m3 = Arc::new(grid::column_m3(&draw.demand_m3));
         let Some(settings) = &by.delivery else {
-            let demand = Arc::new(of_herds(Demand::at_tank(&wanted_m3), by, draw));
+            let demand = Arc::new(of_herds(Demand::at_tank(&demand_m3), by, draw));
             return Ok(Self {
-                stock_m3: draw.wanted_m3.clone(),
+                stock_m3: draw.demand_m3.clone(),
                 garden_m3: garden_m3.to_vec(),
-                wanted_m3,
+                demand_m3,
                 delivery: None,
                 demand,
             });
@@ -96,13 +96,13 @@ impl Asked {
             .iter()
             .map(|h| {
                 let place = draw.places.iter().find(|p| p.name == h.name);
-                place.map_or(nothing.as_slice(), |p| p.wanted_m3.as_slice())
+                place.map_or(nothing.as_slice(), |p| p.demand_m3.as_slice())
             })
             .collect();
         let frozen: Vec<&[bool]> = frozen.iter().map(Vec::as_slice).collect();
         let inputs = delivery::Inputs {
             calendar: &record.calendar,
-            wanted_m3: &at_hydrants,
+            demand_m3: &at_hydrants,
             frozen: &frozen,
             panel_w,
             air_degc: &record.air_degc,
@@ -112,24 +112,24 @@ impl Asked {
         let settings = delivery::Settings { carry: by.carry, ..settings.clone() };
         let columns = delivery::delivery(&settings, &inputs)?;
         columns.close().map_err(|fault| vec![fault])?;
-        let stock_m3 = draw.at_tank_m3.iter().zip(&columns.asked_m3).map(|(a, b)| a + b).collect();
+        let stock_m3 = draw.at_tank_m3.iter().zip(&columns.requested_m3).map(|(a, b)| a + b).collect();
         // A garden waits while any animal owes itself a drink, whatever the reason.
         let garden_m3 =
             garden_m3.iter().enumerate().map(|(h, g)| if columns.owes(h) { 0.0 } else { *g }).collect();
         let demand = Demand::behind_hydrants(
-            &wanted_m3,
+            &demand_m3,
             &at_hydrants,
             &columns,
             by.tolerance,
             record.calendar.is_one_year() && columns.settled,
         );
         let demand = Arc::new(of_herds(demand, by, draw));
-        Ok(Self { wanted_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
+        Ok(Self { demand_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
     }
 }
 
 /// The demand with each herd followed by itself, wherever it drinks. A scheme without a herd keeps what it had.
-fn of_herds(demand: Demand, by: &AskedBy, draw: &draw::Columns) -> Demand {
+fn of_herds(demand: Demand, by: &RequestsBy, draw: &draw::Columns) -> Demand {
     let hydrants = || by.delivery.iter().flat_map(|d| &d.hydrants);
     // The hydrant of each place.
     let hydrant_of: Vec<Option<usize>> =
