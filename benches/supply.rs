@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, missing_docs, reason = "a bench stops at the first surprise")]
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use dryspell::array::{OneArray, Prepared, Terminals};
+use dryspell::array::{ArrayModel, OneArray, Terminals};
 use dryspell::calendar::Calendar;
 use dryspell::coupling;
 use dryspell::pipe::{self, Run};
@@ -79,7 +79,7 @@ fn year(c: &mut Criterion) {
 fn motor(c: &mut Criterion) {
     let scheme = include_str!("../data/demo/brushed.toml");
     let plan = Scheme::from_toml(scheme).unwrap().plan();
-    let array = Prepared::new(&plan.array.arrays[0], None).unwrap();
+    let array = ArrayModel::new(&plan.array.arrays[0], None).unwrap();
     let calendar = Calendar::year(2023);
     let mut one = OneArray { wiring: Some(array.wiring()), ..OneArray::default() };
     for h in 0..calendar.hours() {

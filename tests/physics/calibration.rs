@@ -14,7 +14,7 @@ use dryspell::reliability::interval::coverage::{Coverage, Method};
 use dryspell::reliability::interval::wilson::wilson;
 use dryspell::reliability::interval::{Interval, Level, Tally};
 use dryspell::resample::blocks::{MEAN_BLOCK_DAYS, stationary};
-use dryspell::resample::interval::{FOUND_COVERAGE, Found, Replicate, by_resampling, of_values};
+use dryspell::resample::interval::{COVERAGE_MEASURED, HitRate, Replicate, by_resampling, of_values};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{RngCore, SeedableRng};
 use std::num::NonZeroUsize;
@@ -320,8 +320,8 @@ fn resampling_holds_the_truth_as_often_as_the_table_says() {
     }
 }
 
-fn row(climate: &Climate, years: usize, made: usize) -> Option<&'static Found> {
-    FOUND_COVERAGE
+fn row(climate: &Climate, years: usize, made: usize) -> Option<&'static HitRate> {
+    COVERAGE_MEASURED
         .iter()
         .find(|r| r.climate == climate.name && r.years as usize == years && r.made_years as usize == made)
 }

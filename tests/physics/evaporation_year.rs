@@ -67,7 +67,7 @@ fn hourly_evapotranspiration_sums_to_the_daily_of_a_real_year() {
 #[test]
 fn open_water_of_a_real_year() {
     let (days, assumed) = day::days(&year());
-    assert_eq!(assumed, day::Assumed::default());
+    assert_eq!(assumed, day::MissingWeather::default());
     let ours: Vec<f64> = days.iter().map(open_water::evaporation_mm).collect();
     compare("open water (pyet)", &ours, &reference("open_water_mm"), 0.02, 0.02);
 }

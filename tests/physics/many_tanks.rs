@@ -8,7 +8,7 @@ use dryspell::record::Record;
 use dryspell::resample::{Archive, Resampler, Settings as Resampling};
 use dryspell::results::HEADLINES;
 use dryspell::scheme::{STARTER, Scheme};
-use dryspell::simulate::{Lent, Memo, at_tank, at_tanks};
+use dryspell::simulate::{EditionRef, Memo, at_tank, at_tanks};
 use dryspell::tank::Settings;
 
 use crate::support::data;
@@ -31,7 +31,7 @@ fn tanks(base: &Settings) -> Vec<Settings> {
 }
 
 fn equal(plan: &Plan, record: &Record) {
-    let upstream = Memo::default().upstream(plan, Lent::new(record)).unwrap();
+    let upstream = Memo::default().upstream(plan, EditionRef::new(record)).unwrap();
     let tanks = tanks(&plan.tank);
     let many = at_tanks(&upstream, plan, &tanks);
     let mut days = std::collections::BTreeSet::new();

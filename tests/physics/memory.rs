@@ -3,7 +3,7 @@
 use dryspell::plan::Plan;
 use dryspell::record::Record;
 use dryspell::scheme::{STARTER, Scheme};
-use dryspell::simulate::{Kept, Lent, Memo, Upstream, at_tank};
+use dryspell::simulate::{Edition, EditionRef, Memo, Upstream, at_tank};
 
 use crate::support::data;
 use crate::tmy3;
@@ -41,10 +41,10 @@ fn same(a: &Upstream, b: &Upstream) -> bool {
 fn one_memory_keeps_two_records_apart() {
     let [clear, dull] = records();
     let plan = plan();
-    let alone = |record: &Record| Memo::default().upstream(&plan, Lent::new(record)).unwrap();
+    let alone = |record: &Record| Memo::default().upstream(&plan, EditionRef::new(record)).unwrap();
     let (of_clear, of_dull) = (alone(&clear), alone(&dull));
     assert!(!same(&of_clear, &of_dull));
-    let [clear, dull] = [clear, dull].map(Kept::new);
+    let [clear, dull] = [clear, dull].map(Edition::new);
     let mut memo = Memo::default();
     for (record, want) in [(&clear, &of_clear), (&dull, &of_dull), (&dull, &of_dull), (&clear, &of_clear)] {
         let found = memo.upstream(&plan, record).unwrap();
@@ -60,18 +60,19 @@ fn yearly_counts_from_one_memory_keep_two_records_apart() {
     let [clear, dull] = records();
     let plan = plan();
     let mut memo = Memo::default();
-    let [of_clear, of_dull] = [&clear, &dull].map(|record| memo.driven(&plan, Lent::new(record)).unwrap());
-    let fresh = Memo::default().driven(&plan, Lent::new(&dull)).unwrap();
+    let [of_clear, of_dull] =
+        [&clear, &dull].map(|record| memo.driven(&plan, EditionRef::new(record)).unwrap());
+    let fresh = Memo::default().driven(&plan, EditionRef::new(&dull)).unwrap();
     assert!(same(&of_dull, &fresh) && !same(&of_dull, &of_clear));
     // What a whole run asks besides is not left out because the counts alone were asked for before.
-    let whole = memo.upstream(&plan, Lent::new(&dull)).unwrap();
+    let whole = memo.upstream(&plan, EditionRef::new(&dull)).unwrap();
     assert!(same(&whole, &fresh) && !whole.variants.covered.is_empty() && fresh.variants.covered.is_empty());
 }
 
 #[test]
 fn one_record_is_worked_out_once() {
     let [clear, _] = records();
-    let record = Kept::new(clear);
+    let record = Edition::new(clear);
     let mut memo = Memo::default();
     let mut plan = plan();
     let first = memo.upstream(&plan, &record).unwrap();

@@ -2,7 +2,7 @@
 
 use crate::support::data;
 use crate::tmy3;
-use dryspell::array::fit::{Fitted, Tier, fit};
+use dryspell::array::fit::{FittedModule, Tier, fit};
 use dryspell::array::one_diode::curve;
 use dryspell::array::{Datasheet, Module};
 use dryspell::plan::Plan;
@@ -56,7 +56,7 @@ fn sheets(path: &Path) -> Vec<(String, Datasheet)> {
 }
 
 /// The acceptance, worked out apart from the fit: the curve is looked at beside the stated point.
-fn check(name: &str, sheet: &Datasheet, fitted: &Fitted) {
+fn check(name: &str, sheet: &Datasheet, fitted: &FittedModule) {
     let m = &fitted.module;
     let values = [
         m.photocurrent_a,

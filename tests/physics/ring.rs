@@ -9,7 +9,7 @@ use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::{Outcome, follow};
 use dryspell::results::{Field, HEADLINES, MONTHS, alerts, answer};
 use dryspell::scheme::{STARTER, Scheme};
-use dryspell::simulate::{Found, Kept, Memo, Run, at_tank, at_tanks};
+use dryspell::simulate::{Edition, Memo, Run, TankResult, at_tank, at_tanks};
 use dryspell::tank::Settings;
 use dryspell::tank::ledger::Flows;
 use dryspell::units::System;
@@ -265,7 +265,7 @@ fn said(run: &Run) -> Vec<String> {
     all
 }
 
-fn headlines(found: &Found) -> Vec<String> {
+fn headlines(found: &TankResult) -> Vec<String> {
     HEADLINES
         .iter()
         .filter(|field| field.name != "tank_year_starts_in_month")
@@ -275,7 +275,7 @@ fn headlines(found: &Found) -> Vec<String> {
 
 #[test]
 fn the_month_in_which_the_tank_year_begins_changes_nothing_but_the_yearly_table() {
-    let record = Kept::new(tmy3::read(&data("weather/703165TY.csv")));
+    let record = Edition::new(tmy3::read(&data("weather/703165TY.csv")));
     let rounds = std::fs::read_to_string(data("demo/rounds.toml")).unwrap();
     let mut random = ChaCha8Rng::seed_from_u64(14);
     let mut between =

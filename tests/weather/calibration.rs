@@ -25,7 +25,7 @@ use dryspell::reliability::interval::clopper_pearson::clopper_pearson;
 use dryspell::reliability::interval::coverage::{Coverage, Method};
 use dryspell::reliability::interval::wilson::wilson;
 use dryspell::reliability::interval::{Level, Tally};
-use dryspell::resample::interval::{FOUND_COVERAGE, Replicate, of_values};
+use dryspell::resample::interval::{COVERAGE_MEASURED, Replicate, of_values};
 use dryspell::resample::{Archive, Resampler, Settings};
 use dryspell::tank;
 use dryspell::tank::ledger::{Flows, Tanks, run};
@@ -349,7 +349,7 @@ fn the_tables_of_calibration_agree_with_each_other_and_with_the_label() {
     for row in rows("calibration.csv") {
         let value = |i: usize| row[i].parse::<f64>().unwrap();
         let climate = format!("synthetic site, tank of {}", value(0) / DRAW_M3_PER_DAY);
-        let quoted = FOUND_COVERAGE
+        let quoted = COVERAGE_MEASURED
             .iter()
             .find(|f| f.climate == climate && f64::from(f.years) == value(3))
             .unwrap_or_else(|| panic!("{climate}, {} years", row[3]));

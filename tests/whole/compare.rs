@@ -1,7 +1,7 @@
 //! Figures of two runs held against each other.
 
 use dryspell::results::{Figure, HEADLINES, MONTHS, YEARS};
-use dryspell::simulate::{Found, Run};
+use dryspell::simulate::{Run, TankResult};
 
 /// A grid step of the ledger, m³.
 pub const STEP_M3: f64 = 1.0 / 1_048_576.0;
@@ -45,7 +45,7 @@ impl Allow {
 type Named = (String, &'static str, Figure);
 
 /// Headlines.
-pub fn headlines(found: &Found) -> Vec<Named> {
+pub fn headlines(found: &TankResult) -> Vec<Named> {
     HEADLINES.iter().map(|f| (f.name.to_owned(), f.unit, (f.get)(found, 0))).collect()
 }
 

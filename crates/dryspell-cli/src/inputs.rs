@@ -12,7 +12,7 @@ use sha2::{Digest, Sha256};
 
 use crate::Failure;
 use crate::files::{self, name_of};
-use crate::kinds::Wanted;
+use crate::kinds::FileNeed;
 
 /// What an input is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -119,13 +119,13 @@ pub(crate) fn seed(scheme: &Scheme) -> Option<Input> {
 }
 
 /// Text of a table and how it goes into the list, or what is wrong with it.
-type Read = Result<(String, Input), String>;
+type ReadTable = Result<(String, Input), String>;
 
 /// Files that a scheme names beside its weather: each is read once, so that what was hashed is what was used.
 #[derive(Debug)]
 pub(crate) struct Tables {
     folder: PathBuf,
-    read: Mutex<BTreeMap<String, Read>>,
+    read: Mutex<BTreeMap<String, ReadTable>>,
 }
 
 impl Tables {
@@ -138,7 +138,7 @@ impl Tables {
     pub(crate) fn text(&self, name: &str) -> Result<String, String> {
         let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
         let entry = read.entry(name.to_owned()).or_insert_with(|| {
-            let text = files::read_text(&self.folder.join(name), Wanted::Beside);
+            let text = files::read_text(&self.folder.join(name), FileNeed::Beside);
             text.map(|text| (text.clone(), Input::of(Role::Table, name, text.as_bytes())))
                 .map_err(|failure| failure.0.join("; "))
         });

@@ -10,7 +10,7 @@ use dryspell::simulate::{Run, simulate};
 use crate::Failure;
 use crate::files::{self, Outputs};
 use crate::inputs::{Input, Inputs, Role, Tables, seed};
-use crate::kinds::Wanted;
+use crate::kinds::FileNeed;
 use crate::source::{self, Source, in_file};
 
 /// A scheme without faults, and where it came from.
@@ -30,7 +30,7 @@ pub(crate) struct Job {
 impl Job {
     /// Reads a scheme file.
     pub(crate) fn open(path: &Path) -> Result<Self, Failure> {
-        let text = files::read_text(path, Wanted::Scheme)?;
+        let text = files::read_text(path, FileNeed::Scheme)?;
         let file = files::name_of(path);
         let folder = path.parent().unwrap_or(Path::new("")).to_owned();
         let tables = Tables::in_folder(&folder);

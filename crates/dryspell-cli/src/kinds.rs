@@ -44,7 +44,7 @@ impl Kind {
 
 /// What a command needs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Wanted {
+pub(crate) enum FileNeed {
     /// A scheme.
     Scheme,
     /// Twelve monthly means.
@@ -55,7 +55,7 @@ pub(crate) enum Wanted {
     Beside,
 }
 
-impl Wanted {
+impl FileNeed {
     /// What it is, with its article.
     pub(crate) const fn what(self) -> &'static str {
         match self {

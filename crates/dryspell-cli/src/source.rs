@@ -11,7 +11,7 @@ use dryspell_weather::{Choice, Error, FileRead, OpenError, Options, Weather, rea
 use serde_json::json;
 
 use crate::inputs::{Input, Role, as_written, hash};
-use crate::kinds::Wanted;
+use crate::kinds::FileNeed;
 use crate::{Failure, files};
 
 /// A record and what it was read or made from.
@@ -97,7 +97,7 @@ pub(crate) fn read(paths: &[PathBuf], options: &Options) -> Result<Weather, Fail
 fn told(error: &Error) -> String {
     let file = &error.at().file;
     files::beginning(Path::new(file))
-        .and_then(|bytes| Wanted::Weather.refusal(file, &bytes))
+        .and_then(|bytes| FileNeed::Weather.refusal(file, &bytes))
         .unwrap_or_else(|| error.told(&flags_and_keys))
 }
 
@@ -125,7 +125,7 @@ pub(crate) fn made(path: &Path, method: Method, seed: u64, years: usize) -> Resu
 /// The lines of a climate that was refused: a file of another kind is named for what it is.
 fn climate_refused(path: &Path, asked_in: &str, faults: Vec<Fault>) -> Failure {
     let name = path.display().to_string();
-    let refused = files::beginning(path).and_then(|bytes| Wanted::Climate.refusal(&name, &bytes));
+    let refused = files::beginning(path).and_then(|bytes| FileNeed::Climate.refusal(&name, &bytes));
     refused.map_or_else(|| in_file(asked_in, faults), |line| Failure(vec![line]))
 }
 

@@ -55,15 +55,15 @@ pub(crate) fn watch() {
 
 /// While it lives, a signal only raises a flag.
 #[derive(Debug)]
-pub(crate) struct Asked(());
+pub(crate) struct StopGuard(());
 
 /// From now on the command stops by itself when it is asked to.
-pub(crate) fn when_asked() -> Asked {
+pub(crate) fn when_asked() -> StopGuard {
     GENTLE.store(true, Ordering::SeqCst);
-    Asked(())
+    StopGuard(())
 }
 
-impl Asked {
+impl StopGuard {
     /// The flag.
     #[allow(clippy::unused_self, reason = "there is a flag only while this lives")]
     pub(crate) fn flag(&self) -> &'static AtomicBool {
@@ -77,7 +77,7 @@ impl Asked {
     }
 }
 
-impl Drop for Asked {
+impl Drop for StopGuard {
     fn drop(&mut self) {
         GENTLE.store(false, Ordering::SeqCst);
     }

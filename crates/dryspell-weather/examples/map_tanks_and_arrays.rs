@@ -9,7 +9,7 @@ use std::path::Path;
 
 use dryspell::fault::Fault;
 use dryspell::scheme::Scheme;
-use dryspell::simulate::{Kept, Memo, Run};
+use dryspell::simulate::{Edition, Memo, Run};
 use dryspell::sweep::{Axis, Sweep};
 use rayon::prelude::*;
 
@@ -20,7 +20,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 
     // The weather is read once, as the scheme says, and shared by all threads.
     let weather = dryspell_weather::open(&Scheme::from_toml(&text).map_err(in_lines)?, &folder)?;
-    let record = Kept::new(weather.record);
+    let record = Edition::new(weather.record);
 
     // Two axes: panels in series, and tanks. A tank's float levels keep their share of its capacity.
     let axes = ["array.shed.series = 1 to 5 by 1", "tank.main.capacity = 6 to 24 by 2 m3"]

@@ -37,13 +37,13 @@ const fn range(q: Quantity) -> (f64, f64) {
 
 /// What [`admit`] mended, in counts.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(crate) struct Mended {
+pub(crate) struct Repairs {
     /// Radiation just below zero set to zero.
     pub(crate) negatives: usize,
 }
 
 /// A value as it enters the table, or why it cannot.
-pub(crate) fn admit(q: Quantity, value: f64, mended: &mut Mended) -> Result<f64, ErrorKind> {
+pub(crate) fn admit(q: Quantity, value: f64, mended: &mut Repairs) -> Result<f64, ErrorKind> {
     if q.is_radiation() {
         if value < SMALL_NEGATIVE {
             return Err(ErrorKind::NegativeRadiation { value });

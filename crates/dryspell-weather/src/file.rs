@@ -22,14 +22,14 @@ pub struct FileRead {
 
 /// A reader that counts and hashes what passes, and lets no more than a limit pass.
 #[derive(Debug)]
-pub(crate) struct Recorded<R> {
+pub(crate) struct HashReader<R> {
     source: R,
     limit: u64,
     bytes: u64,
     hash: Sha256,
 }
 
-/// The mark of [`Recorded`] in an input error: more bytes than the limit, which it holds.
+/// The mark of [`HashReader`] in an input error: more bytes than the limit, which it holds.
 #[derive(Debug, thiserror::Error)]
 #[error("more than {0} bytes")]
 struct TooLarge(u64);
@@ -42,7 +42,7 @@ pub(crate) fn why(error: &io::Error) -> ErrorKind {
     }
 }
 
-impl<R: Read> Recorded<R> {
+impl<R: Read> HashReader<R> {
     pub(crate) fn new(source: R, limit: u64) -> Self {
         Self { source, limit, bytes: 0, hash: Sha256::new() }
     }
@@ -60,7 +60,7 @@ impl<R: Read> Recorded<R> {
     }
 }
 
-impl<R: Read> Read for Recorded<R> {
+impl<R: Read> Read for HashReader<R> {
     fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
         let n = self.source.read(buffer)?;
         self.bytes += n as u64;
@@ -73,7 +73,7 @@ impl<R: Read> Read for Recorded<R> {
 }
 
 /// Opens a file within a limit. Nothing is asked of the path beside what the open file tells: a pipe is read once.
-pub(crate) fn open(path: &Path, limit: u64) -> io::Result<Recorded<File>> {
+pub(crate) fn open(path: &Path, limit: u64) -> io::Result<HashReader<File>> {
     let file = File::open(path)?;
     if let Ok(about) = file.metadata() {
         if about.is_dir() {
@@ -83,11 +83,11 @@ pub(crate) fn open(path: &Path, limit: u64) -> io::Result<Recorded<File>> {
             return Err(io::Error::other(TooLarge(limit)));
         }
     }
-    Ok(Recorded::new(file, limit))
+    Ok(HashReader::new(file, limit))
 }
 
 /// Opens a weather file.
-pub(crate) fn open_weather(path: &Path) -> Result<(String, Recorded<File>), Error> {
+pub(crate) fn open_weather(path: &Path) -> Result<(String, HashReader<File>), Error> {
     let name = path.display().to_string();
     match open(path, MOST_BYTES) {
         Ok(file) => Ok((name, file)),
@@ -108,7 +108,7 @@ mod tests {
     #[test]
     fn the_hash_is_that_of_all_bytes_however_far_they_were_read() {
         // FIPS 180-2, appendix B.1: SHA-256 of "abc".
-        let mut abc = Recorded::new(&b"abc"[..], 3);
+        let mut abc = HashReader::new(&b"abc"[..], 3);
         let mut first = [0; 1];
         abc.read_exact(&mut first).unwrap();
         let read = abc.finish("abc").unwrap();
@@ -118,7 +118,7 @@ mod tests {
 
     #[test]
     fn one_byte_beyond_the_limit_is_refused_with_the_limit() {
-        let error = Recorded::new(&b"abcd"[..], 3).finish_weather("abcd").unwrap_err();
+        let error = HashReader::new(&b"abcd"[..], 3).finish_weather("abcd").unwrap_err();
         assert_eq!(*error.kind(), ErrorKind::FileTooLarge { limit_bytes: 3 });
     }
 }

@@ -9,7 +9,7 @@
 use crate::quantity::{Columns, Quantity};
 use crate::sunlight::Sunlight;
 use crate::table::RowData;
-use crate::timing::Laid;
+use crate::timing::RowPlaces;
 use dryspell::record::YearKind;
 
 /// Seconds in an hour.
@@ -28,7 +28,7 @@ pub(crate) struct Hours {
 }
 
 /// Rows that are hours already, each at its place.
-pub(crate) fn place(rows: &mut RowData, laid: &Laid) -> Hours {
+pub(crate) fn place(rows: &mut RowData, laid: &RowPlaces) -> Hours {
     let n = laid.calendar.hours();
     let in_place =
         |(row, middle): (usize, &i64)| usize::try_from(middle.div_euclid(HOUR_S)).is_ok_and(|h| h == row);
@@ -79,7 +79,7 @@ struct Light {
 /// Hours made from rows of `step_min` minutes.
 pub(crate) fn resample(
     rows: &RowData,
-    laid: &Laid,
+    laid: &RowPlaces,
     step_min: i64,
     snapshots: bool,
     sunlight: &mut Sunlight<'_>,
@@ -145,7 +145,7 @@ pub(crate) fn resample(
 /// The row whose sky stands for a row's, with the cosine of its zenith angle; `None` where none is near.
 fn sky_of(
     sunlight: &mut Sunlight<'_>,
-    laid: &Laid,
+    laid: &RowPlaces,
     row: usize,
     step_min: i64,
     shines: &impl Fn(usize) -> bool,

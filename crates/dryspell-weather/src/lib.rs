@@ -57,7 +57,7 @@ pub use error::{At, Error, ErrorKind};
 pub use file::{FileRead, MOST_BYTES};
 pub use gaps::{Fill, How};
 pub use join::{read_files, read_folder, read_paths};
-pub use open::{OpenError, Opened, made, open};
+pub use open::{OpenError, SchemeWeather, made, open};
 pub use options::{Choice, Options, PlaceOptions, Stamps};
 pub use quantity::Quantity;
 pub use recognise::format_of;
@@ -95,7 +95,7 @@ pub fn read_bytes(name: &str, bytes: &[u8], options: &Options) -> Result<Weather
 /// # Errors
 /// An [`Error`] for whatever keeps the stream from being a trustworthy record.
 pub fn read_from(name: &str, source: impl Read, options: &Options) -> Result<Weather, Error> {
-    let mut source = file::Recorded::new(source, MOST_BYTES);
+    let mut source = file::HashReader::new(source, MOST_BYTES);
     let table = table(name, &mut source, options)?;
     finish::finish(table, options, || Ok(vec![source.finish_weather(name)?]))
 }

@@ -19,7 +19,7 @@ const MOST_CLIMATE_BYTES: u64 = 4 << 20;
 
 /// The weather of a scheme.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Opened {
+pub struct SchemeWeather {
     /// Hourly weather in local standard time.
     pub record: Record,
     /// How the files were read; `None` where the years were made from a climate.
@@ -119,7 +119,7 @@ impl From<&WeatherEntry> for Options {
 /// assert!(weather.files[0].name.ends_with("weather.csv"));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn open(scheme: &Scheme, folder: &Path) -> Result<Opened, OpenError> {
+pub fn open(scheme: &Scheme, folder: &Path) -> Result<SchemeWeather, OpenError> {
     let entry = &scheme.weather;
     let there = |key: &str, path: &Path| match std::fs::metadata(path) {
         Ok(_) => Ok(()),
@@ -133,7 +133,7 @@ pub fn open(scheme: &Scheme, folder: &Path) -> Result<Opened, OpenError> {
             }
             let weather = read_paths(&paths, &Options::from(entry))
                 .map_err(|error| OpenError::File { error, in_place_of_the_file: stated_place(entry) })?;
-            Ok(Opened { record: weather.record, report: Some(weather.report), files: weather.files })
+            Ok(SchemeWeather { record: weather.record, report: Some(weather.report), files: weather.files })
         }
         WeatherOrigin::Climate { file, seed, years } => {
             let path = folder.join(file);
@@ -160,7 +160,7 @@ fn stated_place(entry: &WeatherEntry) -> Vec<Choice> {
 ///
 /// # Errors
 /// Faults of the file, each with its line, or of the count of years.
-pub fn made(path: &Path, method: Method, seed: u64, years: usize) -> Result<Opened, OpenError> {
+pub fn made(path: &Path, method: Method, seed: u64, years: usize) -> Result<SchemeWeather, OpenError> {
     let name = path.display().to_string();
     let named = |faults: Vec<Fault>| {
         let named = |mut fault: Fault| {
@@ -175,7 +175,7 @@ pub fn made(path: &Path, method: Method, seed: u64, years: usize) -> Result<Open
     let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let mut record = generator.record(years, threads).map_err(|fault| named(vec![fault]))?;
     record.source.files = vec![name];
-    Ok(Opened { record, report: None, files: vec![read] })
+    Ok(SchemeWeather { record, report: None, files: vec![read] })
 }
 
 /// The text of a climate file, or what is wrong with it.

@@ -71,14 +71,14 @@ fn credible_precipitation(rain: &[f64]) -> Result<(), String> {
 
 /// What [`limit`] mended.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(crate) struct Limited {
+pub(crate) struct LimitCounts {
     /// Rows whose beam was set to zero because the sun was down.
     pub(crate) beam_at_night: usize,
     /// Radiation just below zero set to zero.
     negatives: usize,
 }
 
-impl Limited {
+impl LimitCounts {
     /// Says what was mended.
     pub(crate) fn note(self, notes: &mut Vec<String>) {
         if self.negatives > 0 {
@@ -119,13 +119,13 @@ pub(crate) fn limit(
     meaning: Meaning,
     step_min: i64,
     stated: bool,
-) -> Result<Limited, Error> {
+) -> Result<LimitCounts, Error> {
     let within = match meaning {
         Meaning::Mean(_) => HALF_HOUR * step_min as f64 / 60.0,
         Meaning::Centred | Meaning::Instant { .. } => 0.0,
     };
     let value = |rows: &RowData, q: Quantity, i: usize| rows.columns.get(q).map_or(0.0, |c| c[i]);
-    let mut limited = Limited { negatives: rows.mended.negatives, ..Limited::default() };
+    let mut limited = LimitCounts { negatives: rows.mended.negatives, ..LimitCounts::default() };
     let (mut dark, mut strongest) = (0, 0.0);
     for i in 0..rows.stamps.len() {
         let (ghi, dni, dhi) =

@@ -1,6 +1,6 @@
 //! A file's rows as columns, still on the file's own clock.
 
-use crate::admit::{Mended, admit};
+use crate::admit::{Repairs, admit};
 use crate::error::{Error, ErrorKind, clip};
 use crate::input::{self, Rows};
 use crate::options::Stamps;
@@ -86,7 +86,7 @@ pub(crate) struct RowData {
     /// Names of the columns, as the first file has them.
     pub(crate) names: Vec<(Quantity, String)>,
     /// What was mended.
-    pub(crate) mended: Mended,
+    pub(crate) mended: Repairs,
 }
 
 impl RowData {
@@ -194,7 +194,7 @@ pub(crate) fn read_rows(
 ) -> Result<RowData, Error> {
     let mut stamps = Vec::new();
     let mut lines = Vec::new();
-    let mut mended = Mended::default();
+    let mut mended = Repairs::default();
     let mut values: Vec<Vec<f64>> = bound.iter().map(|_| Vec::new()).collect();
     while rows.advance()? {
         let found = rows.record().len();

@@ -34,7 +34,7 @@ pub(crate) struct Clock {
 
 /// Where each row goes.
 #[derive(Debug, Clone)]
-pub(crate) struct Laid {
+pub(crate) struct RowPlaces {
     pub(crate) calendar: Calendar,
     pub(crate) kind: YearKind,
     /// Middle of each row, seconds after the record's first midnight.
@@ -153,7 +153,7 @@ pub(crate) fn lay_out(
     step_min: i64,
     clock: &Clock,
     notes: &mut Vec<String>,
-) -> Result<Laid, Error> {
+) -> Result<RowPlaces, Error> {
     let kind = clock.kind.unwrap_or_else(|| kind_of(middles));
     // Some hours of 29 February are the end of a 28th or the beginning of a first of March on the rows' clock, and no
     // leap day.
@@ -242,7 +242,7 @@ fn grid_minute(middle_s: i64, clock: &Clock) -> i8 {
 }
 
 /// A typical year: by month, day and hour; rows pushed over the year's end by the local clock wrap round.
-fn typical(middles: &[i64], places: &[i64], clock: &Clock, leap: bool, notes: &mut Vec<String>) -> Laid {
+fn typical(middles: &[i64], places: &[i64], clock: &Clock, leap: bool, notes: &mut Vec<String>) -> RowPlaces {
     let day_count: usize = if leap { 366 } else { 365 };
     let length = year_length(leap);
     let shift = clock.shift_min * 60;
@@ -278,7 +278,7 @@ fn typical(middles: &[i64], places: &[i64], clock: &Clock, leap: bool, notes: &m
     }
     let start_minute = middles_s.first().map_or(0, |m| grid_minute(*m, clock));
     note_shift(clock.shift_min, (over > 0).then_some(clock.shift_min), notes);
-    Laid { calendar: Calendar::new(list, start_minute), kind: YearKind::Typical, middles_s }
+    RowPlaces { calendar: Calendar::new(list, start_minute), kind: YearKind::Typical, middles_s }
 }
 
 /// Notes what was moved; `wrapped_min` is what went round: from the file's beginning where it is negative.
@@ -306,7 +306,7 @@ fn running(
     clock: &Clock,
     kind: YearKind,
     notes: &mut Vec<String>,
-) -> Result<Laid, Error> {
+) -> Result<RowPlaces, Error> {
     let step = step_min * 60;
     let moved: Vec<i64> = places.iter().map(|p| p + clock.shift_min * 60).collect();
     let (Some(&first), Some(&last)) = (moved.first(), moved.last()) else {
@@ -372,5 +372,5 @@ fn running(
             notes.push(note);
         }
     }
-    Ok(Laid { calendar: Calendar::new(list, grid_minute(first, clock)), kind, middles_s })
+    Ok(RowPlaces { calendar: Calendar::new(list, grid_minute(first, clock)), kind, middles_s })
 }

@@ -1,6 +1,6 @@
 //! Flow against sun: what an inspector checks on site with an irradiance meter, a bucket and a watch.
 
-use crate::array::Prepared;
+use crate::array::ArrayModel;
 use crate::array::circuit::Circuit;
 use crate::coupling::Power;
 use crate::fault::Fault;
@@ -81,7 +81,7 @@ pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
         .array
         .arrays
         .iter()
-        .map(|array| Prepared::new(array, None))
+        .map(|array| ArrayModel::new(array, None))
         .collect::<Result<Vec<_>, _>>()
         .map_err(|fault| vec![fault])?;
     // A settled water level: the standing water of the bore has run its course.
@@ -180,7 +180,7 @@ pub fn power_curve(
 ) -> Result<Vec<PowerPoint>, Vec<Fault>> {
     let pump = Pump::new(pump, water_density_kg_per_m3(water_degc))?;
     let machine = pump.machine();
-    let at = Held { head_m };
+    let at = ConstantHead { head_m };
     let mut flows = Vec::new();
     let top = machine.top_drive();
     let mut points: Vec<PowerPoint> = Vec::new();
@@ -198,11 +198,11 @@ pub fn power_curve(
 }
 
 /// A head that does not change with the flow.
-struct Held {
+struct ConstantHead {
     head_m: f64,
 }
 
-impl Site for Held {
+impl Site for ConstantHead {
     fn head_m(&self, _flow_m3_per_h: f64) -> f64 {
         self.head_m
     }

@@ -16,7 +16,7 @@ use crate::reliability::counters::Counts;
 use crate::reliability::outcome::{Outcome, follow};
 use crate::resample::interval::Replicate;
 use crate::resample::{self, Archive, Resampler};
-use crate::simulate::{Lent, Memo};
+use crate::simulate::{EditionRef, Memo};
 use std::num::NonZeroUsize;
 
 /// What the whole tank years of a record came to.
@@ -93,7 +93,7 @@ impl Years {
 /// # Errors
 /// As [`crate::simulate::simulate`].
 pub fn years_of(plan: &Plan, record: &Record, tank_year_month: u8) -> Result<Years, Vec<Fault>> {
-    let upstream = Memo::default().driven(plan, Lent::new(record))?;
+    let upstream = Memo::default().driven(plan, EditionRef::new(record))?;
     let settings = crate::tank::Settings { year_starts_in_month: Some(tank_year_month), ..plan.tank.clone() };
     let (_, outcome) = follow(&settings, &upstream.flows, &upstream.requests.demand, &record.calendar)?;
     let demand = upstream.requests.demand_m3.iter().sum();

@@ -4,7 +4,7 @@ use crate::array::soiling::Soiling;
 use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::Record;
-use crate::simulate::{Lent, Memo, Run, at_tank};
+use crate::simulate::{EditionRef, Memo, Run, at_tank};
 use crate::tank;
 use crate::units::{Quantity, System, show};
 
@@ -38,10 +38,10 @@ const DEEPER_M: f64 = 3.0;
 /// The run itself does not work; a change that does not is a line with its reason.
 pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, Vec<Fault>> {
     let mut memo = Memo::default();
-    let record = Lent::new(record);
+    let record = EditionRef::new(record);
     let base = at_tank(&memo.upstream(plan, record)?, plan)?;
     let mut lines = vec![line("as it stands", Ok(&base))];
-    let mut with = |what: String, plan: &Plan, record: Lent<'_, Record>| {
+    let mut with = |what: String, plan: &Plan, record: EditionRef<'_, Record>| {
         let run = memo.upstream(plan, record).and_then(|up| at_tank(&up, plan));
         lines.push(line(&what, run.as_ref().map_err(Vec::as_slice)));
     };
@@ -60,7 +60,7 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, V
         scaled(&mut other.ghi_w_per_m2);
         other.dni_w_per_m2.as_mut().map(scaled);
         other.dhi_w_per_m2.as_mut().map(scaled);
-        with(format!("sun: {:.0} % {word}", 100.0 * SUN), plan, Lent::new(&other));
+        with(format!("sun: {:.0} % {word}", 100.0 * SUN), plan, EditionRef::new(&other));
     }
     let mut dirty = plan.clone();
     for array in &mut dirty.array.arrays {

@@ -14,7 +14,7 @@ use dryspell::sun::isotropic::{ground_reflected, isotropic_sky};
 use dryspell::sun::perez::{Brightness, brightness, perez_sky};
 use dryspell::sun::plane::{Plane, PlaneLight, plane_light};
 use dryspell::sun::position::{Ephemeris, Geocentric, Site, SunPosition, julian_date};
-use dryspell::sun::split::{Given, Light, Parts, erbs_diffuse_share, split};
+use dryspell::sun::split::{Light, Parts, Radiation, erbs_diffuse_share, split};
 use dryspell::sun::{SkyHour, SkyModel, airmass, pressure};
 use libm::{acos, asin, cos, sincos};
 
@@ -163,7 +163,7 @@ fn erbs(r: &Row) -> Parts {
         extraterrestrial_normal: outside(r),
         lit_fraction: 1.0,
     };
-    split(&Given { ghi: r.number("ghi"), dni: None, dhi: None }, &light)
+    split(&Radiation { ghi: r.number("ghi"), dni: None, dhi: None }, &light)
 }
 
 fn plane(r: &Row, model: SkyModel) -> PlaneLight {

@@ -89,7 +89,7 @@ fn herd(d: &mut Draft, r: &mut Random, path: &str, need_l: f64) {
 fn animal(d: &mut Draft, r: &mut Random, path: &str, class: &Class) -> Animal {
     let mut animal = Animal::UNKNOWN;
     for input in class.inputs {
-        let needed = matches!(input.left_out, dryspell::draw::classes::LeftOut::Needed);
+        let needed = matches!(input.left_out, dryspell::draw::classes::Fallback::Needed);
         if !needed && r.chance(0.4) {
             continue;
         }

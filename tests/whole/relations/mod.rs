@@ -99,7 +99,7 @@ fn columns_before_the_tank(case: &Case, other: &Case, apart_m3: f64) -> Vec<Stri
     let (a, b) = (&case.run.flows, &other.run.flows);
     [
         ("available", &a.available_m3, &b.available_m3),
-        ("wanted", &a.demand_m3, &b.demand_m3),
+        ("requested", &a.requested_m3, &b.requested_m3),
         ("garden", &a.garden_m3, &b.garden_m3),
         ("evaporation", &a.evaporation_m3, &b.evaporation_m3),
         ("leak", &a.leak_m3, &b.leak_m3),

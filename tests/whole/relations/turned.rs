@@ -41,7 +41,7 @@ pub fn rotated(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
     let (a, b) = (&case.run.flows, &other.run.flows);
     let mut found: Vec<String> = [
         ("available", &a.available_m3, &b.available_m3),
-        ("wanted", &a.demand_m3, &b.demand_m3),
+        ("requested", &a.requested_m3, &b.requested_m3),
         ("garden", &a.garden_m3, &b.garden_m3),
         ("evaporation", &a.evaporation_m3, &b.evaporation_m3),
         ("leak", &a.leak_m3, &b.leak_m3),
@@ -121,7 +121,7 @@ pub fn twice(case: &Case, _: &mut Random, bench: &Bench) -> Outcome {
     let (a, b) = (&run.flows, &other.run.flows);
     let mut found: Vec<String> = [
         ("available", &a.available_m3, &b.available_m3),
-        ("wanted", &a.demand_m3, &b.demand_m3),
+        ("requested", &a.requested_m3, &b.requested_m3),
         ("garden", &a.garden_m3, &b.garden_m3),
         ("evaporation", &a.evaporation_m3, &b.evaporation_m3),
         ("leak", &a.leak_m3, &b.leak_m3),

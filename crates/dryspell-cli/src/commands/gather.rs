@@ -3,7 +3,7 @@
 use crate::args::GatherArgs;
 use crate::commands::sweep::{all_faults, write_table};
 use crate::files::{Format, Outputs};
-use crate::sweep::kept::Kept;
+use crate::sweep::kept::PieceFile;
 use crate::{Failure, Verdict, files};
 
 /// Checks that the parts belong together and are complete, then joins them.
@@ -11,7 +11,7 @@ pub(crate) fn gather(args: &GatherArgs) -> Result<Verdict, Failure> {
     let mut parts = Vec::new();
     let mut lines = Vec::new();
     for path in &args.parts {
-        match Kept::load(path) {
+        match PieceFile::load(path) {
             Ok(kept) => parts.push((path, kept)),
             Err(failure) => lines.extend(failure.0),
         }
@@ -67,7 +67,7 @@ pub(crate) fn gather(args: &GatherArgs) -> Result<Verdict, Failure> {
     let target = Outputs::apart_from(&args.parts).open("--out", &args.out, &[Format::Csv])?;
     let to_stdout = target.is_stdout();
     let cases = first.header.cases;
-    let mut kept: Vec<Kept> = parts.into_iter().map(|(_, kept)| kept).collect();
+    let mut kept: Vec<PieceFile> = parts.into_iter().map(|(_, kept)| kept).collect();
     write_table(target, &mut kept)?;
     all_faults(&kept, &args.out.display().to_string())?;
     if !to_stdout {

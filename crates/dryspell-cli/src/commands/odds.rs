@@ -11,7 +11,7 @@ use rayon::prelude::*;
 
 use crate::args::{MadeArgs, OddsArgs};
 use crate::job::Job;
-use crate::present::odds::{Made, Page, page};
+use crate::present::odds::{MadeYears, Page, page};
 use crate::{Failure, Verdict, files};
 
 /// Most drawings of the record's years: the interval's ends are then known to a hundredth of its width.
@@ -40,11 +40,11 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
 }
 
 /// The years of a record, and those made from it.
-pub(crate) struct Found {
+pub(crate) struct OddsYears {
     /// The record's own tank years.
     pub(crate) own: Years,
     /// Years made from it, where any were asked for.
-    pub(crate) made: Option<Made>,
+    pub(crate) made: Option<MadeYears>,
 }
 
 /// Counts the record's own years and makes years from it.
@@ -54,7 +54,7 @@ pub(crate) fn found(
     job: &Job,
     run: &Run,
     record: &Record,
-) -> Result<Found, Failure> {
+) -> Result<OddsYears, Failure> {
     let month = run.outcome.tank_year_month;
     let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
     let made = if args.made_years == 0 {
@@ -62,7 +62,7 @@ pub(crate) fn found(
     } else {
         Some(resample(args, record, &run.plan, settings, month).map_err(|faults| job.located(faults))?)
     };
-    Ok(Found { own, made })
+    Ok(OddsYears { own, made })
 }
 
 /// How blocks are drawn, once all that is asked about made years has been found possible.
@@ -110,7 +110,7 @@ fn resample(
     plan: &dryspell::plan::Plan,
     settings: Settings,
     month: u8,
-) -> Result<Made, Vec<dryspell::fault::Fault>> {
+) -> Result<MadeYears, Vec<dryspell::fault::Fault>> {
     let archive = Archive::of(record).map_err(|fault| vec![fault])?;
     let n = archive.years();
     let all: Vec<usize> = (0..n).collect();
@@ -147,5 +147,5 @@ fn resample(
     let served_percent =
         (weight > 0.0).then(|| served.iter().map(|(s, n)| s * *n as f64).sum::<f64>() / weight);
     years.served_percent = served_percent;
-    Ok(Made { years, drawn, record_years: n })
+    Ok(MadeYears { years, drawn, record_years: n })
 }

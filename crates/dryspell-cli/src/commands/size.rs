@@ -1,7 +1,7 @@
 //! `dryspell size`: the smallest tank and the smallest array that meet a target.
 
 use dryspell::resample::years::whole_years;
-use dryspell::simulate::{Lent, Memo};
+use dryspell::simulate::{EditionRef, Memo};
 use dryspell::sizing::Target;
 use dryspell::sweep::{Axis, Sweep};
 use dryspell::units::{self, Quantity};
@@ -11,7 +11,7 @@ use crate::args::SizeArgs;
 use crate::commands::chances::Maker;
 use crate::commands::odds;
 use crate::job::Job;
-use crate::present::size::{Found, Page, Rests, page, smallest_of};
+use crate::present::size::{ChanceBasis, Page, SizeResult, page, smallest_of};
 use crate::source::in_file;
 use crate::{Failure, Verdict, files};
 
@@ -77,11 +77,11 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     }
     let tanks = sweep.tanks();
     let groups = sweep.cases() / tanks;
-    let lent = Lent::new(record);
+    let lent = EditionRef::new(record);
     let run_one = |sweep: &Sweep<'_>, case: u64, memo: &mut Memo| {
-        Found::of(sweep.run(case, memo, lent).map_err(|faults| one_line(&faults)), &targets)
+        SizeResult::of(sweep.run(case, memo, lent).map_err(|faults| one_line(&faults)), &targets)
     };
-    let mut found: Vec<Vec<Found>> = (0..groups)
+    let mut found: Vec<Vec<SizeResult>> = (0..groups)
         .into_par_iter()
         .map(|group| {
             let mut memo = Memo::default();
@@ -95,9 +95,9 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     };
     let (by_array, by_tank) = (along(0)?, along(1)?);
     let mut memo = Memo::default();
-    let mut own_tanks: Vec<Found> =
+    let mut own_tanks: Vec<SizeResult> =
         (0..by_tank.cases()).map(|case| run_one(&by_tank, case, &mut memo)).collect();
-    let mut own_arrays: Vec<Found> = (0..by_array.cases())
+    let mut own_arrays: Vec<SizeResult> = (0..by_array.cases())
         .into_par_iter()
         .map(|case| run_one(&by_array, case, &mut Memo::default()))
         .collect();
@@ -121,7 +121,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
         cost_per_m3: args.cost_per_m3,
         cost_per_module: args.cost_per_module,
         system,
-        made: maker.as_ref().map(|m| Rests {
+        made: maker.as_ref().map(|m| ChanceBasis {
             made_years: args.made.made_years,
             record_years: m.record_years(),
             drawings: m.drawings,
@@ -138,11 +138,11 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
 fn rest_on_made_years(
     maker: &Maker<'_>,
     targets: &[Target],
-    grid: &mut [Vec<Found>],
-    own_tanks: &mut [Found],
-    own_arrays: &mut [Found],
+    grid: &mut [Vec<SizeResult>],
+    own_tanks: &mut [SizeResult],
+    own_arrays: &mut [SizeResult],
 ) -> Result<(), Failure> {
-    let mut all: Vec<&mut Found> = grid
+    let mut all: Vec<&mut SizeResult> = grid
         .iter_mut()
         .flatten()
         .chain(own_tanks.iter_mut())
@@ -157,7 +157,7 @@ fn rest_on_made_years(
         }
     }
     let answer = smallest_of(own_arrays);
-    let mut asked: Vec<&mut Found> = own_tanks
+    let mut asked: Vec<&mut SizeResult> = own_tanks
         .iter_mut()
         .chain(own_arrays.iter_mut().enumerate().filter(|(i, _)| Some(*i) == answer).map(|(_, f)| f))
         .filter(|f| f.plan.is_some())

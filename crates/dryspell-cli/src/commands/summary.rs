@@ -146,13 +146,13 @@ fn years(
     job: &Job,
     run: &Run,
     record: &dryspell::record::Record,
-) -> Result<odds::Found, Failure> {
+) -> Result<odds::OddsYears, Failure> {
     if record.calendar.is_one_year()
         || matches!(record.kind, YearKind::Synthetic | YearKind::Projected)
         || run.calendar.days().len() < 365
     {
         let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
-        return Ok(odds::Found { own, made: None });
+        return Ok(odds::OddsYears { own, made: None });
     }
     odds::found(&args.made, settings, job, run, record)
 }

@@ -12,7 +12,7 @@ use crate::inputs::{Input, Inputs, Role, hash};
 use crate::job::Job;
 use crate::source::in_file;
 use crate::sweep::header::{Header, MOST_PARTS, piece_of};
-use crate::sweep::kept::Kept;
+use crate::sweep::kept::PieceFile;
 use crate::sweep::records::Records;
 use crate::sweep::{rows, work};
 use crate::{Failure, Verdict, stop};
@@ -36,7 +36,7 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     let whole = part == (1, 1);
     let out = &args.out;
     let kept_path = if whole { with_ending(out, ".partial") } else { part_name(out, part) };
-    let mut kept = Kept::open(&kept_path, &header)?;
+    let mut kept = PieceFile::open(&kept_path, &header)?;
     if let Some(stopped) = work_off(&job, &sweep, &records, &mut kept)? {
         kept.sync()?;
         files::say(&format!(
@@ -108,7 +108,7 @@ fn work_off(
     job: &Job,
     sweep: &Sweep<'_>,
     records: &Records<'_>,
-    kept: &mut Kept,
+    kept: &mut PieceFile,
 ) -> Result<Option<i32>, Failure> {
     let header = kept.header.clone();
     let (from, to) = header.range();
@@ -127,9 +127,9 @@ fn work_off(
 }
 
 /// Refuses a table that says nothing: every case has a fault.
-pub(crate) fn all_faults(parts: &[Kept], out: &str) -> Result<(), Failure> {
+pub(crate) fn all_faults(parts: &[PieceFile], out: &str) -> Result<(), Failure> {
     let cases: u64 = parts.iter().map(|kept| kept.header.range()).map(|(from, to)| to - from).sum();
-    let faults: u64 = parts.iter().map(Kept::faults).sum();
+    let faults: u64 = parts.iter().map(PieceFile::faults).sum();
     if faults < cases {
         return Ok(());
     }
@@ -148,7 +148,7 @@ fn built_without(what: &str, feature: &str, way_out: &str) -> Failure {
 #[cfg(feature = "parquet")]
 fn write_parquet(
     target: files::Target,
-    kept: &mut Kept,
+    kept: &mut PieceFile,
     records: &Records<'_>,
     sweep: &Sweep<'_>,
 ) -> Result<(), Failure> {
@@ -179,7 +179,7 @@ fn write_parquet(
 }
 
 #[cfg(not(feature = "parquet"))]
-fn write_parquet(_: files::Target, _: &mut Kept, _: &Records<'_>, _: &Sweep<'_>) -> Result<(), Failure> {
+fn write_parquet(_: files::Target, _: &mut PieceFile, _: &Records<'_>, _: &Sweep<'_>) -> Result<(), Failure> {
     Err(built_without("Parquet", "parquet", "--out FILE.csv"))
 }
 
@@ -187,7 +187,7 @@ fn write_parquet(_: files::Target, _: &mut Kept, _: &Records<'_>, _: &Sweep<'_>)
 #[cfg(feature = "charts")]
 fn draw(
     target: files::Target,
-    kept: &mut Kept,
+    kept: &mut PieceFile,
     typed: &[String],
     job: &Job,
     sweep: &Sweep<'_>,
@@ -231,12 +231,12 @@ fn draw(
 }
 
 #[cfg(not(feature = "charts"))]
-fn draw(_: files::Target, _: &mut Kept, _: &[String], _: &Job, _: &Sweep<'_>) -> Result<(), Failure> {
+fn draw(_: files::Target, _: &mut PieceFile, _: &[String], _: &Job, _: &Sweep<'_>) -> Result<(), Failure> {
     Err(built_without("pictures", "charts", "the table alone"))
 }
 
 /// Writes the table from complete files, in the order of parts.
-pub(crate) fn write_table(target: files::Target, parts: &mut [Kept]) -> Result<(), Failure> {
+pub(crate) fn write_table(target: files::Target, parts: &mut [PieceFile]) -> Result<(), Failure> {
     let Some(first) = parts.first() else { return Ok(()) };
     let columns = first.header.columns.clone();
     target.write_with(|file| {

@@ -5,22 +5,22 @@ use std::path::Path;
 
 use super::name_of;
 use crate::Failure;
-use crate::kinds::Wanted;
+use crate::kinds::FileNeed;
 
 /// Reads a file of the user's as text.
-pub(crate) fn read_text(path: &Path, wanted: Wanted) -> Result<String, Failure> {
+pub(crate) fn read_text(path: &Path, wanted: FileNeed) -> Result<String, Failure> {
     let name = name_of(path);
     let what = wanted.what();
     let bytes = bytes_within(path, wanted.most_bytes()).map_err(|e| match e {
-        Unread::TooLarge(limit) => Failure(vec![format!(
+        ReadFault::TooLarge(limit) => Failure(vec![format!(
             "{name}: larger than {} MiB; {what} of at most {limit} bytes; {}",
             limit >> 20,
             wanted.way_out()
         )]),
-        Unread::Io(e) if e.kind() == io::ErrorKind::NotFound => {
+        ReadFault::Io(e) if e.kind() == io::ErrorKind::NotFound => {
             Failure(vec![format!("{name}: no such file; {what} is needed here; {}", wanted.way_out())])
         }
-        Unread::Io(e) => Failure(vec![format!(
+        ReadFault::Io(e) => Failure(vec![format!(
             "{name}: {e}; {what} that can be read is needed here; check the name and its permissions"
         )]),
     })?;
@@ -37,7 +37,7 @@ pub(crate) fn read_text(path: &Path, wanted: Wanted) -> Result<String, Failure> 
 }
 
 /// Why a file was not read.
-enum Unread {
+enum ReadFault {
     /// It has more bytes than these.
     TooLarge(u64),
     /// What the system says.
@@ -45,15 +45,15 @@ enum Unread {
 }
 
 /// All bytes of a file, of a pipe or a device too, if they are no more than so many.
-fn bytes_within(path: &Path, limit: u64) -> Result<Vec<u8>, Unread> {
-    let file = std::fs::File::open(path).map_err(Unread::Io)?;
+fn bytes_within(path: &Path, limit: u64) -> Result<Vec<u8>, ReadFault> {
+    let file = std::fs::File::open(path).map_err(ReadFault::Io)?;
     let size = file.metadata().map_or(0, |about| about.len());
     if size > limit {
-        return Err(Unread::TooLarge(limit));
+        return Err(ReadFault::TooLarge(limit));
     }
     let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0));
-    file.take(limit + 1).read_to_end(&mut bytes).map_err(Unread::Io)?;
-    if bytes.len() as u64 > limit { Err(Unread::TooLarge(limit)) } else { Ok(bytes) }
+    file.take(limit + 1).read_to_end(&mut bytes).map_err(ReadFault::Io)?;
+    if bytes.len() as u64 > limit { Err(ReadFault::TooLarge(limit)) } else { Ok(bytes) }
 }
 
 /// The beginning of an ordinary file, enough to tell what kind of file it is; `None` where it cannot be read.

@@ -1,6 +1,6 @@
 //! The classes of animals.
 
-use dryspell::draw::classes::{Animal, Ask, CLASSES, Class, LeftOut};
+use dryspell::draw::classes::{Animal, Ask, CLASSES, Class, Fallback};
 use dryspell::units::{Quantity, System, column_number, column_unit, show};
 
 use super::layout::{line, table, wrap, wrap_to};
@@ -51,9 +51,9 @@ pub(crate) fn one(class: &Class, system: System) -> String {
     }
     for input in class.inputs {
         let left_out = match input.left_out {
-            LeftOut::Needed => "needed".to_owned(),
-            LeftOut::Value(v) => format!("{} {} where it is left out", input.ask.shown(v), input.ask.unit()),
-            LeftOut::Estimated(how) => format!("where it is left out: {how}"),
+            Fallback::Needed => "needed".to_owned(),
+            Fallback::Value(v) => format!("{} {} where it is left out", input.ask.shown(v), input.ask.unit()),
+            Fallback::Estimated(how) => format!("where it is left out: {how}"),
         };
         line(&mut out, "asks", &format!("{} {}; {left_out}", input.ask.key(), input.range()));
     }

@@ -49,9 +49,9 @@ fn finding(map: &Map<'_>) -> String {
     )
 }
 
-type Failed = Box<dyn std::error::Error>;
+type PlotError = Box<dyn std::error::Error>;
 
-fn draw(map: &Map<'_>, text: &mut String) -> Result<(), Failed> {
+fn draw(map: &Map<'_>, text: &mut String) -> Result<(), PlotError> {
     let columns = map.across.1.len();
     let rows = map.up.as_ref().map_or(1, |u| u.1.len());
     let root = SVGBackend::with_string(text, (900, 620)).into_drawing_area();

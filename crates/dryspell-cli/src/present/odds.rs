@@ -8,7 +8,7 @@ use dryspell::reliability::interval::clopper_pearson::clopper_pearson;
 use dryspell::reliability::interval::wilson::wilson;
 use dryspell::reliability::interval::{Interval, Level, Tally};
 use dryspell::reliability::returns::ReturnLevels;
-use dryspell::resample::interval::{FOUND_COVERAGE, of_values};
+use dryspell::resample::interval::{COVERAGE_MEASURED, of_values};
 use dryspell::resample::{Settings, blocks::no_longer_spell};
 use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
@@ -21,7 +21,7 @@ use super::scheme_lines::Lines;
 pub(crate) const PERIODS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
 
 /// Years made from the record.
-pub(crate) struct Made {
+pub(crate) struct MadeYears {
     /// All made years.
     pub(crate) years: Years,
     /// Each drawing of the record's years, with as many made from it.
@@ -35,7 +35,7 @@ pub(crate) struct Page<'a> {
     pub(crate) file: &'a str,
     pub(crate) run: &'a Run,
     pub(crate) own: &'a Years,
-    pub(crate) made: Option<&'a Made>,
+    pub(crate) made: Option<&'a MadeYears>,
     pub(crate) settings: Settings,
     pub(crate) seed: u64,
     pub(crate) sensitivity: &'a [Line],
@@ -96,7 +96,7 @@ pub(crate) fn percent(share: f64) -> String {
 }
 
 /// The chance of a dry year over drawings of the record: the answer.
-fn interval(made: &Made, value: impl Fn(&Years) -> Option<f64>) -> Option<Interval> {
+fn interval(made: &MadeYears, value: impl Fn(&Years) -> Option<f64>) -> Option<Interval> {
     let values: Vec<f64> = made.drawn.iter().filter_map(value).collect();
     of_values(&values, Level::default()).ok().filter(|_| !made.drawn.is_empty())
 }
@@ -195,7 +195,7 @@ pub(crate) fn record(p: &Page<'_>) -> Lines {
 }
 
 /// What years made from the record came to, figure by figure.
-pub(crate) fn made_years(p: &Page<'_>, made: &Made) -> Lines {
+pub(crate) fn made_years(p: &Page<'_>, made: &MadeYears) -> Lines {
     let mut list = Lines::new();
     let out = &mut list;
     line(
@@ -236,12 +236,12 @@ pub(crate) fn made_years(p: &Page<'_>, made: &Made) -> Lines {
 }
 
 /// How far the interval can be trusted; nothing where there is none.
-pub(crate) fn held(made: &Made) -> Option<String> {
+pub(crate) fn held(made: &MadeYears) -> Option<String> {
     (!made.drawn.is_empty()).then(|| coverage_words(made.record_years, made.drawn.len()))
 }
 
 /// A warning where blocks are too short to have made a longer spell than was seen.
-pub(crate) fn too_short_blocks(p: &Page<'_>, made: &Made) -> Option<String> {
+pub(crate) fn too_short_blocks(p: &Page<'_>, made: &MadeYears) -> Option<String> {
     let longest = p.own.counts.iter().map(|c| c.longest_spell_days).max().unwrap_or(0);
     let critical = p.run.storage.critical.map_or(0, |c| {
         let hours = if c.deepest >= c.began {
@@ -257,8 +257,11 @@ pub(crate) fn too_short_blocks(p: &Page<'_>, made: &Made) -> Option<String> {
 
 /// How the interval is made, and how often it was found to hold the truth.
 pub(crate) fn coverage_words(record_years: usize, drawings: usize) -> String {
-    let cells: Vec<f64> =
-        FOUND_COVERAGE.iter().filter(|f| f.years == f.made_years).map(|f| f.dry_year.min(f.days)).collect();
+    let cells: Vec<f64> = COVERAGE_MEASURED
+        .iter()
+        .filter(|f| f.years == f.made_years)
+        .map(|f| f.dry_year.min(f.days))
+        .collect();
     let (low, high) = cells.iter().fold((1.0_f64, 0.0_f64), |(l, h), c| (l.min(*c), h.max(*c)));
     let fewer = cells.iter().filter(|c| **c < 0.95).count();
     let verdict =
@@ -359,7 +362,7 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
     }
     if p.made.is_some() {
         list.push(
-            "Made years hold no hour that the record does not hold: a spell of weather worse than any in it is made only by \
+            "MadeYears years hold no hour that the record does not hold: a spell of weather worse than any in it is made only by \
              joining blocks. What lasts for months is partly lost between blocks."
                 .to_owned(),
         );

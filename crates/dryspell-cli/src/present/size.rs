@@ -17,7 +17,7 @@ use super::odds::{coverage_words, percent};
 
 /// What one size came to.
 #[derive(Debug, Clone)]
-pub(crate) struct Found {
+pub(crate) struct SizeResult {
     met: bool,
     /// Whether the targets other than the chance of a dry year are met.
     others_met: bool,
@@ -41,7 +41,7 @@ pub(crate) struct Found {
     fault: Option<String>,
 }
 
-impl Found {
+impl SizeResult {
     /// Keeps of a run what the page needs.
     pub(crate) fn of(run: Result<Run, String>, targets: &[Target]) -> Self {
         match run {
@@ -108,20 +108,20 @@ pub(crate) struct Page<'a> {
     /// The array's axis, then the tank's.
     pub(crate) axes: &'a [Axis],
     /// By array, then by tank.
-    pub(crate) grid: &'a [Vec<Found>],
+    pub(crate) grid: &'a [Vec<SizeResult>],
     /// The scheme's own array with every tank.
-    pub(crate) own_tanks: &'a [Found],
+    pub(crate) own_tanks: &'a [SizeResult],
     /// The scheme's own tank with every array.
-    pub(crate) own_arrays: &'a [Found],
+    pub(crate) own_arrays: &'a [SizeResult],
     pub(crate) cost_per_m3: Option<f64>,
     pub(crate) cost_per_module: Option<f64>,
     pub(crate) system: System,
     /// What the chance of a dry year rests on; `None` where it is not asked or rests on the record's own years.
-    pub(crate) made: Option<Rests>,
+    pub(crate) made: Option<ChanceBasis>,
 }
 
 /// The made years that the chance of a dry year rests on.
-pub(crate) struct Rests {
+pub(crate) struct ChanceBasis {
     pub(crate) made_years: usize,
     pub(crate) record_years: usize,
     /// Drawings of the record's years; 0 where they would say nothing.
@@ -131,13 +131,13 @@ pub(crate) struct Rests {
 }
 
 /// The page, and whether any size met the targets.
-pub(crate) struct Made {
+pub(crate) struct SizePage {
     pub(crate) text: String,
     pub(crate) met: bool,
 }
 
 /// Puts the page together.
-pub(crate) fn page(p: &Page<'_>) -> Made {
+pub(crate) fn page(p: &Page<'_>) -> SizePage {
     let mut out = String::new();
     let met: Vec<Option<usize>> = p.grid.iter().map(|row| smallest_of(row)).collect();
     let own_tank = smallest_of(p.own_tanks);
@@ -168,11 +168,11 @@ pub(crate) fn page(p: &Page<'_>) -> Made {
         "A simulation on this record is not a guarantee: a tank that is just enough in it has nothing in hand for a worse \
          year, snow that was not foreseen, or a pump that is late. Weights, footings and local codes decide about a tank.",
     );
-    Made { text: out, met: any }
+    SizePage { text: out, met: any }
 }
 
 /// The smallest size of a row from which all larger ones meet the targets.
-pub(crate) fn smallest_of(row: &[Found]) -> Option<usize> {
+pub(crate) fn smallest_of(row: &[SizeResult]) -> Option<usize> {
     smallest(&row.iter().map(|f| f.met).collect::<Vec<_>>())
 }
 
@@ -182,7 +182,7 @@ fn tried(axis: &Axis) -> String {
 }
 
 /// What the chance of a dry year rests on.
-fn rests(out: &mut String, p: &Page<'_>, m: &Rests) {
+fn rests(out: &mut String, p: &Page<'_>, m: &ChanceBasis) {
     line(
         out,
         "chance",
@@ -287,7 +287,7 @@ fn answer(p: &Page<'_>, own_tank: Option<usize>, own_array: Option<usize>, any: 
 }
 
 /// What the record allows one to say of the tank that was found.
-fn how_sure(p: &Page<'_>, made: &Rests, own_tank: Option<usize>) -> String {
+fn how_sure(p: &Page<'_>, made: &ChanceBasis, own_tank: Option<usize>) -> String {
     let most =
         p.targets.iter().filter_map(|t| if let Target::DryYears(most) = t { Some(*most) } else { None });
     let most = most.fold(1.0, f64::min);
@@ -328,7 +328,7 @@ fn smaller_exist(axis: &Axis) -> bool {
 /// The best that can be had, and what stands in the way.
 fn limits(p: &Page<'_>) -> String {
     let all = p.grid.iter().flatten().chain(p.own_tanks).chain(p.own_arrays).filter(|f| f.fault.is_none());
-    let share = |f: &Found| f.chance.and_then(Chance::share);
+    let share = |f: &SizeResult| f.chance.and_then(Chance::share);
     let Some(best) = all.min_by(|a, b| {
         let shares = share(a).unwrap_or(0.0).total_cmp(&share(b).unwrap_or(0.0));
         shares.then(a.days.total_cmp(&b.days))
@@ -358,7 +358,7 @@ fn limits(p: &Page<'_>) -> String {
 }
 
 /// One line of sizes: all of them in a table, the answer marked.
-fn sizes(out: &mut String, title: &str, axis: &Axis, found: &[Found], answer: Option<usize>) {
+fn sizes(out: &mut String, title: &str, axis: &Axis, found: &[SizeResult], answer: Option<usize>) {
     let _ = writeln!(out, "\n{title}");
     // Around the answer and at the ends: a long list hides what matters.
     let n = found.len();

@@ -33,7 +33,7 @@ struct Place {
 
 /// An open file of finished pieces.
 #[derive(Debug)]
-pub(crate) struct Kept {
+pub(crate) struct PieceFile {
     path: PathBuf,
     file: File,
     /// What it says about itself.
@@ -43,7 +43,7 @@ pub(crate) struct Kept {
     end: u64,
 }
 
-impl Kept {
+impl PieceFile {
     /// Opens the file of a sweep and locks it, or begins it. What does not belong to this sweep is refused and left alone.
     pub(crate) fn open(path: &Path, header: &Header) -> Result<Self, Failure> {
         let file = own(path)?;

@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError, Weak};
 
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
-use dryspell::simulate::Kept;
+use dryspell::simulate::Edition;
 use dryspell::sweep::Sweep;
 
 use crate::inputs::{Input, Role, as_written, seed};
@@ -23,25 +23,25 @@ pub(crate) struct Records<'a> {
     known: Mutex<BTreeMap<String, Arc<Mutex<Slot>>>>,
     /// Files by name, as they were when they were first looked at: they may not change.
     inputs: Mutex<BTreeMap<String, Input>>,
-    held: Mutex<Held>,
+    held: Mutex<HeldRecord>,
 }
 
 /// One weather.
 #[derive(Default)]
 struct Slot {
-    record: Weak<Kept<Record>>,
+    record: Weak<Edition<Record>>,
     sha256: String,
 }
 
 /// Records held for later cases, the newest last.
 #[derive(Default)]
-struct Held {
-    records: VecDeque<Arc<Kept<Record>>>,
+struct HeldRecord {
+    records: VecDeque<Arc<Edition<Record>>>,
     hours: usize,
 }
 
 /// A record, and the hash of its files.
-pub(crate) type Found = (Kept<Record>, String);
+pub(crate) type RecordAndHash = (Edition<Record>, String);
 
 fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
@@ -58,7 +58,7 @@ impl<'a> Records<'a> {
     }
 
     /// The record of a scheme.
-    pub(crate) fn of(&self, scheme: &Scheme) -> Result<Found, Failure> {
+    pub(crate) fn of(&self, scheme: &Scheme) -> Result<RecordAndHash, Failure> {
         let slot = self.slot(scheme);
         // Others who want the same record wait for it; those who want another do not.
         let mut slot = lock(&slot);
@@ -69,7 +69,7 @@ impl<'a> Records<'a> {
         Ok(((*record).clone(), slot.sha256.clone()))
     }
 
-    fn read(&self, scheme: &Scheme, slot: &mut Slot) -> Result<Arc<Kept<Record>>, Failure> {
+    fn read(&self, scheme: &Scheme, slot: &mut Slot) -> Result<Arc<Edition<Record>>, Failure> {
         let Source { record, inputs } = of_scheme(scheme, &self.job.file, &self.job.folder)?;
         for new in &inputs {
             let mut known = lock(&self.inputs);
@@ -81,7 +81,7 @@ impl<'a> Records<'a> {
             }
         }
         slot.sha256 = inputs.iter().map(|input| input.sha256.as_str()).collect::<Vec<_>>().join("+");
-        let record = Arc::new(Kept::new(record));
+        let record = Arc::new(Edition::new(record));
         slot.record = Arc::downgrade(&record);
         let mut held = lock(&self.held);
         held.hours += record.hours();

@@ -1,7 +1,7 @@
 //! The rows of a sweep.
 
 use dryspell::results::HEADLINES;
-use dryspell::sweep::{CaseFound, Sweep};
+use dryspell::sweep::{CaseResult, Sweep};
 
 use crate::Failure;
 
@@ -27,7 +27,7 @@ pub(crate) fn columns(axes: &[&str]) -> Vec<String> {
 #[derive(Clone, Copy)]
 pub(crate) enum Case<'a> {
     /// What it came to.
-    Worked(&'a CaseFound),
+    Worked(&'a CaseResult),
     /// Its weather could not be read, and why.
     Unread(&'a [String]),
 }

@@ -11,7 +11,7 @@ use dryspell::sweep::Sweep;
 use rayon::prelude::*;
 
 use super::header::Header;
-use super::kept::Kept;
+use super::kept::PieceFile;
 use super::records::Records;
 use super::rows::{Case, Constants, Rows};
 use crate::Failure;
@@ -33,7 +33,7 @@ pub(crate) struct Job<'a> {
 
 impl Job<'_> {
     /// Works off what is missing in a file. `done` is told how many cases each finished piece had. Whether all is done.
-    pub(crate) fn work(&self, kept: &mut Kept, mut done: impl FnMut(u64)) -> Result<bool, Failure> {
+    pub(crate) fn work(&self, kept: &mut PieceFile, mut done: impl FnMut(u64)) -> Result<bool, Failure> {
         let missing: Vec<u64> = kept.missing().collect();
         let header = kept.header.clone();
         let (send, receive) = mpsc::sync_channel::<(u64, Result<Piece, Failure>)>(64);

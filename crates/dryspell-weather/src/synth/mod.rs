@@ -74,7 +74,7 @@ use draws::Stream;
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::fault::{Fault, FaultKind};
 use dryspell::record::{RadiationTime, Record, Source, YearKind};
-use dryspell::sun::split::{Given, split};
+use dryspell::sun::split::{Radiation, split};
 use light::YearLight;
 use std::num::NonZeroUsize;
 
@@ -184,7 +184,7 @@ impl Generator {
         for (day, hours) in light.hours.chunks(HOURS_PER_DAY).enumerate() {
             let global = hourly::global_w_per_m2(days.clearness[day], hours, &mut stream);
             for (value, hour) in global.into_iter().zip(hours) {
-                let parts = split(&Given { ghi: value, dni: None, dhi: None }, &hour.light);
+                let parts = split(&Radiation { ghi: value, dni: None, dhi: None }, &hour.light);
                 ghi.push(tenth(parts.ghi));
                 dni.push(tenth(parts.dni));
                 dhi.push(tenth(parts.dhi));

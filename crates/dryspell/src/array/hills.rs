@@ -44,7 +44,7 @@ pub struct Hills {
 }
 
 /// An array with the two voltages that its hills rest on.
-struct Known<'a> {
+struct HillArray<'a> {
     strings: &'a Strings,
     best: Point,
     open_v: f64,
@@ -57,10 +57,14 @@ impl Hills {
         if let [only] = circuit.strings.as_slice() {
             return Self { points: vec![only.maximum_power()] };
         }
-        let mut known: Vec<Known<'_>> = circuit
+        let mut known: Vec<HillArray<'_>> = circuit
             .strings
             .iter()
-            .map(|strings| Known { strings, best: strings.maximum_power(), open_v: strings.open_circuit_v() })
+            .map(|strings| HillArray {
+                strings,
+                best: strings.maximum_power(),
+                open_v: strings.open_circuit_v(),
+            })
             .collect();
         known.sort_by(|a, b| a.open_v.total_cmp(&b.open_v));
         let mut points = Vec::with_capacity(known.len());
@@ -128,7 +132,7 @@ impl Circuit {
 
 /// The voltage of the greatest power between two neighbouring open-circuit voltages, of the arrays that give current there;
 /// `None` where the power only rises or only falls: then a neighbour's hill stands above all of it.
-fn top(arrays: &[Known<'_>], from_v: f64, to_v: f64) -> Option<f64> {
+fn top(arrays: &[HillArray<'_>], from_v: f64, to_v: f64) -> Option<f64> {
     // Below all their best voltages each array gains with voltage, above all of them each one loses.
     let least = arrays.iter().map(|a| a.best.voltage_v).fold(f64::INFINITY, f64::min);
     let most = arrays.iter().map(|a| a.best.voltage_v).fold(0.0, f64::max);

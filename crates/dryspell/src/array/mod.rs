@@ -19,7 +19,7 @@ use crate::sun::{self, Horizon, Sky, SkyHour, SkyModel};
 use circuit::{Circuit, Wiring, array_power_w};
 use facing::{Facing, Facings, Season};
 use faiman::{DEFAULT_WIND_M_PER_S, cell_degc};
-use fit::Fitted;
+use fit::FittedModule;
 use incidence::Glass;
 use one_diode::curve;
 use snow::{Cover, Snow, working_share};
@@ -176,7 +176,7 @@ pub struct OneArray {
     /// Peak power, W: modules at 1000 W/m² and 25 °C, before losses.
     pub peak_w: f64,
     /// How the module was fitted to its datasheet; `None` where its parameters were given.
-    pub fitted: Option<Fitted>,
+    pub fitted: Option<FittedModule>,
     /// Share of the slope covered with snow, 0 to 1.
     pub snow_cover: Vec<f64>,
     /// Share of light lost to dirt, 0 to 1.
@@ -204,7 +204,7 @@ pub fn circuit_of(each: &[OneArray], h: usize, circuit: &mut Circuit) {
 
 /// An array with what does not change from hour to hour worked out.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Prepared<'a> {
+pub struct ArrayModel<'a> {
     /// What the scheme says.
     pub settings: &'a ArraySettings,
     /// The module's five parameters, given or fitted.
@@ -212,7 +212,7 @@ pub struct Prepared<'a> {
     /// Peak power, W.
     pub peak_w: f64,
     /// How the module was fitted; `None` where the parameters were given.
-    pub fitted: Option<Fitted>,
+    pub fitted: Option<FittedModule>,
     facings: Facings,
 }
 
@@ -262,7 +262,7 @@ impl Conditions {
     }
 }
 
-impl<'a> Prepared<'a> {
+impl<'a> ArrayModel<'a> {
     /// Works out the module and the planes of an array.
     ///
     /// # Errors
@@ -407,7 +407,8 @@ fn no_fit(name: &str, sheet: &Datasheet) -> Fault {
 pub fn array(settings: &Settings, sky: &Sky, sun: &sun::Settings, record: &Record) -> Result<Columns, Fault> {
     record.check_lengths()?;
     let horizon = sun.horizon.as_ref();
-    let arrays = settings.arrays.iter().map(|a| Prepared::new(a, horizon)).collect::<Result<Vec<_>, _>>()?;
+    let arrays =
+        settings.arrays.iter().map(|a| ArrayModel::new(a, horizon)).collect::<Result<Vec<_>, _>>()?;
     let n = sky.hours().min(record.hours());
     let peak_w: f64 = arrays.iter().map(|a| a.peak_w).sum();
     let mut columns = Columns {

@@ -148,7 +148,7 @@ fn a_datasheet_that_nothing_fits_names_its_array_and_values() {
         cells: 36,
     };
     let a = ArraySettings { module: Module::Datasheet(sheet), ..one("roof", 1, 180.0) };
-    let fault = Prepared::new(&a, None).unwrap_err().to_string();
+    let fault = ArrayModel::new(&a, None).unwrap_err().to_string();
     assert!(
         fault.starts_with("array.roof.module: no one-diode module has Isc 4.97 A, Voc 21.8 V, Imp 5.1 A"),
         "{fault}"

@@ -6,7 +6,7 @@ mod booster;
 mod tracking;
 
 pub use booster::Booster;
-pub use tracking::{Efficiency, Passed, Tracking};
+pub use tracking::{Efficiency, TrackerOutput, Tracking};
 
 use crate::array::circuit::Circuit;
 use crate::array::hills::Envelope;
@@ -131,7 +131,7 @@ pub enum Offer<'a> {
         /// Power, W.
         watts: f64,
         /// How it came through the tracker.
-        passed: Option<Passed>,
+        passed: Option<TrackerOutput>,
     },
     /// The array itself.
     Direct(&'a Circuit),

@@ -65,7 +65,7 @@ pub struct Tracking {
 
 /// What a tracker passed on in an hour.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Passed {
+pub struct TrackerOutput {
     /// What the window let come from the arrays, W.
     pub tracked_w: f64,
     /// Taken from the arrays, W.
@@ -79,7 +79,7 @@ pub struct Passed {
 impl Tracking {
     /// What comes through in an hour.
     #[must_use]
-    pub fn pass(&self, power: &Power<'_>) -> Passed {
+    pub fn pass(&self, power: &Power<'_>) -> TrackerOutput {
         let tracked_w = match (self.window_v, power.circuit) {
             (Some(window), Some(circuit)) => circuit.most_within_w(power.terminals, window),
             _ => power.available_w,
@@ -89,7 +89,7 @@ impl Tracking {
             Efficiency::Constant(eta) => *eta,
             Efficiency::ByLoad(rows) => by_load(rows, input_w / self.rated_power_w.unwrap_or(f64::INFINITY)),
         };
-        Passed { tracked_w, input_w, efficiency, output_w: input_w * efficiency }
+        TrackerOutput { tracked_w, input_w, efficiency, output_w: input_w * efficiency }
     }
 
     pub(super) fn faults(&self) -> Vec<Fault> {

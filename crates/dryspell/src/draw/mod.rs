@@ -173,7 +173,7 @@ pub struct Place {
 
 /// Where one group was.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Stays {
+pub struct GroupPlaces {
     /// The group.
     pub group: String,
     /// For each day the number of its place in [`Columns::places`]; `None` when away or at no place in particular.
@@ -198,7 +198,7 @@ pub struct Columns {
     /// What is wanted at each named place, in the order in which they first stand in the settings.
     pub places: Vec<Place>,
     /// Where each group was, in the order of the settings.
-    pub stays: Vec<Stays>,
+    pub stays: Vec<GroupPlaces>,
 }
 
 /// One hour of the draw with everything on the way to it.
@@ -261,7 +261,7 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
         stays: settings
             .groups
             .iter()
-            .map(|g| Stays { group: g.name.clone(), place_of_day: Vec::with_capacity(days) })
+            .map(|g| GroupPlaces { group: g.name.clone(), place_of_day: Vec::with_capacity(days) })
             .collect(),
     };
     for day in 0..days {

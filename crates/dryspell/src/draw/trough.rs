@@ -159,14 +159,14 @@ pub fn pfra_storage_m3(day_m3: f64, peak_m3_per_h: f64) -> f64 {
 
 /// How the animals come to water.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Coming {
+pub enum Arrival {
     /// As a herd.
     Together,
     /// One by one.
     Singly,
 }
 
-impl Coming {
+impl Arrival {
     /// How they come from a distance that they walk to the trough, m; `None` between the published distances.
     #[must_use]
     pub fn from_distance_m(distance_m: f64) -> Option<Self> {
@@ -196,7 +196,7 @@ pub struct Watering {
     /// All storage at or above the trough, with it, m³.
     pub storage_m3: f64,
     /// How they come.
-    pub coming: Coming,
+    pub coming: Arrival,
     /// Whether the trough hangs on the sun or another unreliable source without a tank between.
     pub unreliable: bool,
     /// Whether they are sheep.
@@ -240,8 +240,8 @@ pub fn advice(w: &Watering) -> Vec<Advice> {
         w.trough_m3 + w.refill_m3_per_h,
     );
     let coming = match w.coming {
-        Coming::Together => Rule::HerdTogether,
-        Coming::Singly => Rule::Singly,
+        Arrival::Together => Rule::HerdTogether,
+        Arrival::Singly => Rule::Singly,
     };
     let refill = if w.sheep {
         Rule::RefillSlow
@@ -275,10 +275,10 @@ pub fn advice(w: &Watering) -> Vec<Advice> {
 
 /// Edge of the trough, m, for the animals that drink at once: the fewest and the most that the rule names.
 #[must_use]
-pub fn edge_m(heads: f64, coming: Coming) -> (f64, f64) {
+pub fn edge_m(heads: f64, coming: Arrival) -> (f64, f64) {
     let (few, many) = match coming {
-        Coming::Together => (0.05, 0.10),
-        Coming::Singly => (0.02, 0.04),
+        Arrival::Together => (0.05, 0.10),
+        Arrival::Singly => (0.02, 0.04),
     };
     let at_once = |share: f64| (heads * share).ceil().max(1.0);
     (0.6 * at_once(few), 0.6 * at_once(many))
@@ -295,7 +295,7 @@ mod tests {
         trough_m3: 0.6,
         refill_m3_per_h: 0.6,
         storage_m3: 6.0,
-        coming: Coming::Together,
+        coming: Arrival::Together,
         unreliable: false,
         sheep: false,
     };
@@ -334,11 +334,11 @@ mod tests {
 
     #[test]
     fn distance_and_edge_follow_the_sheet() {
-        assert_eq!(Coming::from_distance_m(100.0), Some(Coming::Singly));
-        assert_eq!(Coming::from_distance_m(250.0), None);
-        assert_eq!(Coming::from_distance_m(400.0), Some(Coming::Together));
+        assert_eq!(Arrival::from_distance_m(100.0), Some(Arrival::Singly));
+        assert_eq!(Arrival::from_distance_m(250.0), None);
+        assert_eq!(Arrival::from_distance_m(400.0), Some(Arrival::Together));
         // 40 head: 2 to 4 at once, 1.2 to 2.4 m.
-        let (few, many) = edge_m(40.0, Coming::Together);
+        let (few, many) = edge_m(40.0, Arrival::Together);
         assert!((few - 1.2).abs() < 1e-12 && (many - 2.4).abs() < 1e-12);
     }
 }

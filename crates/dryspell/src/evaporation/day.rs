@@ -16,7 +16,7 @@
 //! # Validity
 //!
 //! Extremes of hourly values lie a little inside those of a maximum-minimum thermometer. Without humidity the dew point is
-//! taken as `T_min`, without wind 2 m/s (both after FAO-56): [`Assumed`] says so.
+//! taken as `T_min`, without wind 2 m/s (both after FAO-56): [`MissingWeather`] says so.
 //!
 //! # Example
 //!
@@ -42,7 +42,7 @@ const WIND_HEIGHT_M: f64 = 10.0;
 
 /// What the record lacked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Assumed {
+pub struct MissingWeather {
     /// The dew point is taken as the day's least temperature.
     pub humidity: bool,
     /// The wind is taken as 2 m/s.
@@ -57,9 +57,9 @@ pub fn global_mj(hours_w_per_m2: &[f64]) -> f64 {
 
 /// The days of a record, and what it lacked.
 #[must_use]
-pub fn days(record: &Record) -> (Vec<Day>, Assumed) {
+pub fn days(record: &Record) -> (Vec<Day>, MissingWeather) {
     let assumed =
-        Assumed { humidity: record.relative_humidity.is_none(), wind: record.wind_m_per_s.is_none() };
+        MissingWeather { humidity: record.relative_humidity.is_none(), wind: record.wind_m_per_s.is_none() };
     let days = (0..record.calendar.days().len())
         .map(|day| {
             let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;

@@ -4,7 +4,7 @@ use super::pipe_cooling::{BarePipe, ICE_J_PER_KG_K, WATER_J_PER_KG_K};
 
 /// Water standing in a pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Standing {
+pub struct StandingWater {
     /// Temperature, °C: below 0 only when all of it is ice.
     pub degc: f64,
     /// Share that is ice, 0 to 1.
@@ -44,7 +44,7 @@ pub struct Standing {
 /// # References
 /// The equations of [`BarePipe`], kept going from hour to hour.
 #[must_use]
-pub fn stand(pipe: &BarePipe, before: Standing, air_degc: f64) -> (Standing, bool) {
+pub fn stand(pipe: &BarePipe, before: StandingWater, air_degc: f64) -> (StandingWater, bool) {
     let water_h = pipe.time_constant_h();
     let ice_h = water_h * ICE_J_PER_KG_K / WATER_J_PER_KG_K;
     let solid_k_h = pipe.solid_k_h();
@@ -96,7 +96,7 @@ pub fn stand(pipe: &BarePipe, before: Standing, air_degc: f64) -> (Standing, boo
 /// air, or at 0 °C.
 #[must_use]
 pub fn standing_hours(pipe: &BarePipe, air_degc: &[f64], wraps: bool) -> (Vec<bool>, Vec<f64>) {
-    let mut state = Standing { degc: air_degc.first().map_or(0.0, |t| t.max(0.0)), ice: 0.0 };
+    let mut state = StandingWater { degc: air_degc.first().map_or(0.0, |t| t.max(0.0)), ice: 0.0 };
     if wraps {
         for t in air_degc {
             state = stand(pipe, state, *t).0;
@@ -128,7 +128,7 @@ mod tests {
     }
 
     /// Heat of the water above ice at 0 °C, in K of liquid water.
-    fn heat(s: Standing) -> f64 {
+    fn heat(s: StandingWater) -> f64 {
         let fusion = 334_000.0 / WATER_J_PER_KG_K;
         let sensible = if s.degc < 0.0 { ICE_J_PER_KG_K / WATER_J_PER_KG_K * s.degc } else { s.degc };
         sensible - fusion * s.ice
@@ -138,7 +138,7 @@ mod tests {
         #[test]
         fn exact_parts_agree_with_small_steps(air in proptest::collection::vec(-20.0_f64..10.0, 1..12)) {
             let pipe = pipe(0.0, 15.0);
-            let mut exact = Standing { degc: 4.0, ice: 0.0 };
+            let mut exact = StandingWater { degc: 4.0, ice: 0.0 };
             let mut h = heat(exact);
             let fusion = 334_000.0 / WATER_J_PER_KG_K;
             for t in air {

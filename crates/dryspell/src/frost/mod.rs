@@ -21,7 +21,7 @@ mod surface;
 pub use berggren::{FrostDepth, frost_depth, lambda};
 pub use buried::{Ground, buried_days, from_summer};
 pub use drain::{Drains, SAFE_DRAIN_H, UNSAFE_STANDING_H, drains};
-pub use exposed::{Standing, stand, standing_hours};
+pub use exposed::{StandingWater, stand, standing_hours};
 pub use ice::{
     ICE_FILM_W_PER_M2_K, ICE_KG_PER_M3, ICE_W_PER_M_K, OpenWater, UNBROKEN_ICE_M, Water, ice_hours, ice_m,
 };

@@ -1,7 +1,7 @@
 //! Centrifugal pump from its rated curve and the affinity laws.
 
 use super::head_curve::{HeadCurve, RatedCurve};
-use super::machine::{Breakaway, Machine, Running, Site};
+use super::machine::{Breakaway, Machine, OperatingPoint, Site};
 use super::{Pchip, PermanentMagnet, hydraulic_power_w};
 use crate::fault::{Fault, FaultKind};
 
@@ -204,7 +204,7 @@ impl Machine for Centrifugal {
         self.curve.last_flow_m3_per_h()
     }
 
-    fn run(&self, drive: f64, site: &dyn Site, _flows: &mut Vec<f64>) -> Running {
+    fn run(&self, drive: f64, site: &dyn Site, _flows: &mut Vec<f64>) -> OperatingPoint {
         let head_m = site.head_m(drive);
         let speed = self.speed(drive, head_m);
         let shaft_w = self.shaft_w(drive, speed);
@@ -220,7 +220,7 @@ impl Machine for Centrifugal {
                 volts * amps
             }
         };
-        Running {
+        OperatingPoint {
             flow_m3_per_h: drive,
             voltage_v,
             current_a,

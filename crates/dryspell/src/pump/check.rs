@@ -40,12 +40,12 @@ pub(super) const ONE_VOLTAGE: Words = Words {
 };
 
 /// A row with its number in the scheme, from 1.
-type Numbered = (usize, Row);
+type NumberedRow = (usize, Row);
 
 /// The surface of a table's rows.
 pub(super) fn surface(words: &Words, rows: &[Row], start: Start) -> Result<Surface, Vec<Fault>> {
     let mut faults = Vec::new();
-    let rows: Vec<Numbered> = rows.iter().enumerate().map(|(i, p)| (i + 1, *p)).collect();
+    let rows: Vec<NumberedRow> = rows.iter().enumerate().map(|(i, p)| (i + 1, *p)).collect();
     for row in &rows {
         check_row(words, row, &mut faults);
     }
@@ -80,7 +80,7 @@ pub(super) fn surface(words: &Words, rows: &[Row], start: Start) -> Result<Surfa
 }
 
 /// A value of one head's rows by their drive.
-fn curve(group: &[Numbered], value: impl Fn(&Row) -> f64) -> Option<Pchip> {
+fn curve(group: &[NumberedRow], value: impl Fn(&Row) -> f64) -> Option<Pchip> {
     if let [(_, only)] = group {
         return Some(Pchip::constant(only.drive, value(only)));
     }
@@ -91,7 +91,7 @@ fn curve(group: &[Numbered], value: impl Fn(&Row) -> f64) -> Option<Pchip> {
 
 /// The same, of sound rows: heads rising, as [`Surface`] has them.
 pub(super) fn curves(rows: &[Row], value: impl Fn(&Row) -> f64 + Copy) -> Vec<Pchip> {
-    let rows: Vec<Numbered> = rows.iter().map(|p| (0, *p)).collect();
+    let rows: Vec<NumberedRow> = rows.iter().map(|p| (0, *p)).collect();
     by_head(&rows).iter().filter_map(|g| curve(g, value)).collect()
 }
 
@@ -101,7 +101,7 @@ impl Words {
     }
 }
 
-fn check_row(words: &Words, (n, p): &Numbered, faults: &mut Vec<Fault>) {
+fn check_row(words: &Words, (n, p): &NumberedRow, faults: &mut Vec<Fault>) {
     let mut out = |found: String, accepted: &str, way_out: &str| {
         faults.push(words.fault(FaultKind::OutOfRange, found, accepted, way_out));
     };
@@ -138,14 +138,14 @@ fn check_row(words: &Words, (n, p): &Numbered, faults: &mut Vec<Fault>) {
 }
 
 /// Rows of exactly equal head, heads rising, rows in the scheme's order.
-fn by_head(rows: &[Numbered]) -> Vec<Vec<Numbered>> {
+fn by_head(rows: &[NumberedRow]) -> Vec<Vec<NumberedRow>> {
     let mut sorted = rows.to_vec();
     // A stable sort; adding zero makes −0 and 0 one head.
     sorted.sort_by(|a, b| (a.1.head_m + 0.0).total_cmp(&(b.1.head_m + 0.0)));
-    sorted.chunk_by(|a, b| a.1.head_m >= b.1.head_m).map(<[Numbered]>::to_vec).collect()
+    sorted.chunk_by(|a, b| a.1.head_m >= b.1.head_m).map(<[NumberedRow]>::to_vec).collect()
 }
 
-fn check_group(words: &Words, group: &[Numbered], faults: &mut Vec<Fault>) {
+fn check_group(words: &Words, group: &[NumberedRow], faults: &mut Vec<Fault>) {
     let (drive, unit) = (words.drive, words.unit);
     if let [(n, p)] = group
         && !words.one_drive
@@ -186,7 +186,7 @@ fn check_group(words: &Words, group: &[Numbered], faults: &mut Vec<Fault>) {
 /// No row may give less flow than a greater head gives at that row's power.
 fn check_across_heads(
     words: &Words,
-    groups: &[Vec<Numbered>],
+    groups: &[Vec<NumberedRow>],
     curves: &[Option<Pchip>],
     faults: &mut Vec<Fault>,
 ) {
@@ -224,7 +224,7 @@ fn check_across_heads(
     }
 }
 
-fn check_start(words: &Words, start: Start, groups: &[Vec<Numbered>], faults: &mut Vec<Fault>) {
+fn check_start(words: &Words, start: Start, groups: &[Vec<NumberedRow>], faults: &mut Vec<Fault>) {
     let Start::From(from) = start else { return };
     let (drive, unit) = (words.drive, words.unit);
     if !(from.is_finite() && from >= 0.0) {

@@ -1,6 +1,6 @@
 //! Positive displacement with a permanent-magnet motor.
 
-use super::machine::{Breakaway, Machine, Running, Site};
+use super::machine::{Breakaway, Machine, OperatingPoint, Site};
 use super::{GRAVITY_M_PER_S2, PermanentMagnet};
 use crate::fault::{Fault, FaultKind};
 use std::f64::consts::PI;
@@ -165,7 +165,7 @@ impl Machine for Displacement {
         self.full_flow_m3_per_h()
     }
 
-    fn run(&self, drive: f64, site: &dyn Site, _flows: &mut Vec<f64>) -> Running {
+    fn run(&self, drive: f64, site: &dyn Site, _flows: &mut Vec<f64>) -> OperatingPoint {
         let s = &self.settings;
         let head_m = site.head_m(drive);
         let speed = (drive + s.slip_m3_per_h_m * head_m.max(0.0)) / self.flow_per_speed();
@@ -173,7 +173,7 @@ impl Machine for Displacement {
         let voltage_v = s.motor.voltage_v(current_a, speed);
         let (volts_left, head_left) =
             (1.0 - voltage_v / s.highest_voltage_v, 1.0 - head_m / s.highest_head_m);
-        Running {
+        OperatingPoint {
             flow_m3_per_h: drive,
             voltage_v: Some(voltage_v),
             current_a: Some(current_a),

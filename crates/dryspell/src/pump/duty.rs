@@ -1,6 +1,6 @@
 //! Duty table: flow by head and power.
 
-use super::machine::{Machine, Running, Site};
+use super::machine::{Machine, OperatingPoint, Site};
 use super::{DutyTable, Surface, check};
 use crate::fault::Fault;
 
@@ -87,10 +87,10 @@ impl Machine for Duty {
         self.surface.top_drive()
     }
 
-    fn run(&self, drive: f64, site: &dyn Site, flows: &mut Vec<f64>) -> Running {
+    fn run(&self, drive: f64, site: &dyn Site, flows: &mut Vec<f64>) -> OperatingPoint {
         self.surface.at_drive(drive, flows);
         let met = site.meet(&self.surface, drive, flows);
-        Running {
+        OperatingPoint {
             flow_m3_per_h: met.flow_m3_per_h,
             voltage_v: None,
             current_a: None,

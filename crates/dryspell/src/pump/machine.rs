@@ -26,7 +26,7 @@ pub struct Meeting {
 
 /// A pump running steadily on a site at one drive.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Running {
+pub struct OperatingPoint {
     /// Flow lifted, m³/h.
     pub flow_m3_per_h: f64,
     /// Voltage at the motor, V, where the kind has one.
@@ -91,7 +91,7 @@ pub trait Machine: std::fmt::Debug {
     fn top_drive(&self) -> f64;
 
     /// The pump on a site at a drive from 0 to [`Machine::top_drive`].
-    fn run(&self, drive: f64, site: &dyn Site, flows: &mut Vec<f64>) -> Running;
+    fn run(&self, drive: f64, site: &dyn Site, flows: &mut Vec<f64>) -> OperatingPoint;
 
     /// What it takes to break away against a head at no flow; `None` where nothing is known of it.
     fn breakaway(&self, _standing_head_m: f64) -> Option<Breakaway> {

@@ -19,7 +19,7 @@ pub use displacement::{Displacement, DisplacementSettings};
 pub use duty::Duty;
 pub use head_curve::{HeadCurve, RatedCurve};
 pub use hydraulic_power::{GRAVITY_M_PER_S2, hydraulic_power_w};
-pub use machine::{Breakaway, Machine, Meeting, Running, Site};
+pub use machine::{Breakaway, Machine, Meeting, OperatingPoint, Site};
 pub use motor::PermanentMagnet;
 pub use pchip::Pchip;
 pub use surface::{Place, Surface};

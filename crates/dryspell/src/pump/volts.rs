@@ -1,6 +1,6 @@
 //! Tables with a voltage: flow and current by head and voltage, or by head at one voltage.
 
-use super::machine::{Machine, Running, Site};
+use super::machine::{Machine, OperatingPoint, Site};
 use super::surface::between;
 use super::{Pchip, Row, Surface, VoltTable, check};
 use crate::fault::{Fault, FaultKind};
@@ -159,12 +159,12 @@ impl Machine for VoltPump {
         self.surface.top_drive()
     }
 
-    fn run(&self, drive: f64, site: &dyn Site, flows: &mut Vec<f64>) -> Running {
+    fn run(&self, drive: f64, site: &dyn Site, flows: &mut Vec<f64>) -> OperatingPoint {
         self.surface.at_drive(drive, flows);
         let met = site.meet(&self.surface, drive, flows);
         let current_a =
             if met.flow_m3_per_h > 0.0 { between(&self.currents_a(drive), met.place) } else { 0.0 };
-        Running {
+        OperatingPoint {
             flow_m3_per_h: met.flow_m3_per_h,
             voltage_v: Some(drive),
             current_a: Some(current_a),

@@ -2,7 +2,7 @@
 
 use super::counters::{Counters, Counts};
 use super::demand::Demand;
-use super::year::{DaySeen, StartsBy, TankYear, first_month, settle, tank_years};
+use super::year::{DayLevels, StartsBy, TankYear, first_month, settle, tank_years};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::fault::Fault;
 use crate::tank::Settings;
@@ -56,7 +56,7 @@ pub fn follow(
     ledgers.close().map_err(|fault| vec![fault])?;
 
     let full_m3 = tanks.full_m3()[0];
-    let seen = |day: usize| DaySeen {
+    let seen = |day: usize| DayLevels {
         full_hours: {
             let hours = &kept[day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY];
             hours.iter().map(|hour| u32::from(hour.level_m3[0] >= full_m3)).sum()

@@ -69,7 +69,7 @@ impl StartsBy {
 
 /// What is known of a day for choosing where the tank year begins.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DaySeen {
+pub struct DayLevels {
     /// Hours at whose end the tank is full.
     pub full_hours: u32,
     /// Usable water at its start, m³.
@@ -82,7 +82,7 @@ pub struct DaySeen {
 /// is most often full; where it is never full, the one that begins with most water, and of those that begin alike the one
 /// with the smallest share of days with stock. Ties go to the earliest in the calendar.
 #[must_use]
-pub fn first_month(calendar: &Calendar, seen: impl Fn(usize) -> DaySeen) -> (u8, StartsBy) {
+pub fn first_month(calendar: &Calendar, seen: impl Fn(usize) -> DayLevels) -> (u8, StartsBy) {
     let mut full = [0_u32; 12];
     let mut all = [0_u32; 12];
     let mut stock = [0_u32; 12];
@@ -170,19 +170,19 @@ pub fn tank_years(calendar: &Calendar, month: u8) -> Vec<TankYear> {
 mod tests {
     use super::*;
 
-    const NOTHING: DaySeen = DaySeen { full_hours: 0, start_m3: 0.0, stock: true };
+    const NOTHING: DayLevels = DayLevels { full_hours: 0, start_m3: 0.0, stock: true };
 
     #[test]
     fn the_year_begins_where_no_winter_is_cut() {
         let calendar = Calendar::year(2001);
         let month = |day: usize| calendar.days()[day].month;
-        let full = |day: usize| DaySeen { full_hours: u32::from(month(day) == 7), ..NOTHING };
+        let full = |day: usize| DayLevels { full_hours: u32::from(month(day) == 7), ..NOTHING };
         assert_eq!(first_month(&calendar, full), (7, StartsBy::MostOftenFull));
         // Never full: September begins with most water.
-        let some = |day: usize| DaySeen { start_m3: if month(day) == 9 { 3.0 } else { 2.0 }, ..NOTHING };
+        let some = |day: usize| DayLevels { start_m3: if month(day) == 9 { 3.0 } else { 2.0 }, ..NOTHING };
         assert_eq!(first_month(&calendar, some), (9, StartsBy::MostWater));
         // Never any water: stock is there from 20 October to 5 May; June is the first month without.
-        let away = |day: usize| DaySeen { stock: !(124..292).contains(&day), ..NOTHING };
+        let away = |day: usize| DayLevels { stock: !(124..292).contains(&day), ..NOTHING };
         assert_eq!(first_month(&calendar, away), (6, StartsBy::MostWater));
         assert_eq!(first_month(&calendar, |_| NOTHING), (1, StartsBy::MostWater));
     }

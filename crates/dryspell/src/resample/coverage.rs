@@ -2,7 +2,7 @@
 
 /// How often the interval held the truth on a climate whose truth is known: exactly, or from 5000 years.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Found {
+pub struct HitRate {
     /// The climate and the tank, in days of draw.
     pub climate: &'static str,
     /// Years of record.
@@ -19,8 +19,8 @@ pub struct Found {
 
 /// The coverage found, climate by climate, made by the long tests in `tests/physics/calibration.rs` and, for the synthetic
 /// site, `tests/weather/calibration.rs`; shown in the documentation of [`super::interval::by_resampling`].
-pub const FOUND_COVERAGE: [Found; 39] = [
-    Found {
+pub const COVERAGE_MEASURED: [HitRate; 39] = [
+    HitRate {
         climate: "independent days, tank of 5",
         years: 10,
         made_years: 10,
@@ -28,7 +28,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.992,
         dry_year: 0.998,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 5",
         years: 10,
         made_years: 100,
@@ -36,7 +36,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.910,
         dry_year: 0.940,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 5",
         years: 20,
         made_years: 20,
@@ -44,7 +44,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.997,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 5",
         years: 20,
         made_years: 200,
@@ -52,7 +52,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.945,
         dry_year: 0.960,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 5",
         years: 30,
         made_years: 30,
@@ -60,7 +60,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.997,
         dry_year: 0.997,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 5",
         years: 30,
         made_years: 300,
@@ -68,7 +68,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.960,
         dry_year: 0.970,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 8",
         years: 10,
         made_years: 10,
@@ -76,7 +76,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.964,
         dry_year: 0.964,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 8",
         years: 10,
         made_years: 100,
@@ -84,7 +84,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.960,
         dry_year: 0.990,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 8",
         years: 20,
         made_years: 20,
@@ -92,7 +92,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 1.000,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 8",
         years: 20,
         made_years: 200,
@@ -100,7 +100,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.965,
         dry_year: 0.960,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 8",
         years: 30,
         made_years: 30,
@@ -108,7 +108,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.999,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "independent days, tank of 8",
         years: 30,
         made_years: 300,
@@ -116,7 +116,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.975,
         dry_year: 0.965,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 5.3",
         years: 10,
         made_years: 10,
@@ -124,7 +124,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.981,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 5.3",
         years: 10,
         made_years: 100,
@@ -132,7 +132,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.860,
         dry_year: 0.955,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 5.3",
         years: 20,
         made_years: 20,
@@ -140,7 +140,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.974,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 5.3",
         years: 20,
         made_years: 200,
@@ -148,7 +148,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.895,
         dry_year: 0.935,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 5.3",
         years: 30,
         made_years: 30,
@@ -156,7 +156,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.983,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 5.3",
         years: 30,
         made_years: 300,
@@ -164,7 +164,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.910,
         dry_year: 0.970,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 13",
         years: 10,
         made_years: 10,
@@ -172,7 +172,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.998,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 13",
         years: 10,
         made_years: 100,
@@ -180,7 +180,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.945,
         dry_year: 0.950,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 13",
         years: 20,
         made_years: 20,
@@ -188,7 +188,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 1.000,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 13",
         years: 20,
         made_years: 200,
@@ -196,7 +196,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.930,
         dry_year: 0.935,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 13",
         years: 30,
         made_years: 30,
@@ -204,7 +204,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 1.000,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.25), tank of 13",
         years: 30,
         made_years: 300,
@@ -212,7 +212,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.910,
         dry_year: 0.910,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.5), tank of 20",
         years: 10,
         made_years: 10,
@@ -220,7 +220,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.992,
         dry_year: 0.981,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.5), tank of 20",
         years: 10,
         made_years: 100,
@@ -228,7 +228,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.875,
         dry_year: 0.865,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.5), tank of 20",
         years: 20,
         made_years: 20,
@@ -236,7 +236,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.997,
         dry_year: 0.993,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.5), tank of 20",
         years: 20,
         made_years: 200,
@@ -244,7 +244,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.815,
         dry_year: 0.820,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.5), tank of 20",
         years: 30,
         made_years: 30,
@@ -252,7 +252,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.994,
         dry_year: 0.995,
     },
-    Found {
+    HitRate {
         climate: "lasting weather (0.5), tank of 20",
         years: 30,
         made_years: 300,
@@ -260,7 +260,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.835,
         dry_year: 0.830,
     },
-    Found {
+    HitRate {
         climate: "synthetic site, tank of 4.5",
         years: 10,
         made_years: 10,
@@ -268,7 +268,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.975,
         dry_year: 0.995,
     },
-    Found {
+    HitRate {
         climate: "synthetic site, tank of 4.5",
         years: 20,
         made_years: 20,
@@ -276,7 +276,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 1.000,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "synthetic site, tank of 4.5",
         years: 30,
         made_years: 30,
@@ -284,7 +284,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 1.000,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "synthetic site, tank of 6",
         years: 10,
         made_years: 10,
@@ -292,7 +292,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.965,
         dry_year: 0.990,
     },
-    Found {
+    HitRate {
         climate: "synthetic site, tank of 6",
         years: 20,
         made_years: 20,
@@ -300,7 +300,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.980,
         dry_year: 0.990,
     },
-    Found {
+    HitRate {
         climate: "synthetic site, tank of 6",
         years: 30,
         made_years: 30,
@@ -308,7 +308,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 1.000,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "synthetic site, tank of 8",
         years: 10,
         made_years: 10,
@@ -316,7 +316,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.945,
         dry_year: 0.990,
     },
-    Found {
+    HitRate {
         climate: "synthetic site, tank of 8",
         years: 20,
         made_years: 20,
@@ -324,7 +324,7 @@ pub const FOUND_COVERAGE: [Found; 39] = [
         days: 0.990,
         dry_year: 1.000,
     },
-    Found {
+    HitRate {
         climate: "synthetic site, tank of 8",
         years: 30,
         made_years: 30,

@@ -4,7 +4,7 @@
 //! other years could have been measured. So its years are drawn with replacement, everything is worked out again from what
 //! was drawn, and that is repeated.
 
-pub use super::coverage::{FOUND_COVERAGE, Found};
+pub use super::coverage::{COVERAGE_MEASURED, HitRate};
 
 use super::draws::{Purpose, Stream};
 use super::threads::in_order;
@@ -60,7 +60,7 @@ impl Replicate {
 ///   tank carries the herd for longer than a block (15 days here), since each join cuts a dull spell;
 /// - none, the drawn years alone: far below for rare events, as what never came in the record comes in no drawing.
 ///
-/// Found on climates whose answer is known exactly (years of 365 days of independent or lasting weather, a tank of so many
+/// HitRate on climates whose answer is known exactly (years of 365 days of independent or lasting weather, a tank of so many
 /// days of draw; 95 % stated, 200 drawings, blocks of 15 days; standard error 0.007 or less for 1000 records, 0.03 or less
 /// for 200), and on a synthetic site whose 5000 hourly years were run through the ledger, with made years as the program makes
 /// them (standard error 0.02 or less):
@@ -149,7 +149,7 @@ mod tests {
             "| climate, tank in days of draw | years of record | made years | records | holds mean days of shortfall | holds \
              chance of a dry year |\n| --- | --- | --- | --- | --- | --- |\n",
         );
-        for Found { climate, years, made_years, records, days, dry_year } in &FOUND_COVERAGE {
+        for HitRate { climate, years, made_years, records, days, dry_year } in &COVERAGE_MEASURED {
             writeln!(page, "| {climate} | {years} | {made_years} | {records} | {days:.3} | {dry_year:.3} |")
                 .unwrap();
         }

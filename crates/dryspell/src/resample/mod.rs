@@ -76,7 +76,7 @@ pub use archive::Archive;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::fault::{Fault, FaultKind};
 use crate::record::{Record, Source};
-use crate::sun::split::{Given, Light, split};
+use crate::sun::split::{Light, Radiation, split};
 use crate::sun::{self, Sky};
 use archive::{DATES, blank, clear, date, month};
 use draws::{Purpose, Stream};
@@ -306,8 +306,10 @@ impl<'a> Resampler<'a> {
             };
             let outside = light.extraterrestrial_normal * light.cos_zenith.max(0.0) * light.lit_fraction;
             let ghi = (factor(h) * self.archive.brightness[source] * clear).min(outside);
-            let parts =
-                split(&Given { ghi, dni: None, dhi: Some(self.archive.diffuse_share[source] * ghi) }, &light);
+            let parts = split(
+                &Radiation { ghi, dni: None, dhi: Some(self.archive.diffuse_share[source] * ghi) },
+                &light,
+            );
             made.ghi_w_per_m2[h] = parts.ghi;
             beam.push(parts.dni);
             diffuse.push(parts.dhi);

@@ -2,7 +2,7 @@
 
 use super::{Field, Figure, SCHEMA, tables};
 use crate::record::YearKind;
-use crate::simulate::Found;
+use crate::simulate::TankResult;
 
 /// A headline: the index is not used.
 macro_rules! headline {
@@ -12,7 +12,7 @@ macro_rules! headline {
             unit: $unit,
             meaning: $meaning,
             get: |run, _| {
-                let get: fn(&Found) -> Figure = $get;
+                let get: fn(&TankResult) -> Figure = $get;
                 get(run)
             },
         }
@@ -20,7 +20,7 @@ macro_rules! headline {
 }
 
 /// Every headline. Volumes are sums over the record.
-pub const HEADLINES: &[Field<Found>] = &[
+pub const HEADLINES: &[Field<TankResult>] = &[
     headline!("schema", "", "version of this list", |_| Figure::Text(SCHEMA.into())),
     headline!("year_kind", "", "typical, calendar, synthetic or projected years", |run| {
         Figure::Text(
@@ -370,15 +370,15 @@ pub const HEADLINES: &[Field<Found>] = &[
 ];
 
 /// How deep the frost goes, m.
-fn frost_depth_m(run: &Found) -> Option<f64> {
+fn frost_depth_m(run: &TankResult) -> Option<f64> {
     Some(run.frozen.ground.as_ref()?.depth?.depth_m)
 }
 
-fn covered(run: &Found, index: usize) -> Figure {
+fn covered(run: &TankResult, index: usize) -> Figure {
     run.covered.get(index).map(|c| c.shortfall_days).into()
 }
 
-impl Found {
+impl TankResult {
     /// Share of days with stock draw that are not days of shortfall, percent; `None` without such days.
     #[must_use]
     pub fn days_served_percent(&self) -> Option<f64> {

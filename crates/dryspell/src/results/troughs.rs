@@ -2,7 +2,7 @@
 
 use crate::calendar::HOURS_PER_DAY;
 use crate::draw::Need;
-use crate::draw::trough::{Advice, Coming, Watering, advice};
+use crate::draw::trough::{Advice, Arrival, Watering, advice};
 use crate::simulate::Run;
 use crate::units::{Quantity, System, show};
 
@@ -64,7 +64,7 @@ pub fn troughs(run: &Run) -> Vec<TroughCheck> {
                 refill_m3_per_h: found.alone_m3_per_h,
                 storage_m3: hydrant.trough_m3 + run.plan.tank.full_m3(),
                 // Where nothing is known they are taken to come together: the side that asks more.
-                coming: hydrant.walk_m.and_then(Coming::from_distance_m).unwrap_or(Coming::Together),
+                coming: hydrant.walk_m.and_then(Arrival::from_distance_m).unwrap_or(Arrival::Together),
                 unreliable: false,
                 sheep,
             };

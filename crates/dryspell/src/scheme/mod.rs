@@ -36,7 +36,7 @@ use crate::plan::Plan;
 use crate::record::YearKind;
 use crate::units::System;
 use reader::Reader;
-pub use written::{Written, written};
+pub use written::{WrittenTable, written};
 
 /// A commented scheme of an invented place, which runs once a weather file is named.
 pub const STARTER: &str = include_str!("starter.toml");

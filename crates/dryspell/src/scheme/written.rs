@@ -4,7 +4,7 @@ use toml_edit::{DocumentMut, Item, TableLike, Value};
 
 /// A table of a scheme and the values that stand in it, in the order of the text.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Written {
+pub struct WrittenTable {
     /// Dotted name of the table; empty for what stands before the first.
     pub table: String,
     /// Key and value of each line. Text is without its quotes; lists are whole.
@@ -22,7 +22,7 @@ pub struct Written {
 /// assert_eq!(written[0].values[1], ("drinks".into(), "40 L, 60 L".into()));
 /// ```
 #[must_use]
-pub fn written(text: &str) -> Vec<Written> {
+pub fn written(text: &str) -> Vec<WrittenTable> {
     let mut list = Vec::new();
     if let Ok(document) = text.parse::<DocumentMut>() {
         walk(document.as_table(), "", &mut list);
@@ -30,7 +30,7 @@ pub fn written(text: &str) -> Vec<Written> {
     list
 }
 
-fn walk(table: &dyn TableLike, name: &str, list: &mut Vec<Written>) {
+fn walk(table: &dyn TableLike, name: &str, list: &mut Vec<WrittenTable>) {
     let mut values = Vec::new();
     let mut inside: Vec<(String, &dyn TableLike)> = Vec::new();
     for (key, item) in table.iter() {
@@ -45,7 +45,7 @@ fn walk(table: &dyn TableLike, name: &str, list: &mut Vec<Written>) {
         }
     }
     if !values.is_empty() {
-        list.push(Written { table: name.to_owned(), values });
+        list.push(WrittenTable { table: name.to_owned(), values });
     }
     for (name, table) in inside {
         walk(table, &name, list);

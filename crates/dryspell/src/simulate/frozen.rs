@@ -8,7 +8,7 @@ use super::Run;
 
 /// The hours in which frost stops a way.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Frozen {
+pub struct FrozenHours {
     /// Each part of the scheme.
     pub parts: frost::Columns,
     /// From the well to the tank: empty where no part stops it.
@@ -19,7 +19,7 @@ pub struct Frozen {
     pub ground: Option<GroundFrost>,
 }
 
-impl Frozen {
+impl FrozenHours {
     /// The ways of a scheme in a record: `hydrants` are their names, in order.
     ///
     /// # Errors

@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use super::kept::{Lent, Slot};
+use super::edition::{EditionRef, Slot};
 use super::requests::RequestsBy;
 use super::stages::{self, LossesBy, Supplied, VariantsBy};
 use super::upstream::{Upstream, Variants, coldest_month_degc, peak_month};
-use super::{Frozen, Lasting, Losses, Requests, SNOW_MONTH_DEGC};
+use super::{Endurance, FrozenHours, Losses, Requests, SNOW_MONTH_DEGC};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
 use crate::plan::Plan;
@@ -15,7 +15,7 @@ use crate::tank::ledger::Flows;
 use crate::{array, delivery, draw, frost, sun, supply};
 
 /// A memory of one slot a stage: plans that differ in one stage compute only that stage and what lies behind it. What a
-/// change touches is learnt by comparing settings, and the versions that records and columns carry ([`super::Kept`]); there are no
+/// change touches is learnt by comparing settings, and the versions that records and columns carry ([`super::Edition`]); there are no
 /// flags to keep and no numbers to give.
 ///
 /// ```no_run
@@ -38,26 +38,26 @@ pub struct Memo {
     weather: Slot<(), (Arc<Calendar>, Arc<Vec<f64>>)>,
     sky: Slot<sun::Settings, sun::Sky>,
     array: Slot<(array::Settings, sun::Settings), array::Columns>,
-    frozen: Slot<(Option<frost::Settings>, Vec<String>), Frozen>,
+    frozen: Slot<(Option<frost::Settings>, Vec<String>), FrozenHours>,
     supply: Slot<supply::Settings, Supplied>,
     draw: Slot<draw::Settings, (Arc<draw::Columns>, Arc<draw::garden::Columns>)>,
     panel: Slot<(Option<delivery::BoosterSettings>, sun::Settings), Vec<f64>>,
     requests: Slot<RequestsBy, Requests>,
     losses: Slot<LossesBy, Losses>,
-    lasting: Slot<(), Lasting>,
+    lasting: Slot<(), Endurance>,
     flows: Slot<(), Flows>,
     variants: Slot<VariantsBy, Variants>,
 }
 
 impl Memo {
-    /// All of a run that lies before the tank. The record is a [`super::Kept`] one, or [`Lent`] for a while.
+    /// All of a run that lies before the tank. The record is a [`super::Edition`] one, or [`EditionRef`] for a while.
     ///
     /// # Errors
     /// Everything that keeps the scheme from running.
     pub fn upstream<'a>(
         &mut self,
         plan: &Plan,
-        record: impl Into<Lent<'a, Record>>,
+        record: impl Into<EditionRef<'a, Record>>,
     ) -> Result<Arc<Upstream>, Vec<Fault>> {
         self.work(plan, record.into(), true)
     }
@@ -69,7 +69,7 @@ impl Memo {
     pub fn driven<'a>(
         &mut self,
         plan: &Plan,
-        record: impl Into<Lent<'a, Record>>,
+        record: impl Into<EditionRef<'a, Record>>,
     ) -> Result<Arc<Upstream>, Vec<Fault>> {
         self.work(plan, record.into(), false)
     }
@@ -77,7 +77,7 @@ impl Memo {
     fn work(
         &mut self,
         plan: &Plan,
-        record: Lent<'_, Record>,
+        record: EditionRef<'_, Record>,
         questions: bool,
     ) -> Result<Arc<Upstream>, Vec<Fault>> {
         plan.check()?;

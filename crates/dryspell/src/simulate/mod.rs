@@ -1,8 +1,8 @@
 //! The whole way of the water: a plan and a record in, a [`Run`] out.
 
+mod edition;
+mod endurance;
 mod frozen;
-mod kept;
-mod lasting;
 mod losses;
 mod memo;
 mod requests;
@@ -10,9 +10,9 @@ mod stages;
 mod tanks;
 mod upstream;
 
-pub use frozen::{Frozen, frost_report};
-pub use kept::{Kept, Lent};
-pub use lasting::Lasting;
+pub use edition::{Edition, EditionRef};
+pub use endurance::Endurance;
+pub use frozen::{FrozenHours, frost_report};
 pub use losses::Losses;
 pub use memo::Memo;
 pub use requests::{Requests, RequestsBy};
@@ -34,12 +34,12 @@ use crate::tank::ledger::Hour;
 
 /// Everything that one simulation found. All that is printed, written or drawn is read from here.
 ///
-/// A run follows the water: its hours and days rest on what was found at the tank ([`Found`]), and that on all that lies
+/// A run follows the water: its hours and days rest on what was found at the tank ([`TankResult`]), and that on all that lies
 /// before the tank ([`Upstream`]); their fields are read as if they were its own.
 #[derive(Debug, Clone)]
 pub struct Run {
     /// What it comes to.
-    pub found: Found,
+    pub found: TankResult,
     /// The tank's hours in record order.
     pub hours: Vec<Hour<1>>,
     /// Sums by day.
@@ -51,7 +51,7 @@ pub struct Run {
 /// What a tank comes to, without its hours: all that the headlines are read from, and the same to the last bit whether the
 /// tank was run by itself or beside a thousand others.
 #[derive(Debug, Clone)]
-pub struct Found {
+pub struct TankResult {
     /// All that lies before the tank.
     pub upstream: Arc<Upstream>,
     /// The settings it ran with.
@@ -68,7 +68,7 @@ pub struct Found {
     /// is not left open by a table.
     pub start_ends: Option<StartEnds>,
     /// The same year with the panels covered for the first days of the critical spell.
-    pub covered: Vec<Covered>,
+    pub covered: Vec<PanelCover>,
     /// Days of shortfall if nothing froze; `None` where frost stops nothing.
     pub shortfall_days_without_frost: Option<u32>,
     /// Days of shortfall when the record starts with an empty tank; `None` for a one-year record, which repeats.
@@ -76,14 +76,14 @@ pub struct Found {
 }
 
 impl Deref for Run {
-    type Target = Found;
+    type Target = TankResult;
 
-    fn deref(&self) -> &Found {
+    fn deref(&self) -> &TankResult {
         &self.found
     }
 }
 
-impl Deref for Found {
+impl Deref for TankResult {
     type Target = Upstream;
 
     fn deref(&self) -> &Upstream {
@@ -102,7 +102,7 @@ pub struct StartEnds {
 
 /// Days of shortfall with the panels covered at the start of the critical spell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Covered {
+pub struct PanelCover {
     /// So many days covered.
     pub days: u32,
     /// Days of shortfall then.
@@ -121,7 +121,7 @@ pub const SNOW_MONTH_DEGC: f64 = 2.0;
 /// Everything that keeps the scheme from running (a static head above the pump's reach, a record with a hole), each as
 /// a [`Fault`] with the key that caused it; or a ledger that does not close.
 pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
-    let upstream = Memo::default().upstream(plan, Lent::new(record))?;
+    let upstream = Memo::default().upstream(plan, EditionRef::new(record))?;
     at_tank(&upstream, plan)
 }
 

@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use super::kept::{Kept, Lent};
+use super::edition::{Edition, EditionRef};
 use super::requests::RequestsBy;
 use super::upstream::{Variant, Variants, cover, first_highest};
-use super::{COVERED_DAYS, Frozen, Lasting, Losses, Requests};
+use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
 use crate::pipe::Advice;
@@ -15,10 +15,10 @@ use crate::reliability::storage::needed;
 use crate::tank::ledger::Flows;
 use crate::{array as panels, delivery, draw, frost, sun, supply};
 
-type Made<T> = Result<T, Vec<Fault>>;
+type StageResult<T> = Result<T, Vec<Fault>>;
 
 /// Draw of the stock and of gardens.
-type Drawn = (Arc<draw::Columns>, Arc<draw::garden::Columns>);
+type Draws = (Arc<draw::Columns>, Arc<draw::garden::Columns>);
 
 /// What the supply stage makes, with the head at its highest flow.
 #[derive(Debug)]
@@ -56,35 +56,38 @@ pub(super) struct VariantsBy {
     pub(super) requests: RequestsBy,
 }
 
-fn one<T>(result: Result<T, Fault>) -> Made<T> {
+fn one<T>(result: Result<T, Fault>) -> StageResult<T> {
     result.map_err(|fault| vec![fault])
 }
 
-pub(super) fn weather((): &(), record: Lent<'_, Record>) -> Made<(Arc<Calendar>, Arc<Vec<f64>>)> {
+pub(super) fn weather(
+    (): &(),
+    record: EditionRef<'_, Record>,
+) -> StageResult<(Arc<Calendar>, Arc<Vec<f64>>)> {
     let record = record.value();
     one(record.check())?;
     Ok((Arc::new(record.calendar.clone()), Arc::new(record.air_degc.clone())))
 }
 
-pub(super) fn sky(settings: &sun::Settings, record: Lent<'_, Record>) -> Made<sun::Sky> {
+pub(super) fn sky(settings: &sun::Settings, record: EditionRef<'_, Record>) -> StageResult<sun::Sky> {
     one(sun::sky(settings, record.value()))
 }
 
 pub(super) fn array(
     (settings, sun): &(panels::Settings, sun::Settings),
-    (record, sky): (Lent<'_, Record>, &Kept<sun::Sky>),
-) -> Made<panels::Columns> {
+    (record, sky): (EditionRef<'_, Record>, &Edition<sun::Sky>),
+) -> StageResult<panels::Columns> {
     one(panels::array(settings, sky, sun, record.value()))
 }
 
 pub(super) fn frozen(
     (settings, hydrants): &(Option<frost::Settings>, Vec<String>),
-    record: Lent<'_, Record>,
-) -> Made<Frozen> {
-    Frozen::of(settings.as_ref(), hydrants, record.value())
+    record: EditionRef<'_, Record>,
+) -> StageResult<FrozenHours> {
+    FrozenHours::of(settings.as_ref(), hydrants, record.value())
 }
 
-pub(super) fn drawn(settings: &draw::Settings, record: Lent<'_, Record>) -> Made<Drawn> {
+pub(super) fn drawn(settings: &draw::Settings, record: EditionRef<'_, Record>) -> StageResult<Draws> {
     let record = record.value();
     let draw = draw::draw(settings, &record.calendar, &record.air_degc)?;
     let garden = draw::garden::garden(&settings.gardens, record)?;
@@ -93,8 +96,8 @@ pub(super) fn drawn(settings: &draw::Settings, record: Lent<'_, Record>) -> Made
 
 pub(super) fn panel(
     (booster, sun): &(Option<delivery::BoosterSettings>, sun::Settings),
-    (record, sky): (Lent<'_, Record>, &Kept<sun::Sky>),
-) -> Made<Vec<f64>> {
+    (record, sky): (EditionRef<'_, Record>, &Edition<sun::Sky>),
+) -> StageResult<Vec<f64>> {
     match booster {
         None => Ok(Vec::new()),
         Some(booster) => one(delivery::panel_w(booster, sky, sun, record.value())),
@@ -104,25 +107,26 @@ pub(super) fn panel(
 fn ask(
     by: &RequestsBy,
     record: &Record,
-    drawn: &Drawn,
+    drawn: &Draws,
     frozen: &[Vec<bool>],
     panel_w: &[f64],
-) -> Made<Requests> {
+) -> StageResult<Requests> {
     Requests::of(by, record, (&drawn.0, &drawn.1.demand_m3), frozen, panel_w)
 }
 
 /// All from which it follows what is asked of the tank.
-type RequestsFrom<'a> = (Lent<'a, Record>, &'a Kept<Drawn>, &'a Kept<Frozen>, &'a Kept<Vec<f64>>);
+type RequestsFrom<'a> =
+    (EditionRef<'a, Record>, &'a Edition<Draws>, &'a Edition<FrozenHours>, &'a Edition<Vec<f64>>);
 
 pub(super) fn requests(
     settings: &RequestsBy,
     (record, drawn, frozen, panel_w): RequestsFrom<'_>,
-) -> Made<Requests> {
+) -> StageResult<Requests> {
     ask(settings, record.value(), drawn, &frozen.hydrants, panel_w)
 }
 
 #[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
-pub(super) fn losses(settings: &LossesBy, record: Lent<'_, Record>) -> Made<Losses> {
+pub(super) fn losses(settings: &LossesBy, record: EditionRef<'_, Record>) -> StageResult<Losses> {
     let LossesBy { leak_m3_per_h, open_surface_m2, delivery } = settings;
     Ok(Losses::of(*leak_m3_per_h, *open_surface_m2, delivery.as_ref(), record.value()))
 }
@@ -136,26 +140,26 @@ fn drive(available_m3: &[f64], requests: &Requests, losses: &Losses) -> Flows {
 #[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
 pub(super) fn flows(
     (): &(),
-    (supplied, requests, losses): (&Kept<Supplied>, &Kept<Requests>, &Kept<Losses>),
-) -> Made<Flows> {
+    (supplied, requests, losses): (&Edition<Supplied>, &Edition<Requests>, &Edition<Losses>),
+) -> StageResult<Flows> {
     Ok(drive(&supplied.columns.available_m3, requests, losses))
 }
 
 #[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
 pub(super) fn lasting(
     (): &(),
-    (record, requests, losses): (Lent<'_, Record>, &Kept<Requests>, &Kept<Losses>),
-) -> Made<Lasting> {
+    (record, requests, losses): (EditionRef<'_, Record>, &Edition<Requests>, &Edition<Losses>),
+) -> StageResult<Endurance> {
     let calendar = &record.value().calendar;
     let nothing = vec![0.0; calendar.hours()];
     let flows = drive(&nothing, requests, losses);
-    Ok(Lasting::new(&requests.with_demand(&flows), calendar.is_one_year()))
+    Ok(Endurance::new(&requests.with_demand(&flows), calendar.is_one_year()))
 }
 
 pub(super) fn supplied(
     settings: &supply::Settings,
-    (record, array, frozen): (Lent<'_, Record>, &Kept<panels::Columns>, &Kept<Frozen>),
-) -> Made<Supplied> {
+    (record, array, frozen): (EditionRef<'_, Record>, &Edition<panels::Columns>, &Edition<FrozenHours>),
+) -> StageResult<Supplied> {
     let calendar = &record.value().calendar;
     let source = supply::Source::from(&**array).stopped(&frozen.supply);
     let mut columns = supply::supply(settings, source, calendar)?;
@@ -182,19 +186,24 @@ pub(super) fn supplied(
 }
 
 /// All that lies before the tank's flows.
-type Before<'a> =
-    (Lent<'a, Record>, &'a Kept<panels::Columns>, &'a Kept<Frozen>, &'a Kept<Drawn>, &'a Kept<Vec<f64>>);
+type BeforeTank<'a> = (
+    EditionRef<'a, Record>,
+    &'a Edition<panels::Columns>,
+    &'a Edition<FrozenHours>,
+    &'a Edition<Draws>,
+    &'a Edition<Vec<f64>>,
+);
 
 pub(super) fn variants(
     settings: &VariantsBy,
     (before, supplied, requests, losses, flows): (
-        Before<'_>,
-        &Kept<Supplied>,
-        &Kept<Requests>,
-        &Kept<Losses>,
-        &Kept<Flows>,
+        BeforeTank<'_>,
+        &Edition<Supplied>,
+        &Edition<Requests>,
+        &Edition<Losses>,
+        &Edition<Flows>,
     ),
-) -> Made<Variants> {
+) -> StageResult<Variants> {
     let (record, array, frozen, drawn, panel_w) = before;
     let record = record.value();
     let storage = needed(&requests.with_demand(flows), record.calendar.is_one_year());
@@ -206,7 +215,7 @@ pub(super) fn variants(
         demand: requests.demand.clone(),
     };
     let source = supply::Source::from(&**array).stopped(&frozen.supply);
-    let end = |hopeful: bool| -> Made<Option<Option<Variant>>> {
+    let end = |hopeful: bool| -> StageResult<Option<Option<Variant>>> {
         match settings.supply.pump.with_start_end(hopeful) {
             None => Ok(None),
             Some(pump) if pump == settings.supply.pump => Ok(Some(None)),

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Covered, Found, Run, StartEnds, Upstream, Variant};
+use super::{PanelCover, Run, StartEnds, TankResult, Upstream, Variant};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
 use crate::plan::Plan;
@@ -12,7 +12,7 @@ use crate::reliability::outcome::{
     Outcome, follow, is_ring, ledgers, shortfall_days, shortfall_days_from_empty,
 };
 use crate::reliability::periods::{self, LimitHours, by_limit};
-use crate::reliability::year::{DaySeen, StartsBy, first_month, tank_years};
+use crate::reliability::year::{DayLevels, StartsBy, first_month, tank_years};
 use crate::supply::Limit;
 use crate::tank::Settings;
 use crate::tank::lanes::{self, Course, Lane};
@@ -42,7 +42,7 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Vec<Fault>>
         hours: &hours,
         tolerance: plan.tank.tolerance,
     });
-    let found = Found {
+    let found = TankResult {
         plan: plan.clone(),
         full_tank: upstream.lasting.full_tank(&plan.tank, calendar),
         in_service,
@@ -56,7 +56,7 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Vec<Fault>>
             .variants
             .covered
             .iter()
-            .map(|(days, variant)| Covered { days: *days, shortfall_days: days_of(variant) })
+            .map(|(days, variant)| PanelCover { days: *days, shortfall_days: days_of(variant) })
             .collect(),
         shortfall_days_without_frost: upstream.variants.without_frost.as_ref().map(days_of),
         shortfall_days_if_started_empty: (!calendar.is_one_year())
@@ -72,9 +72,13 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Vec<Fault>>
 /// [`at_tank`] finds to the last bit. `plan` says all but the tank; the tanks share its leak, open water, tolerance and rule
 /// of thirst, which reach what lies before the tank.
 #[must_use]
-pub fn at_tanks(upstream: &Arc<Upstream>, plan: &Plan, tanks: &[Settings]) -> Vec<Result<Found, Vec<Fault>>> {
+pub fn at_tanks(
+    upstream: &Arc<Upstream>,
+    plan: &Plan,
+    tanks: &[Settings],
+) -> Vec<Result<TankResult, Vec<Fault>>> {
     let with = |tank: &Settings| Plan { tank: tank.clone(), ..plan.clone() };
-    let mut found: Vec<Option<Result<Found, Vec<Fault>>>> = Vec::new();
+    let mut found: Vec<Option<Result<TankResult, Vec<Fault>>>> = Vec::new();
     if tanks.len() >= FEW {
         found = Many::new(upstream, tanks).found(&with);
     }
@@ -94,7 +98,7 @@ struct Many<'a> {
 }
 
 /// What one tank came to in the record's own order.
-struct Seen {
+struct OneTank {
     lane: Lane,
     held: [u32; Limit::ALL.len()],
     month: (u8, StartsBy),
@@ -118,7 +122,7 @@ impl<'a> Many<'a> {
     }
 
     /// What each came to; `None` for those that do not fit lanes.
-    fn found(&self, with: &impl Fn(&Settings) -> Plan) -> Vec<Option<Result<Found, Vec<Fault>>>> {
+    fn found(&self, with: &impl Fn(&Settings) -> Plan) -> Vec<Option<Result<TankResult, Vec<Fault>>>> {
         let wraps = self.calendar.is_one_year();
         let full: Vec<State<1>> = self.tanks.iter().map(Tanks::full).collect();
         let steady = if wraps { lanes::settle(&self.course, &self.tanks) } else { Vec::new() };
@@ -135,7 +139,7 @@ impl<'a> Many<'a> {
         let empty: Vec<State<1>> = self.tanks.iter().map(Tanks::empty).collect();
         let from_empty = (!wraps).then(|| self.days_from(&self.course, &empty));
         let all = by_limit(self.upstream.supply.limit.iter().copied());
-        let one = |(place, seen): (usize, Option<Seen>)| {
+        let one = |(place, seen): (usize, Option<OneTank>)| {
             let (seen, tank) = (seen?, &self.settings[place]);
             let settled = steady.get(place).is_none_or(|steady| steady.settled);
             let ledgers = ledgers(&seen.lane.totals, &starts[place], &seen.lane.end, tank);
@@ -158,7 +162,7 @@ impl<'a> Many<'a> {
                 tank_year_by: seen.month.1,
                 years: tank_years(self.calendar, seen.month.0).into_iter().zip(years).collect(),
             };
-            Some(Ok(Found {
+            Some(Ok(TankResult {
                 plan: with(tank),
                 full_tank: self.upstream.lasting.full_tank(tank, self.calendar),
                 in_service: seen.in_service,
@@ -171,7 +175,7 @@ impl<'a> Many<'a> {
                 }),
                 covered: covered
                     .iter()
-                    .map(|(days, of)| Covered { days: *days, shortfall_days: of[place] })
+                    .map(|(days, of)| PanelCover { days: *days, shortfall_days: of[place] })
                     .collect(),
                 shortfall_days_without_frost: without_frost.as_ref().map(|days| days[place]),
                 shortfall_days_if_started_empty: from_empty.as_ref().map(|days| days[place]),
@@ -183,13 +187,13 @@ impl<'a> Many<'a> {
     }
 
     /// Every hour of every tank that fits lanes.
-    fn seen(&self, starts: &[State<1>]) -> Vec<Option<Seen>> {
-        let mut all: Vec<Option<Seen>> = self.settings.iter().map(|_| None).collect();
+    fn seen(&self, starts: &[State<1>]) -> Vec<Option<OneTank>> {
+        let mut all: Vec<Option<OneTank>> = self.settings.iter().map(|_| None).collect();
         lanes::watch(&self.course, &self.tanks, starts, &self.upstream.supply.limit, |place, seen| {
             let full_m3 = self.tanks[place].full_m3()[0];
             let month = match self.settings[place].year_starts_in_month {
                 Some(month) => (month, StartsBy::Scheme),
-                None => first_month(self.calendar, |day| DaySeen {
+                None => first_month(self.calendar, |day| DayLevels {
                     full_hours: seen.full_hours(day, full_m3),
                     start_m3: seen.state_at(day).level_m3[0].max(0.0),
                     stock: self.upstream.demand.is_stock_day(day),
@@ -198,7 +202,7 @@ impl<'a> Many<'a> {
             let levels = std::iter::once(starts[place].level_m3[0]).chain(seen.ends_m3());
             let years = tank_years(self.calendar, month.0);
             let first_days = years.iter().filter_map(|year| year.days().next());
-            all[place] = Some(Seen {
+            all[place] = Some(OneTank {
                 lane: seen.lane,
                 held: seen.held,
                 month,
@@ -215,7 +219,7 @@ impl<'a> Many<'a> {
     }
 
     /// The tank years of a record of many, each from its first day.
-    fn count_years(&self, all: &mut [Option<Seen>]) {
+    fn count_years(&self, all: &mut [Option<OneTank>]) {
         for month in 1..=12 {
             let those: Vec<usize> = (0..all.len())
                 .filter(|i| all[*i].as_ref().is_some_and(|seen| seen.month.0 == month))

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Frozen, Lasting, Losses, Requests};
+use super::{Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::pipe::Advice;
 use crate::record::{Place, Record, Source, YearKind};
@@ -41,7 +41,7 @@ pub struct Upstream {
     /// Gardens.
     pub garden: Arc<draw::garden::Columns>,
     /// Frost.
-    pub frozen: Arc<Frozen>,
+    pub frozen: Arc<FrozenHours>,
     /// What is asked of the tank.
     pub requests: Arc<Requests>,
     /// From the tank to the hydrants; `None` where all stock drinks at the tank.
@@ -59,7 +59,7 @@ pub struct Upstream {
     /// What tank and troughs lose.
     pub losses: Arc<Losses>,
     /// How long water lasts with this draw and these losses.
-    pub lasting: Arc<Lasting>,
+    pub lasting: Arc<Endurance>,
     /// The columns that drive the tank.
     pub flows: Arc<Flows>,
     /// The same with one thing changed, for the questions that every run answers.

@@ -9,7 +9,7 @@ use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::counters::Counters;
 use crate::reliability::year::tank_years;
-use crate::simulate::{Lent, Memo, Upstream};
+use crate::simulate::{EditionRef, Memo, Upstream};
 use crate::tank::Settings;
 use crate::tank::ledger::{Tanks, run};
 
@@ -113,7 +113,7 @@ pub fn count(
 ) -> Vec<Result<Vec<Chance>, Vec<Fault>>> {
     // One memory for all: sun, herd and frost are the same for every array.
     let mut memo = Memo::default();
-    let lent = Lent::new(record);
+    let lent = EditionRef::new(record);
     groups
         .iter()
         .map(|group| {

@@ -20,7 +20,7 @@ use crate::record::{RadiationTime, Record};
 use extraterrestrial::{SOLAR_CONSTANT_W_PER_M2, extraterrestrial_normal};
 use hours::{HourSun, hour_sun_at};
 use position::{Ephemeris, HourAngle, Site, julian_date, sun_position};
-use split::{Given, Light, Parts, rebuild, sound, split};
+use split::{Light, Parts, Radiation, rebuild, sound, split};
 
 /// How diffuse light from the sky is put on a tilted plane.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
@@ -308,8 +308,8 @@ fn local_midnight(record: &Record, h: usize) -> Result<f64, Fault> {
     Ok(julian_date(date, -60.0 * record.place.utc_offset_h))
 }
 
-fn given(record: &Record, h: usize) -> Given {
-    Given {
+fn given(record: &Record, h: usize) -> Radiation {
+    Radiation {
         ghi: record.ghi_w_per_m2[h],
         dni: record.dni_w_per_m2.as_ref().map(|c| c[h]),
         dhi: record.dhi_w_per_m2.as_ref().map(|c| c[h]),

@@ -49,7 +49,7 @@ pub fn erbs_diffuse_share(clearness: f64) -> f64 {
 
 /// Radiation as a file gives it at one time, W/m².
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Given {
+pub struct Radiation {
     /// Global on the level.
     pub ghi: f64,
     /// Beam facing the sun, where the file has it.
@@ -128,7 +128,7 @@ pub fn clearness(ghi: f64, light: &Light) -> f64 {
 ///
 /// Erbs et al. 1982 (above); the guards are those of the library pvlib (`erbs`: 0.065, 87 degrees).
 #[must_use]
-pub fn split(given: &Given, light: &Light) -> Parts {
+pub fn split(given: &Radiation, light: &Light) -> Parts {
     let ghi = given.ghi;
     let clearness = clearness(ghi, light);
     let low = light.zenith_deg > LAST_ZENITH_DEG || light.cos_zenith <= 0.0;
@@ -179,7 +179,7 @@ pub fn split(given: &Given, light: &Light) -> Parts {
 #[must_use]
 pub fn rebuild(clearness: f64, diffuse_share: f64, light: &Light) -> Parts {
     let ghi = clearness * light.extraterrestrial_normal * light.cos_zenith.max(0.0) * light.lit_fraction;
-    let given = Given { ghi, dni: None, dhi: Some(diffuse_share * ghi) };
+    let given = Radiation { ghi, dni: None, dhi: Some(diffuse_share * ghi) };
     Parts { clearness, ..split(&given, light) }
 }
 
@@ -197,12 +197,12 @@ mod tests {
 
     #[test]
     fn closure_gives_the_missing_part() {
-        let beam = split(&Given { ghi: 500.0, dni: Some(600.0), dhi: None }, &LIGHT);
+        let beam = split(&Radiation { ghi: 500.0, dni: Some(600.0), dhi: None }, &LIGHT);
         assert!((beam.dhi - 200.0).abs() < 1e-12);
-        let diffuse = split(&Given { ghi: 500.0, dni: None, dhi: Some(200.0) }, &LIGHT);
+        let diffuse = split(&Radiation { ghi: 500.0, dni: None, dhi: Some(200.0) }, &LIGHT);
         assert!((diffuse.dni - 600.0).abs() < 1e-12);
         // A beam too strong for the global light leaves no diffuse, never a negative one.
-        assert!(split(&Given { ghi: 200.0, dni: Some(600.0), dhi: None }, &LIGHT).dhi.abs() < 1e-12);
+        assert!(split(&Radiation { ghi: 200.0, dni: Some(600.0), dhi: None }, &LIGHT).dhi.abs() < 1e-12);
     }
 
     #[test]
@@ -210,7 +210,7 @@ mod tests {
         for zenith_deg in [87.1_f64, 89.99, 90.0, 91.0, 120.0] {
             let light = Light { zenith_deg, cos_zenith: libm::cos(zenith_deg.to_radians()), ..LIGHT };
             for dhi in [None, Some(5.0)] {
-                let parts = split(&Given { ghi: 20.0, dni: None, dhi }, &light);
+                let parts = split(&Radiation { ghi: 20.0, dni: None, dhi }, &light);
                 assert_eq!((parts.dni, parts.dhi), (0.0, 20.0), "{zenith_deg}");
             }
         }
@@ -224,7 +224,7 @@ mod tests {
         ) {
             let light = Light { zenith_deg, cos_zenith: libm::cos(zenith_deg.to_radians()), lit_fraction: lit, ..LIGHT };
             let dhi = (kind == 1).then_some(share * ghi);
-            let parts = split(&Given { ghi, dni: None, dhi }, &light);
+            let parts = split(&Radiation { ghi, dni: None, dhi }, &light);
             let level = parts.dni * light.cos_zenith.max(0.0) + parts.dhi;
             proptest::prop_assert!((level - ghi).abs() < 1e-9);
             proptest::prop_assert!(parts.dni >= 0.0 && parts.dhi >= 0.0 && parts.dni <= 1400.0);

@@ -4,7 +4,7 @@ use super::System;
 use super::head::head_at;
 use crate::coupling::Offer;
 use crate::pipe::Split;
-use crate::pump::{Machine, Meeting, Place, Running, Site, Surface, surface::between};
+use crate::pump::{Machine, Meeting, OperatingPoint, Place, Site, Surface, surface::between};
 use crate::root::{falling_root, last_sustained};
 use crate::supply::Head;
 use crate::well::Bore;
@@ -27,13 +27,13 @@ pub(super) enum Drawdown {
 
 /// A system in one month and state: what the pump meets.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Here<'a> {
+pub(super) struct SiteState<'a> {
     pub(super) system: &'a System,
     pub(super) month: u8,
     pub(super) drawdown: Drawdown,
 }
 
-impl Here<'_> {
+impl SiteState<'_> {
     /// Head at a flow by cause, and where the water goes.
     pub(super) fn head(&self, flow_m3_per_h: f64) -> (Head, Split) {
         let well = &self.system.settings.well;
@@ -48,7 +48,7 @@ impl Here<'_> {
     }
 }
 
-impl Site for Here<'_> {
+impl Site for SiteState<'_> {
     fn head_m(&self, flow_m3_per_h: f64) -> f64 {
         self.head(flow_m3_per_h).0.total_m()
     }
@@ -70,7 +70,7 @@ impl Site for Here<'_> {
 /// interpolated. Without a start power or voltage there is none there: the pump stops, the water falls back, it starts
 /// again, and the flow is the one whose head just asks for the drive there is. None at all when standing water already
 /// asks for more.
-fn hold_at_lowest_drive(here: &Here<'_>, surface: &Surface, drive: f64, met: Meeting) -> Meeting {
+fn hold_at_lowest_drive(here: &SiteState<'_>, surface: &Surface, drive: f64, met: Meeting) -> Meeting {
     let place = |flow: f64| surface.place(here.head_m(flow));
     let suffices = |flow: f64| drive >= surface.lowest_drive(place(flow));
     let (mut low, mut high) = (0.0, met.flow_m3_per_h);
@@ -85,7 +85,7 @@ fn hold_at_lowest_drive(here: &Here<'_>, surface: &Surface, drive: f64, met: Mee
 }
 
 /// Where a tabulated pump meets a system whose flows at the tabulated heads are known beforehand.
-fn meet_settled(here: &Here<'_>, surface: &Surface, flows: &[f64]) -> Meeting {
+fn meet_settled(here: &SiteState<'_>, surface: &Surface, flows: &[f64]) -> Meeting {
     let reach = &here.system.reach_m3_per_h[usize::from(here.month.clamp(1, 12)) - 1];
     // Up the heads, the pump gives ever less and the system passes ever more: they cross once.
     let above = flows.iter().zip(reach).position(|(pump, system)| pump < system).unwrap_or(flows.len());
@@ -112,7 +112,7 @@ fn meet_settled(here: &Here<'_>, surface: &Surface, flows: &[f64]) -> Meeting {
 }
 
 /// The same for any system.
-fn meet_anywhere(here: &Here<'_>, surface: &Surface, flows: &[f64]) -> Meeting {
+fn meet_anywhere(here: &SiteState<'_>, surface: &Surface, flows: &[f64]) -> Meeting {
     let top = surface.highest_head_m();
     let full = here.system.full_flow_m3_per_h;
     let own = |head_m: f64| between(flows, surface.place(head_m));
@@ -139,7 +139,7 @@ pub(super) fn operate(
     offer: &Offer<'_>,
     site: &dyn Site,
     flows: &mut Vec<f64>,
-) -> Option<Running> {
+) -> Option<OperatingPoint> {
     let running = match offer {
         Offer::Power { watts, .. } if machine.is_driven_by_power() => machine.run(*watts, site, flows),
         _ => {

@@ -1,10 +1,10 @@
 //! The hour in which pump, well and pipe meet the sun, and what it leaves to the next.
 
-use super::operate::{Drawdown, Here, operate};
+use super::operate::{Drawdown, SiteState, operate};
 use super::state::{State, Wait};
 use super::{Head, Limit, System, head::mean};
-use crate::coupling::{Offer, Passed, Power};
-use crate::pump::Running;
+use crate::coupling::{Offer, Power, TrackerOutput};
+use crate::pump::OperatingPoint;
 use crate::well::{Bore, Restart};
 
 /// Stops within one hour after which the pump is taken to hold at what the well sustains.
@@ -18,7 +18,7 @@ pub struct Hour {
     /// Power available to the pump, W: after the tracker or the booster; that of the array when wired directly.
     pub available_w: f64,
     /// How it came through the tracker, where there is one.
-    pub passed: Option<Passed>,
+    pub passed: Option<TrackerOutput>,
     /// Power that the pump took, W, as the mean of the hour.
     pub power_taken_w: f64,
     /// Voltage at the pump, V, where it has one; as the current and the speed below, the mean of the time that it runs.
@@ -147,10 +147,10 @@ impl System {
         &self,
         state: &State,
         offer: &Offer<'_>,
-        here: &Here<'_>,
+        here: &SiteState<'_>,
         hour: &mut Hour,
         flows: &mut Vec<f64>,
-    ) -> Option<Running> {
+    ) -> Option<OperatingPoint> {
         let machine = self.pump.machine();
         if !state.running
             && let Some(b) = machine.breakaway(hour.head.total_m())
@@ -171,7 +171,7 @@ impl System {
         hour: &mut Hour,
         flows: &mut Vec<f64>,
     ) {
-        let here = Here { system: self, month, drawdown: Drawdown::Settled };
+        let here = SiteState { system: self, month, drawdown: Drawdown::Settled };
         let Some(running) = self.point(state, offer, &here, hour, flows) else {
             self.rest(state, 1.0);
             return;
@@ -189,8 +189,8 @@ impl System {
         &self,
         state: &mut State,
         hour: &mut Hour,
-        here: &Here<'_>,
-        running: &Running,
+        here: &SiteState<'_>,
+        running: &OperatingPoint,
         flow_m3_per_h: f64,
         time_h: f64,
     ) {
@@ -270,7 +270,7 @@ impl System {
             state.wait = Wait::No;
             let from_m = state.drawdown_m;
             let mut here =
-                Here { system: self, month, drawdown: Drawdown::Mean { bore, from_m, time_h: left_h } };
+                SiteState { system: self, month, drawdown: Drawdown::Mean { bore, from_m, time_h: left_h } };
             let Some(mut running) = self.point(state, offer, &here, hour, flows) else {
                 self.rest(state, left_h);
                 break;

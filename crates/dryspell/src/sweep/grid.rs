@@ -7,7 +7,7 @@ use super::{Axis, with_values};
 use crate::fault::{Fault, FaultKind};
 use crate::record::Record;
 use crate::scheme::Scheme;
-use crate::simulate::{Found, Kept, Lent, Memo, Run, at_tank, at_tanks};
+use crate::simulate::{Edition, EditionRef, Memo, Run, TankResult, at_tank, at_tanks};
 use crate::tank;
 
 /// Most cases of one sweep.
@@ -143,7 +143,7 @@ impl<'a> Sweep<'a> {
         &self,
         case: u64,
         memo: &mut Memo,
-        record: impl Into<Lent<'r, Record>>,
+        record: impl Into<EditionRef<'r, Record>>,
     ) -> Result<Run, Vec<Fault>> {
         let plan = self.scheme(case)?.plan();
         at_tank(&memo.upstream(&plan, record)?, &plan)
@@ -159,8 +159,8 @@ impl<'a> Sweep<'a> {
         &self,
         cases: Range<u64>,
         memo: &mut Memo,
-        record_of: impl Fn(&Scheme) -> Result<Kept<Record>, E>,
-    ) -> Result<Vec<CaseFound>, E> {
+        record_of: impl Fn(&Scheme) -> Result<Edition<Record>, E>,
+    ) -> Result<Vec<CaseResult>, E> {
         let read: Vec<Option<tank::Settings>> = cases.clone().map(|case| self.tank(case).ok()).collect();
         let first =
             cases.clone().zip(&read).find(|(_, tank)| tank.is_some()).map(|(case, _)| self.scheme(case));
@@ -187,8 +187,8 @@ impl<'a> Sweep<'a> {
         &self,
         case: u64,
         memo: &mut Memo,
-        record_of: &impl Fn(&Scheme) -> Result<Kept<Record>, E>,
-    ) -> Result<CaseFound, E> {
+        record_of: &impl Fn(&Scheme) -> Result<Edition<Record>, E>,
+    ) -> Result<CaseResult, E> {
         let scheme = match self.scheme(case) {
             Ok(scheme) => scheme,
             Err(faults) => return Ok(Err(faults)),
@@ -252,7 +252,7 @@ impl<'a> Sweep<'a> {
 }
 
 /// What a case came to: an outer error where its scheme has faults, an inner one where it cannot run.
-pub type CaseFound = Result<Result<Found, Vec<Fault>>, Vec<Fault>>;
+pub type CaseResult = Result<Result<TankResult, Vec<Fault>>, Vec<Fault>>;
 
 /// Whether a key sets the tank's size, float, reserve or year, which nothing before the tank rests on. Leak, open water,
 /// tolerance and the rule of thirst reach what lies before it. Told by the key: the ends of an axis may be equal where the

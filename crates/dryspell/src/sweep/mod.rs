@@ -29,7 +29,7 @@ mod grid;
 
 pub use axis::{Axis, MOST_VALUES};
 pub use edit::with_values;
-pub use grid::{CaseFound, MOST_CASES, Sweep};
+pub use grid::{CaseResult, MOST_CASES, Sweep};
 
 #[cfg(test)]
 mod tests;

@@ -1,7 +1,7 @@
 //! One hour worked on paper: every intermediate with its symbol, unit, equation and source.
 //!
 //! The numbers come from the same one-hour functions that the run's columns are made of ([`crate::sun::hour_of`],
-//! [`crate::sun::plane::plane_light`], [`crate::array::Prepared::hour`], [`crate::supply::System::hour_of`],
+//! [`crate::sun::plane::plane_light`], [`crate::array::ArrayModel::hour`], [`crate::supply::System::hour_of`],
 //! [`crate::draw::hour`], the ledger's [`crate::tank::ledger::Hour`]): one calculation, shown in full.
 
 mod panels;

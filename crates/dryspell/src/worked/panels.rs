@@ -3,7 +3,7 @@
 use super::Section;
 use crate::array::incidence::Glass;
 use crate::array::one_diode::curve;
-use crate::array::{ArraySettings, Conditions, Prepared, Terminals};
+use crate::array::{ArrayModel, ArraySettings, Conditions, Terminals};
 use crate::fault::Fault;
 use crate::record::Record;
 use crate::simulate::Run;
@@ -23,7 +23,7 @@ pub(super) fn array(
     settings: &ArraySettings,
     h: usize,
 ) -> Result<[Section; 2], Vec<Fault>> {
-    let prepared = Prepared::new(settings, run.plan.sun.horizon.as_ref()).map_err(|f| vec![f])?;
+    let prepared = ArrayModel::new(settings, run.plan.sun.horizon.as_ref()).map_err(|f| vec![f])?;
     let sky = run.sky.hour(h);
     let column = run.array.each.iter().find(|one| one.name == settings.name);
     let (snow_cover, soiling) = column.map_or((0.0, 0.0), |one| (one.snow_cover[h], one.soiling[h]));

@@ -29,7 +29,7 @@ fn parts_hold_every_case_once() {
     }
 }
 
-fn missing(kept: &Kept) -> Vec<u64> {
+fn missing(kept: &PieceFile) -> Vec<u64> {
     kept.missing().collect()
 }
 
@@ -38,7 +38,7 @@ fn a_torn_tail_is_dropped_at_every_byte_and_the_rest_is_kept() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("s.partial");
     let header = header(300, (1, 1));
-    let mut kept = Kept::open(&path, &header).unwrap();
+    let mut kept = PieceFile::open(&path, &header).unwrap();
     kept.add(2, 0, b"third").unwrap();
     let whole = std::fs::metadata(&path).unwrap().len();
     kept.add(0, 3, b"first piece").unwrap();
@@ -46,7 +46,7 @@ fn a_torn_tail_is_dropped_at_every_byte_and_the_rest_is_kept() {
     let bytes = std::fs::read(&path).unwrap();
     for cut in usize::try_from(whole).unwrap()..bytes.len() {
         std::fs::write(&path, &bytes[..cut]).unwrap();
-        let mut kept = Kept::open(&path, &header).unwrap();
+        let mut kept = PieceFile::open(&path, &header).unwrap();
         assert_eq!(missing(&kept), [0, 1], "cut at {cut}");
         assert_eq!(kept.rows(2).unwrap(), b"third");
         kept.add(0, 3, b"first piece").unwrap();
@@ -56,7 +56,7 @@ fn a_torn_tail_is_dropped_at_every_byte_and_the_rest_is_kept() {
     // A header cut short holds nothing.
     for cut in 0..header.line().unwrap().len() {
         std::fs::write(&path, &bytes[..cut]).unwrap();
-        assert_eq!(missing(&Kept::open(&path, &header).unwrap()), [0, 1, 2]);
+        assert_eq!(missing(&PieceFile::open(&path, &header).unwrap()), [0, 1, 2]);
     }
 }
 
@@ -65,7 +65,7 @@ fn a_byte_damaged_anywhere_is_seen_and_nothing_sound_is_lost() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("s.partial");
     let header = header(300, (1, 1));
-    let mut kept = Kept::open(&path, &header).unwrap();
+    let mut kept = PieceFile::open(&path, &header).unwrap();
     for (piece, rows) in [(1, "second"), (0, "first"), (2, "third")] {
         kept.add(piece, 1, rows.as_bytes()).unwrap();
     }
@@ -77,10 +77,10 @@ fn a_byte_damaged_anywhere_is_seen_and_nothing_sound_is_lost() {
             let mut damaged = bytes.clone();
             damaged[at] ^= flip;
             std::fs::write(&path, &damaged).unwrap();
-            let loaded = Kept::load(&path);
+            let loaded = PieceFile::load(&path);
             if at < first_line {
                 assert!(loaded.unwrap_err().0[0].contains("damaged"), "{at}");
-                assert!(Kept::open(&path, &header).is_err(), "{at}");
+                assert!(PieceFile::open(&path, &header).is_err(), "{at}");
                 assert_eq!(std::fs::read(&path).unwrap(), damaged, "a file that is refused is left alone");
                 continue;
             }
@@ -94,13 +94,13 @@ fn a_byte_damaged_anywhere_is_seen_and_nothing_sound_is_lost() {
             }
             // Worked out again, the file is whole.
             drop(kept);
-            let mut kept = Kept::open(&path, &header).unwrap();
+            let mut kept = PieceFile::open(&path, &header).unwrap();
             for number in missing(&kept) {
                 kept.add(number, 1, [&b"first"[..], b"second", b"third"][usize::try_from(number).unwrap()])
                     .unwrap();
             }
             drop(kept);
-            let mut kept = Kept::load(&path).unwrap();
+            let mut kept = PieceFile::load(&path).unwrap();
             assert_eq!((kept.missing_pieces(), kept.faults()), (0, 3), "{at}");
             assert_eq!(kept.rows(1).unwrap(), b"second");
         }
@@ -111,7 +111,7 @@ fn a_byte_damaged_anywhere_is_seen_and_nothing_sound_is_lost() {
 fn rows_that_change_between_opening_and_reading_are_refused() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("s.partial");
-    let mut kept = Kept::open(&path, &header(300, (1, 1))).unwrap();
+    let mut kept = PieceFile::open(&path, &header(300, (1, 1))).unwrap();
     kept.add(0, 0, b"first").unwrap();
     let mut bytes = std::fs::read(&path).unwrap();
     *bytes.last_mut().unwrap() ^= 1;
@@ -135,7 +135,7 @@ fn a_header_with_impossible_numbers_is_refused_whatever_its_checksum() {
         Header { piece: u64::MAX, ..sound.clone() },
     ] {
         std::fs::write(&path, broken.line().unwrap()).unwrap();
-        assert!(Kept::load(&path).unwrap_err().0[0].contains("damaged"), "{broken:?}");
+        assert!(PieceFile::load(&path).unwrap_err().0[0].contains("damaged"), "{broken:?}");
     }
 }
 
@@ -144,10 +144,10 @@ fn what_is_not_of_this_sweep_is_refused_and_left_alone() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("s.partial");
     let mine = header(300, (1, 1));
-    drop(Kept::open(&path, &mine).unwrap());
+    drop(PieceFile::open(&path, &mine).unwrap());
     let before = std::fs::read(&path).unwrap();
     let refused = |other: &Header, part: &str| {
-        let line = Kept::open(&path, other).unwrap_err().0[0].clone();
+        let line = PieceFile::open(&path, other).unwrap_err().0[0].clone();
         assert!(line.contains(part), "{line}");
         assert_eq!(std::fs::read(&path).unwrap(), before);
     };
@@ -161,7 +161,7 @@ fn what_is_not_of_this_sweep_is_refused_and_left_alone() {
     refused(&with(3, b"2"), "other axes");
     refused(&Header { part: (2, 3), ..mine.clone() }, "part 1 of 1");
     std::fs::write(&path, "a letter to my aunt").unwrap();
-    assert!(Kept::open(&path, &mine).unwrap_err().0[0].contains("something else"));
+    assert!(PieceFile::open(&path, &mine).unwrap_err().0[0].contains("something else"));
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "a letter to my aunt");
 }
 
@@ -170,12 +170,12 @@ fn a_file_that_one_sweep_works_on_is_refused_to_a_second() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("s.partial");
     let header = header(300, (1, 1));
-    let first = Kept::open(&path, &header).unwrap();
-    for refused in [Kept::open(&path, &header), Kept::load(&path)] {
+    let first = PieceFile::open(&path, &header).unwrap();
+    for refused in [PieceFile::open(&path, &header), PieceFile::load(&path)] {
         assert!(refused.unwrap_err().0[0].contains("s.partial: another program is working on this file"));
     }
     drop(first);
-    assert!(Kept::open(&path, &header).is_ok());
+    assert!(PieceFile::open(&path, &header).is_ok());
 }
 
 #[cfg(unix)]
@@ -184,11 +184,11 @@ fn a_file_removed_while_the_sweep_runs_is_written_anew_and_one_of_another_is_lef
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("s.partial");
     let header = header(300, (1, 1));
-    let mut kept = Kept::open(&path, &header).unwrap();
+    let mut kept = PieceFile::open(&path, &header).unwrap();
     kept.add(0, 0, b"first").unwrap();
     std::fs::remove_file(&path).unwrap();
     kept.add(1, 0, b"second").unwrap();
-    assert!(Kept::load(&path).is_err(), "the new file is locked as well");
+    assert!(PieceFile::load(&path).is_err(), "the new file is locked as well");
     std::fs::remove_file(&path).unwrap();
     kept.sync().unwrap();
     assert_eq!(kept.rows(0).unwrap(), b"first");

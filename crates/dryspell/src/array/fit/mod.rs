@@ -52,7 +52,7 @@ impl Tier {
 
 /// A module that meets its datasheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fitted {
+pub struct FittedModule {
     /// The parameters.
     pub module: OneDiode,
     /// How they were found.
@@ -127,7 +127,7 @@ pub struct Fitted {
 /// photovoltaic module model*, J. Solar Energy Engineering 134 (2012) 021011, doi 10.1115/1.4005759, also drops the
 /// stated coefficients where they do not fit, and scales them.
 #[must_use]
-pub fn fit(sheet: &Datasheet) -> Option<Fitted> {
+pub fn fit(sheet: &Datasheet) -> Option<FittedModule> {
     let sound = sheet.isc_a > sheet.imp_a
         && sheet.imp_a > 0.0
         && sheet.voc_v > sheet.vmp_v
@@ -143,7 +143,7 @@ pub fn fit(sheet: &Datasheet) -> Option<Fitted> {
     exact(sheet)
         .or_else(|| own_band_gap(sheet))
         .or_else(|| least_squares(sheet))
-        .map(|fitted| Fitted { in_parallel, ..fitted })
+        .map(|fitted| FittedModule { in_parallel, ..fitted })
 }
 
 /// How many cells of the stated count stand side by side.
@@ -161,7 +161,7 @@ fn cells_in_parallel(sheet: &Datasheet) -> u32 {
 }
 
 /// The five conditions.
-fn exact(sheet: &Datasheet) -> Option<Fitted> {
+fn exact(sheet: &Datasheet) -> Option<FittedModule> {
     let points = Points::of(sheet);
     let miss = |a: f64| {
         let through = points.through(a)?;
@@ -173,7 +173,7 @@ fn exact(sheet: &Datasheet) -> Option<Fitted> {
 }
 
 /// Four conditions, with the band gap nearest to silicon's that the range of idealities leaves.
-fn own_band_gap(sheet: &Datasheet) -> Option<Fitted> {
+fn own_band_gap(sheet: &Datasheet) -> Option<FittedModule> {
     raised(sheet, &Points::of(sheet))
         .and_then(|(miss, through, gap)| finished(sheet, &through, gap, Tier::OwnBandGap, miss, 0.0))
 }
@@ -204,9 +204,9 @@ fn nearest_gap(sheet: &Datasheet, points: &Points) -> Option<(Through, f64)> {
 }
 
 /// The maximum moved along the line of its power, and the short-circuit current raised, by the least squares.
-fn least_squares(sheet: &Datasheet) -> Option<Fitted> {
+fn least_squares(sheet: &Datasheet) -> Option<FittedModule> {
     let stated = Points::of(sheet);
-    let mut best: Option<(f64, Fitted)> = None;
+    let mut best: Option<(f64, FittedModule)> = None;
     for step in 1..=VMP_STEPS {
         let move_by = f64::from(step) * VMP_STEP;
         // Vmp and Imp miss by the same share.
@@ -242,7 +242,7 @@ fn finished(
     tier: Tier,
     isc_miss: f64,
     vmp_miss: f64,
-) -> Option<Fitted> {
+) -> Option<FittedModule> {
     let module = OneDiode {
         photocurrent_a: through.photocurrent_a,
         saturation_current_a: through.saturation_current_a,
@@ -253,7 +253,14 @@ fn finished(
         band_gap_ev,
     };
     let cells = sheet.cells;
-    accepted(sheet, &module).then_some(Fitted { module, tier, isc_miss, vmp_miss, cells, in_parallel: 1 })
+    accepted(sheet, &module).then_some(FittedModule {
+        module,
+        tier,
+        isc_miss,
+        vmp_miss,
+        cells,
+        in_parallel: 1,
+    })
 }
 
 /// Whether a finished module gives the datasheet back.

@@ -54,7 +54,7 @@ proptest::proptest! {
 
 /// What every fit keeps: power and open-circuit voltage within 0.1 %, short-circuit current within 1 %, the voltage
 /// coefficient.
-fn keeps(sheet: &Datasheet, fitted: &Fitted) {
+fn keeps(sheet: &Datasheet, fitted: &FittedModule) {
     let at = |cell| curve(&fitted.module, 1000.0, cell).unwrap();
     let p = at(25.0).maximum_power();
     assert!((p.power_w / (sheet.imp_a * sheet.vmp_v) - 1.0).abs() < 1e-3, "{fitted:?}");
@@ -110,7 +110,7 @@ fn datasheets_that_contradict_themselves_have_no_fit() {
     let fitted = fit(&good).unwrap();
     assert_eq!(fitted.cells, 36);
     // Half-cut cells, counted one by one.
-    assert_eq!(fit(&Datasheet { cells: 72, ..good }), Some(Fitted { in_parallel: 2, ..fitted }));
+    assert_eq!(fit(&Datasheet { cells: 72, ..good }), Some(FittedModule { in_parallel: 2, ..fitted }));
     for bad in [
         Datasheet { imp_a: 4.98, ..good },
         Datasheet { vmp_v: 21.9, ..good },

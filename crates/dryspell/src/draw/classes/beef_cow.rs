@@ -39,7 +39,7 @@
 //! - Winchester, C. F. and Morris, M. J. (1956). Water intake rates of cattle. Journal of Animal Science 15, 722–740
 //!   (flat below 40 °F, rising at an increasing rate to 100 °F).
 
-use super::{Animal, Ask, Class, Curve, Follows, Input, KG_PER_LB, L_PER_GAL, LeftOut};
+use super::{Animal, Ask, Class, Curve, Fallback, Follows, Input, KG_PER_LB, L_PER_GAL};
 
 /// Masses of the table, lb.
 const MASS_LB: [f64; 3] = [1100.0, 1300.0, 1500.0];
@@ -66,13 +66,13 @@ pub const CLASS: Class = Class {
             ask: Ask::Mass,
             least: MASS_LB[0] * KG_PER_LB,
             most: MASS_LB[2] * KG_PER_LB,
-            left_out: LeftOut::Needed,
+            left_out: Fallback::Needed,
         },
         Input {
             ask: Ask::Milk,
             least: MILK_LB[0] * KG_PER_LB,
             most: MILK_LB[2] * KG_PER_LB,
-            left_out: LeftOut::Needed,
+            left_out: Fallback::Needed,
         },
     ],
     source: "J. Waggoner, Beef Tips, May 2018, Kansas State University, table adapted from Spencer 2016",

@@ -32,7 +32,7 @@
 //!
 //! - Poultry CRC (Australia), drinking water of layers and broilers.
 
-use super::{Animal, Ask, Class, Input, LeftOut, along, heat};
+use super::{Animal, Ask, Class, Fallback, Input, along, heat};
 
 /// Age in weeks and litres a day.
 const NEED: [(f64, f64); 8] = [
@@ -50,7 +50,7 @@ const NEED: [(f64, f64); 8] = [
 pub const CLASS: Class = Class {
     name: "broiler",
     formula: "0.065, 0.12, 0.18, 0.245, 0.29, 0.33, 0.355, 0.37 L at 1 to 8 weeks up to 20 degC, 40 % more at 32 degC, linear",
-    inputs: &[Input { ask: Ask::Age, least: 1.0, most: 8.0, left_out: LeftOut::Needed }],
+    inputs: &[Input { ask: Ask::Age, least: 1.0, most: 8.0, left_out: Fallback::Needed }],
     source: "Poultry CRC (Australia), drinking water of layers and broilers",
     from_memory: None,
     constructed: None,

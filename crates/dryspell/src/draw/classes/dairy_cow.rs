@@ -37,7 +37,7 @@
 //!   lactation. Journal of Dairy Science 66, 35–38 (used in NRC 2001).
 //! - NRC (2001). Nutrient Requirements of Dairy Cattle, 7th ed.: dry matter intake (from memory).
 
-use super::{Animal, Ask, Class, Curve, Follows, Input, LeftOut};
+use super::{Animal, Ask, Class, Curve, Fallback, Follows, Input};
 use libm::pow;
 
 /// Sodium in dry matter where it is not given, kg/kg.
@@ -60,19 +60,19 @@ pub const CLASS: Class = Class {
     name: "dairy cow",
     formula: "15.99 + 1.58 dry matter (kg) + 0.90 milk (kg) + 0.05 sodium (g) + 1.20 lowest temperature of the day (degC, at least 0)",
     inputs: &[
-        Input { ask: Ask::Mass, least: 350.0, most: 800.0, left_out: LeftOut::Value(600.0) },
-        Input { ask: Ask::Milk, least: 1.0, most: 60.0, left_out: LeftOut::Needed },
+        Input { ask: Ask::Mass, least: 350.0, most: 800.0, left_out: Fallback::Value(600.0) },
+        Input { ask: Ask::Milk, least: 1.0, most: 60.0, left_out: Fallback::Needed },
         Input {
             ask: Ask::DryMatter,
             least: 5.0,
             most: 35.0,
-            left_out: LeftOut::Estimated("0.372 x milk + 0.0968 x mass^0.75"),
+            left_out: Fallback::Estimated("0.372 x milk + 0.0968 x mass^0.75"),
         },
         Input {
             ask: Ask::Sodium,
             least: 0.0,
             most: 0.2,
-            left_out: LeftOut::Estimated("2 g for each kg of dry matter"),
+            left_out: Fallback::Estimated("2 g for each kg of dry matter"),
         },
     ],
     source: "M. R. Murphy, C. L. Davis, G. C. McCoy, J. Dairy Sci. 66 (1983) 35-38, used in NRC 2001",

@@ -35,10 +35,10 @@
 //! - NRC (2007). Nutrient Requirements of Small Ruminants; by South Dakota State University Extension, Sheep Water
 //!   Requirements.
 
-use super::{Animal, Ask, Class, Input, LeftOut, heat};
+use super::{Animal, Ask, Class, Fallback, Input, heat};
 use libm::pow;
 
-const INPUTS: &[Input] = &[Input { ask: Ask::Mass, least: 30.0, most: 130.0, left_out: LeftOut::Needed }];
+const INPUTS: &[Input] = &[Input { ask: Ask::Mass, least: 30.0, most: 130.0, left_out: Fallback::Needed }];
 
 /// A ewe neither pregnant nor in milk.
 pub const DRY: Class = Class {

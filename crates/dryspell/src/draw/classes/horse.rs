@@ -31,13 +31,13 @@
 //! - Kansas State University, livestock watering handbook: at least 1 gallon for each 100 lb; exercise in heat 2 to 4
 //!   times.
 
-use super::{Animal, Ask, Class, Input, KG_PER_LB, L_PER_GAL, LeftOut, heat};
+use super::{Animal, Ask, Class, Fallback, Input, KG_PER_LB, L_PER_GAL, heat};
 
 /// The class.
 pub const CLASS: Class = Class {
     name: "horse",
     formula: "1 US gallon for each 100 lb up to 20 degC, 40 % more at 32 degC, linear between and above",
-    inputs: &[Input { ask: Ask::Mass, least: 100.0, most: 1000.0, left_out: LeftOut::Needed }],
+    inputs: &[Input { ask: Ask::Mass, least: 100.0, most: 1000.0, left_out: Fallback::Needed }],
     source: "Kansas State University, livestock watering handbook",
     from_memory: None,
     constructed: Some("more above 20 degC, 40 % at 32 degC, is borrowed from poultry"),

@@ -29,7 +29,7 @@
 //!
 //! - Poultry CRC (Australia), drinking water of layers and broilers.
 
-use super::{Animal, Ask, Class, Input, LeftOut, along, heat};
+use super::{Animal, Ask, Class, Fallback, Input, along, heat};
 
 /// Share that lays, and litres a day.
 const NEED: [(f64, f64); 2] = [(0.5, 0.220), (0.9, 0.270)];
@@ -38,7 +38,7 @@ const NEED: [(f64, f64); 2] = [(0.5, 0.220), (0.9, 0.270)];
 pub const CLASS: Class = Class {
     name: "laying hen",
     formula: "0.22 L at 50 % lay, 0.27 L at 90 % lay up to 20 degC, 40 % more at 32 degC, linear",
-    inputs: &[Input { ask: Ask::Laying, least: 0.5, most: 0.9, left_out: LeftOut::Value(0.9) }],
+    inputs: &[Input { ask: Ask::Laying, least: 0.5, most: 0.9, left_out: Fallback::Value(0.9) }],
     source: "Poultry CRC (Australia), drinking water of layers and broilers",
     from_memory: None,
     constructed: None,

@@ -144,7 +144,7 @@ impl Ask {
 
 /// What a class does without an answer.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum LeftOut {
+pub enum Fallback {
     /// It must be given.
     Needed,
     /// This value is taken.
@@ -163,7 +163,7 @@ pub struct Input {
     /// Greatest value.
     pub most: f64,
     /// What happens without it.
-    pub left_out: LeftOut,
+    pub left_out: Fallback,
 }
 
 /// What is known of one animal.
@@ -309,15 +309,15 @@ impl Class {
                     )),
                 },
                 (Some(input), None) => match input.left_out {
-                    LeftOut::Needed => faults.push(Fault::at_key(
+                    Fallback::Needed => faults.push(Fault::at_key(
                         ask.key(),
                         FaultKind::MissingKey,
                         "this key is missing",
                         format!("needed by the class {}: {}", self.name, input.range()),
                         format!("add {}", ask.key()),
                     )),
-                    LeftOut::Value(value) => filled = filled.with(ask, value),
-                    LeftOut::Estimated(_) => {}
+                    Fallback::Value(value) => filled = filled.with(ask, value),
+                    Fallback::Estimated(_) => {}
                 },
                 (None, None) => {}
             }

@@ -31,7 +31,7 @@
 //! - Ward, D. and McKague, K. (2007). Water requirements of livestock. Ontario Ministry of Agriculture, Food and Rural
 //!   Affairs, factsheet 07-023 (numbers from memory).
 
-use super::{Animal, Ask, Class, Input, LeftOut, along, heat};
+use super::{Animal, Ask, Class, Fallback, Input, along, heat};
 
 /// Live mass, kg, and litres a day.
 const NEED: [(f64, f64); 5] = [(7.0, 1.0), (22.0, 3.2), (36.0, 4.5), (70.0, 7.3), (110.0, 10.0)];
@@ -40,7 +40,7 @@ const NEED: [(f64, f64); 5] = [(7.0, 1.0), (22.0, 3.2), (36.0, 4.5), (70.0, 7.3)
 pub const CLASS: Class = Class {
     name: "growing pig",
     formula: "1.0, 3.2, 4.5, 7.3, 10.0 L at 7, 22, 36, 70, 110 kg up to 20 degC, 40 % more at 32 degC, linear",
-    inputs: &[Input { ask: Ask::Mass, least: 7.0, most: 110.0, left_out: LeftOut::Needed }],
+    inputs: &[Input { ask: Ask::Mass, least: 7.0, most: 110.0, left_out: Fallback::Needed }],
     source: "D. Ward and K. McKague, Ontario OMAFRA factsheet 07-023 (2007)",
     from_memory: Some("all numbers"),
     constructed: Some("more above 20 degC, 40 % at 32 degC, is borrowed from poultry"),

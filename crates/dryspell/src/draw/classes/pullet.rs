@@ -29,7 +29,7 @@
 //!
 //! - Poultry CRC (Australia), drinking water of layers and broilers.
 
-use super::{Animal, Ask, Class, Input, LeftOut, along, heat};
+use super::{Animal, Ask, Class, Fallback, Input, along, heat};
 
 /// Age in weeks and litres a day.
 const NEED: [(f64, f64); 3] = [(4.0, 0.100), (12.0, 0.160), (18.0, 0.200)];
@@ -38,7 +38,7 @@ const NEED: [(f64, f64); 3] = [(4.0, 0.100), (12.0, 0.160), (18.0, 0.200)];
 pub const CLASS: Class = Class {
     name: "pullet",
     formula: "0.10, 0.16, 0.20 L at 4, 12, 18 weeks up to 20 degC, 40 % more at 32 degC, linear",
-    inputs: &[Input { ask: Ask::Age, least: 4.0, most: 18.0, left_out: LeftOut::Needed }],
+    inputs: &[Input { ask: Ask::Age, least: 4.0, most: 18.0, left_out: Fallback::Needed }],
     source: "Poultry CRC (Australia), drinking water of layers and broilers",
     from_memory: None,
     constructed: None,

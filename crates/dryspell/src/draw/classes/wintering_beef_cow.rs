@@ -34,7 +34,7 @@
 //! - Winchester, C. F. and Morris, M. J. (1956). Water intake rates of cattle. Journal of Animal Science 15, 722–740;
 //!   as carried by NRC, Nutrient Requirements of Beef Cattle (1996, 2000), and NDSU Extension AS1763 (2015).
 
-use super::{Animal, Ask, Class, Curve, Input, KG_PER_LB, LeftOut, along, winchester_morris};
+use super::{Animal, Ask, Class, Curve, Fallback, Input, KG_PER_LB, along, winchester_morris};
 
 /// Live mass and dry matter a day, lb.
 const EATS_LB: [(f64, f64); 2] = [(900.0, 18.0), (1100.0, 16.1)];
@@ -48,13 +48,13 @@ pub const CLASS: Class = Class {
             ask: Ask::Mass,
             least: EATS_LB[0].0 * KG_PER_LB,
             most: EATS_LB[1].0 * KG_PER_LB,
-            left_out: LeftOut::Needed,
+            left_out: Fallback::Needed,
         },
         Input {
             ask: Ask::DryMatter,
             least: 1.0,
             most: 25.0,
-            left_out: LeftOut::Estimated("as the printed table implies at that mass"),
+            left_out: Fallback::Estimated("as the printed table implies at that mass"),
         },
     ],
     source: "Winchester and Morris 1956, as carried by NRC 2000 and NDSU AS1763; factor by Virginia Tech, Livestock Update, September 1999",

@@ -1,6 +1,6 @@
 //! The list of usual ranges.
 
-use super::usual_range::{Shown, Usual};
+use super::usual_range::{Display, Usual};
 use crate::array::soiling::Soiling;
 use crate::array::{ArraySettings, Datasheet, Module};
 use crate::draw::{GroupKind, Need};
@@ -20,7 +20,7 @@ const WATER_KG_PER_M3: f64 = 1000.0;
 pub(super) const USUAL: &[Usual] = &[
     Usual {
         what: "inside diameter",
-        shown: Shown::As(Quantity::Length),
+        shown: Display::As(Quantity::Length),
         low: 0.010,
         high: 0.160,
         source: PRACTICE,
@@ -29,7 +29,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "length",
-        shown: Shown::As(Quantity::Length),
+        shown: Display::As(Quantity::Length),
         low: 0.1,
         high: 8000.0,
         source: PRACTICE,
@@ -38,7 +38,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "pressure class",
-        shown: Shown::As(Quantity::Pressure),
+        shown: Display::As(Quantity::Pressure),
         low: 200e3,
         high: 3500e3,
         source: "common practice, no source: plastic pipe of 2 to 35 bar",
@@ -52,7 +52,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "length of all pipe to the tank over the lift from the deepest standing water to the inlet:",
-        shown: Shown::As(Quantity::Fraction),
+        shown: Display::As(Quantity::Fraction),
         low: 0.98,
         high: f64::INFINITY,
         source: "geometry",
@@ -67,7 +67,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "open-circuit voltage of a string",
-        shown: Shown::As(Quantity::Voltage),
+        shown: Display::As(Quantity::Voltage),
         low: 10.0,
         high: 600.0,
         source: "600 V: NEC article 690.7 for dwellings, from memory; 10 V: common practice, no source",
@@ -81,7 +81,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "power of one module, Imp times Vmp,",
-        shown: Shown::As(Quantity::Power),
+        shown: Display::As(Quantity::Power),
         low: 5.0,
         high: 800.0,
         source: PRACTICE,
@@ -90,7 +90,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "change of Isc for each kelvin",
-        shown: Shown::As(Quantity::FractionPerKelvin),
+        shown: Display::As(Quantity::FractionPerKelvin),
         low: 0.0,
         high: 0.0015,
         source: "crystalline silicon 0.03 to 0.1 %/K; common practice, no source",
@@ -99,7 +99,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "change of Voc for each kelvin",
-        shown: Shown::As(Quantity::FractionPerKelvin),
+        shown: Display::As(Quantity::FractionPerKelvin),
         low: -0.0055,
         high: -0.0015,
         source: "crystalline silicon -0.24 to -0.4 %/K; common practice, no source",
@@ -108,7 +108,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "tilt from the horizontal, less the latitude,",
-        shown: Shown::As(Quantity::Angle),
+        shown: Display::As(Quantity::Angle),
         low: -35.0,
         high: 42.0,
         source: PRACTICE,
@@ -122,7 +122,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "light lost to dirt",
-        shown: Shown::As(Quantity::Fraction),
+        shown: Display::As(Quantity::Fraction),
         low: 0.0,
         high: 0.25,
         source: PRACTICE,
@@ -137,7 +137,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "power lost because modules differ",
-        shown: Shown::As(Quantity::Fraction),
+        shown: Display::As(Quantity::Fraction),
         low: 0.0,
         high: 0.1,
         source: PRACTICE,
@@ -148,7 +148,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "share of the voltage at full power that the cable takes",
-        shown: Shown::As(Quantity::Fraction),
+        shown: Display::As(Quantity::Fraction),
         low: 0.001,
         high: 0.15,
         source: "2 to 3 % is the usual aim and 5 % a usual limit, here three times that; common practice, no source",
@@ -165,7 +165,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "depth of the standing water",
-        shown: Shown::As(Quantity::Length),
+        shown: Display::As(Quantity::Length),
         low: 0.5,
         high: 300.0,
         source: PRACTICE,
@@ -182,7 +182,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "flow for each metre of drawdown",
-        shown: Shown::As(Quantity::SpecificCapacity),
+        shown: Display::As(Quantity::SpecificCapacity),
         low: 0.005,
         high: 30.0,
         source: PRACTICE,
@@ -194,7 +194,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "yield of the well",
-        shown: Shown::As(Quantity::Flow),
+        shown: Display::As(Quantity::Flow),
         low: 0.03,
         high: 60.0,
         source: PRACTICE,
@@ -206,7 +206,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "inside diameter of the casing",
-        shown: Shown::As(Quantity::Length),
+        shown: Display::As(Quantity::Length),
         low: 0.05,
         high: 2.0,
         source: PRACTICE,
@@ -218,7 +218,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "wait before the pump starts again",
-        shown: Shown::As(Quantity::Duration),
+        shown: Display::As(Quantity::Duration),
         low: 0.0,
         high: 12.0,
         source: PRACTICE,
@@ -230,7 +230,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "best efficiency of its table, water lifted over electricity taken,",
-        shown: Shown::As(Quantity::Fraction),
+        shown: Display::As(Quantity::Fraction),
         low: 0.08,
         high: 0.75,
         source: "small sun-driven diaphragm pumps peak at 25 to 48 %: Vick and Clark, USDA-ARS Bushland; the ends common practice, \
@@ -262,7 +262,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "torque for each ampere",
-        shown: Shown::As(Quantity::TorqueConstant),
+        shown: Display::As(Quantity::TorqueConstant),
         low: 0.01,
         high: 0.8,
         source: "motors of 12 to 120 V; common practice, no source",
@@ -281,7 +281,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "height of the tank's inlet above the wellhead",
-        shown: Shown::As(Quantity::Length),
+        shown: Display::As(Quantity::Length),
         low: -100.0,
         high: 150.0,
         source: PRACTICE,
@@ -292,7 +292,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "usable volume over a day's draw of the peak month:",
-        shown: Shown::Number("days"),
+        shown: Display::Number("days"),
         low: 0.25,
         high: 60.0,
         source: PRACTICE,
@@ -309,7 +309,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "the float stops the pump at a share of the usable volume of",
-        shown: Shown::As(Quantity::Fraction),
+        shown: Display::As(Quantity::Fraction),
         low: 0.5,
         high: 1.0,
         source: PRACTICE,
@@ -324,7 +324,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "what one head drinks in a day",
-        shown: Shown::As(Quantity::DailyVolume),
+        shown: Display::As(Quantity::DailyVolume),
         low: 0.0001,
         high: 0.2,
         source: "from a laying hen to a dairy cow in heat; common practice, no source",
@@ -347,7 +347,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "water spilled, as a share of what they drink,",
-        shown: Shown::As(Quantity::Fraction),
+        shown: Display::As(Quantity::Fraction),
         low: 0.0,
         high: 0.5,
         source: PRACTICE,
@@ -359,7 +359,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "trough",
-        shown: Shown::As(Quantity::Volume),
+        shown: Display::As(Quantity::Volume),
         low: 0.02,
         high: 30.0,
         source: PRACTICE,
@@ -371,7 +371,7 @@ pub(super) const USUAL: &[Usual] = &[
     },
     Usual {
         what: "charge of the battery",
-        shown: Shown::As(Quantity::Charge),
+        shown: Display::As(Quantity::Charge),
         low: 5.0,
         high: 3000.0,
         source: PRACTICE,

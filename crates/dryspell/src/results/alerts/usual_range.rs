@@ -5,7 +5,7 @@ use crate::units::{Quantity, System, show};
 
 /// What a value is shown in.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum Shown {
+pub(super) enum Display {
     /// A quantity with its unit.
     As(Quantity),
     /// A number, and what it counts.
@@ -18,7 +18,7 @@ pub(super) struct Usual {
     /// What the value is.
     pub(super) what: &'static str,
     /// How it is shown.
-    pub(super) shown: Shown,
+    pub(super) shown: Display,
     /// The least that is usual.
     pub(super) low: f64,
     /// The most; infinite where nothing is too much.
@@ -35,8 +35,8 @@ impl Usual {
     /// That a value lies outside.
     pub(super) fn sentence(&self, key: &str, value: f64, system: System) -> String {
         let text = |value: f64| match self.shown {
-            Shown::As(quantity) => show(value, quantity, system),
-            Shown::Number(unit) => format!("{value:.2} {unit}"),
+            Display::As(quantity) => show(value, quantity, system),
+            Display::Number(unit) => format!("{value:.2} {unit}"),
         };
         let range = match (self.low > f64::NEG_INFINITY, self.high < f64::INFINITY) {
             (true, true) => format!("{} to {}", text(self.low), text(self.high)),

@@ -25,7 +25,7 @@ const SEA_LEVEL_PA: f64 = 101_325.0;
 
 /// What other tables say that the delivery needs.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Beside<'a> {
+pub(super) struct OtherTables<'a> {
     pub(super) friction: Option<FrictionLaw>,
     pub(super) water_degc: Option<f64>,
     pub(super) carry: Option<Carry>,
@@ -36,7 +36,7 @@ pub(super) struct Beside<'a> {
 pub(super) fn delivery(
     r: &mut Reader<'_>,
     root: &Section<'_>,
-    beside: Beside<'_>,
+    beside: OtherTables<'_>,
 ) -> Option<Option<Settings>> {
     let shared: Vec<_> =
         r.named_tables(root, "delivery").into_iter().map(|(name, s)| run(r, name, &s)).collect();

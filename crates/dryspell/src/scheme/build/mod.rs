@@ -28,13 +28,13 @@ use crate::units::{Quantity, System};
 use toml::de::DeValue;
 
 /// What the whole file says, when nothing is wrong with it.
-pub(super) struct Built {
+pub(super) struct Contents {
     pub(super) name: Option<String>,
     pub(super) weather: WeatherEntry,
     pub(super) plan: Plan,
 }
 
-pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
+pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> {
     // First, because faults and defaults are shown in these units.
     if r.word(root, "units") == Some("us") {
         r.system = System::Us;
@@ -56,7 +56,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
     let delivery = delivery::delivery(
         r,
         root,
-        delivery::Beside {
+        delivery::OtherTables {
             friction: tank.as_ref().map(|(_, inlet)| inlet.friction),
             water_degc,
             carry: tank.as_ref().map(|(t, _)| t.carry),
@@ -94,7 +94,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Built> {
         delivery: delivery?,
         tank: tank?.0,
     };
-    Some(Built { name, weather: weather?, plan })
+    Some(Contents { name, weather: weather?, plan })
 }
 
 /// The tank and the rules of counting alone.

@@ -101,7 +101,7 @@ pub(super) struct Block {
     /// Bound of what it can hold before the first hour.
     before: i32,
     /// The same for all lanes, of days on which none ran dry.
-    pub(super) shared: Shared,
+    pub(super) shared: CommonSums,
 
     pub(super) short_today: Row<i32>,
     /// Hours of the day in which the tank ends empty, gives something, ends owing; the first hour highest.
@@ -142,7 +142,7 @@ impl<T: Copy> Sums<T> {
 
 /// Sums that are the same for every lane.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Shared {
+pub(super) struct CommonSums {
     pub(super) drawn: i64,
     pub(super) evaporated: i64,
     pub(super) lost: i64,
@@ -152,7 +152,7 @@ pub(super) struct Shared {
     pub(super) stock_days: u32,
 }
 
-impl Shared {
+impl CommonSums {
     /// What a day brings every lane, wet or dry.
     #[inline(always)]
     pub(super) fn add(&mut self, day: &Day) {
@@ -238,7 +238,7 @@ impl Block {
             wide: Sums::of(0),
             pending: before,
             before,
-            shared: Shared::default(),
+            shared: CommonSums::default(),
             short_today: none,
             empty_bits: Row::of(0),
             drawn_bits: Row::of(0),

@@ -20,7 +20,7 @@ use std::ops::Range;
 
 pub use course::Course;
 pub use steady::{settle, steady_year};
-pub use watch::{Seen, watch};
+pub use watch::{TankWatch, watch};
 
 use block::{Block, Tank};
 use follow::follow;

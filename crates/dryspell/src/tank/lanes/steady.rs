@@ -42,7 +42,7 @@ pub fn steady_year(course: &Course, tanks: &[Tanks<1>]) -> Vec<(Steady, Lane)> {
 
 /// A tank on its way to the steady year.
 #[derive(Debug, Clone, Copy)]
-struct Found {
+struct LaneYear {
     /// What is known so far: not settled, the driest pass.
     steady: Steady,
     most_short_m3: f64,
@@ -50,10 +50,10 @@ struct Found {
     lane: Option<Lane>,
 }
 
-fn search(course: &Course, tanks: &[Tanks<1>]) -> Vec<Found> {
-    let mut found: Vec<Found> = tanks
+fn search(course: &Course, tanks: &[Tanks<1>]) -> Vec<LaneYear> {
+    let mut found: Vec<LaneYear> = tanks
         .iter()
-        .map(|tank| Found {
+        .map(|tank| LaneYear {
             steady: Steady { start: tank.full(), passes: MOST_PASSES, settled: false },
             most_short_m3: -1.0,
             lane: None,

@@ -15,7 +15,7 @@ const KINDS: usize = Limit::ALL.len();
 
 /// What was seen of one tank.
 #[derive(Debug)]
-pub struct Seen<'a> {
+pub struct TankWatch<'a> {
     /// Its sums and counts.
     pub lane: Lane,
     /// Hours in which the float refused some or all of the water, in the order of [`Limit::ALL`].
@@ -28,7 +28,7 @@ pub struct Seen<'a> {
     lane_bit: u64,
 }
 
-impl Seen<'_> {
+impl TankWatch<'_> {
     /// Level at each hour's end, m³: usable water, or thirst below zero, before midnight forgets it.
     pub fn ends_m3(&self) -> impl Iterator<Item = f64> + '_ {
         self.ends.iter().map(|steps| f64::from(*steps) * grid::STEP_M3)
@@ -60,7 +60,7 @@ pub fn watch(
     tanks: &[Tanks<1>],
     starts: &[State<1>],
     limits: &[Limit],
-    mut seen: impl FnMut(usize, &Seen<'_>),
+    mut seen: impl FnMut(usize, &TankWatch<'_>),
 ) -> Vec<usize> {
     let (order, alone) = arrange(course, tanks, starts);
     let Some(ready) = &course.days else { return alone };
@@ -78,7 +78,7 @@ pub fn watch(
             let float = tanks[*place].float[0];
             seen(
                 *place,
-                &Seen {
+                &TankWatch {
                     lane: block.lane(lane, float, course),
                     // Without a float what was refused went over the top.
                     held: notes.held.map(|row| if float { row[lane].unsigned_abs() } else { 0 }),

@@ -15,7 +15,7 @@ use super::paper::{Area, INK, MESH, Paper, SMALL};
 pub(super) type Plot<'a, 'b> = ChartContext<'a, Easel<'b>, Cartesian2d<Scale, Scale>>;
 
 /// What can go wrong in plotters.
-pub(super) type Failed = Box<dyn std::error::Error>;
+pub(super) type PlotError = Box<dyn std::error::Error>;
 
 /// An axis: its ends and where it has ticks.
 #[derive(Debug, Clone, PartialEq)]
@@ -155,7 +155,7 @@ impl Axes {
     pub(super) fn draw(
         &self,
         paper: &mut Paper,
-        series: impl FnOnce(&mut Plot<'_, '_>) -> Result<(), Failed>,
+        series: impl FnOnce(&mut Plot<'_, '_>) -> Result<(), PlotError>,
     ) -> Result<(), String> {
         self.plot(paper, series).map_err(|e| e.to_string())
     }
@@ -163,8 +163,8 @@ impl Axes {
     fn plot(
         &self,
         paper: &mut Paper,
-        series: impl FnOnce(&mut Plot<'_, '_>) -> Result<(), Failed>,
-    ) -> Result<(), Failed> {
+        series: impl FnOnce(&mut Plot<'_, '_>) -> Result<(), PlotError>,
+    ) -> Result<(), PlotError> {
         let (width, height) = paper.size();
         let (width, height) = (f64::from(width), f64::from(height));
         let Area { x, y, width: w, height: h } = self.frame;

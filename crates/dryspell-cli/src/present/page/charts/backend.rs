@@ -19,7 +19,7 @@ pub(super) const TENTHS: i32 = 10;
 #[derive(Debug)]
 pub(super) struct Easel<'a>(pub(super) &'a mut Paper);
 
-type Done = Result<(), DrawingErrorKind<Infallible>>;
+type DrawResult = Result<(), DrawingErrorKind<Infallible>>;
 
 fn points(at: i32) -> f64 {
     f64::from(at) / f64::from(TENTHS)
@@ -53,15 +53,15 @@ impl DrawingBackend for Easel<'_> {
         (w * TENTHS.unsigned_abs(), h * TENTHS.unsigned_abs())
     }
 
-    fn ensure_prepared(&mut self) -> Done {
+    fn ensure_prepared(&mut self) -> DrawResult {
         Ok(())
     }
 
-    fn present(&mut self) -> Done {
+    fn present(&mut self) -> DrawResult {
         Ok(())
     }
 
-    fn draw_pixel(&mut self, point: BackendCoord, color: BackendColor) -> Done {
+    fn draw_pixel(&mut self, point: BackendCoord, color: BackendColor) -> DrawResult {
         let (x, y) = both(point);
         if color.alpha > 0.0 {
             self.0.rect(area(x, y, 0.1, 0.1), ink(color), None);
@@ -69,7 +69,7 @@ impl DrawingBackend for Easel<'_> {
         Ok(())
     }
 
-    fn draw_line<S: BackendStyle>(&mut self, from: BackendCoord, to: BackendCoord, style: &S) -> Done {
+    fn draw_line<S: BackendStyle>(&mut self, from: BackendCoord, to: BackendCoord, style: &S) -> DrawResult {
         if !unseen(style) {
             self.0.line(both(from), both(to), stroke(style));
         }
@@ -82,7 +82,7 @@ impl DrawingBackend for Easel<'_> {
         bottom_right: BackendCoord,
         style: &S,
         fill: bool,
-    ) -> Done {
+    ) -> DrawResult {
         if unseen(style) {
             return Ok(());
         }
@@ -100,7 +100,7 @@ impl DrawingBackend for Easel<'_> {
         &mut self,
         path: I,
         style: &S,
-    ) -> Done {
+    ) -> DrawResult {
         if !unseen(style) {
             let points: Vec<(f64, f64)> = path.into_iter().map(both).collect();
             self.0.path(&points, stroke(style));
@@ -114,7 +114,7 @@ impl DrawingBackend for Easel<'_> {
         radius: u32,
         style: &S,
         fill: bool,
-    ) -> Done {
+    ) -> DrawResult {
         if unseen(style) {
             return Ok(());
         }
@@ -131,7 +131,7 @@ impl DrawingBackend for Easel<'_> {
         &mut self,
         vert: I,
         style: &S,
-    ) -> Done {
+    ) -> DrawResult {
         if !unseen(style) {
             let points: Vec<(f64, f64)> = vert.into_iter().map(both).collect();
             self.0.shape(&points, ink(style.color()), None);
@@ -139,7 +139,7 @@ impl DrawingBackend for Easel<'_> {
         Ok(())
     }
 
-    fn draw_text<S: BackendTextStyle>(&mut self, text: &str, style: &S, pos: BackendCoord) -> Done {
+    fn draw_text<S: BackendTextStyle>(&mut self, text: &str, style: &S, pos: BackendCoord) -> DrawResult {
         let size = style.size() / f64::from(TENTHS);
         let anchor = match style.anchor().h_pos {
             HPos::Left => Anchor::Start,
@@ -169,7 +169,7 @@ impl DrawingBackend for Easel<'_> {
         Ok((wide as u32, style.size().ceil().clamp(0.0, 1e6) as u32))
     }
 
-    fn blit_bitmap(&mut self, _pos: BackendCoord, _size: (u32, u32), _src: &[u8]) -> Done {
+    fn blit_bitmap(&mut self, _pos: BackendCoord, _size: (u32, u32), _src: &[u8]) -> DrawResult {
         Ok(())
     }
 }

@@ -19,7 +19,7 @@ use krilla::tagging::{
 };
 
 use super::fonts::Fonts;
-use super::pages::Laid;
+use super::pages::Layout;
 use super::set::Line;
 use super::strip::{Item, Look, What};
 use super::tree::{Role, Tree};
@@ -31,7 +31,7 @@ const LANGUAGE: &str = "en-GB";
 ///
 /// # Errors
 /// What the writer of PDF refuses.
-pub(crate) fn draw(laid: &Laid, fonts: &Fonts) -> Result<Vec<u8>, String> {
+pub(crate) fn draw(laid: &Layout, fonts: &Fonts) -> Result<Vec<u8>, String> {
     let configuration = ConfigurationBuilder::new()
         .with_accessibility_validator(Accessibility::UA1)
         .finish()

@@ -22,7 +22,7 @@ pub(crate) use draw::draw;
 pub(crate) use fonts::Fonts;
 pub(crate) use pages::layout;
 #[cfg(test)]
-pub(crate) use strip::{Kind, Placed};
+pub(crate) use strip::{Kind, PlacedBox};
 
 /// Size of the sheets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -7,13 +7,13 @@ use super::set::Setter;
 use super::sheet::Sheet;
 use super::strip::{Frame, Item, Strip};
 #[cfg(test)]
-use super::strip::{Kind, Placed, What};
+use super::strip::{Kind, PlacedBox, What};
 use super::tree::Tree;
 use crate::present::page::model::{Document, Text};
 
 /// A document on pages.
 #[derive(Debug)]
-pub(crate) struct Laid {
+pub(crate) struct Layout {
     /// Its title.
     pub(super) title: String,
     /// Size of its pages.
@@ -24,7 +24,7 @@ pub(crate) struct Laid {
     pub(super) tree: Tree,
 }
 
-impl Laid {
+impl Layout {
     /// Number of pages.
     #[cfg(test)]
     pub(crate) const fn count(&self) -> usize {
@@ -33,12 +33,12 @@ impl Laid {
 
     /// All that was put on pages.
     #[cfg(test)]
-    pub(crate) fn boxes(&self) -> Vec<Placed> {
+    pub(crate) fn boxes(&self) -> Vec<PlacedBox> {
         let mut out = Vec::new();
         for (page, items) in self.pages.iter().enumerate() {
             for item in items {
                 let mut put = |kind, (x, y, width, height), text| {
-                    out.push(Placed { page, kind, x, y, width, height, text });
+                    out.push(PlacedBox { page, kind, x, y, width, height, text });
                 };
                 let area = (item.x, item.y, item.width, item.height);
                 match &item.what {
@@ -66,7 +66,7 @@ impl Laid {
 ///
 /// # Errors
 /// A letter that no font has, a chart that cannot be read, a row higher than a page.
-pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result<Laid, String> {
+pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result<Layout, String> {
     let setter = Setter::new(fonts)?;
     let (left, top, right, bottom) = paper.inside();
     let column = Column { x: left, width: right - left, inside: false };
@@ -94,7 +94,7 @@ pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result
             y += step;
         }
     }
-    Ok(Laid { title: document.title.clone(), paper, pages, tree })
+    Ok(Layout { title: document.title.clone(), paper, pages, tree })
 }
 
 /// Puts strips on pages whose inside begins at `top` and is `room` high. What is bound together stays together if a page

@@ -106,7 +106,7 @@ pub(crate) enum Kind {
 /// A box on a page, in points from the page's left upper corner.
 #[cfg(test)]
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Placed {
+pub(crate) struct PlacedBox {
     /// Page, from 0.
     pub(crate) page: usize,
     /// What it is.

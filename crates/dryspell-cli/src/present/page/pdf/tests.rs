@@ -20,7 +20,7 @@ fn one(block: Block) -> Document {
 }
 
 /// What leaves the inside of a page.
-fn outside(boxes: &[Placed], paper: Paper) -> Vec<&Placed> {
+fn outside(boxes: &[PlacedBox], paper: Paper) -> Vec<&PlacedBox> {
     let (left, top, right, bottom) = paper.inside();
     let near = 0.05;
     boxes
@@ -35,9 +35,9 @@ fn outside(boxes: &[Placed], paper: Paper) -> Vec<&Placed> {
 }
 
 /// Pairs of texts, labels and charts that share a part of a page.
-fn clashes(boxes: &[Placed]) -> Vec<(&Placed, &Placed)> {
+fn clashes(boxes: &[PlacedBox]) -> Vec<(&PlacedBox, &PlacedBox)> {
     let near = 0.05;
-    let apart = |a: &Placed, b: &Placed| {
+    let apart = |a: &PlacedBox, b: &PlacedBox| {
         a.page != b.page
             || a.x + a.width <= b.x + near
             || b.x + b.width <= a.x + near
@@ -69,7 +69,7 @@ fn nothing_leaves_its_page_and_nothing_overlaps() {
         for kind in [Kind::Text, Kind::Label, Kind::Frame, Kind::Rule, Kind::Chart] {
             assert!(boxes.iter().any(|b| b.kind == kind), "{kind:?}");
         }
-        assert_eq!(outside(&boxes, paper), Vec::<&Placed>::new());
+        assert_eq!(outside(&boxes, paper), Vec::<&PlacedBox>::new());
         assert_eq!(clashes(&boxes), Vec::new());
         assert!((4..=7).contains(&laid.count()), "{}", laid.count());
     }
@@ -96,7 +96,7 @@ fn nothing_leaves_its_page_in_the_shipped_documents() {
         for paper in PAPERS {
             let boxes = layout(&document, paper, &fonts()).unwrap().boxes();
             assert!(boxes.iter().filter(|b| b.kind == Kind::Label).count() > 50);
-            assert_eq!(outside(&boxes, paper), Vec::<&Placed>::new(), "{name}");
+            assert_eq!(outside(&boxes, paper), Vec::<&PlacedBox>::new(), "{name}");
             assert_eq!(clashes(&boxes), Vec::new(), "{name}");
         }
     }
@@ -285,7 +285,7 @@ fn very_long_texts_run_over_pages() {
     ] {
         let laid = layout(&one(block), Paper::Letter, &fonts()).unwrap();
         assert!(laid.count() > 1);
-        assert_eq!(outside(&laid.boxes(), Paper::Letter), Vec::<&Placed>::new());
+        assert_eq!(outside(&laid.boxes(), Paper::Letter), Vec::<&PlacedBox>::new());
         assert_eq!(clashes(&laid.boxes()), Vec::new());
     }
 }

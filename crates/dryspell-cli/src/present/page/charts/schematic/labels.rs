@@ -158,7 +158,8 @@ pub(super) fn labels(paper: &mut Paper, run: &Run, units: System) -> Places {
     let tank_ground = ground - step;
     if step.abs() > 0.0 {
         let middle = 0.5 * (ground + tank_ground) + 2.5;
-        let text = shortened(&format!("{:+}", Signed(run.head.inlet_height_m, units)), 60.0, SMALL, false);
+        let text =
+            shortened(&format!("{:+}", SignedHeight(run.head.inlet_height_m, units)), 60.0, SMALL, false);
         let x = if step > 0.0 { RISE_X } else { FALL_X };
         paper.words((x - 3.0, middle), SMALL, Anchor::End, &text);
     }
@@ -230,9 +231,9 @@ pub(super) fn labels(paper: &mut Paper, run: &Run, units: System) -> Places {
 }
 
 /// A height with its sign.
-struct Signed(f64, System);
+struct SignedHeight(f64, System);
 
-impl std::fmt::Display for Signed {
+impl std::fmt::Display for SignedHeight {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let text = show(self.0, Quantity::Length, self.1);
         if f.sign_plus() && self.0 > 0.0 { write!(f, "+{text}") } else { f.write_str(&text) }

@@ -37,12 +37,12 @@ fn fresh() -> u64 {
 /// # }
 /// ```
 #[derive(Debug)]
-pub struct Kept<T> {
+pub struct Edition<T> {
     value: Arc<T>,
     version: u64,
 }
 
-impl<T> Kept<T> {
+impl<T> Edition<T> {
     /// Keeps a value under a new version.
     #[must_use]
     pub fn new(value: T) -> Self {
@@ -56,27 +56,27 @@ impl<T> Kept<T> {
     }
 }
 
-impl<T> From<Arc<T>> for Kept<T> {
+impl<T> From<Arc<T>> for Edition<T> {
     fn from(value: Arc<T>) -> Self {
         Self { value, version: fresh() }
     }
 }
 
-impl<T> Clone for Kept<T> {
+impl<T> Clone for Edition<T> {
     fn clone(&self) -> Self {
         Self { value: self.value.clone(), version: self.version }
     }
 }
 
-impl<T> PartialEq for Kept<T> {
+impl<T> PartialEq for Edition<T> {
     fn eq(&self, other: &Self) -> bool {
         self.version == other.version
     }
 }
 
-impl<T> Eq for Kept<T> {}
+impl<T> Eq for Edition<T> {}
 
-impl<T> Deref for Kept<T> {
+impl<T> Deref for Edition<T> {
     type Target = T;
 
     fn deref(&self) -> &T {
@@ -84,7 +84,7 @@ impl<T> Deref for Kept<T> {
     }
 }
 
-/// A value lent with a version: that of a [`Kept`] one, or a new one for as long as the loan lasts.
+/// A value lent with a version: that of a [`Edition`] one, or a new one for as long as the loan lasts.
 ///
 /// While it is lent nobody can alter it, so the version stands for the value. To look at a record, change it and look
 /// again takes a second loan, which has a second version; the first cannot be used any more:
@@ -100,12 +100,12 @@ impl<T> Deref for Kept<T> {
 /// # }
 /// ```
 #[derive(Debug)]
-pub struct Lent<'a, T> {
+pub struct EditionRef<'a, T> {
     value: &'a T,
     version: u64,
 }
 
-impl<'a, T> Lent<'a, T> {
+impl<'a, T> EditionRef<'a, T> {
     /// Lends a value under a new version.
     #[must_use]
     pub fn new(value: &'a T) -> Self {
@@ -119,33 +119,33 @@ impl<'a, T> Lent<'a, T> {
     }
 }
 
-impl<T> Clone for Lent<'_, T> {
+impl<T> Clone for EditionRef<'_, T> {
     fn clone(&self) -> Self {
         *self
     }
 }
 
-impl<T> Copy for Lent<'_, T> {}
+impl<T> Copy for EditionRef<'_, T> {}
 
-impl<'a, T> From<&'a Kept<T>> for Lent<'a, T> {
-    fn from(kept: &'a Kept<T>) -> Self {
+impl<'a, T> From<&'a Edition<T>> for EditionRef<'a, T> {
+    fn from(kept: &'a Edition<T>) -> Self {
         Self { value: &kept.value, version: kept.version }
     }
 }
 
 /// Values that carry versions, one or several together: all that a stage may be made from besides its settings.
-pub(super) trait Versioned: Copy {
+pub(super) trait HasVersion: Copy {
     /// The versions, in order.
     fn versions(self) -> Vec<u64>;
 }
 
-impl<T> Versioned for Lent<'_, T> {
+impl<T> HasVersion for EditionRef<'_, T> {
     fn versions(self) -> Vec<u64> {
         vec![self.version]
     }
 }
 
-impl<T> Versioned for &Kept<T> {
+impl<T> HasVersion for &Edition<T> {
     fn versions(self) -> Vec<u64> {
         vec![self.version]
     }
@@ -154,7 +154,7 @@ impl<T> Versioned for &Kept<T> {
 /// Several together.
 macro_rules! versioned_together {
     ($($name:ident)+) => {
-        impl<$($name: Versioned),+> Versioned for ($($name,)+) {
+        impl<$($name: HasVersion),+> HasVersion for ($($name,)+) {
             fn versions(self) -> Vec<u64> {
                 #[allow(non_snake_case, reason = "one name for a type and its value")]
                 let ($($name,)+) = self;
@@ -172,7 +172,7 @@ versioned_together!(A B C D E F);
 /// One stage's settings, the versions of what lies upstream, and what came of them.
 #[derive(Debug)]
 pub(super) struct Slot<K, V> {
-    held: Option<(K, Vec<u64>, Kept<V>)>,
+    held: Option<(K, Vec<u64>, Edition<V>)>,
 }
 
 impl<K, V> Default for Slot<K, V> {
@@ -184,12 +184,12 @@ impl<K, V> Default for Slot<K, V> {
 impl<K: PartialEq + Clone, V> Slot<K, V> {
     /// The value for these settings and what lies upstream: the one held, or a new one. The maker is a plain function of
     /// the two that the slot is keyed by: it can capture nothing that the slot would not notice.
-    pub(super) fn get<U: Versioned, E>(
+    pub(super) fn get<U: HasVersion, E>(
         &mut self,
         settings: &K,
         upstream: U,
         make: fn(&K, U) -> Result<V, E>,
-    ) -> Result<Kept<V>, E> {
+    ) -> Result<Edition<V>, E> {
         let versions = upstream.versions();
         if let Some((k, v, value)) = &self.held
             && k == settings
@@ -197,7 +197,7 @@ impl<K: PartialEq + Clone, V> Slot<K, V> {
         {
             return Ok(value.clone());
         }
-        let value = Kept::new(make(settings, upstream)?);
+        let value = Edition::new(make(settings, upstream)?);
         self.held = Some((settings.clone(), versions, value.clone()));
         Ok(value)
     }
@@ -208,21 +208,21 @@ mod tests {
     use super::*;
 
     #[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
-    fn sum(scale: &u32, column: Lent<'_, Vec<u32>>) -> Result<u32, ()> {
+    fn sum(scale: &u32, column: EditionRef<'_, Vec<u32>>) -> Result<u32, ()> {
         Ok(scale * column.value().iter().sum::<u32>())
     }
 
     #[test]
     fn a_slot_keeps_its_value_while_settings_and_versions_stay() {
         let mut slot = Slot::default();
-        let column = Kept::new(vec![1, 2]);
+        let column = Edition::new(vec![1, 2]);
         let first = slot.get(&2, (&column).into(), sum).unwrap();
         let again = slot.get(&2, (&column.clone()).into(), sum).unwrap();
         assert_eq!(first, again);
         assert_eq!(*first, 6);
         let other_settings = slot.get(&3, (&column).into(), sum).unwrap();
         assert_eq!(*other_settings, 9);
-        let other_column = slot.get(&3, (&Kept::new(vec![5])).into(), sum).unwrap();
+        let other_column = slot.get(&3, (&Edition::new(vec![5])).into(), sum).unwrap();
         assert_eq!(*other_column, 15);
     }
 
@@ -230,8 +230,8 @@ mod tests {
     fn a_value_that_is_lent_again_is_a_new_one() {
         let mut slot = Slot::default();
         let mut column = vec![1];
-        assert_eq!(*slot.get(&1, Lent::new(&column), sum).unwrap(), 1);
+        assert_eq!(*slot.get(&1, EditionRef::new(&column), sum).unwrap(), 1);
         column[0] = 4;
-        assert_eq!(*slot.get(&1, Lent::new(&column), sum).unwrap(), 4);
+        assert_eq!(*slot.get(&1, EditionRef::new(&column), sum).unwrap(), 4);
     }
 }

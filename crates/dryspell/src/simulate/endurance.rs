@@ -13,12 +13,12 @@ const MOST_KEPT: usize = 4096;
 
 /// How long water lasts from any hour, and what full tanks of a size came to.
 #[derive(Debug)]
-pub struct Lasting {
+pub struct Endurance {
     autonomy: Autonomy,
     full: Mutex<BTreeMap<u64, FullTank>>,
 }
 
-impl Lasting {
+impl Endurance {
     /// Makes draw and losses ready; inflow plays no part.
     pub(super) fn new(flows: &Flows, wraps: bool) -> Self {
         Self { autonomy: Autonomy::new(flows, wraps), full: Mutex::default() }
