@@ -84,7 +84,7 @@ fn herds_add_up_to_the_month() {
             // Each mean is rounded to a hundredth.
             assert!((sum - month).abs() <= 0.005 * length * herds + 0.005, "{name}: {sum} for {month}");
         }
-        let demand = Table::of(&html, "Water by month").numbers("wanted").unwrap();
+        let demand = Table::of(&html, "Water by month").numbers("demand").unwrap();
         assert_eq!(&demand[..12], &months, "{name}: two tables, one figure");
     }
 }
@@ -95,7 +95,7 @@ fn the_year_is_the_sum_of_its_months() {
     for name in SCHEMES {
         let table = Table::of(&page(&desk, &file(name)), "Water by month");
         assert_eq!(table.head.last().map(String::as_str), Some("year"));
-        for row in ["pump could lift", "lifted", "wanted", "short", "to gardens", "days of shortfall"] {
+        for row in ["pump could lift", "lifted", "demand", "short", "to gardens", "days of shortfall"] {
             let Some(cells) = table.numbers(row) else { continue };
             let sum: f64 = cells[..12].iter().sum();
             assert!((sum - cells[12]).abs() < 0.07, "{name}, {row}: {sum} for {}", cells[12]);
@@ -116,7 +116,7 @@ fn the_level_follows_from_midnight_to_midnight() {
         let row = |name: &str| table.numbers(name);
         let level = row("level at midnight").unwrap();
         let lifted = row("lifted").or_else(|| row("pump could lift")).unwrap();
-        let (demand, short) = (row("wanted").unwrap(), row("short").unwrap());
+        let (demand, short) = (row("demand").unwrap(), row("short").unwrap());
         let none = vec![0.0; level.len()];
         let drawn = row("drawn from the tank")
             .unwrap_or_else(|| demand.iter().zip(&short).map(|(demand, short)| demand - short).collect());

@@ -326,7 +326,7 @@ fn a_herd_that_moves_and_a_garden_are_in_the_report_and_the_hours() {
          waste; hill 20 Oct to 15 Mar, home 16 Mar to 5 May",
         "draw deer: 1 x 5 % of what the animals need",
         "garden beds: 100 m², evapotranspiration by hargreaves, 90 % of the water reaching the roots",
-        "gardens wanted ",
+        "gardens requested ",
         "garden beds: the record lacks humidity or wind, so evapotranspiration is by Hargreaves in place of penman-monteith",
     ] {
         assert!(words(&answer.out).contains(&words(line)), "{line}\n{}", answer.out);

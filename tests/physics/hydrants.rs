@@ -37,7 +37,7 @@ fn evening_herd() -> String {
     STARTER.replacen("count = 40", herd, 1) + hydrant
 }
 
-/// No day lacks more than is wanted on it, less than nothing, or water that no day lacks.
+/// No day lacks more than its demand, less than nothing, or water that no day lacks.
 fn days_are_whole(days: &[DayFigures], all_m3: f64) {
     for (i, day) in days.iter().enumerate() {
         assert!(

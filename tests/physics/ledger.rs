@@ -193,7 +193,7 @@ proptest! {
 /// With a band a larger tank can be shorter: the float of the smaller one happens to open in time.
 #[test]
 fn with_a_band_a_larger_tank_can_be_shorter() {
-    // Inflow of 2 m3 at noon of each day but days 2 and 3; 1 m3 wanted at night each day. The tank of 2 m3 starts again at
+    // Inflow of 2 m3 at noon of each day but days 2 and 3; 1 m3 requested at night each day. The tank of 2 m3 starts again at
     // 1 m3, so it is topped up on day 1; the tank of 2.5 m3 starts again at 0.5 m3, waits, and meets the dull days low.
     let mut available = vec![0.0; 6 * 24];
     let mut requested = vec![0.0; 6 * 24];
@@ -234,7 +234,7 @@ fn a_float_holds_the_level_and_an_open_tank_spills() {
 
 #[test]
 fn a_band_keeps_the_pump_off_until_the_start_level() {
-    // Full at 2, starts again at 1; 0.25 wanted an hour, 1 available an hour.
+    // Full at 2, starts again at 1; 0.25 requested an hour, 1 available an hour.
     let flows = Flows::lossless(&[1.0; 24], &[0.25; 24]);
     let settings =
         Settings { float_stop_m3: Some(2.0), float_start_m3: Some(1.0), ..Settings::open("main", 2.0) };
@@ -248,7 +248,7 @@ fn a_band_keeps_the_pump_off_until_the_start_level() {
 
 #[test]
 fn thirst_is_carried_to_midnight_and_then_forgotten() {
-    // Nothing in the tank; 1 m3 wanted at 08 h on both days; 0.6 m3 comes at 12 h of the first.
+    // Nothing in the tank; 1 m3 requested at 08 h on both days; 0.6 m3 comes at 12 h of the first.
     let mut available = vec![0.0; 48];
     let mut requested = vec![0.0; 48];
     available[12] = 0.5;

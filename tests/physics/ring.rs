@@ -23,7 +23,7 @@ use crate::tmy3;
 
 const HOURS: usize = 8760;
 
-/// A day's water at noon on the days that have any, 1 m³ wanted at 20 h on the days with stock.
+/// A day's water at noon on the days that have any, 1 m³ of demand at 20 h on the days with stock.
 fn outcome(served: impl Fn(usize) -> bool, stock: impl Fn(usize) -> bool, month: u8) -> Outcome {
     let hourly = |hour: usize, on: &dyn Fn(usize) -> bool| -> Vec<f64> {
         (0..HOURS).map(|h| if h % 24 == hour && on(h / 24) { 1.0 } else { 0.0 }).collect()

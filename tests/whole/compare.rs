@@ -13,7 +13,7 @@ pub struct Allow {
     pub skip: Vec<&'static str>,
     /// Volumes, m³.
     pub volume_m3: f64,
-    /// Percents of what is wanted.
+    /// Percent of demand.
     pub percent: f64,
     /// Everything else that is no whole number, as a share of itself.
     pub share: f64,

@@ -69,7 +69,7 @@ fn prove() -> Result<(), Box<dyn Error>> {
     let dullest =
         (0..starts).min_by(|a, b| light(*a).total_cmp(&light(*b))).ok_or("a record without a fortnight")?;
 
-    // What came in, what the herd wanted, and how low the tank went in these days.
+    // What came in, what the herd needed, and how low the tank went in these days.
     let sum = |value: fn(&dryspell::reliability::periods::DayFigures) -> f64| {
         fortnight(dullest).map(|day| value(&days[day])).sum::<f64>()
     };
@@ -81,7 +81,7 @@ fn prove() -> Result<(), Box<dyn Error>> {
     println!("\nDullest fortnight: {} to {}", date(dullest), date(dullest + 13));
     println!("sun on the panels      {:6.2} kWh/m2 a day", light(dullest));
     println!("the pump could lift    {:6.2} m3", sum(|day| day.available_m3));
-    println!("the herd wanted        {:6.2} m3", sum(|day| day.demand_m3));
+    println!("demand of the herd     {:6.2} m3", sum(|day| day.demand_m3));
     println!("short                  {:6.2} m3", sum(|day| day.short_m3));
     println!("lowest in the tank     {lowest:6.2} m3");
     Ok(())

@@ -24,7 +24,7 @@ use std::num::NonZeroUsize;
 pub struct Years {
     /// Counts of each whole tank year, in order.
     pub counts: Vec<Counts>,
-    /// Water wanted that was served over the record, percent.
+    /// Demand served over the record, percent.
     pub served_percent: Option<f64>,
 }
 

@@ -35,7 +35,7 @@ pub const FULL_SUN: (f64, f64) = (1000.0, 25.0);
 /// Peak sun hours: common practice, no source. Storage: [`RULE_DAYS`]. Pressure: [`crate::pressure`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Worksheet {
-    /// Month (1 to 12) in which what is available covers least of what is wanted.
+    /// Month (1 to 12) in which the water available covers least of demand.
     pub design_month: u8,
     /// Sun on the plane in that month, kWh/m² a day.
     pub peak_sun_hours: f64,
@@ -45,7 +45,7 @@ pub struct Worksheet {
     pub by_hand_m3_per_day: f64,
     /// What the run's pump could lift in a mean day of that month, m³.
     pub available_m3_per_day: f64,
-    /// What the stock wants in a mean day of that month on which it is there, m³.
+    /// Demand of the stock in a mean day of that month on which it is there, m³.
     pub demand_m3_per_day: f64,
     /// Peak month (1 to 12) of the stock's draw.
     pub peak_month: u8,
@@ -75,7 +75,8 @@ impl Worksheet {
     pub fn of(run: &Run, unit_m3: f64) -> Result<Self, Vec<Fault>> {
         // Stock that is there for a part of a month wants water on those days; the pump lifts on all.
         let available = |month: &MonthFigures| month.daily(month.available_m3, month.days);
-        let demand = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days); // The month that is hardest to serve: where stock drinks, by what is available for each litre wanted.
+        let demand = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days);
+        // The month that is hardest to serve: where stock drinks, by the water available for each litre of demand.
         let cover = |month: &MonthFigures| {
             if month.stock_days > 0 { available(month) / demand(month) } else { f64::INFINITY }
         };
@@ -114,7 +115,7 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "design_month",
         unit: "",
-        meaning: "month (1 to 12) in which what is available covers least of what is wanted",
+        meaning: "month (1 to 12) in which the water available covers least of demand",
         get: |w, _| Figure::Count(w.design_month.into()),
     },
     Field {
@@ -144,7 +145,7 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "demand_m3_per_day",
         unit: "m3/day",
-        meaning: "what the stock wants in a mean day of that month on which it is there",
+        meaning: "demand of the stock in a mean day of that month on which it is there",
         get: |w, _| w.demand_m3_per_day.into(),
     },
     Field {

@@ -60,7 +60,7 @@ fn cycles(row: &Row) -> (Totals<1>, f64) {
     (totals, state.level_m3[0])
 }
 
-/// Ten days of 3 m³ an hour from 08 to 16 h but on the dry days, and 1 m³ wanted each hour.
+/// Ten days of 3 m³ an hour from 08 to 16 h but on the dry days, and 1 m³ requested each hour.
 fn square(row: &Row) -> Flows {
     let dry: Vec<usize> =
         row.text("dry").split(',').filter(|t| !t.is_empty()).map(|t| t.parse().unwrap()).collect();

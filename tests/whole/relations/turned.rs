@@ -62,7 +62,7 @@ pub fn rotated(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
 fn other_spell(run: &Run, turned: &Run, by: usize) -> Option<String> {
     let flows = run.requests.with_demand(&run.flows);
     let n = flows.hours();
-    // What is wanted less what is available, from the spell's first hour to its deepest one.
+    // Demand less what is available, from the spell's first hour to its deepest one.
     let needs_m3 = |spell: CriticalSpell, by: usize| -> f64 {
         let (began, deepest) = ((spell.began + by) % n, (spell.deepest + by) % n);
         let length = (deepest + n - began) % n;

@@ -16,7 +16,7 @@ pub(crate) fn delivery(run: &Run, system: System) -> String {
     let q = |flow: f64| column_number(flow, Quantity::Flow, system);
     let (volume, flow) = (column_unit(Quantity::Volume, system), column_unit(Quantity::Flow, system));
     let mut rows = vec![
-        ["hydrant", "flow alone", "all open", "wanted", "frozen", "pump small", "battery", "short days"]
+        ["hydrant", "flow alone", "all open", "demand", "frozen", "pump small", "battery", "short days"]
             .map(str::to_owned)
             .to_vec(),
         ["", flow, flow, volume, volume, volume, volume, ""].map(str::to_owned).to_vec(),

@@ -159,7 +159,7 @@ fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
             out,
             "depth",
             &format!(
-                "{} in {} (lambda {:.2}; never beyond the {} of Stefan's formula)",
+                "{} in {} (lambda {:.2}; at most the {} of Stefan's formula)",
                 length(depth.depth_m, system),
                 soil_words(settings),
                 depth.lambda,

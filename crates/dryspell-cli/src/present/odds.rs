@@ -157,7 +157,7 @@ pub(crate) fn record(p: &Page<'_>) -> Lines {
         line(out, "days", &format!("{days:.2} of shortfall in a mean whole tank year"));
     }
     if let Some(served) = p.own.served_percent {
-        line(out, "served", &format!("{} % of the water wanted{whole}", percent_number(served, 2)));
+        line(out, "served", &format!("{} % of the demand{whole}", percent_number(served, 2)));
     }
     if let Some(a) = p.run.in_service {
         line(
@@ -230,7 +230,7 @@ pub(crate) fn made_years(p: &Page<'_>, made: &MadeYears) -> Lines {
     let days = made.years.standard_error(|c| f64::from(c.shortfall_days));
     row(out, "days", "of shortfall in a mean year", false, Years::mean_days, days);
     if let Some(served) = made.years.served_percent {
-        line(out, "served", &format!("{} % of the water wanted", percent_number(served, 2)));
+        line(out, "served", &format!("{} % of the demand", percent_number(served, 2)));
     }
     list
 }

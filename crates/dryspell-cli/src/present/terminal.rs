@@ -148,7 +148,7 @@ fn months(run: &Run, context: &Context<'_>) -> String {
     let volume = column_unit(Quantity::Volume, system);
     let mut out = String::from("THE YEAR BY MONTH\n");
     let mut rows = vec![
-        ["", "sun on plane", "available", "pumped", "wanted", "short", "days of", "lowest", "full tank"]
+        ["", "sun on plane", "available", "pumped", "demand", "short", "days of", "lowest", "full tank"]
             .map(str::to_owned)
             .to_vec(),
         ["", "kWh/m2/day", volume, volume, volume, volume, "shortfall", volume, "lasts days"]
@@ -195,7 +195,7 @@ fn months(run: &Run, context: &Context<'_>) -> String {
         wrap(&mut out, "  -  ", &text);
     }
     if rows.iter().any(|row| row.last().is_some_and(|cell| cell == OUTLASTS)) {
-        out.push_str("  outlasts: nothing is wanted for a day or more before the water is gone\n");
+        out.push_str("  outlasts: the stock leaves for a day or more before the water is gone\n");
     }
     if !run.calendar.is_one_year() {
         out.push_str(if run.calendar.days().len() < 365 {
@@ -491,7 +491,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
         None => {
             let _ = writeln!(
                 out,
-                "  demand  wanted {} = drawn {} + short {} (tank empty {})",
+                "  demand  {} = drunk {} + short {} (tank empty {})",
                 v(l.requested_m3),
                 v(l.drawn_m3),
                 v(l.short_m3),
@@ -501,7 +501,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
         Some(delivery) => {
             let _ = writeln!(
                 out,
-                "  demand  asked {} = drawn {} + short {} (tank empty)",
+                "  outlet  requested {} = drawn {} + short {} (tank empty)",
                 v(l.requested_m3),
                 v(l.drawn_m3),
                 v(l.short_m3)
@@ -509,7 +509,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
             let d = &delivery.volumes;
             let _ = writeln!(
                 out,
-                "  troughs start {} + asked {} + short {} (frozen {}, pump too small {}, battery empty {}) = wanted {} + end {}",
+                "  troughs start {} + requested {} + short {} (frozen {}, pump too small {}, battery empty {}) = demand {} + end {}",
                 v(d.start_m3),
                 v(d.requested_m3),
                 v(d.short_frozen_m3 + d.short_too_small_m3 + d.short_battery_m3),
@@ -539,7 +539,7 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
     if gardens {
         let _ = writeln!(
             out,
-            "  gardens wanted {} = drawn {} + not given {} (and {} not asked while stock was short)",
+            "  gardens requested {} = drawn {} + short {} (and {} held back while stock was short)",
             v(run.garden_sum_m3),
             v(l.garden_m3),
             v(l.garden_short_m3),

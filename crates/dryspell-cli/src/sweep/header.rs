@@ -93,7 +93,7 @@ impl Header {
         Self { part: (1, 1), ..self.clone() } == Self { part: (1, 1), ..other.clone() }
     }
 
-    /// What keeps a file from belonging to the sweep that is wanted.
+    /// What keeps a file from belonging to the sweep given.
     pub(super) fn differs_by(&self, wanted: &Self) -> String {
         let of = |header: &Self, role: Role| {
             header.inputs.iter().filter(|i| i.role == role).cloned().collect::<Vec<_>>()

@@ -236,7 +236,7 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
                 "against the sun, the clock of April to September is {:.0} min from that of November to February",
                 minutes.abs()
             ),
-            "times are standard time all year, never daylight saving",
+            "times are standard time all year, without daylight saving",
             "convert the file to standard time, or export it again in UTC",
         ),
         ErrorKind::BeamAtNight { rows, value } => parts(

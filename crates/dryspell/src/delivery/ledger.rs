@@ -90,7 +90,7 @@ impl Works<'_> {
         }
     }
 
-    /// One hour, in the order: what is wanted is taken, troughs are filled as long as there is flow and power, at
+    /// One hour, in the order: demand is taken, troughs are filled as long as there is flow and power, at
     /// midnight what is owed is booked and forgotten.
     pub(super) fn hour(
         &self,

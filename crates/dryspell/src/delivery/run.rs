@@ -33,7 +33,7 @@ pub struct Inputs<'a> {
     pub air_pa: f64,
 }
 
-/// Why water wanted at a hydrant did not come, in the order in which it is put down to them.
+/// Why demand at a hydrant was not served, in the order in which it is put down to them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Cause {
     /// The way was frozen, or emptied and shut for the frost.
@@ -74,7 +74,7 @@ impl HydrantColumns {
         self.short_frozen_m3[h] + self.short_too_small_m3[h] + self.short_battery_m3[h]
     }
 
-    /// Drunk in an hour in which `demand_m3` is wanted, m³: less what is owed at its end, and what was owed before.
+    /// Drunk in an hour with a demand of `demand_m3`, m³: less what is owed at its end, and what was owed before.
     #[must_use]
     pub fn drunk_m3(&self, h: usize, demand_m3: f64) -> f64 {
         let owed = |h: usize| (-self.level_m3[h]).max(0.0);
@@ -88,7 +88,7 @@ impl HydrantColumns {
 pub struct Volumes {
     /// Wanted at the hydrants.
     pub demand_m3: f64,
-    /// Asked of the tank.
+    /// Requested of the tank.
     pub requested_m3: f64,
     /// Short, by cause.
     pub short_frozen_m3: f64,
@@ -103,7 +103,7 @@ pub struct Volumes {
 }
 
 impl Volumes {
-    /// Start + asked + short = wanted + end: what is missing, m³.
+    /// Start + requested + short = demand + end: what is missing, m³.
     #[must_use]
     pub fn residual_m3(&self) -> f64 {
         let short = self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3;
@@ -221,7 +221,7 @@ pub fn panel_w(
 /// |---|---|---|---|
 /// | x_i | water in trough i when positive, thirst owed today when negative | m³ | at most V_i |
 /// | V_i | `trough_m3` | m³ | ≥ 0 |
-/// | W_i | wanted in the hour | m³ | ≥ 0 |
+/// | W_i | demand of the hour | m³ | ≥ 0 |
 /// | q_i | flow of [`operate`] while a set of hydrants is open | m³/h | ≥ 0 |
 /// | S_1, S_2, S_3 | short with frost alone; and pump and pipes; and battery | m³ | S_1 ≤ S_2 ≤ S_3 |
 ///
@@ -229,14 +229,14 @@ pub fn panel_w(
 /// 1. `x_i ← x_i − W_i`.
 /// 2. All troughs that are not full and not frozen fill at the flows that they get together. When one is full its valve
 ///    shuts and the others get the flows of those that are still open, until the hour or the battery is at its end.
-/// 3. What flowed in is asked of the tank. 4. At midnight (or in each hour, without carry-over) `−x_i`, if positive, is booked as
+/// 3. What flowed in is requested of the tank. 4. At midnight (or in each hour, without carry-over) `−x_i`, if positive, is booked as
 ///    short and forgotten.
 ///
 /// The same hours are worked three times: with frost alone in the way, then with pump and pipes, then with the battery
 /// too. `S_1` is short for frost, `S_2 − S_1` for a pump or pipes too small, `S_3 − S_2` for an empty battery: a cause is charged
 /// with what would not have been short without it.
 ///
-/// So Σ wanted + troughs at last = Σ asked + Σ short + troughs at first.
+/// So Σ demand + troughs at last = Σ requested + Σ short + troughs at first.
 ///
 /// # Validity
 /// The tank is taken to hold water, its level at the outlet. Draw and inflow of an hour meet within the hour. Frost of a
@@ -377,7 +377,7 @@ fn lengths(settings: &Settings, inputs: &Inputs<'_>, hours: usize) -> Result<(),
         "hydrant",
         FaultKind::WrongLength,
         format!("columns that do not fit {n} hydrants and {hours} hours"),
-        "one column of water wanted for each hydrant, all columns as long as the record",
+        "one column of demand for each hydrant, all columns as long as the record",
         "give each hydrant its place of the herd",
     )])
 }

@@ -120,13 +120,14 @@ fn each_cause_by_hand() {
     let demand = vec![0.4; 24];
     let frozen: Vec<bool> = (0..24).map(|h| h < 4).collect();
     let dark = vec![0.0; 24];
-    let columns = run(&settings, &days(1), &[&demand], &[&frozen], &dark); // 9.6 wanted, 5 with the battery; without it 20 h at 0.5 are enough: nothing short but for the battery.
+    let columns = run(&settings, &days(1), &[&demand], &[&frozen], &dark);
+    // A demand of 9.6, 5 with the battery; without it 20 h at 0.5 are enough: nothing short but for the battery.
     assert!(close(columns.short_frozen_m3.iter().sum(), 0.0));
     assert!(close(columns.short_too_small_m3.iter().sum(), 0.0));
     assert!(close(columns.short_battery_m3[23], 4.6));
     assert!(close(columns.volumes.requested_m3, 5.0));
     assert!(columns.cut_out[23] && !columns.cut_out[4]);
-    // Frozen to the end of the day from hour 20: what is wanted then is frost's.
+    // Frozen to the end of the day from hour 20: the demand then is short by frost.
     let evening: Vec<bool> = (0..24).map(|h| h >= 20).collect();
     let columns = run(&settings, &days(1), &[&demand], &[&evening], &dark);
     assert!(close(columns.short_frozen_m3[23], 1.6));
@@ -152,7 +153,7 @@ fn each_cause_by_hand() {
 #[test]
 fn sun_on_the_panel_runs_the_pump_and_fills_the_battery() {
     let settings = settings(vec![hydrant("a", 5.0, 0.026, 0.0)], Some(booster(100.0)));
-    // 250 W from 8 to 16, 225 behind the controller; wanted 0.5 an hour from 8 to 16: the pump's 120 W come from the panel.
+    // 250 W from 8 to 16, 225 behind the controller; a demand of 0.5 an hour from 8 to 16: the pump's 120 W come from the panel.
     let sun: Vec<f64> = (0..48).map(|h| if (8..16).contains(&(h % 24)) { 250.0 } else { 0.0 }).collect();
     let day: Vec<f64> = (0..48).map(|h| if (8..16).contains(&(h % 24)) { 0.5 } else { 0.0 }).collect();
     let columns = run(&settings, &days(2), &[&day], &[], &sun);
@@ -299,7 +300,7 @@ proptest! {
         prop_assert!(v.residual_m3().abs() <= 1e-9 * v.demand_m3.max(1.0), "{v:?}");
         prop_assert!(columns.energy.residual_wh() <= 1e-9 * columns.energy.scale_wh(), "{:?}", columns.energy);
         prop_assert!((columns.energy.load_wh - columns.booster_w.iter().sum::<f64>()) >= -1e-6);
-        // Never negative, never more in a trough than it holds, never more asked than it can take.
+        // Never negative, never more in a trough than it holds, never more requested than it can take.
         for (hydrant, s) in columns.hydrants.iter().zip(&settings.hydrants) {
             for h in 0..a.len() {
                 prop_assert!(hydrant.requested_m3[h] >= 0.0);

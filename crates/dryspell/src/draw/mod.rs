@@ -8,7 +8,7 @@
 //! | `V_d` | need of one head on day `d` | m³ | ≥ 0 |
 //! | `a` | waste, as a share of the need | – | ≥ 0 |
 //! | `s_i` | share of the day in clock hour `i` | – | 0 to 1, summing to 1 |
-//! | `W_h` | wanted in hour `h` | m³ | ≥ 0 |
+//! | `W_h` | demand in hour `h` | m³ | ≥ 0 |
 //!
 //! # Equation
 //!
@@ -162,7 +162,7 @@ impl Settings {
     }
 }
 
-/// What is wanted at one place.
+/// The demand at one place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Place {
     /// Name in the scheme.
@@ -195,7 +195,7 @@ pub struct Columns {
     pub head_days: Vec<(String, f64)>,
     /// Mean air temperature of each local day, °C.
     pub air_day_degc: Vec<f64>,
-    /// What is wanted at each named place, in the order in which they first stand in the settings.
+    /// The demand at each named place, in the order in which they first stand in the settings.
     pub places: Vec<Place>,
     /// Where each group was, in the order of the settings.
     pub stays: Vec<GroupPlaces>,

@@ -8,7 +8,7 @@
 //!
 //! # Equation
 //!
-//! `wanted in hour i = s_i · need of the day`
+//! `demand of hour i = s_i · need of the day`
 //!
 //! # Validity
 //!

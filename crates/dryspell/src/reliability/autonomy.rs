@@ -206,7 +206,7 @@ pub struct FullTank {
     pub by_month: [Option<f64>; 12],
     /// The worst of them.
     pub worst: Option<f64>,
-    /// Whether a day or more in which nothing is wanted lies in that time, by month: the stock leaves before the water is gone.
+    /// Whether a day or more without demand lies in that time, by month: the stock leaves before the water is gone.
     pub outlasts_stay: [bool; 12],
     /// Starts left out because the water outlasts the record.
     pub left_out: u32,

@@ -42,7 +42,7 @@ struct Refills {
 
 impl Refills {
     /// `requested_m3` of the tank on each day, `drunk_m3` on each day if the tank gives it all, and what the troughs lack at the
-    /// record's start. What is asked makes good the earliest drinking first.
+    /// record's start. What is requested makes good the earliest drinking first.
     fn new(requested_m3: &[f64], drunk_m3: &[f64], lack_m3: f64, repeats: bool) -> Self {
         let mut lack_m3 = lack_m3.max(0.0);
         let mut out = Self { own_m3: Vec::new(), later_m3: Vec::new(), repeats };
@@ -66,7 +66,7 @@ impl Demand {
         self.way.as_ref().is_none_or(|way| way.refills.repeats)
     }
 
-    /// All stock drinks at the tank; what it wants in each hour, m³.
+    /// All stock drinks at the tank; its demand in each hour, m³.
     #[must_use]
     pub fn at_tank(demand_m3: &[f64]) -> Self {
         let wants = bits_by_day(demand_m3.len(), |h| demand_m3[h] > 0.0);
@@ -75,8 +75,8 @@ impl Demand {
             .of_herds(&[Herd { wants, hydrant }])
     }
 
-    /// Stock drinks at hydrants, some perhaps at the tank itself. `demand_m3` is what all of it wants in each hour, on
-    /// the grid; `at_hydrants_m3` what is wanted at each hydrant, in the order of the columns; `tolerance` the share of
+    /// Stock drinks at hydrants, some perhaps at the tank itself. `demand_m3` is the demand of all of it in each hour, on
+    /// the grid; `at_hydrants_m3` the demand at each hydrant, in the order of the columns; `tolerance` the share of
     /// a hydrant's day that may be short; `repeats` where the record is one year that goes round.
     #[must_use]
     pub fn behind_hydrants(
@@ -88,7 +88,7 @@ impl Demand {
     ) -> Self {
         let hours = demand_m3.len();
         let demand_by_day = by_day(demand_m3);
-        // Each column is rounded to the grid by itself: a day must not lack a step more than it wants.
+        // Each column is rounded to the grid by itself: a day must not lack a step more than its demand.
         let short_m3: Vec<f64> = by_day(&grid::column_m3(&delivery.short_m3()))
             .into_iter()
             .zip(&demand_by_day)
@@ -159,10 +159,10 @@ impl Demand {
         self.way.is_some()
     }
 
-    /// What the tank lacked, m³, on days that follow each other in this order, put down to the days on which it was wanted.
+    /// What the tank lacked, m³, on days that follow each other in this order, put down to the days of the demand.
     ///
     /// A trough's refill that the tank cannot give is water drunk before: it is short on the day of that drinking. So no day
-    /// lacks more than is wanted on it, and the sum stays. Of what is asked on a day the last is short first, as the tank
+    /// lacks more than its demand, and the sum stays. Of what is requested on a day the last is short first, as the tank
     /// gives the first first. A refill for a day before the first of these days is left out, unless they are a whole record
     /// that goes round.
     #[must_use]

@@ -50,7 +50,7 @@ pub enum DayState {
     NoStock,
     /// It is no day of shortfall.
     Served,
-    /// A day of shortfall on which every herd drank some of what it wanted.
+    /// A day of shortfall on which every herd drank some of its demand.
     PartlyShort,
     /// A day of shortfall on which some herd drank nothing.
     NothingServed,
@@ -299,7 +299,7 @@ mod tests {
     use super::*;
     use crate::calendar::Day;
 
-    /// A cubic metre is wanted on every day; the record is cut in the middle of its months.
+    /// A cubic metre is the demand of every day; the record is cut in the middle of its months.
     #[test]
     fn a_cut_record_makes_no_month_small() {
         let whole: Vec<Day> = (2001..=2005).flat_map(|year| Calendar::year(year).days().to_vec()).collect();

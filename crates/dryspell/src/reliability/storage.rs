@@ -29,7 +29,7 @@ pub struct CriticalSpell {
 /// # Units
 /// | symbol | name | unit | valid range |
 /// | --- | --- | --- | --- |
-/// | Q, W | available and wanted in the hour | m³ | ≥ 0, on the grid |
+/// | Q, W | available, and demand, in the hour | m³ | ≥ 0, on the grid |
 /// | K | what storage must have held to come this far | m³ | ≥ 0 |
 ///
 /// # Equation

@@ -101,19 +101,19 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "demand_m3",
         unit: "m3",
-        meaning: "wanted by the stock",
+        meaning: "demand of the stock",
         get: |run, h| run.demand_m3[h].into(),
     },
     Field {
         name: "requested_m3",
         unit: "m3",
-        meaning: "asked of the tank for the stock: what it wants, or behind hydrants what flows into the troughs",
+        meaning: "requested of the tank for the stock: its demand, or behind hydrants what flows into the troughs",
         get: |run, h| run.flows.requested_m3[h].into(),
     },
     Field {
         name: "garden_demand_m3",
         unit: "m3",
-        meaning: "wanted by gardens, after the stock",
+        meaning: "demand of gardens, after the stock",
         get: |run, h| run.garden.demand_m3[h].into(),
     },
     Field {
@@ -167,7 +167,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "short_tank_empty_m3",
         unit: "m3",
-        meaning: "of it because the tank was empty; behind troughs booked at midnight of the day on which it was wanted",
+        meaning: "of it because the tank was empty; behind troughs booked at midnight of the day of the demand",
         get: |run, h| tank_short_m3(run, h).into(),
     },
     Field {

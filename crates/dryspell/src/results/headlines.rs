@@ -77,7 +77,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
         "share of days with stock draw that are not days of shortfall",
         |run| { run.days_served_percent().into() }
     ),
-    headline!("volume_served_percent", "%", "share of the water wanted that was not short", |run| {
+    headline!("volume_served_percent", "%", "share of the demand that was drunk", |run| {
         run.volume_served_percent().into()
     }),
     headline!(
@@ -92,7 +92,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "full_tank_autonomy_days.worst",
         "days",
-        "days a full tank lasts what the herds want, from the worst start hour",
+        "days a full tank lasts for the demand of the herds, from the worst start hour",
         |run| { run.full_tank.worst.into() }
     ),
     headline!(
@@ -159,11 +159,11 @@ pub const HEADLINES: &[Field<TankResult>] = &[
         run.outcome.ledgers.available_m3.into()
     }),
     headline!("pumped_m3", "m3", "lifted into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
-    headline!("demand_m3", "m3", "wanted by the stock", |run| run.demand_sum_m3.into()),
+    headline!("demand_m3", "m3", "demand of the stock", |run| run.demand_sum_m3.into()),
     headline!(
         "requested_m3",
         "m3",
-        "asked of the tank for the stock: what it wants, less what is short on the way, and what troughs gained",
+        "requested of the tank for the stock: its demand, less what is short on the way, and what troughs gained",
         |run| run.outcome.ledgers.requested_m3.into()
     ),
     headline!("drawn_m3", "m3", "drawn from the tank for the stock", |run| run
@@ -171,7 +171,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
         .ledgers
         .drawn_m3
         .into()),
-    headline!("short_m3", "m3", "wanted and not drunk, whatever the cause", |run| run.short_m3().into()),
+    headline!("short_m3", "m3", "demand not drunk, whatever the cause", |run| run.short_m3().into()),
     headline!(
         "short_by_cause_m3.frozen",
         "m3",
@@ -207,7 +207,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
         .evaporated_m3
         .into()),
     headline!("losses_m3.leaked", "m3", "lost through leaks", |run| run.outcome.ledgers.leaked_m3.into()),
-    headline!("garden_m3.wanted", "m3", "wanted by gardens", |run| { run.garden_sum_m3.into() }),
+    headline!("garden_m3.demand", "m3", "demand of gardens", |run| { run.garden_sum_m3.into() }),
     headline!("garden_m3.drawn", "m3", "drawn for gardens, after the stock", |run| {
         run.outcome.ledgers.garden_m3.into()
     }),
@@ -387,7 +387,7 @@ impl TankResult {
             .then(|| 100.0 * (1.0 - f64::from(counts.shortfall_days) / f64::from(counts.stock_days)))
     }
 
-    /// Share of the water wanted that was drunk, percent; `None` when none was wanted.
+    /// Share of the demand that was drunk, percent; `None` without demand.
     #[must_use]
     pub fn volume_served_percent(&self) -> Option<f64> {
         let demand = self.demand_sum_m3;

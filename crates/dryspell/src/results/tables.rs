@@ -34,7 +34,7 @@ pub const DAYS: &[Field] = &[
     Field {
         name: "demand_m3",
         unit: "m3",
-        meaning: "wanted by the stock",
+        meaning: "demand of the stock",
         get: |run, d| run.days[d].demand_m3.into(),
     },
     Field {
@@ -135,7 +135,7 @@ pub const MONTHS: &[Field] = &[
     Field {
         name: "demand_m3",
         unit: "m3",
-        meaning: "wanted by the stock, mean of the month in all years that hold it",
+        meaning: "demand of the stock, mean of the month in all years that hold it",
         get: |run, m| month(run, m, |f| f.demand_m3),
     },
     Field {

@@ -11,7 +11,7 @@ use crate::units::{Quantity, System, show};
 pub struct TroughCheck {
     /// Name of the hydrant.
     pub hydrant: String,
-    /// The day on which most is wanted there, as an index into the record.
+    /// The day with the largest demand there, as an index into the record.
     pub day: usize,
     /// Trough, refill and herd.
     pub watering: Watering,

@@ -59,7 +59,7 @@ pub fn answer(run: &Run, system: System) -> String {
         )
     } else {
         format!(
-            "The herd goes short on {} of the {} with stock in {record}: {}, the longest {}; {} % of the water wanted is \
+            "The herd goes short on {} of the {} with stock in {record}: {}, the longest {}; {} % of the demand is \
              served, and the worst day lacks {} % of its draw.",
             counts.shortfall_days,
             counted(counts.stock_days, "day"),
@@ -85,7 +85,7 @@ pub fn answer(run: &Run, system: System) -> String {
     let range = run.start_ends.map_or_else(String::new, |ends| start_range(run, ends));
     let runs_down = if run.storage.missing_m3 > 0.0 {
         format!(
-            "This scheme runs down: {} a year is missing between what is wanted and what can be lifted. ",
+            "This scheme runs down: {} a year is missing between demand and what can be lifted. ",
             show(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume, system)
         )
     } else {
@@ -300,7 +300,7 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
         failed.dedup();
         if !failed.is_empty() {
             list.push(format!(
-                "hydrant.{}: published rules for troughs not met ({}); what each asks stands with the troughs",
+                "hydrant.{}: published rules for troughs not met ({}); what each rule demands stands with the troughs",
                 trough.hydrant,
                 failed.join("; ")
             ));
@@ -333,10 +333,10 @@ pub fn simplifications(run: &Run) -> Vec<&'static str> {
         "supply is worked out as if the float did not stop the pump: drawdown and starts are those of a pump that always \
          may run (dry side)",
         if run.delivery.is_some() {
-            "delivery to the hydrants is worked out as if the tank held water, and what it asks is asked of the tank in its \
+            "delivery to the hydrants is worked out as if the tank held water, and what it requests is drawn from the tank in its \
              own hour (dry side); thirst is carried to midnight, then counted as short"
         } else {
-            "what is wanted is asked of the tank in its own hour; thirst is carried to midnight, then counted as short"
+            "demand is requested of the tank in its own hour; thirst is carried to midnight, then counted as short"
         },
         cloud,
         if run.losses.open_m2 > 0.0 {
@@ -354,7 +354,7 @@ pub fn simplifications(run: &Run) -> Vec<&'static str> {
     }
     if !run.garden.gardens.is_empty() {
         list.push(
-            "gardens draw after the stock in each hour, never while stock is short; autonomy and storage needed are for the \
+            "gardens draw after the stock in each hour, not while stock is short; autonomy and storage needed are for the \
              stock alone, gardens shut",
         );
     }

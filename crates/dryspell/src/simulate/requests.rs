@@ -1,4 +1,4 @@
-//! From what the animals and gardens want to what is asked of the tank.
+//! From the demand of animals and gardens to what is requested of the tank.
 
 use std::borrow::Cow;
 use std::sync::Arc;
@@ -14,14 +14,14 @@ use crate::reliability::groups::Herd;
 use crate::tank::ledger::Flows;
 use crate::tank::{Carry, grid};
 
-/// What is asked of the tank, and what was short on the way to the animals.
+/// What is requested of the tank, and what was short on the way to the animals.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Requests {
-    /// Wanted by all stock, m³ in each hour, on the ledger's grid.
+    /// Demand of all stock, m³ in each hour, on the ledger's grid.
     pub demand_m3: Arc<Vec<f64>>,
-    /// Asked of the tank for the stock, m³ in each hour.
+    /// Requested of the tank for the stock, m³ in each hour.
     pub stock_m3: Vec<f64>,
-    /// Asked of the tank for gardens, m³ in each hour.
+    /// Requested of the tank for gardens, m³ in each hour.
     pub garden_m3: Vec<f64>,
     /// The way to the hydrants; `None` where all stock drinks at the tank.
     pub delivery: Option<Arc<delivery::Columns>>,
@@ -29,7 +29,7 @@ pub struct Requests {
     pub demand: Arc<Demand>,
 }
 
-/// The settings on which rests what is asked of the tank.
+/// The settings on which the requests of the tank rest.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RequestsBy {
     /// The way to the hydrants.
@@ -56,7 +56,7 @@ impl RequestsBy {
 }
 
 impl Requests {
-    /// The flows at the tank with what all stock wants in the place of what a delivery asks: how long water lasts and how
+    /// The flows at the tank with the demand of all stock in the place of what a delivery requests: how long water lasts and how
     /// much storage is needed must not depend on a booster that fails.
     #[must_use]
     pub fn with_demand<'a>(&self, flows: &'a Flows) -> Cow<'a, Flows> {
@@ -66,7 +66,7 @@ impl Requests {
         }
     }
 
-    /// What is asked of the tank. `garden_m3` is what gardens want, `frozen` are the hours in which the way to each hydrant
+    /// What is requested of the tank. `garden_m3` is the demand of gardens, `frozen` are the hours in which the way to each hydrant
     /// is frozen (empty: never),
     /// `panel_w` is the power of the booster's panels (empty without a booster).
     ///

@@ -114,7 +114,7 @@ fn ask(
     Requests::of(by, record, (&drawn.0, &drawn.1.demand_m3), frozen, panel_w)
 }
 
-/// All from which it follows what is asked of the tank.
+/// All on which the requests of the tank rest.
 type RequestsFrom<'a> =
     (EditionRef<'a, Record>, &'a Edition<Draws>, &'a Edition<FrozenHours>, &'a Edition<Vec<f64>>);
 

@@ -1,4 +1,4 @@
-//! The tank at the end of what flows and what is asked: one by itself, or many side by side.
+//! The tank at the end of what flows and what is requested: one by itself, or many side by side.
 
 use std::sync::Arc;
 

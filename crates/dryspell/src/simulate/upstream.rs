@@ -42,7 +42,7 @@ pub struct Upstream {
     pub garden: Arc<draw::garden::Columns>,
     /// Frost.
     pub frozen: Arc<FrozenHours>,
-    /// What is asked of the tank.
+    /// What is requested of the tank.
     pub requests: Arc<Requests>,
     /// From the tank to the hydrants; `None` where all stock drinks at the tank.
     pub delivery: Option<Arc<delivery::Columns>>,
@@ -114,7 +114,7 @@ pub(super) fn coldest_month_degc(record: &Record) -> f64 {
 }
 
 /// The calendar month with the largest mean daily draw, m³ a day, and its number. The mean is that of the days with draw:
-/// a herd that comes on the 28th wants as much on a day as in a whole month.
+/// a herd that comes on the 28th needs as much on a day as in a whole month.
 pub(super) fn peak_month(calendar: &Calendar, demand_m3: &[f64]) -> (f64, u8) {
     let mut months = [(0.0, 0_u32); 12];
     for (date, hours) in calendar.days().iter().zip(demand_m3.chunks(HOURS_PER_DAY)) {

@@ -17,7 +17,7 @@ use crate::simulate::Run;
 pub enum Target {
     /// At most so many days of shortfall in a mean year.
     Days(f64),
-    /// At least so many percent of the water wanted is served.
+    /// At least so many percent of the demand is served.
     Served(f64),
     /// A full tank lasts at least so many days from the worst start hour.
     Autonomy(f64),

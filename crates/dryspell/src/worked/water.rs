@@ -190,9 +190,9 @@ pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Vec<
             "scheme, or its class by the air of the day; waste included",
         );
         s.given(format!("q {n}"), "share of the day in this hour", group.share, "", "pattern");
-        s.step(format!("w {n}"), "wanted", group.demand_m3, "m3", "n d q / 1000", "product");
+        s.step(format!("w {n}"), "demand", group.demand_m3, "m3", "n d q / 1000", "product");
     }
-    s.step("W", "wanted by all", run.demand_m3[h], "m3", "sum of w, on the grid of 2^-20 m3", "sum");
+    s.step("W", "demand of all", run.demand_m3[h], "m3", "sum of w, on the grid of 2^-20 m3", "sum");
     Ok(s)
 }
 
@@ -216,7 +216,7 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
             "m3",
             "the hour before, what was booked as short forgotten",
         );
-        s.given(format!("w {n}"), "wanted there", demand, "m3", "the groups at this place");
+        s.given(format!("w {n}"), "demand there", demand, "m3", "the groups at this place");
         s.step(
             format!("f {n}"),
             "into the trough",
@@ -282,10 +282,10 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
     }
     s.step(
         "A",
-        "asked of the tank",
+        "requested of the tank",
         run.flows.requested_m3[h],
         "m3",
-        "sum of f, and what is wanted by stock at no hydrant, on the grid of 2^-20 m3",
+        "sum of f, and demand of stock at no hydrant, on the grid of 2^-20 m3",
         "sum",
     );
     Some(s)
@@ -324,7 +324,7 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
         hour.drawn_m3[0],
         "m3",
         format!(
-            "the lesser of water at hand max(x0,0) + inflow and what is asked max(-x0,0) + {}",
+            "the lesser of water at hand max(x0,0) + inflow and what is requested, max(-x0,0) + {}",
             if run.delivery.is_some() { "A" } else { "W" }
         ),
         "ledger",
@@ -332,7 +332,7 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
     if !run.garden.gardens.is_empty() {
         s.given(
             "G",
-            "asked for gardens",
+            "requested for gardens",
             run.flows.garden_m3[h],
             "m3",
             "evapotranspiration; nothing while stock is short",

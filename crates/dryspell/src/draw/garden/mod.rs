@@ -10,7 +10,7 @@
 //! | `B_d`, `S` | rain kept in the soil, and the most that it keeps | mm | ≥ 0 |
 //! | `A` | area | m² | ≥ 0 |
 //! | `e` | efficiency of the watering | – | above 0, at most 1 |
-//! | `W` | wanted on the day | m³ | ≥ 0 |
+//! | `W` | demand of the day | m³ | ≥ 0 |
 //!
 //! # Equation
 //!

@@ -91,7 +91,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Below(0.0, 0.95),
         free("no water in the feed is taken off"),
         "\"75 %\"",
-        "share of water in green forage, a bonus that is taken off the need of the class, never below nothing",
+        "share of water in green forage, a bonus that is taken off the need of the class, and not below nothing",
     ),
     key(
         "herd.*",

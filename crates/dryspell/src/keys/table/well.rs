@@ -57,7 +57,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "pump_setting",
         Kind::Quantity(Q::Length),
         Above(0.0, 2000.0),
-        free("not known: the pump is taken never to run dry"),
+        free("not known: the pump is taken not to run dry"),
         "\"30 m\"",
         "depth of the pump's intake below the wellhead",
     ),

@@ -22,7 +22,7 @@ pub(super) fn add(list: &mut Alerts, run: &Run, system: System) {
     }
     for garden in run.garden.gardens.iter().filter(|g| g.demand_m3.iter().all(|m3| *m3 <= 0.0)) {
         unused(format!(
-            "garden.{}: wants no water on any day of this record; check its area and dates, or leave it out",
+            "garden.{}: needs no water on any day of this record; check its area and dates, or leave it out",
             garden.name
         ));
     }
@@ -40,7 +40,7 @@ pub(super) fn add(list: &mut Alerts, run: &Run, system: System) {
     }
 }
 
-/// The most that is wanted at a hydrant in an hour, m³.
+/// The largest demand at a hydrant in an hour, m³.
 fn peak_m3(run: &Run, hydrant: &str) -> f64 {
     let place = run.draw.places.iter().find(|place| place.name == hydrant);
     place.map_or(0.0, |place| place.demand_m3.iter().copied().fold(0.0, f64::max))

@@ -313,7 +313,7 @@ pub(super) const USUAL: &[Usual] = &[
         low: 0.5,
         high: 1.0,
         source: PRACTICE,
-        look: "what lies above it is never filled; check float_stop",
+        look: "what lies above it is not filled; check float_stop",
         values: |run| {
             let tank = &run.plan.tank;
             let stop = tank.float_stop_m3.filter(|_| tank.capacity_m3 > 0.0);

@@ -109,7 +109,7 @@ pub(super) struct Day {
     pub(super) stock: bool,
     /// Whether there are troughs between tank and animals.
     pub(super) troughs: bool,
-    /// What the stock wants, m³, as the counters know it.
+    /// Demand of the stock, m³, as the counters know it.
     pub(super) demand_m3: f64,
     /// Short between tank and animals, m³.
     pub(super) way_short_m3: f64,

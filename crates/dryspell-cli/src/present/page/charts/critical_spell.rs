@@ -35,7 +35,7 @@ struct Window {
     marks: Vec<(usize, &'static str)>,
 }
 
-/// Sun, water available and wanted, and the level at each day's end, from two days before the critical spell until it is made
+/// Sun, water available against demand, and the level at each day's end, from two days before the critical spell until it is made
 /// good; `None` where there is no such spell.
 ///
 /// # Errors
@@ -115,7 +115,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
         &[
             (Sign::Bar(looks.sun), "sun on the panels' plane, a day".to_owned()),
             (Sign::Bar(looks.available), "available".to_owned()),
-            (Sign::Line(pen(INK, 1.7)), "wanted".to_owned()),
+            (Sign::Line(pen(INK, 1.7)), "demand".to_owned()),
             (Sign::Bar(looks.level), "level at midnight".to_owned()),
             (
                 Sign::Line(dashed(INK, 0.8, "5 2.5")),
@@ -131,7 +131,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
     }
     let title = title(run, spell, &window, units);
     let alternative = format!(
-        "Bars by day for {}: sun on the panels, water available against water wanted, and the level at the day's end. {title}.{}",
+        "Bars by day for {}: sun on the panels, water available against demand, and the level at the day's end. {title}.{}",
         counted(window.days.len(), "day"),
         lowest(run, &window, units)
     );
@@ -254,7 +254,7 @@ fn note(run: &Run, window: &Window) -> String {
         );
     }
     notes.push_str(
-        "From the hour in which more is wanted than available until that is made good (sequent peak).",
+        "From the hour in which demand first exceeds what is available until that is made good (sequent peak).",
     );
     let snow: Vec<String> = window
         .days

@@ -1,4 +1,4 @@
-//! Water available, drawn, wanted and short, by month.
+//! Water available, drawn, demand and short, by month.
 
 use dryspell::reliability::periods::MonthFigures;
 use dryspell::simulate::Run;
@@ -16,7 +16,7 @@ const HIGH: f64 = 3.0;
 /// Where they are broken off, in the greatest draw.
 const BROKEN_AT: f64 = 2.4;
 
-/// Water by month against what is wanted.
+/// Water by month against demand.
 ///
 /// # Errors
 /// What plotters refuses.
@@ -66,7 +66,7 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
             break_off(&mut paper, slot(0.14), slot(0.86), axes.frame.y + 6.0);
         }
         let label = short_number(value(m.available_m3));
-        // Above its bar, and above the line of what is wanted where that is higher.
+        // Above its bar, and above the line of demand where that is higher.
         let over = high(m.available_m3.max(if demand_near(m) { m.demand_m3 } else { 0.0 }));
         paper.words((slot(0.5), over - 2.5), SMALL, Anchor::Middle, &label);
         paper.words((slot(0.5), bottom + 10.0), SMALL, Anchor::Middle, month(*number));
@@ -83,7 +83,7 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
         (Sign::Bar(looks.available), "available: what the pump could lift".to_owned()),
         (Sign::Bar(looks.drawn), "drawn by the stock".to_owned()),
         (Sign::Bar(looks.short), "short".to_owned()),
-        (Sign::Line(pen(INK, 1.8)), "wanted by the stock".to_owned()),
+        (Sign::Line(pen(INK, 1.8)), "demand of the stock".to_owned()),
     ];
     let mut next = legend(&mut paper, (48.0, bottom + 36.0), 458.0, &items);
     for line in broken(&note(run, cut, units), 460.0, SMALL, 3) {
@@ -92,7 +92,7 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
     }
     let title = title(run, &order, units);
     let alternative = format!(
-        "Bars by month: water the pump could lift, drawn and wanted by the stock, and what is short. {title}. {}",
+        "Bars by month: water the pump could lift, demand of the stock, what it drew and what is short. {title}. {}",
         spoken(&order, units)
     );
     Ok(finished("water_by_month", title, alternative, &paper.cut_to(next - 4.0)))
@@ -112,7 +112,7 @@ const fn looks() -> Looks {
     }
 }
 
-/// Whether the line of what is wanted lies where the number over the bar would stand.
+/// Whether the line of demand lies where the number over the bar would stand.
 fn demand_near(m: &MonthFigures) -> bool {
     m.demand_m3 >= m.available_m3
 }
@@ -160,7 +160,7 @@ fn note(run: &Run, cut: bool, units: System) -> String {
         notes.push(format!("Gardens draw {} a year besides.", show(garden, Quantity::Volume, units)));
     }
     if run.delivery.is_some() {
-        notes.push("What troughs gain or give lies between drawn and wanted.".to_owned());
+        notes.push("What troughs gain or give lies between drawn and demand.".to_owned());
     }
     notes.join(" ")
 }
@@ -171,19 +171,19 @@ fn title(run: &Run, order: &[(u8, &MonthFigures)], units: System) -> String {
         with_draw.iter().filter(|(_, m)| m.available_with_stock_m3 < m.demand_m3).collect();
     let mean = if run.calendar.days().len() <= 366 { "I" } else { "In a mean year, i" };
     let lacks = |m: &MonthFigures| m.demand_m3 - m.available_with_stock_m3;
-    // What is lifted before the stock comes or after it has left is no answer to what it wants.
+    // What is lifted before the stock comes or after it has left does not serve its demand.
     let part = with_draw.iter().any(|(_, m)| m.stock_days < m.days);
     let days = if part { " on the days with stock" } else { "" };
     if with_draw.is_empty() {
         let available = show(run.outcome.ledgers.available_m3, Quantity::Volume, units);
-        return format!("No stock wants water in this record, in which the pump could lift {available}");
+        return format!("No stock needs water in this record, in which the pump could lift {available}");
     }
     if let Some(first) = below.first() {
         let worst = below.iter().fold(**first, |w, m| if lacks(m.1) > lacks(w.1) { m } else { w });
         let [available, demand] =
             show_alike([worst.1.available_with_stock_m3, worst.1.demand_m3], Quantity::Volume, units);
         return format!(
-            "{}n {} of {} months with stock the pump could lift less than the stock wants; the widest gap is in {}, {available} \
+            "{}n {} of {} months with stock the pump could lift less than the demand of the stock; the widest gap is in {}, {available} \
              for {demand}{days}",
             mean,
             below.len(),
@@ -196,7 +196,7 @@ fn title(run: &Run, order: &[(u8, &MonthFigures)], units: System) -> String {
     let [available, demand] =
         show_alike([closest.1.available_with_stock_m3, closest.1.demand_m3], Quantity::Volume, units);
     format!(
-        "{mean}n every month with stock the pump could lift what the stock wants; it is closest in {}, {available} for {demand}{days}",
+        "{mean}n every month with stock the pump could lift the demand of the stock; it is closest in {}, {available} for {demand}{days}",
         month(closest.0)
     )
 }
@@ -207,7 +207,7 @@ fn spoken(order: &[(u8, &MonthFigures)], units: System) -> String {
         .map(|(number, m)| {
             let v = |m3: f64| show(m3, Quantity::Volume, units);
             format!(
-                "{}: available {}, drawn {}, wanted {}, short {}",
+                "{}: available {}, drawn {}, demand {}, short {}",
                 month(*number),
                 v(m.available_m3),
                 v(m.drawn_m3),

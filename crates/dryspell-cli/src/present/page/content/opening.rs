@@ -8,7 +8,7 @@ use crate::present::scheme_lines::lines;
 
 pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
     let mut blocks = vec![
-        Block::Paragraph(Text::strong("Asked: ").then(
+        Block::Paragraph(Text::strong("Question: ").then(
             "does the herd go without water in the weather given, on how many days, how many days does the tank carry it when \
              the sun does not, and what does that record allow one to say about other years?",
         )),

@@ -54,7 +54,7 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
         std::iter::once(unit.to_owned()).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
     let part = rows.iter().flatten().any(|cell| cell.contains('×'));
     let table = numbers(
-        "What the stock wants in a mean day, waste included",
+        "Demand of the stock in a mean day, waste included",
         &columns,
         rows,
         if part {

@@ -132,7 +132,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
                 storage_above(run, m.system)
             )),
             None => Text::strong("no tank is enough").then(format!(
-                ": {} a year is missing between what is wanted and what can be lifted",                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
+                ": {} a year is missing between demand and what can be lifted",                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
             )),
         },
     ));
@@ -178,7 +178,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         served.push(fact(
             "gardens",
             format!(
-                "{} of {} wanted, after the stock",
+                "{} of a demand of {}, after the stock",
                 m.one(run.outcome.ledgers.garden_m3, Quantity::Volume),
                 m.one(run.garden_sum_m3, Quantity::Volume)
             ),

@@ -38,7 +38,7 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
         ),
         sums(format!("pump could lift, {volume}"), |m| m.available_m3),
         sums(format!("lifted, {volume}"), |m| m.pumped_m3),
-        sums(format!("wanted, {volume}"), |m| m.demand_m3),
+        sums(format!("demand, {volume}"), |m| m.demand_m3),
         sums(format!("short, {volume}"), |m| m.short_m3),
     ];
     if !run.plan.draw.gardens.is_empty() {
@@ -126,7 +126,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     if !all_lifted {
         rows.push(row(format!("lifted, {volume}"), &|d| v(run.days[d].pumped_m3)));
     }
-    rows.push(row(format!("wanted, {volume}"), &|d| v(run.days[d].demand_m3)));
+    rows.push(row(format!("demand, {volume}"), &|d| v(run.days[d].demand_m3)));
     rows.push(row(format!("short, {volume}"), &|d| v(run.days[d].short_m3)));
     if run.delivery.is_some() {
         rows.push(row(format!("drawn from the tank, {volume}"), &|d| v(run.days[d].drawn_m3)));
@@ -169,7 +169,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
         )
     } else {
         format!(
-            "From midnight to midnight the level rises by {lifted} and falls by what is wanted less what is short{besides}."
+            "From midnight to midnight the level rises by {lifted} and falls by demand less what is short{besides}."
         )
     };
     let note = if listed.iter().any(|day| snowy(run, *day)) {

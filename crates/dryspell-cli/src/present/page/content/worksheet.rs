@@ -42,7 +42,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                 a_day(w.by_hand_m3_per_day)
             ),
             format!(
-                "the pump could lift {} in a mean day; the stock wants {} on a day when it is there",
+                "the pump could lift {} in a mean day; demand of the stock is {} on a day when it is there",
                 a_day(w.available_m3_per_day),
                 a_day(w.demand_m3_per_day)
             ),
