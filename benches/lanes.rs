@@ -9,10 +9,11 @@ use std::hint::black_box;
 use std::path::Path;
 use std::time::Instant;
 
+use dryspell::grid;
+use dryspell::lanes::{self, Course, Lane};
 use dryspell::reliability::demand::Demand;
-use dryspell::tank::lanes::{self, Course, Lane};
+use dryspell::tank::Settings;
 use dryspell::tank::ledger::{Flows, State, Tanks};
-use dryspell::tank::{Settings, grid};
 use rayon::prelude::*;
 
 #[path = "ledger_case.rs"]

@@ -7,10 +7,10 @@
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use dryspell::lanes::{self, Course};
 use dryspell::reliability::counters::Counters;
 use dryspell::reliability::demand::Demand;
 use dryspell::tank::Settings;
-use dryspell::tank::lanes::{self, Course};
 use dryspell::tank::ledger::{Flows, NoSink, State, Tanks, run};
 
 #[path = "ledger_case.rs"]

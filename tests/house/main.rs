@@ -70,3 +70,79 @@ fn a_circle_is_found() {
     file("c.rs", "fn f() { crate::a::g() }\n");
     assert_eq!(on_a_circle(&graph(folder.path())), ["a", "b", "c"]);
 }
+
+/// Rooms of the core, each with those before it at its disposal: the tools, the water's way, and what looks at the whole.
+const CORE: [&str; 38] = [
+    "fault",
+    "nearest",
+    "residual",
+    "root",
+    "ring",
+    "grid",
+    "units",
+    "calendar",
+    "record",
+    "sun",
+    "array",
+    "coupling",
+    "pump",
+    "well",
+    "pipe",
+    "evaporation",
+    "frost",
+    "draw",
+    "supply",
+    "tank",
+    "delivery",
+    "reliability",
+    "lanes",
+    "keys",
+    "plan",
+    "simulate",
+    "pressure",
+    "resample",
+    "odds",
+    "sizing",
+    "curve",
+    "sensitivity",
+    "worked",
+    "results",
+    "worksheet",
+    "scheme",
+    "sweep",
+    "guide",
+];
+
+/// The room of a file: the first part of its path.
+fn room(module: &Module) -> &str {
+    module.first().map_or("", String::as_str)
+}
+
+#[test]
+fn no_import_of_the_core_runs_upward() {
+    let core = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().join("dryspell/src");
+    let rank = |module: &Module| CORE.iter().position(|name| *name == room(module));
+    let mut upward = Vec::new();
+    for (from, names) in graph(&core).iter().filter(|(from, _)| !room(from).is_empty()) {
+        let here = rank(from).unwrap_or_else(|| panic!("{} has no place in CORE", from.join("/")));
+        for to in names.iter().filter(|to| rank(to).is_some_and(|there| there > here)) {
+            upward.push(format!("{} -> {}", from.join("/"), to.join("/")));
+        }
+    }
+    assert!(upward.is_empty(), "imports that run upward: {}", upward.join(", "));
+}
+
+#[test]
+fn no_two_rooms_of_a_crate_need_each_other() {
+    let crates = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap();
+    for name in ["dryspell", "dryspell-weather", "dryspell-cli"] {
+        let mut rooms = Graph::new();
+        for (from, names) in graph(&crates.join(name).join("src")) {
+            let one = |module: &Module| vec![room(module).to_owned()];
+            let out = names.iter().filter(|to| room(to) != room(&from) && !room(to).is_empty()).map(one);
+            rooms.entry(one(&from)).or_default().extend(out);
+        }
+        let circle = on_a_circle(&rooms);
+        assert!(circle.is_empty(), "{name}: rooms that need each other: {}", circle.join(", "));
+    }
+}

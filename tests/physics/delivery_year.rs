@@ -4,13 +4,13 @@ use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::delivery::{
     Battery, BoosterRow, BoosterSettings, Columns, Hydrant, Inputs, RateLaw, Settings, delivery, panel_w,
 };
+use dryspell::draw::Carry;
 use dryspell::frost::{self, BarePipe, Drain, Kind, Part, Soil};
 use dryspell::pipe::{FrictionLaw, Run};
 use dryspell::record::Record;
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::sun;
 use dryspell::sun::pressure::standard_pressure_pa;
-use dryspell::tank::Carry;
 
 use crate::support::data;
 use crate::tmy3;

@@ -2,6 +2,8 @@
 
 use dryspell::calendar::{Calendar, HOURS_PER_DAY};
 use dryspell::delivery::{Hydrant, Inputs, Settings as Delivery, delivery};
+use dryspell::draw::Carry;
+use dryspell::grid;
 use dryspell::pipe::{FrictionLaw, Run as Pipe};
 use dryspell::record::Record;
 use dryspell::reliability::demand::Demand;
@@ -10,8 +12,8 @@ use dryspell::reliability::periods::{self, DayFigures, DayState};
 use dryspell::results::COLUMNS;
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::{Run, simulate};
+use dryspell::tank::Settings;
 use dryspell::tank::ledger::Flows;
-use dryspell::tank::{Carry, Settings, grid};
 use proptest::prelude::*;
 
 use crate::support::data;

@@ -1,12 +1,14 @@
 //! Many tanks at once equal one at a time, to the last bit.
 
 use dryspell::delivery::{Columns, HydrantColumns};
+use dryspell::draw::Carry;
+use dryspell::grid;
+use dryspell::lanes::{self, Course, Lane};
 use dryspell::reliability::counters::Counters;
 use dryspell::reliability::demand::Demand;
 use dryspell::reliability::year;
-use dryspell::tank::lanes::{self, Course, Lane};
+use dryspell::tank::Settings;
 use dryspell::tank::ledger::{Flows, State, Tanks, Totals, run};
-use dryspell::tank::{Carry, Settings, grid};
 use proptest::prelude::*;
 use std::ops::Range;
 

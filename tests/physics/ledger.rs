@@ -1,15 +1,17 @@
 //! The tank's ledger: it closes, lanes do not see each other, and a broken term is refused.
 
 use dryspell::calendar::Calendar;
+use dryspell::draw::Carry;
+use dryspell::grid;
 use dryspell::reliability::counters::{Counters, Counts};
 use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::follow;
 use dryspell::reliability::storage::needed;
 use dryspell::reliability::year::settle;
 use dryspell::supply::SourceLedger;
+use dryspell::tank::Settings;
 use dryspell::tank::balance::Ledgers;
 use dryspell::tank::ledger::{Flows, Hour, NoSink, Sink, Tanks, Totals, run};
-use dryspell::tank::{Carry, Settings, grid};
 use proptest::prelude::*;
 
 /// A tank with or without float, band and carry-over.

@@ -1,11 +1,11 @@
 //! Pressures in pipes, worked by hand: one datum for standing, flowing and shut, each at the pipe's lowest point.
 
 use dryspell::delivery::{self, Booster, BoosterRow, Hydrant, Lift, Network, PressureTank};
+use dryspell::draw::Carry;
 use dryspell::pipe::{self, FrictionLaw, Run};
 use dryspell::pressure::{LineHeads, Lowest, PipePressure, Verdict, behind_tank, well_line};
 use dryspell::pump::{self, DutyPoint, Start};
 use dryspell::supply::{Settings, head_build_up};
-use dryspell::tank::Carry;
 use dryspell::{coupling, well};
 
 /// 1 L/s in new plastic pipe of 40.8 mm at 15 °C: 1.7608 m in 100 m (fluids 1.3.1, Colebrook) at 0.7649 m/s, whose velocity

@@ -6,8 +6,9 @@
 //! and those solutions are compared with values worked out independently (linear algebra in Python, and the closed
 //! form of the lattice walk). Seeds were fixed before the first run.
 
+use dryspell::draw::Carry;
+use dryspell::tank::Settings;
 use dryspell::tank::ledger::{Flows, Hour, Sink, State, Tanks, run};
-use dryspell::tank::{Carry, Settings};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{RngCore, SeedableRng};
 

@@ -1,10 +1,11 @@
 //! Storage, shortfall and autonomy on inflow that can be worked by hand.
 
 use super::{Evaluator, Row};
+use dryspell::draw::Carry;
 use dryspell::reliability::autonomy::{Autonomy, Days};
 use dryspell::reliability::storage::needed;
+use dryspell::tank::Settings;
 use dryspell::tank::ledger::{Flows, Hour, Sink, Tanks, Totals, run};
-use dryspell::tank::{Carry, Settings};
 
 pub const EVALUATORS: &[(&str, Evaluator)] = &[
     ("tank.storage_needed_m3", |row| {

@@ -4,7 +4,7 @@ use super::battery::{Battery, Charge, Energy, Load};
 use super::network::Network;
 use super::operate::{Lift, Point, operate};
 use crate::calendar::HOURS_PER_DAY;
-use crate::tank::Carry;
+use crate::draw::Carry;
 use std::collections::BTreeMap;
 
 /// What stands between the tank and the animals in a pass of the ledger.

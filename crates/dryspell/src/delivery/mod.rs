@@ -28,8 +28,8 @@ pub use rate::{RateLaw, rate_factor};
 pub use run::{Cause, Columns, HydrantColumns, Inputs, Volumes, delivery, panel_w};
 
 use crate::array;
+use crate::draw::Carry;
 use crate::pipe::{FrictionLaw, Run};
-use crate::tank::Carry;
 
 /// A hydrant with its trough.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]

@@ -13,8 +13,8 @@ use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::fault::{Fault, FaultKind};
 use crate::frost::daily_means;
 use crate::record::Record;
+use crate::residual;
 use crate::sun::{self, Sky};
-use crate::tank::balance::LARGEST_RESIDUAL;
 
 /// What the delivery is driven by.
 #[derive(Debug, Clone, Copy)]
@@ -176,28 +176,16 @@ impl Columns {
     /// The residual, if both ledgers close.
     ///
     /// # Errors
-    /// A [`FaultKind::Ledger`] fault when it is above [`LARGEST_RESIDUAL`].
+    /// A [`FaultKind::Ledger`] fault when it is above [`residual::LARGEST_RESIDUAL`].
     pub fn close(&self) -> Result<f64, Fault> {
-        let residual = self.residual();
-        if residual <= LARGEST_RESIDUAL {
-            return Ok(residual);
-        }
-        Err(Fault::at_key(
-            "delivery",
-            FaultKind::Ledger,
-            format!(
-                "troughs or battery do not balance: residual {residual:.3e} ({:?}, {:?})",
-                self.volumes, self.energy
-            ),
-            format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
-            "this is an error of the program: keep the scheme and the weather file and report it",
-        ))
+        let terms = format!("{:?}, {:?}", self.volumes, self.energy);
+        residual::close(self.residual(), "delivery", "troughs or battery do not balance", &terms)
     }
 
     /// Whether any hydrant owes water at the end of an hour.
     #[must_use]
     pub fn owes(&self, h: usize) -> bool {
-        self.hydrants.iter().any(|hydrant| hydrant.level_m3[h] < -crate::tank::grid::STEP_M3)
+        self.hydrants.iter().any(|hydrant| hydrant.level_m3[h] < -crate::grid::STEP_M3)
     }
 }
 

@@ -40,6 +40,7 @@
 //!
 //! Those of [`pattern`] and [`classes`].
 
+mod carry;
 pub mod classes;
 pub mod equations;
 pub mod garden;
@@ -48,6 +49,7 @@ pub mod pattern;
 pub mod presence;
 pub mod trough;
 
+pub use carry::Carry;
 pub use herd::forage_litres;
 
 use crate::calendar::{Calendar, DateSpan, HOURS_PER_DAY};

@@ -33,11 +33,11 @@ pub struct StandingWater {
 ///
 /// # Example
 /// ```
-/// use dryspell::frost::{BarePipe, Standing, stand};
+/// use dryspell::frost::{BarePipe, StandingWater, stand};
 /// let pipe = BarePipe { bore_m: 0.032, outside_m: 0.040, insulation_m: 0.0, insulation_w_per_m_k: 0.04,
 ///     film_w_per_m2_k: Some(25.0) };
 /// // 4.4 minutes to 0 °C, then 55.6 of the 79.2 that freeze it solid.
-/// let (after, ice) = stand(&pipe, Standing { degc: 5.0, ice: 0.0 }, -18.0);
+/// let (after, ice) = stand(&pipe, StandingWater { degc: 5.0, ice: 0.0 }, -18.0);
 /// assert!(ice && (after.ice - 0.702).abs() < 0.002);
 /// ```
 ///

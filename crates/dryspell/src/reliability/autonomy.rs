@@ -473,7 +473,7 @@ mod tests {
         #[test]
         fn a_look_in_the_table_equals_walking(flows in any_flows(21), wraps: bool, level in 0.0..90.0_f64) {
             let autonomy = Autonomy::new(&flows, wraps);
-            let level = crate::tank::grid::volume_m3(level);
+            let level = crate::grid::volume_m3(level);
             for start in 0..flows.hours() {
                 let (found, walked) = (autonomy.from(start, level), by_walking(&flows, wraps, start, level));
                 prop_assert!(same(found, walked), "hour {start}: {found:?}, walking {walked:?}");
@@ -486,7 +486,7 @@ mod tests {
             levels in prop::collection::vec(-1.0..30.0_f64, 59 * 24),
         ) {
             let autonomy = Autonomy::new(&flows, wraps);
-            let full = crate::tank::grid::volume_m3(full);
+            let full = crate::grid::volume_m3(full);
             let calendar = Calendar::new(Calendar::year(2001).days()[..59].to_vec(), 0);
             let found = FullTank::of(&autonomy, full, calendar.days());
             let (mut by_month, mut left_out) = ([None::<f64>; 12], 0);
@@ -503,7 +503,7 @@ mod tests {
             prop_assert_eq!(found.by_month, by_month);
             prop_assert_eq!(found.left_out, left_out);
 
-            let levels: Vec<f64> = levels.iter().map(|l| crate::tank::grid::volume_m3(*l)).collect();
+            let levels: Vec<f64> = levels.iter().map(|l| crate::grid::volume_m3(*l)).collect();
             let mut days: Vec<f64> = (0..flows.hours())
                 .filter_map(|h| match autonomy.from(h, levels[h].max(0.0)) {
                     Days::Lasts(days) => Some(days),

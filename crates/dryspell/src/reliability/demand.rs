@@ -3,7 +3,7 @@
 use super::groups::{ALL_HOURS, GroupDay, Herd, TankDay, WayDay};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery;
-use crate::tank::grid;
+use crate::grid;
 
 /// What the counters must know of the draw, besides the tank's own hours. It is the same for every tank.
 #[derive(Debug, Clone, PartialEq)]

@@ -20,10 +20,10 @@ fn fresh() -> u64 {
 /// Two are equal when their versions are; settings that hold one compare at once, however long the column in it.
 ///
 /// ```
-/// use dryspell::simulate::Kept;
-/// let column = Kept::new(vec![1.0, 2.0]);
+/// use dryspell::simulate::Edition;
+/// let column = Edition::new(vec![1.0, 2.0]);
 /// assert_eq!(column, column.clone());
-/// assert_ne!(column, Kept::new(vec![1.0, 2.0]));
+/// assert_ne!(column, Edition::new(vec![1.0, 2.0]));
 /// assert_eq!(column.len(), 2);
 /// ```
 ///
@@ -31,8 +31,8 @@ fn fresh() -> u64 {
 ///
 /// ```compile_fail,E0594
 /// # fn example(record: dryspell::record::Record) {
-/// use dryspell::simulate::Kept;
-/// let mut record = Kept::new(record);
+/// use dryspell::simulate::Edition;
+/// let mut record = Edition::new(record);
 /// record.place.elevation_m = 0.0;
 /// # }
 /// ```
@@ -84,16 +84,16 @@ impl<T> Deref for Edition<T> {
     }
 }
 
-/// A value lent with a version: that of a [`Edition`] one, or a new one for as long as the loan lasts.
+/// A value lent with a version: that of an [`Edition`], or a new one for as long as the loan lasts.
 ///
 /// While it is lent nobody can alter it, so the version stands for the value. To look at a record, change it and look
 /// again takes a second loan, which has a second version; the first cannot be used any more:
 ///
 /// ```compile_fail,E0506
 /// # fn example(plan: &dryspell::plan::Plan, mut record: dryspell::record::Record) {
-/// use dryspell::simulate::{Lent, Memo};
+/// use dryspell::simulate::{EditionRef, Memo};
 /// let mut memo = Memo::default();
-/// let lent = Lent::new(&record);
+/// let lent = EditionRef::new(&record);
 /// let before = memo.upstream(plan, lent);
 /// record.ghi_w_per_m2[12] = 0.0;
 /// let after = memo.upstream(plan, lent);

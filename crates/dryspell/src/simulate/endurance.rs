@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
 
 use crate::calendar::Calendar;
+use crate::grid;
 use crate::reliability::autonomy::{Autonomy, FullTank};
+use crate::tank::Settings;
 use crate::tank::ledger::Flows;
-use crate::tank::{Settings, grid};
 
 /// Most sizes of tanks of which the answer is kept.
 const MOST_KEPT: usize = 4096;

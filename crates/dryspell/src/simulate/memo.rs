@@ -20,9 +20,9 @@ use crate::{array, delivery, draw, frost, sun, supply};
 ///
 /// ```no_run
 /// # fn example(plan: &dryspell::plan::Plan, record: dryspell::record::Record) -> Result<(), Vec<dryspell::fault::Fault>> {
-/// use dryspell::simulate::{Kept, Memo, at_tank};
+/// use dryspell::simulate::{Edition, Memo, at_tank};
 /// let mut memo = Memo::default();
-/// let record = Kept::new(record);
+/// let record = Edition::new(record);
 /// let mut plan = plan.clone();
 /// for litres in [4000.0, 6000.0, 8000.0] {
 ///     plan.tank.capacity_m3 = litres / 1000.0;
@@ -50,7 +50,7 @@ pub struct Memo {
 }
 
 impl Memo {
-    /// All of a run that lies before the tank. The record is a [`super::Edition`] one, or [`EditionRef`] for a while.
+    /// All of a run that lies before the tank. The record is an [`super::Edition`], or [`EditionRef`] for a while.
     ///
     /// # Errors
     /// Everything that keeps the scheme from running.

@@ -23,13 +23,13 @@ use std::ops::Deref;
 use std::sync::Arc;
 
 use crate::calendar::HOURS_PER_DAY;
+use crate::draw;
 use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::autonomy::{FullTank, InService};
 use crate::reliability::outcome::Outcome;
 use crate::reliability::periods::{DayFigures, LimitHours, MonthFigures};
-use crate::tank;
 use crate::tank::ledger::Hour;
 
 /// Everything that one simulation found. All that is printed, written or drawn is read from here.
@@ -137,7 +137,7 @@ impl Run {
             return self.outcome.start.level_m3[0];
         };
         let level = self.hours[before].level_m3[0];
-        let forgets = h.is_multiple_of(HOURS_PER_DAY) || self.plan.tank.carry == tank::Carry::None;
+        let forgets = h.is_multiple_of(HOURS_PER_DAY) || self.plan.tank.carry == draw::Carry::None;
         if forgets { level.max(0.0) } else { level }
     }
 }

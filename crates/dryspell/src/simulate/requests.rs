@@ -5,14 +5,15 @@ use std::sync::Arc;
 
 use crate::delivery;
 use crate::draw;
+use crate::draw::Carry;
 use crate::evaporation::air::pressure_kpa;
 use crate::fault::Fault;
+use crate::grid;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::demand::Demand;
 use crate::reliability::groups::Herd;
 use crate::tank::ledger::Flows;
-use crate::tank::{Carry, grid};
 
 /// What is requested of the tank, and what was short on the way to the animals.
 #[derive(Debug, Clone, PartialEq)]

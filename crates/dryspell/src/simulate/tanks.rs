@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::{PanelCover, Run, StartEnds, TankResult, Upstream, Variant};
 use crate::calendar::Calendar;
 use crate::fault::Fault;
+use crate::lanes::{self, Course, Lane};
 use crate::plan::Plan;
 use crate::reliability::autonomy::InService;
 use crate::reliability::counters::Counts;
@@ -15,7 +16,6 @@ use crate::reliability::periods::{self, LimitHours, by_limit};
 use crate::reliability::year::{DayLevels, StartsBy, first_month, tank_years};
 use crate::supply::Limit;
 use crate::tank::Settings;
-use crate::tank::lanes::{self, Course, Lane};
 use crate::tank::ledger::{State, Tanks};
 
 /// Tanks from which on a block of lanes, most of them idle, is quicker than one tank after the other.

@@ -117,10 +117,10 @@ pub fn clearness(ghi: f64, light: &Light) -> f64 {
 /// which 24.6 % is diffuse.
 ///
 /// ```
-/// use dryspell::sun::split::{Given, Light, split};
+/// use dryspell::sun::split::{Light, Radiation, split};
 /// let light = Light { zenith_deg: 30.0, cos_zenith: 0.75_f64.sqrt(), extraterrestrial_normal: 1321.6236,
 ///     lit_fraction: 1.0 };
-/// let parts = split(&Given { ghi: 800.0, dni: None, dhi: None }, &light);
+/// let parts = split(&Radiation { ghi: 800.0, dni: None, dhi: None }, &light);
 /// assert!((parts.dni - 696.885).abs() < 0.001 && (parts.dhi - 196.480).abs() < 0.001);
 /// ```
 ///

@@ -1,8 +1,8 @@
 //! The source's ledger: where the lifted water went.
 
 use super::Hour;
-use crate::fault::{Fault, FaultKind};
-use crate::tank::balance::LARGEST_RESIDUAL;
+use crate::fault::Fault;
+use crate::residual;
 
 /// Water of a record by where it went, m³. Each term is summed on its own; none is made from the others.
 ///
@@ -40,22 +40,12 @@ impl SourceLedger {
     /// The residual, if the ledger closes.
     ///
     /// # Errors
-    /// A [`FaultKind::Ledger`] fault when the residual is above [`LARGEST_RESIDUAL`].
+    /// A [`FaultKind::Ledger`] fault when the residual is above [`residual::LARGEST_RESIDUAL`].
     pub fn close(&self) -> Result<f64, Fault> {
-        let residual = self.residual();
-        if residual <= LARGEST_RESIDUAL {
-            return Ok(residual);
-        }
-        Err(Fault::at_key(
-            "ledger",
-            FaultKind::Ledger,
-            format!(
-                "the well's ledger does not close: residual {residual:.3e} (m3: lifted {}, weep {}, riser refill {}, \
-                 available {})",
-                self.lifted_m3, self.weep_m3, self.riser_refill_m3, self.available_m3
-            ),
-            format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
-            "this is an error of the program: keep the scheme and the weather file and report it",
-        ))
+        let terms = format!(
+            "m3: lifted {}, weep {}, riser refill {}, available {}",
+            self.lifted_m3, self.weep_m3, self.riser_refill_m3, self.available_m3
+        );
+        residual::close(self.residual(), "ledger", "the well's ledger does not close", &terms)
     }
 }

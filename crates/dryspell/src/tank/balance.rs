@@ -2,10 +2,8 @@
 
 use std::fmt;
 
-use crate::fault::{Fault, FaultKind};
-
-/// Largest residual of a ledger, as a share of its scale, at which a run still counts as closed.
-pub const LARGEST_RESIDUAL: f64 = 1e-9;
+use crate::fault::Fault;
+use crate::residual;
 
 /// Every term of the ledgers, m³ over the run. Each was accumulated on its own; none comes from a balance.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -80,19 +78,9 @@ impl Ledgers {
     /// The residual, if the ledgers close.
     ///
     /// # Errors
-    /// A [`FaultKind::Ledger`] fault with all terms when the residual is above [`LARGEST_RESIDUAL`].
+    /// A [`FaultKind::Ledger`] fault with all terms when the residual is above [`residual::LARGEST_RESIDUAL`].
     pub fn close(&self) -> Result<f64, Fault> {
-        let residual = self.residual();
-        if residual <= LARGEST_RESIDUAL {
-            return Ok(residual);
-        }
-        Err(Fault::at_key(
-            "ledger",
-            FaultKind::Ledger,
-            format!("the ledgers do not close: residual {residual:.3e} ({self})"),
-            format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
-            "this is an error of the program: keep the scheme and the weather file and report it",
-        ))
+        residual::close(self.residual(), "ledger", "the ledgers do not close", &self.to_string())
     }
 }
 

@@ -2,22 +2,24 @@
 
 use std::ops::Range;
 
-use super::{Carry, Settings, grid};
+use super::Settings;
 use crate::calendar::HOURS_PER_DAY;
+use crate::draw::Carry;
+use crate::grid;
 
 /// `N` tanks side by side, each a lane, all met by the same inflow and the same herd. Volumes in m³ on the grid.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tanks<const N: usize> {
     /// Level at which inflow is refused (float stop), or the overflow where there is no float.
-    pub(super) stop_m3: [f64; N],
+    pub(crate) stop_m3: [f64; N],
     /// Level at which a float lets the pump start again; equal to the stop when the float only holds the level.
-    pub(super) start_m3: [f64; N],
+    pub(crate) start_m3: [f64; N],
     /// Whether there is a float.
-    pub(super) float: [bool; N],
+    pub(crate) float: [bool; N],
     /// Level down to which gardens may draw.
-    pub(super) reserve_m3: [f64; N],
+    pub(crate) reserve_m3: [f64; N],
     /// What becomes of unmet thirst, one rule for all lanes.
-    pub(super) carry: Carry,
+    pub(crate) carry: Carry,
 }
 
 impl<const N: usize> Tanks<N> {

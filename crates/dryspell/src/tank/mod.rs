@@ -1,19 +1,9 @@
 //! The tank's ledger: what comes in, what is drawn, what is short, hour by hour.
 
 pub mod balance;
-pub mod grid;
-pub mod lanes;
 pub mod ledger;
 
-/// What becomes of thirst that the tank could not meet in its hour.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
-pub enum Carry {
-    /// It stays owed until midnight, then it is booked as short.
-    #[default]
-    WithinDay,
-    /// It is booked as short in its hour.
-    None,
-}
+use crate::draw::Carry;
 
 /// Settings of the tank.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]

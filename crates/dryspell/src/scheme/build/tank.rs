@@ -1,10 +1,11 @@
 //! The tank and the rules of counting.
 
 use super::super::reader::{Reader, Section};
+use crate::draw::Carry;
 use crate::fault::FaultKind;
 use crate::pipe::FrictionLaw;
 use crate::scheme::DefaultUsed;
-use crate::tank::{Carry, Settings};
+use crate::tank::Settings;
 use crate::units::table::METRE_OF_WATER_PA;
 use crate::units::{Quantity, show};
 

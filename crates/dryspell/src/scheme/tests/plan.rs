@@ -5,6 +5,7 @@ use crate::array::Module;
 use crate::array::incidence::Glass;
 use crate::array::soiling::{Dust, Soiling};
 use crate::calendar::{DateSpan, MonthDay};
+use crate::draw::Carry;
 use crate::draw::{Need, pattern};
 use crate::fault::{Fault, FaultKind};
 use crate::plan::Plan;
@@ -14,7 +15,6 @@ use crate::scheme::WeatherOrigin;
 use crate::scheme::keys::{KEYS, Presence};
 use crate::scheme::{STARTER, Scheme, StampedAt};
 use crate::sun::SkyModel;
-use crate::tank::Carry;
 use crate::units::System;
 
 fn read(text: &str) -> Scheme {

@@ -4,10 +4,11 @@ use std::ops::{Index, IndexMut};
 
 use super::course::{Day, Days, MOST, volume};
 use super::{Course, LANES, Lane};
+use crate::draw::Carry;
+use crate::grid;
 use crate::reliability::counters::{self, Counts, Ends, Spell};
 use crate::reliability::groups::HourRuns;
 use crate::tank::ledger::{State, Tanks, Totals};
-use crate::tank::{Carry, grid};
 
 /// One quantity of all lanes, laid out as the machine's registers like it.
 #[derive(Debug, Clone, Copy)]

@@ -3,8 +3,8 @@
 use super::LANES;
 use super::block::{Block, Row, Run};
 use super::course::{Day, Runs};
+use crate::grid;
 use crate::reliability::groups::{ALL_HOURS, TankDay, lead, longest_run, trail};
-use crate::tank::grid;
 
 /// A day on which no lane ran dry: its dry and idle hours are the same for all.
 #[inline(always)]

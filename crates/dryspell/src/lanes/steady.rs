@@ -12,7 +12,7 @@ use crate::tank::ledger::{State, Tanks};
 /// ```
 /// use dryspell::reliability::demand::Demand;
 /// use dryspell::reliability::year;
-/// use dryspell::tank::{self, lanes, ledger};
+/// use dryspell::{lanes, tank, tank::ledger};
 /// let flows = ledger::Flows::lossless(&[0.125; 24], &[0.25; 24]);
 /// let demand = Demand::at_tank(&flows.requested_m3);
 /// let course = lanes::Course::new(&flows, &demand, 0.01);

@@ -9,8 +9,8 @@ pub const STEP_M3: f64 = 1.0 / STEPS_PER_M3;
 ///
 /// # Example
 /// ```
-/// assert_eq!(dryspell::tank::grid::volume_m3(0.5), 0.5);
-/// assert_eq!(dryspell::tank::grid::volume_m3(1.0 / 3.0) * 1_048_576.0, 349_525.0);
+/// assert_eq!(dryspell::grid::volume_m3(0.5), 0.5);
+/// assert_eq!(dryspell::grid::volume_m3(1.0 / 3.0) * 1_048_576.0, 349_525.0);
 /// ```
 #[must_use]
 pub fn volume_m3(volume_m3: f64) -> f64 {
@@ -34,7 +34,7 @@ pub fn volume_m3(volume_m3: f64) -> f64 {
 ///
 /// # Example
 /// ```
-/// let g = dryspell::tank::grid::column_m3(&[0.1, 0.1, 0.1]);
+/// let g = dryspell::grid::column_m3(&[0.1, 0.1, 0.1]);
 /// assert!((g.iter().sum::<f64>() - 0.3).abs() <= 0.5 / 1_048_576.0);
 /// ```
 #[must_use]

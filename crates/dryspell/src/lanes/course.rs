@@ -3,9 +3,9 @@
 use std::ops::Range;
 
 use crate::calendar::HOURS_PER_DAY;
+use crate::grid;
 use crate::reliability::demand::Demand;
 use crate::reliability::groups::{self, ALL_HOURS, GroupDay, TankDay};
-use crate::tank::grid;
 use crate::tank::ledger::Flows;
 
 /// The largest volume that a lane can hold, in steps of the grid: just under 2048 m³.

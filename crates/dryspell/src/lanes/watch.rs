@@ -6,8 +6,8 @@ use super::block::{Block, Row, m3};
 use super::course::{Day, Days};
 use super::{Course, LANES, Lane, arrange, block_of, blocks, counting, hours};
 use crate::calendar::HOURS_PER_DAY;
+use crate::grid;
 use crate::supply::Limit;
-use crate::tank::grid;
 use crate::tank::ledger::{State, Tanks};
 
 /// Kinds of hours told apart.

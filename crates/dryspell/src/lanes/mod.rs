@@ -25,9 +25,9 @@ pub use watch::{TankWatch, watch};
 use block::{Block, Tank};
 use follow::follow;
 
-use super::ledger::{self, State, Tanks, Totals};
 use crate::calendar::HOURS_PER_DAY;
 use crate::reliability::counters::{Counters, Counts};
+use crate::tank::ledger::{self, State, Tanks, Totals};
 
 /// Tanks in a block.
 const LANES: usize = 64;
@@ -64,7 +64,7 @@ pub struct Lane {
 /// A tank of 1 m³, full; a day without inflow in which 0.125 m³ is requested each hour: eight hours are served.
 /// ```
 /// use dryspell::reliability::demand::Demand;
-/// use dryspell::tank::{self, lanes, ledger};
+/// use dryspell::{lanes, tank, tank::ledger};
 /// let flows = ledger::Flows::lossless(&[0.0; 24], &[0.125; 24]);
 /// let demand = Demand::at_tank(&flows.requested_m3);
 /// let course = lanes::Course::new(&flows, &demand, 0.01);
