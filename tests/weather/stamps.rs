@@ -147,7 +147,7 @@ fn a_clock_that_was_put_forward_in_summer() {
     assert_eq!(
         read(&moved, &Options::default()).unwrap_err().to_string(),
         "site.csv: against the sun, the clock of April to September is 60 min from that of November to February; times \
-         are standard time all year, never daylight saving; convert the file to standard time, or export it again in UTC"
+         are standard time all year, without daylight saving; convert the file to standard time, or export it again in UTC"
     );
     let error = read(&moved, &Options { accept_shift: true, ..Options::default() }).unwrap_err();
     assert!(
