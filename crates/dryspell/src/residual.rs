@@ -3,7 +3,7 @@
 use crate::fault::{Fault, FaultKind};
 
 /// Largest residual of a ledger, as a share of its scale, at which a run still counts as closed.
-pub const LARGEST_RESIDUAL: f64 = 1e-9;
+pub(crate) const LARGEST_RESIDUAL: f64 = 1e-9;
 
 /// The residual, if it is small enough; else a fault at `key` that says `what` and shows the `terms`.
 pub(crate) fn close(residual: f64, key: &str, what: &str, terms: &str) -> Result<f64, Fault> {

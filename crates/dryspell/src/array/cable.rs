@@ -41,7 +41,7 @@ const RESISTIVITY_20: f64 = 1.7241e-8;
 /// Its relative rise for each kelvin.
 const COEFFICIENT: f64 = 0.003_93;
 /// Conductor temperature, °C.
-pub const CONDUCTOR_DEGC: f64 = 75.0;
+pub(crate) const CONDUCTOR_DEGC: f64 = 75.0;
 
 /// Resistance of both wires of a copper cable, Ω, from its length one way (m) and the section of one wire (m²).
 #[must_use]

@@ -3,7 +3,7 @@
 use crate::array::Faiman;
 
 /// Wind where a record has none, m/s.
-pub const DEFAULT_WIND_M_PER_S: f64 = 1.0;
+pub(crate) const DEFAULT_WIND_M_PER_S: f64 = 1.0;
 
 /// Cell temperature from air, light on the plane and wind.
 ///

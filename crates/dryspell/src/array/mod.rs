@@ -186,7 +186,7 @@ pub struct OneArray {
 }
 
 /// Fills a circuit with the arrays' curves of an hour.
-pub fn circuit_of(each: &[OneArray], h: usize, circuit: &mut Circuit) {
+pub(crate) fn circuit_of(each: &[OneArray], h: usize, circuit: &mut Circuit) {
     circuit.strings.clear();
     for array in each {
         // Snow or a shade may leave light and take the power.

@@ -5,9 +5,9 @@ use crate::record::Record;
 use libm::{ceil, round, sin};
 
 /// Snowfall in an hour above which the panels are covered, mm (1 cm).
-pub const COVERING_MM_PER_H: f64 = 10.0;
+pub(crate) const COVERING_MM_PER_H: f64 = 10.0;
 /// Depth on the ground below which no snow stays on panels, mm (1 cm).
-pub const LEAST_DEPTH_MM: f64 = 10.0;
+pub(crate) const LEAST_DEPTH_MM: f64 = 10.0;
 /// Snow may slide where the air is warmer than the light on the plane over this, W/(m²·K).
 const SLIDES_W_PER_M2_K: f64 = -80.0;
 /// Share of the slope's length that slides off in an hour, for each unit of the tilt's sine.

@@ -90,7 +90,7 @@ pub fn dust_share(dust: &Dust, rain_mm: &[f64], start: f64) -> Vec<f64> {
 
 /// The same for a year that repeats: it begins with the dust, the damp and the rain that its end leaves.
 #[must_use]
-pub fn dust_share_of_a_ring(dust: &Dust, rain_mm: &[f64]) -> Vec<f64> {
+pub(crate) fn dust_share_of_a_ring(dust: &Dust, rain_mm: &[f64]) -> Vec<f64> {
     let n = rain_mm.len();
     let before = RAIN_HOURS.min(n) - usize::from(n > 0);
     let turned: Vec<f64> = rain_mm[n - before..].iter().chain(rain_mm).copied().collect();

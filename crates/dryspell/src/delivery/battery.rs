@@ -5,7 +5,7 @@ use super::rate::{RateLaw, rate_factor};
 /// Hours in a mean month.
 const MONTH_H: f64 = 730.5;
 /// Temperature at which capacities are stated, °C.
-pub const RATED_DEGC: f64 = 25.0;
+pub(crate) const RATED_DEGC: f64 = 25.0;
 
 /// A battery.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]

@@ -17,13 +17,14 @@ mod rate;
 mod run;
 
 pub use autonomy::BatteryDays;
-pub use battery::{Battery, Charge, Energy, Load, RATED_DEGC};
+pub(crate) use battery::RATED_DEGC;
+pub use battery::{Battery, Charge, Energy, Load};
 pub use booster::{Booster, BoosterRow};
 pub use check::check;
 pub use network::Network;
 pub use operate::{Lift, Point, operate};
-pub use pass::MOST_PASSES;
-pub use pressure_tank::{Cycle, PressureTank, SHORTEST_RUN_H, WATER_PA_PER_M, cycle, drawdown_share};
+pub(crate) use pass::MOST_PASSES;
+pub use pressure_tank::{Cycle, PressureTank, cycle, drawdown_share};
 pub use rate::{RateLaw, rate_factor};
 pub use run::{Cause, Columns, HydrantColumns, Inputs, Volumes, delivery, panel_w};
 

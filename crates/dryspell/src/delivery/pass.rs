@@ -4,7 +4,7 @@ use super::battery::Energy;
 use super::ledger::{Drive, Hour, Points, Reach, Works};
 
 /// Most times that a one-year record is repeated until troughs and battery come round to where they began.
-pub const MOST_PASSES: usize = 20;
+pub(crate) const MOST_PASSES: usize = 20;
 
 /// A pass through the record.
 #[derive(Debug, Clone, Default)]

@@ -1,9 +1,9 @@
 //! The pressure tank.
 
 /// Weight of water by volume, Pa for each metre of head: 1000 kg/m³ · 9.80665 m/s².
-pub const WATER_PA_PER_M: f64 = 9806.65;
+pub(crate) const WATER_PA_PER_M: f64 = 9806.65;
 /// Shortest run of a pump that spares its motor, h: one minute.
-pub const SHORTEST_RUN_H: f64 = 1.0 / 60.0;
+pub(crate) const SHORTEST_RUN_H: f64 = 1.0 / 60.0;
 
 /// A pre-charged tank and the switch that starts and stops the booster. Pressures are gauge pressures at the pump.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]

@@ -41,7 +41,7 @@
 //! - Dalton, C. (2008). Woolshed 1. Peak flow of sheep, 0.4 L/h of 4 L a day.
 
 /// Names of the presets, in the order in which they are listed.
-pub const PRESETS: [&str; 4] = ["one visit", "two visits", "spread", "even"];
+pub(crate) const PRESETS: [&str; 4] = ["one visit", "two visits", "spread", "even"];
 
 /// A herd that comes to water once, after noon (constructed), in parts of 64.
 const ONE_VISIT: [u8; 24] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 2, 6, 12, 18, 12, 8, 4, 2, 0, 0, 0, 0, 0];

@@ -273,17 +273,6 @@ pub fn advice(w: &Watering) -> Vec<Advice> {
     out
 }
 
-/// Edge of the trough, m, for the animals that drink at once: the fewest and the most that the rule names.
-#[must_use]
-pub fn edge_m(heads: f64, coming: Arrival) -> (f64, f64) {
-    let (few, many) = match coming {
-        Arrival::Together => (0.05, 0.10),
-        Arrival::Singly => (0.02, 0.04),
-    };
-    let at_once = |share: f64| (heads * share).ceil().max(1.0);
-    (0.6 * at_once(few), 0.6 * at_once(many))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -333,12 +322,9 @@ mod tests {
     }
 
     #[test]
-    fn distance_and_edge_follow_the_sheet() {
+    fn the_distance_follows_the_sheet() {
         assert_eq!(Arrival::from_distance_m(100.0), Some(Arrival::Singly));
         assert_eq!(Arrival::from_distance_m(250.0), None);
         assert_eq!(Arrival::from_distance_m(400.0), Some(Arrival::Together));
-        // 40 head: 2 to 4 at once, 1.2 to 2.4 m.
-        let (few, many) = edge_m(40.0, Arrival::Together);
-        assert!((few - 1.2).abs() < 1e-12 && (many - 2.4).abs() < 1e-12);
     }
 }

@@ -9,7 +9,7 @@
 //!
 //! # Equation
 //!
-//! `G = 0.07 (T_{i+1} − T_{i−1})` (43); where the month after is not known `G = 0.14 (T_i − T_{i−1})` (44).
+//! `G = 0.07 (T_{i+1} − T_{i−1})` (43).
 //!
 //! # Validity
 //!
@@ -30,10 +30,4 @@
 #[must_use]
 pub fn month_mj_per_day(before_degc: f64, after_degc: f64) -> f64 {
     0.07 * (after_degc - before_degc)
-}
-
-/// Soil heat of a month from the month before and itself, MJ/m² a day (44).
-#[must_use]
-pub fn month_so_far_mj_per_day(before_degc: f64, this_degc: f64) -> f64 {
-    0.14 * (this_degc - before_degc)
 }

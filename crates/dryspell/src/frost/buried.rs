@@ -93,7 +93,7 @@ pub fn buried_days(ground: &Ground, cover_m: f64, daily_degc: &[f64]) -> Vec<boo
 /// `daily_degc` is the mean air temperature of each day, °C, in the record's order; `first` the day from which to work, from 0,
 /// taken round the year's end where it lies beyond. `work` is given two years of days and gives one value for each.
 #[must_use]
-pub fn from_summer<T: Clone>(
+pub(crate) fn from_summer<T: Clone>(
     daily_degc: &[f64],
     first: usize,
     work: impl FnOnce(&[f64]) -> Vec<T>,

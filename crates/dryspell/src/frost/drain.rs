@@ -1,9 +1,9 @@
 //! Pipes that empty themselves.
 
 /// Longest drain-down time that is safe at any temperature, h.
-pub const SAFE_DRAIN_H: f64 = 0.25;
+pub(crate) const SAFE_DRAIN_H: f64 = 0.25;
 /// Time after which water standing in an exposed pipe must be thought frozen whenever the air is below 0 °C, h.
-pub const UNSAFE_STANDING_H: f64 = 0.5;
+pub(crate) const UNSAFE_STANDING_H: f64 = 0.5;
 
 /// What a drain-down time is worth.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -95,7 +95,7 @@ pub fn stand(pipe: &BarePipe, before: StandingWater, air_degc: f64) -> (Standing
 /// A one-year record is repeated: it begins with what its end left. Others begin with water as warm as the first hour's
 /// air, or at 0 °C.
 #[must_use]
-pub fn standing_hours(pipe: &BarePipe, air_degc: &[f64], wraps: bool) -> (Vec<bool>, Vec<f64>) {
+pub(crate) fn standing_hours(pipe: &BarePipe, air_degc: &[f64], wraps: bool) -> (Vec<bool>, Vec<f64>) {
     let mut state = StandingWater { degc: air_degc.first().map_or(0.0, |t| t.max(0.0)), ice: 0.0 };
     if wraps {
         for t in air_degc {

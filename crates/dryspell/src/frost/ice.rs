@@ -3,12 +3,9 @@
 use super::pipe_cooling::{FUSION_J_PER_KG, WATER_J_PER_KG_K, WATER_KG_PER_M3};
 
 /// Conductivity of ice, W/(m·K).
-pub const ICE_W_PER_M_K: f64 = 2.24;
+pub(crate) const ICE_W_PER_M_K: f64 = 2.24;
 /// Density of ice, kg/m³.
-pub const ICE_KG_PER_M3: f64 = 917.0;
-/// Heat that calm to windy air takes from ice or water, W/(m²·K): the value that fits the field rule of an inch of ice
-/// for 15 °F·days between ½ and 3 in (G. D. Ashton, 1989).
-pub const ICE_FILM_W_PER_M2_K: f64 = 15.0;
+pub(crate) const ICE_KG_PER_M3: f64 = 917.0;
 /// Thickness from which cattle do not reliably break ice, m (2 in; from memory).
 pub const UNBROKEN_ICE_M: f64 = 0.05;
 

@@ -19,21 +19,20 @@ mod stefan;
 mod surface;
 
 pub use berggren::{FrostDepth, frost_depth, lambda};
-pub use buried::{Ground, buried_days, from_summer};
-pub use drain::{Drains, SAFE_DRAIN_H, UNSAFE_STANDING_H, drains};
-pub use exposed::{StandingWater, stand, standing_hours};
-pub use ice::{
-    ICE_FILM_W_PER_M2_K, ICE_KG_PER_M3, ICE_W_PER_M_K, OpenWater, UNBROKEN_ICE_M, Water, ice_hours, ice_m,
-};
+pub use buried::{Ground, buried_days};
+pub use drain::{Drains, drains};
+pub use exposed::{StandingWater, stand};
+pub use ice::{OpenWater, UNBROKEN_ICE_M, Water, ice_hours, ice_m};
 pub use index::{Fall, Winter, daily_means, freezing_index, winters};
 pub use kersten::{Grain, kersten_w_per_m_k};
 pub use part::{Columns, Drain, Kind, Part, Settings, Way, check, columns};
 pub use pipe_cooling::BarePipe;
+pub(crate) use report::ground_frost;
 pub use report::{
     Basis, BuriedReport, CAUTIONS, Event, ExposedReport, FrostReport, GroundFrost, OpenReport, PartReport,
-    Verdict, ground_frost, report,
+    Verdict, report,
 };
-pub use soil::{SOIL_FUSION_J_PER_KG, SOIL_NAMES, SOILS, Soil};
+pub use soil::{SOIL_NAMES, SOILS, Soil};
 pub use stefan::stefan_depth_m;
 pub use surface::{SURFACE_NAMES, SURFACES};
 

@@ -184,7 +184,7 @@ const START_DEGC: f64 = 8.0;
 ///
 /// # Errors
 /// Settings outside their range.
-pub fn ground_frost(settings: &Settings, record: &Record) -> Result<GroundFrost, Vec<Fault>> {
+pub(crate) fn ground_frost(settings: &Settings, record: &Record) -> Result<GroundFrost, Vec<Fault>> {
     check(settings)?;
     let daily = daily_means(&record.air_degc);
     let winters = winters(&record.calendar, &daily, record.place.latitude_deg >= 0.0);

@@ -3,7 +3,7 @@
 use super::kersten::{Grain, kersten_w_per_m_k};
 
 /// Latent heat of fusion per mass of water that the frost-depth method uses: 144 Btu/lb, in J/kg.
-pub const SOIL_FUSION_J_PER_KG: f64 = 144.0 * 2326.0;
+pub(crate) const SOIL_FUSION_J_PER_KG: f64 = 144.0 * 2326.0;
 /// Heat capacity of water, J/(kg·K), in the same method: 1 Btu/(lb·°F).
 const WATER_J_PER_KG_K: f64 = 4186.8;
 

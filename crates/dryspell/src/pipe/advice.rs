@@ -3,7 +3,7 @@
 use super::{Run, RunLaw};
 
 /// Velocity in a pipe above which water hammer and friction deserve a look, m/s: 5 ft/s.
-pub const VELOCITY_M_PER_S: f64 = 5.0 * 0.3048;
+pub(crate) const VELOCITY_M_PER_S: f64 = 5.0 * 0.3048;
 /// Share of a pipe's pressure class that the pressure should not pass, so that surges have room.
 ///
 /// Source: NRCS Conservation Practice Standard 430, *Irrigation Pipeline* (from memory): working pressure at most 72 % of

@@ -1,9 +1,9 @@
 //! The friction factor of a round pipe.
 
 /// Reynolds number up to which flow is laminar.
-pub const LAMINAR_BELOW: f64 = 2000.0;
+pub(crate) const LAMINAR_BELOW: f64 = 2000.0;
 /// Reynolds number from which flow is turbulent.
-pub const TURBULENT_ABOVE: f64 = 4000.0;
+pub(crate) const TURBULENT_ABOVE: f64 = 4000.0;
 
 /// 2 / ln 10.
 const TWO_PER_LN_10: f64 = 0.868_588_963_806_503_7;

@@ -9,12 +9,13 @@ mod minor;
 mod water;
 mod weep;
 
-pub use advice::{Advice, PRESSURE_SHARE, VELOCITY_M_PER_S, advice};
+pub use advice::{Advice, PRESSURE_SHARE, advice};
 pub use darcy::RunLaw;
-pub use friction_factor::{FrictionFactor, LAMINAR_BELOW, TURBULENT_ABOVE};
+pub use friction_factor::FrictionFactor;
 pub use hazen_williams::hazen_williams_m;
 pub use line::{Line, Losses, Split};
-pub use minor::{FITTINGS, HAZEN_WILLIAMS_C, MATERIALS, SHUT_BY_HAND, fittings_loss_m};
+pub use minor::{FITTINGS, MATERIALS, fittings_loss_m};
+pub(crate) use minor::{HAZEN_WILLIAMS_C, SHUT_BY_HAND};
 pub use water::{water_density_kg_per_m3, water_viscosity_m2_per_s};
 pub use weep::{WeepHole, drain_down_h, drained_share, orifice_m3_per_h};
 

@@ -1,7 +1,7 @@
 //! The power that lifting water takes.
 
 /// Acceleration of free fall, m/s² (standard value).
-pub const GRAVITY_M_PER_S2: f64 = 9.80665;
+pub(crate) const GRAVITY_M_PER_S2: f64 = 9.80665;
 
 /// The least power that lifts a flow against a head: what leaves the pump as pressure and flow.
 ///

@@ -113,7 +113,7 @@ pub fn shortfall_days(settings: &Settings, flows: &Flows, demand: &Demand, calen
 
 /// Days of shortfall of a record of many years that starts with an empty tank.
 #[must_use]
-pub fn shortfall_days_from_empty(settings: &Settings, flows: &Flows, demand: &Demand) -> u32 {
+pub(crate) fn shortfall_days_from_empty(settings: &Settings, flows: &Flows, demand: &Demand) -> u32 {
     let tanks = Tanks::new([settings]);
     let mut counters = Counters::<1>::new(demand, settings.tolerance);
     run(&tanks, flows, 0..flows.hours(), &mut tanks.empty(), &mut counters);

@@ -266,7 +266,7 @@ fn times(calendar: &Calendar) -> [f64; 12] {
 
 /// The hours of a record by what limits the supply, in the order of [`Limit::ALL`].
 #[must_use]
-pub fn by_limit(limits: impl Iterator<Item = Limit>) -> [u32; Limit::ALL.len()] {
+pub(crate) fn by_limit(limits: impl Iterator<Item = Limit>) -> [u32; Limit::ALL.len()] {
     let mut counts = [0; Limit::ALL.len()];
     for limit in limits {
         counts[limit.place()] += 1;

@@ -6,7 +6,7 @@ use crate::calendar::Calendar;
 use crate::tank::ledger::{Flows, NoSink, State, Tanks, run};
 
 /// Most passes of a one-year record before it is called not settled.
-pub const MOST_PASSES: u32 = 20;
+pub(crate) const MOST_PASSES: u32 = 20;
 
 /// How a one-year record came to rest.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -9,7 +9,7 @@ use crate::sun::{self, Sky};
 use std::ops::Range;
 
 /// Dates of a year, 29 February among them.
-pub const DATES: usize = 366;
+pub(crate) const DATES: usize = 366;
 /// Days before each month in a year of 366 days.
 const BEFORE: [usize; 12] = [0, 31, 60, 91, 121, 152, 182, 213, 244, 274, 305, 335];
 /// Cosine of the zenith angle (84.3 degrees) below which an hour's light says little about its clouds.

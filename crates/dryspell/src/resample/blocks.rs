@@ -12,13 +12,13 @@ use crate::fault::{Fault, FaultKind};
 pub const MEAN_BLOCK_DAYS: f64 = 15.0;
 
 /// Longest mean length of a block, days: whole years.
-pub const LONGEST_BLOCK_DAYS: f64 = 366.0;
+pub(crate) const LONGEST_BLOCK_DAYS: f64 = 366.0;
 
 /// A mean block length that can be used.
 ///
 /// # Errors
 /// It lies outside 1 to 366 days.
-pub fn check_mean(mean_block_days: f64) -> Result<(), Fault> {
+pub(crate) fn check_mean(mean_block_days: f64) -> Result<(), Fault> {
     if (1.0..=LONGEST_BLOCK_DAYS).contains(&mean_block_days) {
         return Ok(());
     }

@@ -5,7 +5,8 @@ use crate::sun::position::{Ephemeris, Geocentric, HourAngle, Site, SunPosition, 
 use std::f64::consts::PI;
 
 /// True elevation of the sun's centre at sunrise and sunset, degrees: its upper rim on the horizon, bent by the air.
-pub const RISE_ELEVATION_DEG: f64 = -0.8333;
+#[cfg(test)]
+const RISE_ELEVATION_DEG: f64 = -0.8333;
 /// Its sine.
 const RISE_SINE: f64 = -0.014_543_315_936_7;
 /// How far an hour's ends may lie from its middle in elevation sine, for each unit of cos φ cos δ: half an hour turns

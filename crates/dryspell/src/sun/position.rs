@@ -9,7 +9,7 @@ use solar_positioning::{Location, SolarPositions, delta_t, time::JulianDate};
 /// Days between the instants at which the full algorithm is evaluated.
 const KNOT_DAYS: f64 = 8.0;
 /// Air temperature that the refraction formula is given, °C.
-pub const REFRACTION_AIR_DEGC: f64 = 12.0;
+pub(crate) const REFRACTION_AIR_DEGC: f64 = 12.0;
 /// Flattening of the Earth as the algorithm has it: polar over equatorial radius.
 const POLAR_OVER_EQUATORIAL: f64 = 0.996_647_19;
 /// Radius of the Earth as the algorithm has it, m.

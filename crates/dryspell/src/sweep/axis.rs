@@ -5,7 +5,7 @@ use crate::nearest::nearest;
 use crate::scheme::keys::{self, KEYS, KeyDoc, Kind};
 
 /// Most values of one axis.
-pub const MOST_VALUES: usize = 10_000_000;
+pub(crate) const MOST_VALUES: usize = 10_000_000;
 
 /// One value of a scheme and what it is set to, one after another.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -8,7 +8,7 @@ use crate::fault::{Fault, FaultKind};
 ///
 /// # Errors
 /// A text that is no TOML, a key inside a thing that is no table, a literal that is none.
-pub fn with_values(text: &str, values: &[(&str, &str)]) -> Result<String, Fault> {
+pub(crate) fn with_values(text: &str, values: &[(&str, &str)]) -> Result<String, Fault> {
     let mut document = parsed(text)?;
     for (key, literal) in values {
         let refuse = |found: &str| {

@@ -27,8 +27,8 @@ mod axis;
 mod edit;
 mod grid;
 
-pub use axis::{Axis, MOST_VALUES};
-pub use edit::with_values;
+pub use axis::Axis;
+pub(crate) use edit::with_values;
 pub use grid::{CaseResult, MOST_CASES, Sweep};
 
 #[cfg(test)]

@@ -38,29 +38,29 @@ const fn unit(symbol: &'static str, also: &'static [&'static str], scale: f64) -
 /// International foot, m.
 pub const FOOT_M: f64 = 0.3048;
 /// Inch, m.
-pub const INCH_M: f64 = 0.0254;
+pub(crate) const INCH_M: f64 = 0.0254;
 /// Yard, m.
-pub const YARD_M: f64 = 0.9144;
+pub(crate) const YARD_M: f64 = 0.9144;
 /// Statute mile, m.
-pub const MILE_M: f64 = 1609.344;
+pub(crate) const MILE_M: f64 = 1609.344;
 /// US liquid gallon, m³.
 pub const US_GALLON_M3: f64 = 3.785_411_784e-3;
 /// Imperial gallon, m³.
-pub const IMPERIAL_GALLON_M3: f64 = 4.546_09e-3;
+pub(crate) const IMPERIAL_GALLON_M3: f64 = 4.546_09e-3;
 /// Cubic foot, m³.
-pub const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
+pub(crate) const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
 /// Avoirdupois pound, kg.
-pub const POUND_KG: f64 = 0.453_592_37;
+pub(crate) const POUND_KG: f64 = 0.453_592_37;
 /// International acre, m².
-pub const ACRE_M2: f64 = 4_046.856_422_4;
+pub(crate) const ACRE_M2: f64 = 4_046.856_422_4;
 /// Pound-force per square inch, Pa.
-pub const PSI_PA: f64 = 6_894.757_293_168_361;
+pub(crate) const PSI_PA: f64 = 6_894.757_293_168_361;
 /// Conventional metre of water, Pa: 1000 kg/m³ × 9.80665 m/s².
-pub const METRE_OF_WATER_PA: f64 = 9_806.65;
+pub(crate) const METRE_OF_WATER_PA: f64 = 9_806.65;
 /// Mechanical horsepower, W.
-pub const HORSEPOWER_W: f64 = 745.699_871_582_270_2;
+pub(crate) const HORSEPOWER_W: f64 = 745.699_871_582_270_2;
 /// British thermal unit (International Table), kWh.
-pub const BTU_KWH: f64 = 1_055.055_852_62 / 3.6e6;
+pub(crate) const BTU_KWH: f64 = 1_055.055_852_62 / 3.6e6;
 
 const MIN: f64 = 60.0;
 const DAY_H: f64 = 24.0;

@@ -51,7 +51,7 @@ pub fn murphy_l_per_day(dry_matter_kg: f64, milk_kg: f64, sodium_g: f64, least_d
 
 /// Dry matter that a cow in milk eats, kg a day (NRC 2001, from memory).
 #[must_use]
-pub fn dry_matter_kg_per_day(mass_kg: f64, milk_kg: f64) -> f64 {
+pub(crate) fn dry_matter_kg_per_day(mass_kg: f64, milk_kg: f64) -> f64 {
     0.372 * milk_kg + 0.0968 * pow(mass_kg, 0.75)
 }
 

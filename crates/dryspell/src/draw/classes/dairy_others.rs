@@ -49,7 +49,7 @@ pub const DRY_COW: Class = Class {
 };
 
 /// A dairy heifer of 5 to 24 months.
-pub const HEIFER: Class = Class {
+pub(crate) const HEIFER: Class = Class {
     name: "dairy heifer",
     formula: "14.4 L up to 5 degC, 36.3 L at 25 degC, linear between and above",
     inputs: &[],
@@ -62,7 +62,7 @@ pub const HEIFER: Class = Class {
 };
 
 /// A dairy calf of 1 to 4 months.
-pub const CALF: Class = Class {
+pub(crate) const CALF: Class = Class {
     name: "dairy calf",
     formula: "4.9 L up to 5 degC, 13.2 L at 25 degC, linear between and above",
     inputs: &[],

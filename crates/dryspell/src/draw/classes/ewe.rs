@@ -54,7 +54,7 @@ pub const DRY: Class = Class {
 };
 
 /// A pregnant ewe.
-pub const PREGNANT: Class = Class {
+pub(crate) const PREGNANT: Class = Class {
     name: "pregnant ewe",
     formula: "0.215 mass^0.75 L up to 5 degC, 0.290 mass^0.75 L at 25 degC, linear between and above",
     inputs: INPUTS,
@@ -67,7 +67,7 @@ pub const PREGNANT: Class = Class {
 };
 
 /// A ewe in milk.
-pub const LACTATING: Class = Class {
+pub(crate) const LACTATING: Class = Class {
     name: "lactating ewe",
     formula: "0.359 mass^0.75 L up to 20 degC, 40 % more at 32 degC, linear between and above",
     inputs: INPUTS,

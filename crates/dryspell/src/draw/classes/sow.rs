@@ -32,7 +32,7 @@
 use super::{Animal, Class, heat};
 
 /// A sow in pig, or a boar.
-pub const GESTATING: Class = Class {
+pub(crate) const GESTATING: Class = Class {
     name: "sow in pig",
     formula: "13.6 L up to 5 degC, 17.2 L at 25 degC, linear between and above",
     inputs: &[],

@@ -46,7 +46,7 @@ pub const WHITE_TAILED_DEER: Class = Class {
 };
 
 /// A mule deer.
-pub const MULE_DEER: Class = Class {
+pub(crate) const MULE_DEER: Class = Class {
     name: "mule deer",
     formula: "1 US gallon up to 5 degC, 1.5 at 25 degC, linear between and above",
     inputs: &[],
@@ -59,7 +59,7 @@ pub const MULE_DEER: Class = Class {
 };
 
 /// A pronghorn.
-pub const PRONGHORN: Class = Class {
+pub(crate) const PRONGHORN: Class = Class {
     name: "pronghorn",
     formula: "1 US gallon up to 5 degC, 2 at 25 degC, linear between and above",
     inputs: &[],
@@ -72,7 +72,7 @@ pub const PRONGHORN: Class = Class {
 };
 
 /// An elk.
-pub const ELK: Class = Class {
+pub(crate) const ELK: Class = Class {
     name: "elk",
     formula: "5 US gallons up to 20 degC, 40 % more at 32 degC, linear between and above",
     inputs: &[],

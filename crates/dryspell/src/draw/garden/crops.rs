@@ -50,7 +50,7 @@ const fn crop(name: &'static str, ini: f64, mid: f64, end: f64, stages_days: Opt
 }
 
 /// The crops, in the table's order.
-pub const CROPS: &[Crop] = &[
+pub(crate) const CROPS: &[Crop] = &[
     crop("small vegetables", 0.70, 1.05, 0.95, None),
     crop("lettuce", 0.70, 1.00, 0.95, Some([20.0, 30.0, 15.0, 10.0])),
     crop("carrot", 0.70, 1.05, 0.95, Some([20.0, 30.0, 30.0, 20.0])),
