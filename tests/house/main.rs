@@ -72,11 +72,12 @@ fn a_circle_is_found() {
 }
 
 /// Rooms of the core, each with those before it at its disposal: the tools, the water's way, and what looks at the whole.
-const CORE: [&str; 38] = [
+const CORE: [&str; 39] = [
     "fault",
     "nearest",
     "residual",
     "root",
+    "edition",
     "ring",
     "grid",
     "units",

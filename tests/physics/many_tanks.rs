@@ -3,12 +3,13 @@
 use std::num::NonZeroUsize;
 use std::sync::Arc;
 
+use dryspell::edition::EditionRef;
 use dryspell::plan::Plan;
 use dryspell::record::Record;
 use dryspell::resample::{Archive, Resampler, Settings as Resampling};
 use dryspell::results::HEADLINES;
 use dryspell::scheme::{STARTER, Scheme};
-use dryspell::simulate::{EditionRef, Memo, at_tank, at_tanks};
+use dryspell::simulate::{Memo, at_tank, at_tanks};
 use dryspell::tank::Settings;
 
 use crate::support::data;

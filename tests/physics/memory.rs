@@ -1,9 +1,10 @@
 //! The memory of a run's stages: it never gives one record's columns for another's.
 
+use dryspell::edition::{Edition, EditionRef};
 use dryspell::plan::Plan;
 use dryspell::record::Record;
 use dryspell::scheme::{STARTER, Scheme};
-use dryspell::simulate::{Edition, EditionRef, Memo, Upstream, at_tank};
+use dryspell::simulate::{Memo, Upstream, at_tank};
 
 use crate::support::data;
 use crate::tmy3;

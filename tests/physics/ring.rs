@@ -2,6 +2,7 @@
 
 use dryspell::calendar::Calendar;
 use dryspell::delivery::{Columns, HydrantColumns};
+use dryspell::edition::Edition;
 use dryspell::evaporation::grass_hourly;
 use dryspell::record::Record;
 use dryspell::reliability::counters::Counts;
@@ -9,7 +10,7 @@ use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::{Outcome, follow};
 use dryspell::results::{Field, HEADLINES, MONTHS, alerts, answer};
 use dryspell::scheme::{STARTER, Scheme};
-use dryspell::simulate::{Edition, Memo, Run, TankResult, at_tank, at_tanks};
+use dryspell::simulate::{Memo, Run, TankResult, at_tank, at_tanks};
 use dryspell::tank::Settings;
 use dryspell::tank::ledger::Flows;
 use dryspell::units::System;

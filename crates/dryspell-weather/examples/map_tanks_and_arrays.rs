@@ -7,9 +7,10 @@
 use std::error::Error;
 use std::path::Path;
 
+use dryspell::edition::Edition;
 use dryspell::fault::Fault;
 use dryspell::scheme::Scheme;
-use dryspell::simulate::{Edition, Memo, Run};
+use dryspell::simulate::{Memo, Run};
 use dryspell::sweep::{Axis, Sweep};
 use rayon::prelude::*;
 

@@ -99,6 +99,24 @@ impl Calendar {
         Self::new(days, 0)
     }
 
+    /// A calendar of so many days in a row from a first one.
+    ///
+    /// ```
+    /// use dryspell::calendar::{Calendar, Day};
+    /// let calendar = Calendar::starting(Day { year: 2023, month: 12, day: 31 }, 2);
+    /// assert_eq!(calendar.days()[1], Day { year: 2024, month: 1, day: 1 });
+    /// ```
+    #[must_use]
+    pub fn starting(first: Day, days: usize) -> Self {
+        let first = NaiveDate::from_ymd_opt(first.year, u32::from(first.month), u32::from(first.day));
+        let days = first
+            .into_iter()
+            .flat_map(|first| first.iter_days().take(days))
+            .map(|d| Day { year: d.year(), month: small(d.month()), day: small(d.day()) })
+            .collect();
+        Self::new(days, 0)
+    }
+
     /// The days, in order.
     #[must_use]
     pub fn days(&self) -> &[Day] {

@@ -129,6 +129,68 @@ impl Fault {
     }
 }
 
+/// All that is wrong at once: the one error of this library. It carries the facts ([`Fault`]) and is put into words where it is
+/// shown, a line each.
+///
+/// # Example
+/// ```
+/// use dryspell::scheme::Scheme;
+/// fn site(text: &str) -> Result<String, Box<dyn std::error::Error>> {
+///     Ok(Scheme::from_toml(text)?.plan().tank.name)
+/// }
+/// let error = site("[tank.main]\ncapacity = \"12 m\"").unwrap_err();
+/// assert!(error.to_string().lines().any(|line| line.starts_with("line 2, column 12, tank.main.capacity: ")));
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Faults(Vec<Fault>);
+
+impl fmt::Display for Faults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, fault) in self.0.iter().enumerate() {
+            let end = if i == 0 { "" } else { "\n" };
+            write!(f, "{end}{fault}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Faults {}
+
+impl std::ops::Deref for Faults {
+    type Target = [Fault];
+
+    fn deref(&self) -> &[Fault] {
+        &self.0
+    }
+}
+
+impl From<Vec<Fault>> for Faults {
+    fn from(faults: Vec<Fault>) -> Self {
+        Self(faults)
+    }
+}
+
+impl From<Fault> for Faults {
+    fn from(fault: Fault) -> Self {
+        Self(vec![fault])
+    }
+}
+
+impl From<Faults> for Vec<Fault> {
+    fn from(faults: Faults) -> Self {
+        faults.0
+    }
+}
+
+impl IntoIterator for Faults {
+    type Item = Fault;
+    type IntoIter = std::vec::IntoIter<Fault>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
+    }
+}
+
 /// A user's text in quotes, on one line: control characters escaped, long text cut.
 #[must_use]
 pub fn quoted(text: &str) -> String {

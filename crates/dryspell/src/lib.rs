@@ -6,6 +6,7 @@ pub mod coupling;
 pub mod curve;
 pub mod delivery;
 pub mod draw;
+pub mod edition;
 pub mod evaporation;
 pub mod fault;
 pub mod frost;

@@ -9,6 +9,7 @@
 //! Binomial intervals are for years that were measured; made years are no more evidence the more of them are made.
 
 use crate::calendar::Calendar;
+use crate::edition::EditionRef;
 use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::Record;
@@ -16,7 +17,7 @@ use crate::reliability::counters::Counts;
 use crate::reliability::outcome::{Outcome, follow};
 use crate::resample::interval::Replicate;
 use crate::resample::{self, Archive, Resampler};
-use crate::simulate::{EditionRef, Memo};
+use crate::simulate::Memo;
 use std::num::NonZeroUsize;
 
 /// What the whole tank years of a record came to.

@@ -154,6 +154,35 @@ pub struct Record {
 }
 
 impl Record {
+    /// A record without sun, at 15 °C: for a plan that brings its own columns of water ([`crate::plan::OwnColumns`]).
+    #[must_use]
+    pub fn without_weather(calendar: Calendar) -> Self {
+        let hours = calendar.hours();
+        Self {
+            place: Place {
+                name: String::new(),
+                latitude_deg: 0.0,
+                longitude_deg: 0.0,
+                elevation_m: 0.0,
+                utc_offset_h: 0.0,
+            },
+            calendar,
+            kind: YearKind::Calendar,
+            radiation_time: RadiationTime::HourMean,
+            ghi_w_per_m2: vec![0.0; hours],
+            dni_w_per_m2: None,
+            dhi_w_per_m2: None,
+            air_degc: vec![15.0; hours],
+            wind_m_per_s: None,
+            albedo: None,
+            snow_depth_m: None,
+            precipitation_mm: None,
+            relative_humidity: None,
+            pressure_pa: None,
+            source: Source::default(),
+        }
+    }
+
     /// Number of hours.
     #[must_use]
     pub fn hours(&self) -> usize {

@@ -1,10 +1,11 @@
 //! What one thing changed does to the answer.
 
 use crate::array::soiling::Soiling;
+use crate::edition::EditionRef;
 use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::Record;
-use crate::simulate::{EditionRef, Memo, Run, at_tank};
+use crate::simulate::{Memo, Run, at_tank};
 use crate::tank;
 use crate::units::{Quantity, System, show};
 

@@ -1,7 +1,8 @@
 //! `dryspell size`: the smallest tank and the smallest array that meet a target.
 
+use dryspell::edition::EditionRef;
 use dryspell::resample::years::whole_years;
-use dryspell::simulate::{EditionRef, Memo};
+use dryspell::simulate::Memo;
 use dryspell::sizing::Target;
 use dryspell::sweep::{Axis, Sweep};
 use dryspell::units::{self, Quantity};

@@ -34,6 +34,7 @@ pub(super) fn pump(run: &Run, system: System) -> String {
             show(p.highest_voltage_v, Quantity::Voltage, system),
             show(p.highest_head_m, Quantity::Length, system)
         ),
+        Settings::Own(own) => own.name().to_owned(),
         Settings::Centrifugal(p) => {
             let curve = match &p.curve {
                 RatedCurve::OnePoint { head_m } => format!("at {}", show(*head_m, Quantity::Length, system)),
@@ -55,7 +56,7 @@ pub(super) fn pump(run: &Run, system: System) -> String {
     let start = match &supply.pump {
         Settings::Duty(table) => start(table.start, "power", Quantity::Power, system),
         Settings::Volts(table) => start(table.start, "voltage", Quantity::Voltage, system),
-        Settings::Displacement(_) | Settings::Centrifugal(_) => String::new(),
+        Settings::Displacement(_) | Settings::Centrifugal(_) | Settings::Own(_) => String::new(),
     };
     let coupling = match &supply.coupling {
         coupling::Settings::Tracking(_) if run.plan.array.arrays.len() < 2 => {

@@ -60,7 +60,7 @@ fn between_points(pump: &Settings) -> Option<String> {
     let drive = match pump {
         Settings::Duty(_) => "power",
         Settings::Volts(_) => "voltage",
-        Settings::Displacement(_) | Settings::Centrifugal(_) => return None,
+        Settings::Displacement(_) | Settings::Centrifugal(_) | Settings::Own(_) => return None,
     };
     Some(format!(
         "pump: between the table's points flow follows a monotone cubic (Fritsch and Butland 1984) along {drive} at each head; \

@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, VecDeque};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, Weak};
 
+use dryspell::edition::Edition;
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
-use dryspell::simulate::Edition;
 use dryspell::sweep::Sweep;
 
 use crate::inputs::{Input, Role, as_written, seed};

@@ -119,6 +119,32 @@ pub struct ArraySettings {
     pub slope_strings: u32,
 }
 
+impl ArraySettings {
+    /// An array with what a scheme takes for the rest: a fixed rack under plain glass, 3 % of light lost to dirt and 2 % of
+    /// power to modules that differ, no resistance in the cable.
+    ///
+    /// `plane` is the tilt from the horizontal and the azimuth from north, degrees; `strings` the modules in series in a
+    /// string, and the strings in parallel.
+    #[must_use]
+    pub fn new(name: impl Into<String>, module: Module, plane: (f64, f64), strings: (u32, u32)) -> Self {
+        Self {
+            name: name.into(),
+            tilt_deg: plane.0,
+            seasons: Vec::new(),
+            azimuth_deg: plane.1,
+            module,
+            series: strings.0,
+            parallel: strings.1,
+            soiling: Soiling::Share(0.03),
+            mismatch: 0.02,
+            cable_ohm: 0.0,
+            glass: Glass::Fresnel,
+            faiman: Faiman::default(),
+            slope_strings: 1,
+        }
+    }
+}
+
 /// How several arrays meet what draws on them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 pub enum Terminals {
@@ -130,7 +156,7 @@ pub enum Terminals {
 }
 
 /// Settings of the array stage.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, serde::Serialize)]
 pub struct Settings {
     /// The arrays.
     pub arrays: Vec<ArraySettings>,

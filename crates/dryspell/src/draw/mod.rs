@@ -148,7 +148,7 @@ impl Group {
 }
 
 /// Settings of the draw stage.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, serde::Serialize)]
 pub struct Settings {
     /// The groups.
     pub groups: Vec<Group>,
@@ -299,6 +299,21 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
         columns.air_day_degc.push(air.mean_degc);
     }
     Ok(columns)
+}
+
+/// A column of the user's own in the place of herds: the stock drinks at the tank.
+pub(crate) fn of_column(demand_m3: &[f64], air_degc: &[f64]) -> Columns {
+    let means = air_degc.chunks(HOURS_PER_DAY).map(|day| day.iter().sum::<f64>() / HOURS_PER_DAY as f64);
+    Columns {
+        demand_m3: demand_m3.to_vec(),
+        at_tank_m3: demand_m3.to_vec(),
+        stock_day: demand_m3.chunks(HOURS_PER_DAY).map(|day| day.iter().any(|m3| *m3 > 0.0)).collect(),
+        by_group_m3_per_day: Vec::new(),
+        head_days: Vec::new(),
+        air_day_degc: means.collect(),
+        places: Vec::new(),
+        stays: Vec::new(),
+    }
 }
 
 /// One hour of the draw, with all that led to it; the same numbers as in [`draw`].

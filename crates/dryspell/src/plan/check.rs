@@ -23,10 +23,22 @@ impl Plan {
     /// # Errors
     /// All that is wrong, each as a fault with its key.
     pub fn check(&self) -> Result<(), Vec<Fault>> {
-        let Self { sun, array, supply, draw, frost, delivery, tank } = self;
+        let Self { sun, array, supply, draw, frost, delivery, tank, columns } = self;
         let mut found = Check::default();
-        found.supply(supply);
+        let pumped = columns.available_m3.is_none();
+        if pumped {
+            found.supply(supply);
+        }
         found.draw(draw);
+        if columns.demand_m3.is_some() && !(draw.groups.is_empty() && delivery.is_none()) {
+            found.add(Some(vec![Fault::at_key(
+                "columns.demand_m3",
+                FaultKind::Contradiction,
+                "a column of demand beside herds or hydrants",
+                "the column alone, or herds and hydrants",
+                "take one of them out of the plan",
+            )]));
+        }
         if let Some(settings) = frost {
             found.add(frost::check(settings).err());
         }
@@ -37,7 +49,9 @@ impl Plan {
             found.delivery(settings);
         }
         found.sun(sun);
-        found.arrays(array, "array.*");
+        if pumped {
+            found.arrays(array, "array.*");
+        }
         let direct = !matches!(supply.coupling, coupling::Settings::Tracking(_));
         if direct && array.terminals == Terminals::Separate && array.arrays.len() > 1 {
             found.add(Some(vec![Fault::at_key(

@@ -5,7 +5,11 @@
 //! are compared by, so that equal texts are equal plans, however the scheme was written.
 
 mod check;
+mod columns;
 
+pub use columns::OwnColumns;
+
+use crate::edition::Edition;
 use crate::{array, delivery, draw, frost, sun, supply, tank};
 
 /// The settings of every stage, in the water's order.
@@ -25,4 +29,41 @@ pub struct Plan {
     pub delivery: Option<delivery::Settings>,
     /// Tank.
     pub tank: tank::Settings,
+    /// Whole hourly columns of the user's own in the place of a stage; a scheme's text has none.
+    #[serde(skip_serializing_if = "OwnColumns::is_empty")]
+    pub columns: OwnColumns,
+}
+
+impl Plan {
+    /// A usual scheme: the Perez sky, no frost, no hydrants. What differs is changed in the fields.
+    #[must_use]
+    pub fn new(
+        array: array::Settings,
+        supply: supply::Settings,
+        draw: draw::Settings,
+        tank: tank::Settings,
+    ) -> Self {
+        Self {
+            sun: sun::Settings::default(),
+            array,
+            supply,
+            draw,
+            frost: None,
+            delivery: None,
+            tank,
+            columns: OwnColumns::default(),
+        }
+    }
+
+    /// A tank at the end of two whole columns: water available and demand of the stock, m³ in each hour; see
+    /// [`OwnColumns`].
+    #[must_use]
+    pub fn of_columns(available_m3: Vec<f64>, demand_m3: Vec<f64>, tank: tank::Settings) -> Self {
+        let columns = OwnColumns {
+            available_m3: Some(Edition::new(available_m3)),
+            demand_m3: Some(Edition::new(demand_m3)),
+        };
+        let none = (array::Settings::default(), supply::Settings::default(), draw::Settings::default());
+        Self { columns, ..Self::new(none.0, none.1, none.2, tank) }
+    }
 }

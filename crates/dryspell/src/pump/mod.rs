@@ -10,6 +10,7 @@ mod head_curve;
 mod hydraulic_power;
 mod machine;
 mod motor;
+mod own;
 mod pchip;
 pub(crate) mod surface;
 mod volts;
@@ -22,6 +23,7 @@ pub(crate) use hydraulic_power::GRAVITY_M_PER_S2;
 pub use hydraulic_power::hydraulic_power_w;
 pub use machine::{Breakaway, Machine, Meeting, OperatingPoint, Site};
 pub use motor::PermanentMagnet;
+pub use own::{FlowLaw, OwnPump};
 pub use pchip::Pchip;
 pub use surface::{Place, Surface};
 pub use volts::VoltPump;
@@ -117,6 +119,8 @@ pub enum Settings {
     Displacement(DisplacementSettings),
     /// Centrifugal, from its rated curve.
     Centrifugal(CentrifugalSettings),
+    /// A law of the user's own.
+    Own(OwnPump),
 }
 
 impl Settings {
@@ -124,6 +128,12 @@ impl Settings {
     #[must_use]
     pub const fn duty(rows: Vec<DutyPoint>, start: Start) -> Self {
         Self::Duty(DutyTable { rows, start })
+    }
+
+    /// A pump of the user's own; the name is what reports call it.
+    #[must_use]
+    pub fn own(name: impl Into<String>, law: impl FlowLaw + 'static) -> Self {
+        Self::Own(OwnPump::new(name, law))
     }
 
     /// The key of a scheme under which its reach is told.
@@ -135,6 +145,7 @@ impl Settings {
             Self::Volts(_) => "pump.volt_duty",
             Self::Displacement(_) => "pump.highest_head",
             Self::Centrifugal(_) => "pump.kind",
+            Self::Own(_) => "pump",
         }
     }
 
@@ -146,7 +157,7 @@ impl Settings {
         match self {
             Self::Duty(table) => Some(Self::Duty(DutyTable { start, ..table.clone() })),
             Self::Volts(table) => Some(Self::Volts(VoltTable { start, ..table.clone() })),
-            Self::Displacement(_) | Self::Centrifugal(_) => None,
+            Self::Displacement(_) | Self::Centrifugal(_) | Self::Own(_) => None,
         }
     }
 }
@@ -162,6 +173,8 @@ pub enum Pump {
     Displacement(Displacement),
     /// Centrifugal.
     Centrifugal(Centrifugal),
+    /// The user's own.
+    Own(OwnPump),
 }
 
 impl Pump {
@@ -175,6 +188,7 @@ impl Pump {
             Settings::Volts(table) => Self::Volts(VoltPump::new(table)?),
             Settings::Displacement(s) => Self::Displacement(Displacement::new(s, density_kg_per_m3)?),
             Settings::Centrifugal(s) => Self::Centrifugal(Centrifugal::new(s, density_kg_per_m3)?),
+            Settings::Own(pump) => Self::Own(pump.clone().tried()?),
         })
     }
 
@@ -186,6 +200,7 @@ impl Pump {
             Self::Volts(pump) => pump,
             Self::Displacement(pump) => pump,
             Self::Centrifugal(pump) => pump,
+            Self::Own(pump) => pump,
         }
     }
 }

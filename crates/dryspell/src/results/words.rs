@@ -104,7 +104,9 @@ fn start_range(run: &Run, ends: StartEnds) -> String {
     let (start, drive, table) = match &run.plan.supply.pump {
         pump::Settings::Volts(table) => (table.start, "voltage", "voltage"),
         pump::Settings::Duty(table) => (table.start, "power", "duty"),
-        pump::Settings::Displacement(_) | pump::Settings::Centrifugal(_) => return String::new(),
+        pump::Settings::Displacement(_) | pump::Settings::Centrifugal(_) | pump::Settings::Own(_) => {
+            return String::new();
+        }
     };
     match start {
         pump::Start::From(_) => format!(

@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
-use super::edition::{EditionRef, Slot};
 use super::requests::RequestsBy;
+use super::slot::Slot;
 use super::stages::{self, LossesBy, Supplied, VariantsBy};
 use super::upstream::{Upstream, Variants, coldest_month_degc, peak_month};
 use super::{Endurance, FrozenHours, Losses, Requests, SNOW_MONTH_DEGC};
 use crate::calendar::Calendar;
+use crate::edition::{Edition, EditionRef};
 use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::Record;
@@ -15,12 +16,13 @@ use crate::tank::ledger::Flows;
 use crate::{array, delivery, draw, frost, sun, supply};
 
 /// A memory of one slot a stage: plans that differ in one stage compute only that stage and what lies behind it. What a
-/// change touches is learnt by comparing settings, and the versions that records and columns carry ([`super::Edition`]); there are no
+/// change touches is learnt by comparing settings, and the versions that records and columns carry ([`Edition`]); there are no
 /// flags to keep and no numbers to give.
 ///
 /// ```no_run
 /// # fn example(plan: &dryspell::plan::Plan, record: dryspell::record::Record) -> Result<(), Vec<dryspell::fault::Fault>> {
-/// use dryspell::simulate::{Edition, Memo, at_tank};
+/// use dryspell::edition::Edition;
+/// use dryspell::simulate::{Memo, at_tank};
 /// let mut memo = Memo::default();
 /// let record = Edition::new(record);
 /// let mut plan = plan.clone();
@@ -39,8 +41,8 @@ pub struct Memo {
     sky: Slot<sun::Settings, sun::Sky>,
     array: Slot<(array::Settings, sun::Settings), array::Columns>,
     frozen: Slot<(Option<frost::Settings>, Vec<String>), FrozenHours>,
-    supply: Slot<supply::Settings, Supplied>,
-    draw: Slot<draw::Settings, (Arc<draw::Columns>, Arc<draw::garden::Columns>)>,
+    supply: Slot<(supply::Settings, Option<Edition<Vec<f64>>>), Supplied>,
+    draw: Slot<(draw::Settings, Option<Edition<Vec<f64>>>), (Arc<draw::Columns>, Arc<draw::garden::Columns>)>,
     panel: Slot<(Option<delivery::BoosterSettings>, sun::Settings), Vec<f64>>,
     requests: Slot<RequestsBy, Requests>,
     losses: Slot<LossesBy, Losses>,
@@ -50,7 +52,7 @@ pub struct Memo {
 }
 
 impl Memo {
-    /// All of a run that lies before the tank. The record is an [`super::Edition`], or [`EditionRef`] for a while.
+    /// All of a run that lies before the tank. The record is an [`Edition`], or [`EditionRef`] for a while.
     ///
     /// # Errors
     /// Everything that keeps the scheme from running.
@@ -87,8 +89,13 @@ impl Memo {
         let array = self.array.get(&array_by, (record, &sky), stages::array)?;
         let hydrants = plan.delivery.iter().flat_map(|d| &d.hydrants).map(|h| h.name.clone()).collect();
         let frozen = self.frozen.get(&(plan.frost.clone(), hydrants), record, stages::frozen)?;
-        let supplied = self.supply.get(&plan.supply, (record, &array, &frozen), stages::supplied)?;
-        let drawn = self.draw.get(&plan.draw, record, stages::drawn)?;
+        let supplied = self.supply.get(
+            &(plan.supply.clone(), plan.columns.available_m3.clone()),
+            (record, &array, &frozen),
+            stages::supplied,
+        )?;
+        let drawn =
+            self.draw.get(&(plan.draw.clone(), plan.columns.demand_m3.clone()), record, stages::drawn)?;
         let booster = plan.delivery.as_ref().and_then(|d| d.booster.clone());
         let panel_w = self.panel.get(&(booster, plan.sun.clone()), (record, &sky), stages::panel)?;
         let requests_by = RequestsBy::of(plan);
@@ -97,7 +104,11 @@ impl Memo {
         let losses = self.losses.get(&LossesBy::of(plan), record, stages::losses)?;
         let flows = self.flows.get(&(), (&supplied, &requests, &losses), stages::flows)?;
         let lasting = self.lasting.get(&(), (record, &requests, &losses), stages::lasting)?;
-        let variants_by = VariantsBy { questions, supply: plan.supply.clone(), requests: requests_by };
+        let variants_by = VariantsBy {
+            questions: questions && plan.columns.available_m3.is_none(),
+            supply: plan.supply.clone(),
+            requests: requests_by,
+        };
         let before = (record, &array, &frozen, &drawn, &panel_w);
         let variants = self.variants.get(
             &variants_by,

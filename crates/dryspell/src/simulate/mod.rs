@@ -1,16 +1,15 @@
 //! The whole way of the water: a plan and a record in, a [`Run`] out.
 
-mod edition;
 mod endurance;
 mod frozen;
 mod losses;
 mod memo;
 mod requests;
+mod slot;
 mod stages;
 mod tanks;
 mod upstream;
 
-pub use edition::{Edition, EditionRef};
 pub use endurance::Endurance;
 pub use frozen::{FrozenHours, frost_report};
 pub use losses::Losses;
@@ -24,6 +23,7 @@ use std::sync::Arc;
 
 use crate::calendar::HOURS_PER_DAY;
 use crate::draw;
+use crate::edition::EditionRef;
 use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::Record;

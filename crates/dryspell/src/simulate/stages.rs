@@ -2,14 +2,14 @@
 
 use std::sync::Arc;
 
-use super::edition::{Edition, EditionRef};
 use super::requests::RequestsBy;
 use super::upstream::{Variant, Variants, cover, first_highest};
 use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::Calendar;
+use crate::edition::{Edition, EditionRef};
 use crate::fault::Fault;
 use crate::pipe::Advice;
-use crate::plan::Plan;
+use crate::plan::{OwnColumns, Plan};
 use crate::record::Record;
 use crate::reliability::storage::needed;
 use crate::tank::ledger::Flows;
@@ -87,9 +87,23 @@ pub(super) fn frozen(
     FrozenHours::of(settings.as_ref(), hydrants, record.value())
 }
 
-pub(super) fn drawn(settings: &draw::Settings, record: EditionRef<'_, Record>) -> StageResult<Draws> {
+/// Holds a column of the user's own against the record.
+fn own(column: &[f64], key: &str, calendar: &Calendar) -> StageResult<()> {
+    OwnColumns::fault(column, key, calendar).map_or(Ok(()), |fault| Err(vec![fault]))
+}
+
+pub(super) fn drawn(
+    (settings, own_m3): &(draw::Settings, Option<Edition<Vec<f64>>>),
+    record: EditionRef<'_, Record>,
+) -> StageResult<Draws> {
     let record = record.value();
-    let draw = draw::draw(settings, &record.calendar, &record.air_degc)?;
+    let draw = match own_m3 {
+        None => draw::draw(settings, &record.calendar, &record.air_degc)?,
+        Some(own_m3) => {
+            own(own_m3, "demand_m3", &record.calendar)?;
+            draw::of_column(own_m3, &record.air_degc)
+        }
+    };
     let garden = draw::garden::garden(&settings.gardens, record)?;
     Ok((Arc::new(draw), Arc::new(garden)))
 }
@@ -157,10 +171,21 @@ pub(super) fn lasting(
 }
 
 pub(super) fn supplied(
-    settings: &supply::Settings,
+    (settings, own_m3): &(supply::Settings, Option<Edition<Vec<f64>>>),
     (record, array, frozen): (EditionRef<'_, Record>, &Edition<panels::Columns>, &Edition<FrozenHours>),
 ) -> StageResult<Supplied> {
     let calendar = &record.value().calendar;
+    if let Some(own_m3) = own_m3 {
+        own(own_m3, "available_m3", calendar)?;
+        let columns = Arc::new(supply::Columns::of_column(own_m3));
+        let head_hour = first_highest(&columns.flow_m3_per_h);
+        let head = supply::HeadBuildUp {
+            month: calendar.day_of(head_hour).month,
+            flow_m3_per_h: columns.flow_m3_per_h[head_hour],
+            ..supply::HeadBuildUp::default()
+        };
+        return Ok(Supplied { columns, head, head_hour, advice: Vec::new() });
+    }
     let source = supply::Source::from(&**array).stopped(&frozen.supply);
     let mut columns = supply::supply(settings, source, calendar)?;
     columns.ledger.close().map_err(|fault| vec![fault])?;

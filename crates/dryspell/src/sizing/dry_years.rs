@@ -4,12 +4,13 @@
 //! Tanks behind the same panels run side by side as lanes of the one ledger.
 
 use crate::calendar::HOURS_PER_DAY;
+use crate::edition::EditionRef;
 use crate::fault::Fault;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::counters::Counters;
 use crate::reliability::year::tank_years;
-use crate::simulate::{EditionRef, Memo, Upstream};
+use crate::simulate::{Memo, Upstream};
 use crate::tank::Settings;
 use crate::tank::ledger::{Tanks, run};
 

@@ -74,7 +74,7 @@ pub(super) fn mean(one: f64, weight: f64, other: f64, other_weight: f64) -> f64 
 }
 
 /// The head at a stated flow, in the detail that a report prints.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct HeadBuildUp {
     /// Month, 1 to 12.
     pub month: u8,

@@ -39,6 +39,19 @@ pub struct Settings {
     pub pipe: pipe::Settings,
 }
 
+/// A tracker without loss (a duty table is taken at the input of its controller), water of 10 °C standing at the wellhead, a pipe without length; the pump's table is empty and is to be
+/// given.
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            pump: pump::Settings::duty(Vec::new(), pump::Start::Zero),
+            coupling: coupling::Settings::tracking(1.0),
+            well: well::Settings::default(),
+            pipe: pipe::Settings { water_degc: 10.0, ..pipe::Settings::default() },
+        }
+    }
+}
+
 /// What set the flow of an hour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Limit {
@@ -137,6 +150,25 @@ pub struct Columns {
 }
 
 impl Columns {
+    /// A column of the user's own in the place of a pump: all of it is lifted, at no head and with no power.
+    pub(crate) fn of_column(available_m3: &[f64]) -> Self {
+        let nothing = || vec![0.0; available_m3.len()];
+        let limit = |m3: &f64| if *m3 > 0.0 { Limit::Sun } else { Limit::Night };
+        let sum_m3 = available_m3.iter().sum();
+        Self {
+            available_m3: available_m3.to_vec(),
+            lifted_m3: available_m3.to_vec(),
+            flow_m3_per_h: available_m3.to_vec(),
+            weep_m3: nothing(),
+            riser_refill_m3: nothing(),
+            ledger: SourceLedger { lifted_m3: sum_m3, available_m3: sum_m3, ..SourceLedger::default() },
+            power_w: nothing(),
+            head_m: nothing(),
+            limit: available_m3.iter().map(limit).collect(),
+            ..Self::default()
+        }
+    }
+
     /// Number of hours with a limit.
     #[must_use]
     pub fn hours(&self, limit: Limit) -> usize {

@@ -4,10 +4,11 @@ use std::ops::Range;
 
 use super::edit::only;
 use super::{Axis, with_values};
+use crate::edition::{Edition, EditionRef};
 use crate::fault::{Fault, FaultKind};
 use crate::record::Record;
 use crate::scheme::Scheme;
-use crate::simulate::{Edition, EditionRef, Memo, Run, TankResult, at_tank, at_tanks};
+use crate::simulate::{Memo, Run, TankResult, at_tank, at_tanks};
 use crate::tank;
 
 /// Most cases of one sweep.

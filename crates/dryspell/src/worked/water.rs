@@ -26,6 +26,7 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
             Pump::Volts(_) => "table with voltage; monotone cubic in voltage (Fritsch and Butland 1984)",
             Pump::Displacement(_) => "displacement, slip and permanent-magnet motor",
             Pump::Centrifugal(_) => "rated curve and affinity laws",
+            Pump::Own(_) => "law handed in by the user of the library",
         },
     );
     if let (Some(volts), Some(amps)) = (hour.voltage_v, hour.current_a) {

@@ -250,7 +250,7 @@ pub(super) const USUAL: &[Usual] = &[
                         .map(|r| share(r.head_m, r.flow_m3_per_h, r.voltage_v * r.current_a))
                         .collect(),
                 ),
-                Pump::Displacement(_) | Pump::Centrifugal(_) => None,
+                Pump::Displacement(_) | Pump::Centrifugal(_) | Pump::Own(_) => None,
             };
             let booster = run.plan.delivery.iter().filter_map(|d| d.booster.as_ref()).filter_map(|b| {
                 let shares =
@@ -274,7 +274,7 @@ pub(super) const USUAL: &[Usual] = &[
                     Motor::PermanentMagnet { motor, .. } => Some(motor),
                     Motor::Efficiency(_) => None,
                 },
-                Pump::Duty(_) | Pump::Volts(_) => None,
+                Pump::Duty(_) | Pump::Volts(_) | Pump::Own(_) => None,
             };
             motor.map(|m| ("pump.torque_constant".to_owned(), m.constant_nm_per_a)).into_iter().collect()
         },

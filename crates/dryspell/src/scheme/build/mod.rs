@@ -17,7 +17,7 @@ use super::reader::{Reader, Section};
 use super::{StampedAt, WeatherEntry, WeatherOrigin};
 use crate::array::Settings as ArraySettings;
 use crate::fault::FaultKind;
-use crate::plan::Plan;
+use crate::plan::{OwnColumns, Plan};
 use crate::record::YearKind;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::scheme::reader::Value;
@@ -86,6 +86,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
     };
     water::check_together(r, pump.as_ref(), supply.as_ref());
     let plan = Plan {
+        columns: OwnColumns::default(),
         sun: sun?,
         array: ArraySettings { arrays: arrays?, terminals: terminals?, snow: snow? },
         supply: supply?,

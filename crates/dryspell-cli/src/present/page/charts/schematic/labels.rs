@@ -301,6 +301,7 @@ fn pump_setting(run: &Run, units: System) -> String {
         Settings::Volts(_) => "by its voltage table",
         Settings::Displacement(_) => "positive displacement",
         Settings::Centrifugal(_) => "centrifugal",
+        Settings::Own(pump) => pump.name(),
     };
     let setting = supply.well.pump_setting_m.map_or_else(
         || "setting not stated".to_owned(),
