@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use dryspell::calendar::{Calendar, Day};
-use dryspell::fault::Fault;
+use dryspell::fault::Faults;
 use dryspell::record::{Place, RadiationTime, Record, Source, YearKind};
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::simulate;
@@ -109,7 +109,7 @@ fn one_line(line: &str) -> Result<(), String> {
     }
 }
 
-fn told<T>(read: Result<T, Vec<Fault>>) -> Result<Option<T>, String> {
+fn told<T>(read: Result<T, Faults>) -> Result<Option<T>, String> {
     match read {
         Ok(found) => Ok(Some(found)),
         Err(faults) if faults.is_empty() => Err("refused without a fault".into()),
@@ -205,7 +205,7 @@ fn read_part(bench: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, Str
 }
 
 fn read_axis(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, String> {
-    told(Axis::parse(&String::from_utf8_lossy(text)).map_err(|fault| vec![fault])).map(|read| read.is_some())
+    told(Axis::parse(&String::from_utf8_lossy(text)).map_err(Into::into)).map(|read| read.is_some())
 }
 
 fn read_quantity(_: &mut Bench, text: &[u8], r: &mut Random) -> Result<bool, String> {

@@ -121,6 +121,7 @@ fn start<'a>(out: &mut Numbers<'a>, start: &'a mut Start) {
 
 fn supply<'a>(out: &mut Numbers<'a>, settings: &'a mut supply::Settings) {
     match &mut settings.pump {
+        pump::Settings::Own(_) => {}
         pump::Settings::Duty(t) => {
             for p in &mut t.rows {
                 all(out, "duty", [&mut p.head_m, &mut p.power_w, &mut p.flow_m3_per_h]);
@@ -509,8 +510,8 @@ fn a_record_with_a_short_column_is_a_fault() {
         for fault in [
             dryspell::sun::sky(&plan.sun, &short).unwrap_err(),
             array::array(&plan.array, &whole, &plan.sun, &short).unwrap_err(),
-            draw::garden::garden(&with_garden.draw.gardens, &short).unwrap_err().remove(0),
-            frost::columns(settings, &short).unwrap_err().remove(0),
+            draw::garden::garden(&with_garden.draw.gardens, &short).unwrap_err()[0].clone(),
+            frost::columns(settings, &short).unwrap_err()[0].clone(),
         ] {
             assert!(fault.to_string().contains("8759 values"), "{fault}");
         }

@@ -347,9 +347,9 @@ fn a_tank_below_the_wellhead_saves_no_lift() {
 
 /// The only fault of a pump's settings.
 fn fault(duty: Vec<DutyPoint>, start: Start) -> Fault {
-    let mut faults = Duty::new(&table(duty, start)).unwrap_err();
+    let faults = Duty::new(&table(duty, start)).unwrap_err();
     assert_eq!(faults.len(), 1, "{faults:?}");
-    faults.remove(0)
+    faults[0].clone()
 }
 
 #[test]

@@ -5,7 +5,7 @@ use std::num::NonZeroUsize;
 use std::path::Path;
 use std::sync::{Arc, Mutex};
 
-use dryspell::fault::Fault;
+use dryspell::fault::{Fault, Faults};
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
@@ -34,7 +34,7 @@ impl Bench {
     }
 
     /// Reads a draft, fetches its weather and runs it.
-    pub fn run(&self, draft: &Draft, units: Units) -> Result<Case, Vec<Fault>> {
+    pub fn run(&self, draft: &Draft, units: Units) -> Result<Case, Faults> {
         let scheme = self.read(draft, units)?;
         let record = self.record(&scheme.weather);
         let run = simulate(&scheme.plan(), &record)?;
@@ -42,14 +42,14 @@ impl Bench {
     }
 
     /// The same on a record of one's own.
-    pub fn run_on(&self, draft: &Draft, record: Record) -> Result<Case, Vec<Fault>> {
+    pub fn run_on(&self, draft: &Draft, record: Record) -> Result<Case, Faults> {
         let scheme = self.read(draft, Units::Si)?;
         let record = Arc::new(record);
         let run = simulate(&scheme.plan(), &record)?;
         Ok(Case { draft: draft.clone(), record, run })
     }
 
-    pub fn read(&self, draft: &Draft, units: Units) -> Result<Scheme, Vec<Fault>> {
+    pub fn read(&self, draft: &Draft, units: Units) -> Result<Scheme, Faults> {
         let files = |name: &str| draft.files.get(name).cloned().ok_or_else(|| "no such file".to_owned());
         Scheme::from_toml_with(&draft.text(units), &files)
     }

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use dryspell::fault::Fault;
+use dryspell::fault::Faults;
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
@@ -79,7 +79,7 @@ impl Job {
     }
 
     /// Faults found on the way, with the line that caused each.
-    pub(crate) fn located(&self, faults: Vec<Fault>) -> Failure {
+    pub(crate) fn located(&self, faults: Faults) -> Failure {
         in_file(&self.file, faults.into_iter().map(|fault| self.scheme.locate(fault)).collect())
     }
 }

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use dryspell::fault::Fault;
+use dryspell::fault::Faults;
 use dryspell::record::Record;
 use dryspell::results::SCHEMA;
 use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
@@ -29,7 +29,9 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
             Failure(vec![told(&error) + &instead_of(&in_place_of_the_file, scheme_file)])
         }
         OpenError::Faults(faults) => match &scheme.weather.origin {
-            WeatherOrigin::Climate { file, .. } => climate_refused(&folder.join(file), scheme_file, faults),
+            WeatherOrigin::Climate { file, .. } => {
+                climate_refused(&folder.join(file), scheme_file, faults)
+            }
             WeatherOrigin::Files(_) => in_file(scheme_file, faults),
         },
     })?;
@@ -123,14 +125,14 @@ pub(crate) fn made(path: &Path, method: Method, seed: u64, years: usize) -> Resu
 }
 
 /// The lines of a climate that was refused: a file of another kind is named for what it is.
-fn climate_refused(path: &Path, asked_in: &str, faults: Vec<Fault>) -> Failure {
+fn climate_refused(path: &Path, asked_in: &str, faults: Faults) -> Failure {
     let name = path.display().to_string();
     let refused = files::beginning(path).and_then(|bytes| FileNeed::Climate.refusal(&name, &bytes));
     refused.map_or_else(|| in_file(asked_in, faults), |line| Failure(vec![line]))
 }
 
 /// Faults with the file's name in front, a line each.
-pub(crate) fn in_file(name: &str, faults: Vec<Fault>) -> Failure {
+pub(crate) fn in_file(name: &str, faults: Faults) -> Failure {
     let lines = faults
         .into_iter()
         .map(|mut fault| {

@@ -8,7 +8,7 @@ use std::error::Error;
 use std::path::Path;
 
 use dryspell::edition::Edition;
-use dryspell::fault::Fault;
+use dryspell::fault::{Fault, Faults};
 use dryspell::scheme::Scheme;
 use dryspell::simulate::{Memo, Run};
 use dryspell::sweep::{Axis, Sweep};
@@ -20,7 +20,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let text = std::fs::read_to_string(folder.join("scheme.toml"))?;
 
     // The weather is read once, as the scheme says, and shared by all threads.
-    let weather = dryspell_weather::open(&Scheme::from_toml(&text).map_err(in_lines)?, &folder)?;
+    let weather = dryspell_weather::open(&Scheme::from_toml(&text)?, &folder)?;
     let record = Edition::new(weather.record);
 
     // Two axes: panels in series, and tanks. A tank's float levels keep their share of its capacity.
@@ -31,7 +31,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 
     // The closure gives the text of files that the scheme names (tables of pumps); this one names none.
     let no_files = |name: &str| Err(format!("{name}: this example reads no further files"));
-    let sweep = Sweep::new(&text, &no_files, axes).map_err(in_lines)?;
+    let sweep = Sweep::new(&text, &no_files, axes)?;
 
     // Cases that share sun, panels, pump and herd follow each other: `tanks()` of them form a group, here one array.
     // Each thread takes a group and one memory with it, which works out all that lies before the tank only once.
@@ -58,7 +58,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 }
 
 /// One case as a row. A case that cannot run says why and leaves its numbers empty: unknown is not 0.
-fn row(values: &[&str], run: Result<Run, Vec<Fault>>) -> String {
+fn row(values: &[&str], run: Result<Run, Faults>) -> String {
     let values = values.join(",");
     match run {
         Ok(run) => {
@@ -72,11 +72,6 @@ fn row(values: &[&str], run: Result<Run, Vec<Fault>>) -> String {
                 number(run.full_tank.worst)
             )
         }
-        Err(faults) => format!("{values},,,,,\"{}\"", in_lines(faults).replace('"', "'")),
+        Err(faults) => format!("{values},,,,,\"{}\"", faults.to_string().replace('"', "'")),
     }
-}
-
-/// Every fault on a line of its own: place, what was found, what is accepted, the way out.
-fn in_lines(faults: Vec<Fault>) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }

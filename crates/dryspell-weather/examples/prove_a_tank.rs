@@ -10,7 +10,6 @@ use std::error::Error;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use dryspell::fault::Fault;
 use dryspell::results::answer;
 use dryspell::scheme::Scheme;
 use dryspell::simulate::simulate;
@@ -34,7 +33,7 @@ fn prove() -> Result<(), Box<dyn Error>> {
     let text = std::fs::read_to_string(&file).map_err(|e| format!("{}: {e}", file.display()))?;
 
     // Reading gives a scheme, or everything that is wrong with it at once, a line each.
-    let scheme = Scheme::from_toml(&text).map_err(in_lines)?;
+    let scheme = Scheme::from_toml(&text)?;
 
     // A scheme names its weather relative to its own folder. All that it says under [weather] counts: place, clock, kind
     // of years, or the climate from which years are made. Formats are recognised by their content.
@@ -43,7 +42,7 @@ fn prove() -> Result<(), Box<dyn Error>> {
 
     // The plan holds the settings of every stage, from the sun to the tank. One call goes the whole way of the water.
     let plan = scheme.plan();
-    let run = simulate(&plan, &weather.record).map_err(in_lines)?;
+    let run = simulate(&plan, &weather.record)?;
 
     // The first lines of the report, in words.
     println!("{}\n", answer(&run, System::Si));
@@ -90,9 +89,4 @@ fn prove() -> Result<(), Box<dyn Error>> {
 /// A number, or a dash where the record cannot tell.
 fn shown(value: Option<f64>, digits: usize) -> String {
     value.map_or_else(|| "-".to_owned(), |v| format!("{v:.digits$}"))
-}
-
-/// Every fault on a line of its own: place, what was found, what is accepted, the way out.
-fn in_lines(faults: Vec<Fault>) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }

@@ -6,7 +6,7 @@ use crate::join::read_paths;
 use crate::options::{Choice, Options, PlaceOptions, Stamps};
 use crate::report::Report;
 use crate::synth::{Climate, Generator, Method};
-use dryspell::fault::{Fault, FaultKind, Location};
+use dryspell::fault::{Fault, FaultKind, Faults, Location};
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, StampedAt, WeatherEntry, WeatherOrigin};
 use std::fmt;
@@ -40,7 +40,7 @@ pub enum OpenError {
     },
     /// The scheme names what cannot be read, or a climate has faults. Faults of the scheme carry no file: whoever opened it
     /// knows its name.
-    Faults(Vec<Fault>),
+    Faults(Faults),
 }
 
 impl fmt::Display for OpenError {
@@ -123,7 +123,7 @@ pub fn open(scheme: &Scheme, folder: &Path) -> Result<SchemeWeather, OpenError> 
     let entry = &scheme.weather;
     let there = |key: &str, path: &Path| match std::fs::metadata(path) {
         Ok(_) => Ok(()),
-        Err(e) => Err(OpenError::Faults(vec![scheme.locate(not_there(key, path, &e))])),
+        Err(e) => Err(OpenError::Faults(vec![scheme.locate(not_there(key, path, &e))].into())),
     };
     match &entry.origin {
         WeatherOrigin::Files(files) => {
@@ -162,18 +162,18 @@ fn stated_place(entry: &WeatherEntry) -> Vec<Choice> {
 /// Faults of the file, each with its line, or of the count of years.
 pub fn made(path: &Path, method: Method, seed: u64, years: usize) -> Result<SchemeWeather, OpenError> {
     let name = path.display().to_string();
-    let named = |faults: Vec<Fault>| {
+    let named = |faults: Faults| {
         let named = |mut fault: Fault| {
             fault.location.file.get_or_insert_with(|| name.clone());
             fault
         };
         OpenError::Faults(faults.into_iter().map(named).collect())
     };
-    let (text, read) = climate_text(path, &name).map_err(|fault| named(vec![fault]))?;
+    let (text, read) = climate_text(path, &name).map_err(|fault| named(fault.into()))?;
     let climate = Climate::from_toml(&text, &name).map_err(named)?;
     let generator = Generator::new(climate, method, seed).map_err(named)?;
     let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let mut record = generator.record(years, threads).map_err(|fault| named(vec![fault]))?;
+    let mut record = generator.record(years, threads).map_err(|fault| named(fault.into()))?;
     record.source.files = vec![name];
     Ok(SchemeWeather { record, report: None, files: vec![read] })
 }

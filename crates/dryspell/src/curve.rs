@@ -3,7 +3,7 @@
 use crate::array::ArrayModel;
 use crate::array::circuit::Circuit;
 use crate::coupling::Power;
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::pipe::water_density_kg_per_m3;
 use crate::plan::Plan;
 use crate::pump::surface::between;
@@ -76,14 +76,14 @@ pub struct SunCurve {
 ///
 /// # Errors
 /// What keeps the scheme from running.
-pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Vec<Fault>> {
+pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Faults> {
     let arrays = plan
         .array
         .arrays
         .iter()
         .map(|array| ArrayModel::new(array, None))
         .collect::<Result<Vec<_>, _>>()
-        .map_err(|fault| vec![fault])?;
+        .map_err(Faults::from)?;
     // A settled water level: the standing water of the bore has run its course.
     let well = well::Settings { bore: None, restart: None, ..plan.supply.well.clone() };
     let system = System::new(&supply::Settings { well, ..plan.supply.clone() })?;
@@ -173,11 +173,7 @@ const POWER_STEPS: u32 = 200;
 ///
 /// # Errors
 /// Every fault of the pump's settings.
-pub fn power_curve(
-    pump: &pump::Settings,
-    water_degc: f64,
-    head_m: f64,
-) -> Result<Vec<PowerPoint>, Vec<Fault>> {
+pub fn power_curve(pump: &pump::Settings, water_degc: f64, head_m: f64) -> Result<Vec<PowerPoint>, Faults> {
     let pump = Pump::new(pump, water_density_kg_per_m3(water_degc))?;
     let machine = pump.machine();
     let at = ConstantHead { head_m };

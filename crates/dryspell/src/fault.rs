@@ -141,7 +141,7 @@ impl Fault {
 /// let error = site("[tank.main]\ncapacity = \"12 m\"").unwrap_err();
 /// assert!(error.to_string().lines().any(|line| line.starts_with("line 2, column 12, tank.main.capacity: ")));
 /// ```
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Faults(Vec<Fault>);
 
 impl fmt::Display for Faults {
@@ -179,6 +179,21 @@ impl From<Fault> for Faults {
 impl From<Faults> for Vec<Fault> {
     fn from(faults: Faults) -> Self {
         faults.0
+    }
+}
+
+impl FromIterator<Fault> for Faults {
+    fn from_iter<I: IntoIterator<Item = Fault>>(faults: I) -> Self {
+        Self(faults.into_iter().collect())
+    }
+}
+
+impl<'a> IntoIterator for &'a Faults {
+    type Item = &'a Fault;
+    type IntoIter = std::slice::Iter<'a, Fault>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.iter()
     }
 }
 

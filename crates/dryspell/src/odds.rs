@@ -10,7 +10,7 @@
 
 use crate::calendar::Calendar;
 use crate::edition::EditionRef;
-use crate::fault::Fault;
+use crate::fault::{Fault, Faults};
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::counters::Counts;
@@ -93,7 +93,7 @@ impl Years {
 ///
 /// # Errors
 /// As [`crate::simulate::simulate`].
-pub fn years_of(plan: &Plan, record: &Record, tank_year_month: u8) -> Result<Years, Vec<Fault>> {
+pub fn years_of(plan: &Plan, record: &Record, tank_year_month: u8) -> Result<Years, Faults> {
     let upstream = Memo::default().driven(plan, EditionRef::new(record))?;
     let settings = crate::tank::Settings { year_starts_in_month: Some(tank_year_month), ..plan.tank.clone() };
     let (_, outcome) = follow(&settings, &upstream.flows, &upstream.requests.demand, &record.calendar)?;
@@ -142,8 +142,8 @@ pub fn made(
     seed: u64,
     years: usize,
     tank_year_month: u8,
-) -> Result<Years, Vec<Fault>> {
-    let record = made_record(archive, drawn, settings, seed, years).map_err(|fault| vec![fault])?;
+) -> Result<Years, Faults> {
+    let record = made_record(archive, drawn, settings, seed, years).map_err(Faults::from)?;
     let mut found = years_of(plan, &record, tank_year_month)?;
     found.counts.truncate(years);
     Ok(found)
@@ -159,6 +159,6 @@ pub fn drawing(
     replicate: &Replicate,
     settings: resample::Settings,
     tank_year_month: u8,
-) -> Result<Years, Vec<Fault>> {
+) -> Result<Years, Faults> {
     made(plan, archive, &replicate.years, settings, replicate.seed, archive.years(), tank_year_month)
 }

@@ -2,7 +2,7 @@
 
 use crate::array::soiling::Soiling;
 use crate::edition::EditionRef;
-use crate::fault::Fault;
+use crate::fault::{Fault, Faults};
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::simulate::{Memo, Run, at_tank};
@@ -37,14 +37,14 @@ const DEEPER_M: f64 = 3.0;
 ///
 /// # Errors
 /// The run itself does not work; a change that does not is a line with its reason.
-pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, Vec<Fault>> {
+pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, Faults> {
     let mut memo = Memo::default();
     let record = EditionRef::new(record);
     let base = at_tank(&memo.upstream(plan, record)?, plan)?;
     let mut lines = vec![line("as it stands", Ok(&base))];
     let mut with = |what: String, plan: &Plan, record: EditionRef<'_, Record>| {
         let run = memo.upstream(plan, record).and_then(|up| at_tank(&up, plan));
-        lines.push(line(&what, run.as_ref().map_err(Vec::as_slice)));
+        lines.push(line(&what, run.as_ref().map_err(|faults| &**faults)));
     };
     for (sign, word) in [(1.0, "more"), (-1.0, "fewer")] {
         let mut other = plan.clone();

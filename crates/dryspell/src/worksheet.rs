@@ -1,7 +1,7 @@
 //! The figures of a conventional worksheet beside those of the run: what a reviewer used to worksheets looks for.
 
 use crate::curve::{CELL_DEGC, PLANE_W_PER_M2, sun_curve};
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::pressure::{PipePressure, pressures};
 use crate::reliability::periods::MonthFigures;
 use crate::reliability::refill::{Refill, slowest_refills};
@@ -72,7 +72,7 @@ impl Worksheet {
     ///
     /// # Errors
     /// What keeps the scheme from running in full sun.
-    pub fn of(run: &Run, unit_m3: f64) -> Result<Self, Vec<Fault>> {
+    pub fn of(run: &Run, unit_m3: f64) -> Result<Self, Faults> {
         // Stock that is there for a part of a month wants water on those days; the pump lifts on all.
         let available = |month: &MonthFigures| month.daily(month.available_m3, month.days);
         let demand = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days);

@@ -1,6 +1,6 @@
 //! The chance of a dry year for many sizes, on years made from the record.
 
-use dryspell::fault::Fault;
+use dryspell::fault::{Fault, Faults};
 use dryspell::odds::{STRETCH, made_record, stretch_seed};
 use dryspell::plan::Plan;
 use dryspell::record::Record;
@@ -27,7 +27,7 @@ pub(crate) struct Maker<'a> {
 }
 
 /// By size, in the order asked: what it came to, or why it cannot run on the made years.
-pub(crate) type BySize<T> = Vec<Result<T, Vec<Fault>>>;
+pub(crate) type BySize<T> = Vec<Result<T, Faults>>;
 
 impl<'a> Maker<'a> {
     /// Takes a record apart. Tank years begin in the month given.
@@ -53,7 +53,7 @@ impl<'a> Maker<'a> {
         let all: Vec<usize> = (0..self.archive.years()).collect();
         let stretches = self.args.made_years.div_ceil(STRETCH);
         let bar = ProgressBar::new(self.args.made_years as u64);
-        let found: Vec<Vec<Result<Vec<Chance>, Vec<Fault>>>> = (0..stretches)
+        let found: Vec<Vec<Result<Vec<Chance>, Faults>>> = (0..stretches)
             .into_par_iter()
             .map(|i| {
                 let years = STRETCH.min(self.args.made_years - i * STRETCH);

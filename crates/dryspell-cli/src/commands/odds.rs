@@ -110,7 +110,7 @@ fn resample(
     plan: &dryspell::plan::Plan,
     settings: Settings,
     month: u8,
-) -> Result<MadeYears, Vec<dryspell::fault::Fault>> {
+) -> Result<MadeYears, dryspell::fault::Faults> {
     let archive = Archive::of(record).map_err(|fault| vec![fault])?;
     let n = archive.years();
     let all: Vec<usize> = (0..n).collect();

@@ -1,7 +1,7 @@
 //! The climate from which years are made.
 
 use super::light::YearLight;
-use dryspell::fault::{Fault, FaultKind};
+use dryspell::fault::{Fault, FaultKind, Faults};
 use dryspell::record::Place;
 
 /// Least mean clearness of a month.
@@ -62,7 +62,7 @@ impl Climate {
     /// # Errors
     /// Each value that is out of range: the place, its clock, and each month's radiation against what arrives outside the
     /// air (0.1 to 0.8 of it), temperature, range and wind.
-    pub fn check(&self) -> Result<(), Vec<Fault>> {
+    pub fn check(&self) -> Result<(), Faults> {
         let mut faults = Vec::new();
         let place = &self.place;
         range(&mut faults, "latitude_deg", place.latitude_deg, -90.0, 90.0);
@@ -88,7 +88,7 @@ impl Climate {
                 Err(fault) => faults.push(fault),
             }
         }
-        if faults.is_empty() { Ok(()) } else { Err(faults) }
+        if faults.is_empty() { Ok(()) } else { Err(faults.into()) }
     }
 
     fn check_clock(&self, faults: &mut Vec<Fault>) {

@@ -1,7 +1,7 @@
 //! A climate from TOML text: every fault in one pass, each with its line and column.
 
 use super::Climate;
-use dryspell::fault::{Fault, FaultKind, Location};
+use dryspell::fault::{Fault, FaultKind, Faults, Location};
 use dryspell::record::Place;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -35,7 +35,7 @@ impl Climate {
     ///
     /// # Errors
     /// Whatever is wrong with the text or with the climate, in the order of the lines.
-    pub fn from_toml(text: &str, file: &str) -> Result<Self, Vec<Fault>> {
+    pub fn from_toml(text: &str, file: &str) -> Result<Self, Faults> {
         let mut reader = Reader {
             text,
             file,
@@ -61,7 +61,7 @@ impl Climate {
         reader.faults.sort_by_key(|f| (f.location.line.is_none(), f.location.line, f.location.column));
         match climate {
             Some(climate) if reader.faults.is_empty() => Ok(climate),
-            _ => Err(reader.faults),
+            _ => Err(reader.faults.into()),
         }
     }
 }

@@ -72,7 +72,7 @@ pub use climate::Climate;
 
 use draws::Stream;
 use dryspell::calendar::HOURS_PER_DAY;
-use dryspell::fault::{Fault, FaultKind};
+use dryspell::fault::{Fault, FaultKind, Faults};
 use dryspell::record::{RadiationTime, Record, Source, YearKind};
 use dryspell::sun::split::{Radiation, split};
 use light::YearLight;
@@ -156,7 +156,7 @@ impl Generator {
     ///
     /// # Errors
     /// All that is wrong with the climate: see [`Climate::check`].
-    pub fn new(climate: Climate, method: Method, seed: u64) -> Result<Self, Vec<Fault>> {
+    pub fn new(climate: Climate, method: Method, seed: u64) -> Result<Self, Faults> {
         climate.check()?;
         Ok(Self { climate, method, seed })
     }

@@ -1,6 +1,6 @@
 //! The booster: flow and current by head.
 
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::pump::{Pchip, hydraulic_power_w};
 
 /// A row of a booster's table, at its nominal voltage.
@@ -59,7 +59,7 @@ impl Booster {
     ///
     /// # Errors
     /// Every row that is none, and rows that contradict each other.
-    pub fn new(rows: &[BoosterRow], voltage_v: f64) -> Result<Self, Vec<Fault>> {
+    pub fn new(rows: &[BoosterRow], voltage_v: f64) -> Result<Self, Faults> {
         let mut faults = Vec::new();
         let mut fault = |kind, found: String, accepted: &str, way_out: &str| {
             faults.push(Fault::at_key("booster.table", kind, found, accepted, way_out));
@@ -136,7 +136,7 @@ impl Booster {
             Some((flow, current)) if faults.is_empty() => {
                 Ok(Self { flow, current, highest_head_m, voltage_v, most_power_w })
             }
-            _ => Err(faults),
+            _ => Err(faults.into()),
         }
     }
 

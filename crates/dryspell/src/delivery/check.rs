@@ -6,13 +6,13 @@ use super::operate::{Lift, operate};
 use super::pressure_tank::WATER_PA_PER_M;
 use super::rate::RateLaw;
 use super::{BoosterSettings, Settings};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 
 /// Checks the settings and makes pipes and booster ready.
 ///
 /// # Errors
 /// Every value outside its range, every hydrant that nothing reaches, a battery below one hour of pump.
-pub fn check(settings: &Settings, air_pa: f64) -> Result<(Network, Option<Lift>), Vec<Fault>> {
+pub fn check(settings: &Settings, air_pa: f64) -> Result<(Network, Option<Lift>), Faults> {
     let mut faults = Vec::new();
     for hydrant in &settings.hydrants {
         let key = |k: &str| format!("hydrant.{}.{k}", hydrant.name);
@@ -60,13 +60,13 @@ pub fn check(settings: &Settings, air_pa: f64) -> Result<(Network, Option<Lift>)
     let hydrants: Vec<_> =
         settings.hydrants.iter().map(|h| (h.runs.as_slice(), h.height_m, h.pressure_m)).collect();
     let network = Network::new(&settings.shared, &hydrants, settings.friction, settings.water_degc)
-        .map_err(|mut f| faults.append(&mut f))
+        .map_err(|f| faults.extend(f))
         .ok();
-    let (Some(network), true) = (network, faults.is_empty()) else { return Err(faults) };
+    let (Some(network), true) = (network, faults.is_empty()) else { return Err(faults.into()) };
     let lift =
         settings.booster.as_ref().zip(booster).map(|(b, booster)| Lift { booster, tank: b.tank, air_pa });
     reach(settings, &network, lift.as_ref(), &mut faults);
-    if faults.is_empty() { Ok((network, lift)) } else { Err(faults) }
+    if faults.is_empty() { Ok((network, lift)) } else { Err(faults.into()) }
 }
 
 /// Whether each hydrant gets anything when it alone is open.
@@ -104,8 +104,7 @@ fn reach(settings: &Settings, network: &Network, lift: Option<&Lift>, faults: &m
 }
 
 fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booster> {
-    let booster =
-        Booster::new(&settings.rows, settings.voltage_v).map_err(|mut f| faults.append(&mut f)).ok();
+    let booster = Booster::new(&settings.rows, settings.voltage_v).map_err(|f| faults.extend(f)).ok();
     let mut need = |ok: bool, key: &str, found: String, accepted: &str, way_out: &str| {
         if !ok {
             faults.push(Fault::at_key(

@@ -1,6 +1,6 @@
 //! Pipes from the tank to the hydrants.
 
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::pipe::{self, FrictionLaw, Line, Run};
 use crate::root::falling_root;
 
@@ -47,7 +47,7 @@ impl Network {
         hydrants: &[(&[Run], f64, f64)],
         friction: FrictionLaw,
         water_degc: f64,
-    ) -> Result<Self, Vec<Fault>> {
+    ) -> Result<Self, Faults> {
         let line = |runs: &[Run]| {
             Line::new(&pipe::Settings {
                 runs: runs.to_vec(),
@@ -62,7 +62,7 @@ impl Network {
             .map(|(runs, height_m, pressure_m)| {
                 Ok(Branch { line: line(runs)?, needs_m: height_m + pressure_m })
             })
-            .collect::<Result<_, Vec<Fault>>>()?;
+            .collect::<Result<_, Faults>>()?;
         Ok(Self { shared, branches })
     }
 

@@ -10,7 +10,7 @@ use super::pressure_tank::SHORTEST_RUN_H;
 use super::{BoosterSettings, Settings};
 use crate::array;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::frost::daily_means;
 use crate::record::Record;
 use crate::residual;
@@ -234,7 +234,7 @@ pub fn panel_w(
 ///
 /// # Errors
 /// Everything that keeps it from running, each with its key.
-pub fn delivery(settings: &Settings, inputs: &Inputs<'_>) -> Result<Columns, Vec<Fault>> {
+pub fn delivery(settings: &Settings, inputs: &Inputs<'_>) -> Result<Columns, Faults> {
     let (network, lift) = check(settings, inputs.air_pa)?;
     let hours = inputs.calendar.hours();
     lengths(settings, inputs, hours)?;
@@ -349,7 +349,7 @@ fn gather(settings: &Settings, inputs: &Inputs<'_>, [frost, pipes, full]: [&[Hou
 }
 
 /// All columns as long as the record.
-fn lengths(settings: &Settings, inputs: &Inputs<'_>, hours: usize) -> Result<(), Vec<Fault>> {
+fn lengths(settings: &Settings, inputs: &Inputs<'_>, hours: usize) -> Result<(), Faults> {
     let n = settings.hydrants.len();
     let booster = settings.booster.is_some();
     let sound = inputs.demand_m3.len() == n
@@ -361,11 +361,11 @@ fn lengths(settings: &Settings, inputs: &Inputs<'_>, hours: usize) -> Result<(),
     if sound {
         return Ok(());
     }
-    Err(vec![Fault::at_key(
+    Err(Faults::from(Fault::at_key(
         "hydrant",
         FaultKind::WrongLength,
         format!("columns that do not fit {n} hydrants and {hours} hours"),
         "one column of demand for each hydrant, all columns as long as the record",
         "give each hydrant its place of the herd",
-    )])
+    )))
 }

@@ -4,7 +4,7 @@ use super::classes::{Curve, DayAir};
 use super::presence::{self, Whereabouts};
 use super::{Group, GroupKind, Need, Settings};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 
 /// A pattern given by hand may miss 1 by a rounding in its last digit.
 const SUM_TOLERANCE: f64 = 1e-6;
@@ -41,7 +41,7 @@ impl<'a> Herd<'a> {
         settings: &'a Settings,
         calendar: &'a Calendar,
         air_degc: &'a [f64],
-    ) -> Result<Self, Vec<Fault>> {
+    ) -> Result<Self, Faults> {
         let mut faults = Vec::new();
         if air_degc.len() != calendar.hours() {
             faults.push(Fault::at_key(
@@ -77,7 +77,7 @@ impl<'a> Herd<'a> {
         if faults.is_empty() {
             Ok(Self { groups: &settings.groups, curves, calendar, air_degc })
         } else {
-            Err(faults)
+            Err(faults.into())
         }
     }
 

@@ -53,7 +53,7 @@ pub use carry::Carry;
 pub use herd::forage_litres;
 
 use crate::calendar::{Calendar, DateSpan, HOURS_PER_DAY};
-use crate::fault::Fault;
+use crate::fault::Faults;
 use classes::{Animal, Class};
 use herd::Herd;
 use presence::Whereabouts;
@@ -236,7 +236,7 @@ pub struct GroupHour {
 /// # Errors
 /// All counts, needs, dates and patterns that are no such thing, animals outside their class, or a column of air
 /// temperature that is not as long as the calendar.
-pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Result<Columns, Vec<Fault>> {
+pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Result<Columns, Faults> {
     let herd = Herd::new(settings, calendar, air_degc)?;
     let days = calendar.days().len();
     let mut names: Vec<&str> = Vec::new();
@@ -320,15 +320,10 @@ pub(crate) fn of_column(demand_m3: &[f64], air_degc: &[f64]) -> Columns {
 ///
 /// # Errors
 /// As [`draw`]; also an hour outside the record.
-pub fn hour(
-    settings: &Settings,
-    calendar: &Calendar,
-    air_degc: &[f64],
-    h: usize,
-) -> Result<Hour, Vec<Fault>> {
+pub fn hour(settings: &Settings, calendar: &Calendar, air_degc: &[f64], h: usize) -> Result<Hour, Faults> {
     let herd = Herd::new(settings, calendar, air_degc)?;
     if h >= calendar.hours() {
-        return Err(vec![herd::no_such_hour(h, calendar.hours())]);
+        return Err(vec![herd::no_such_hour(h, calendar.hours())].into());
     }
     let day = h / HOURS_PER_DAY;
     let air = herd.air(day);

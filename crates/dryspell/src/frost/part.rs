@@ -6,7 +6,7 @@ use super::exposed::standing_hours;
 use super::index::daily_means;
 use super::{BarePipe, OpenWater, Soil};
 use crate::calendar::{DateSpan, HOURS_PER_DAY};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::record::Record;
 
 /// How an exposed part empties.
@@ -145,9 +145,9 @@ pub(super) fn stands(drain: &Drain) -> bool {
 ///
 /// # Errors
 /// Settings outside their range.
-pub fn columns(settings: &Settings, record: &Record) -> Result<Columns, Vec<Fault>> {
+pub fn columns(settings: &Settings, record: &Record) -> Result<Columns, Faults> {
     check(settings)?;
-    record.check_lengths().map_err(|fault| vec![fault])?;
+    record.check_lengths().map_err(Faults::from)?;
     let daily = daily_means(&record.air_degc);
     let ground =
         Ground { soil: settings.soil, surface: settings.surface, mean_annual_degc: mean_annual_degc(&daily) };
@@ -190,7 +190,7 @@ pub fn columns(settings: &Settings, record: &Record) -> Result<Columns, Vec<Faul
 ///
 /// # Errors
 /// Every value outside its range.
-pub fn check(settings: &Settings) -> Result<(), Vec<Fault>> {
+pub fn check(settings: &Settings) -> Result<(), Faults> {
     let mut faults = Vec::new();
     let mut need = |ok: bool, key: String, found: String, accepted: &str, way_out: &str| {
         if !ok {
@@ -288,5 +288,5 @@ pub fn check(settings: &Settings) -> Result<(), Vec<Fault>> {
             ),
         }
     }
-    if faults.is_empty() { Ok(()) } else { Err(faults) }
+    if faults.is_empty() { Ok(()) } else { Err(faults.into()) }
 }

@@ -7,7 +7,7 @@ use super::ice::{OpenWater, UNBROKEN_ICE_M, ice_hours};
 use super::index::{Winter, daily_means, winters};
 use super::part::{Drain, Kind, Settings, check, mean_annual_degc, stands};
 use super::{FrostDepth, frost_depth};
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::record::{Record, YearKind};
 
 /// What a frost depth rests on.
@@ -184,7 +184,7 @@ const START_DEGC: f64 = 8.0;
 ///
 /// # Errors
 /// Settings outside their range.
-pub(crate) fn ground_frost(settings: &Settings, record: &Record) -> Result<GroundFrost, Vec<Fault>> {
+pub(crate) fn ground_frost(settings: &Settings, record: &Record) -> Result<GroundFrost, Faults> {
     check(settings)?;
     let daily = daily_means(&record.air_degc);
     let winters = winters(&record.calendar, &daily, record.place.latitude_deg >= 0.0);
@@ -222,11 +222,7 @@ pub(crate) fn ground_frost(settings: &Settings, record: &Record) -> Result<Groun
 ///
 /// # Errors
 /// Settings outside their range.
-pub fn report(
-    settings: &Settings,
-    record: &Record,
-    inflows_m3: &[&[f64]],
-) -> Result<FrostReport, Vec<Fault>> {
+pub fn report(settings: &Settings, record: &Record, inflows_m3: &[&[f64]]) -> Result<FrostReport, Faults> {
     let ground = ground_frost(settings, record)?;
     let GroundFrost { basis, depth, frozen_all_year, .. } = ground;
     let daily = daily_means(&record.air_degc);

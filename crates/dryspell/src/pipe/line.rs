@@ -4,7 +4,7 @@ use super::{
     DEFAULT_HAZEN_WILLIAMS_C, FrictionLaw, Run, RunLaw, Settings, WeepHole, drain_down_h, fittings_loss_m,
     water_viscosity_m2_per_s,
 };
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::root::falling_root;
 
 /// The pipe line from pump to tank, made ready.
@@ -96,10 +96,10 @@ impl Line {
     ///
     /// # Errors
     /// Every value out of its range.
-    pub fn new(settings: &Settings) -> Result<Self, Vec<Fault>> {
+    pub fn new(settings: &Settings) -> Result<Self, Faults> {
         let faults = check(settings);
         if !faults.is_empty() {
-            return Err(faults);
+            return Err(faults.into());
         }
         let viscosity = water_viscosity_m2_per_s(settings.water_degc);
         let law = |run: &Run| match settings.friction {

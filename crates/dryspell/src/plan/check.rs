@@ -8,7 +8,7 @@ use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::coupling::{self, Booster, Efficiency, Tracking};
 use crate::draw::{Settings as Draw, draw, garden};
 use crate::evaporation::air::pressure_kpa;
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::keys::{self, Kind, Range};
 use crate::pipe::water_density_kg_per_m3;
 use crate::pump::Pump;
@@ -22,7 +22,7 @@ impl Plan {
     ///
     /// # Errors
     /// All that is wrong, each as a fault with its key.
-    pub fn check(&self) -> Result<(), Vec<Fault>> {
+    pub fn check(&self) -> Result<(), Faults> {
         let Self { sun, array, supply, draw, frost, delivery, tank, columns } = self;
         let mut found = Check::default();
         let pumped = columns.available_m3.is_none();
@@ -40,12 +40,12 @@ impl Plan {
             )]));
         }
         if let Some(settings) = frost {
-            found.add(frost::check(settings).err());
+            found.add(frost::check(settings).err().map(Vec::from));
         }
         if let Some(settings) = delivery {
             // At sea level; the height above it changes the volume of a pressure tank, not what is in range.
             let air_pa = 1000.0 * pressure_kpa(0.0);
-            found.add(delivery::check(settings, air_pa).err());
+            found.add(delivery::check(settings, air_pa).err().map(Vec::from));
             found.delivery(settings);
         }
         found.sun(sun);
@@ -64,7 +64,7 @@ impl Plan {
         }
         found.value("tank.*", &tank.name, "inlet_height", supply.pipe.inlet_height_m);
         found.tank(tank);
-        if found.0.is_empty() { Ok(()) } else { Err(found.0) }
+        if found.0.is_empty() { Ok(()) } else { Err(found.0.into()) }
     }
 }
 
@@ -251,9 +251,11 @@ impl Check {
         self.well(well);
         self.add(Some(coupling.faults()));
         self.coupling(coupling);
-        self.add(pipe::Line::new(pipe).err());
+        self.add(pipe::Line::new(pipe).err().map(Vec::from));
         self.classes(&pipe.runs, "pipe");
-        self.add(Pump::new(pump, water_density_kg_per_m3(pipe.water_degc.clamp(0.0, 40.0))).err());
+        self.add(
+            Pump::new(pump, water_density_kg_per_m3(pipe.water_degc.clamp(0.0, 40.0))).err().map(Vec::from),
+        );
     }
 
     fn well(&mut self, settings: &well::Settings) {
@@ -321,7 +323,7 @@ impl Check {
     fn draw(&mut self, settings: &Draw) {
         let mild = [15.0; HOURS_PER_DAY];
         let day = Calendar::new(Calendar::year(2001).days().iter().take(1).copied().collect(), 0);
-        self.add(draw(settings, &day, &mild).err());
+        self.add(draw(settings, &day, &mild).err().map(Vec::from));
         for group in &settings.groups {
             if let Some(kg) = group.forage.as_ref().and_then(|f| f.dry_matter_kg) {
                 self.value("herd.*", &group.name, "dry_matter", kg);

@@ -3,7 +3,7 @@
 use super::head_curve::{HeadCurve, RatedCurve};
 use super::machine::{Breakaway, Machine, OperatingPoint, Site};
 use super::{Pchip, PermanentMagnet, hydraulic_power_w};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 
 /// How well a centrifugal pump turns shaft power into lifted water, at rated speed.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -103,13 +103,13 @@ impl Centrifugal {
     ///
     /// # Errors
     /// Every value out of its range.
-    pub fn new(settings: &CentrifugalSettings, density_kg_per_m3: f64) -> Result<Self, Vec<Fault>> {
+    pub fn new(settings: &CentrifugalSettings, density_kg_per_m3: f64) -> Result<Self, Faults> {
         let mut faults = check(settings);
         let curve = match HeadCurve::new(settings.rated_flow_m3_per_h, &settings.curve) {
             Ok(curve) => curve,
             Err(more) => {
                 faults.extend(more);
-                return Err(faults);
+                return Err(faults.into());
             }
         };
         let mut powers = None;
@@ -144,7 +144,7 @@ impl Centrifugal {
             }
         }
         if !faults.is_empty() {
-            return Err(faults);
+            return Err(faults.into());
         }
         Ok(Self { settings: settings.clone(), curve, density_kg_per_m3, powers })
     }

@@ -1,7 +1,7 @@
 //! What a duty table must be before it can be used.
 
 use super::{Pchip, Row, Start, Surface, hydraulic_power_w};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use std::fmt::Write as _;
 
 /// Share of the greatest flow by which an *interpolated* flow at a higher head may pass a row at a lower head before
@@ -43,7 +43,7 @@ pub(super) const ONE_VOLTAGE: Words = Words {
 type NumberedRow = (usize, Row);
 
 /// The surface of a table's rows.
-pub(super) fn surface(words: &Words, rows: &[Row], start: Start) -> Result<Surface, Vec<Fault>> {
+pub(super) fn surface(words: &Words, rows: &[Row], start: Start) -> Result<Surface, Faults> {
     let mut faults = Vec::new();
     let rows: Vec<NumberedRow> = rows.iter().enumerate().map(|(i, p)| (i + 1, *p)).collect();
     for row in &rows {
@@ -55,7 +55,7 @@ pub(super) fn surface(words: &Words, rows: &[Row], start: Start) -> Result<Surfa
         faults.push(words.fault(FaultKind::WrongLength, "no rows".into(), accepted, "copy the maker's rows"));
     }
     if !faults.is_empty() {
-        return Err(faults);
+        return Err(faults.into());
     }
     let groups = by_head(&rows);
     for group in &groups {
@@ -73,7 +73,7 @@ pub(super) fn surface(words: &Words, rows: &[Row], start: Start) -> Result<Surfa
     check_across_heads(words, &groups, &curves, &mut faults);
     check_start(words, start, &groups, &mut faults);
     if !faults.is_empty() {
-        return Err(faults);
+        return Err(faults.into());
     }
     let groups: Vec<Vec<Row>> = groups.into_iter().map(|g| g.into_iter().map(|(_, p)| p).collect()).collect();
     Ok(Surface::new(&groups, curves.into_iter().flatten().collect(), start))

@@ -2,7 +2,7 @@
 
 use super::machine::{Breakaway, Machine, OperatingPoint, Site};
 use super::{GRAVITY_M_PER_S2, PermanentMagnet};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use std::f64::consts::PI;
 
 /// Settings of a positive-displacement pump (diaphragm, piston, helical rotor) on a permanent-magnet motor.
@@ -78,7 +78,7 @@ impl Displacement {
     ///
     /// # Errors
     /// Every value out of its range.
-    pub fn new(settings: &DisplacementSettings, density_kg_per_m3: f64) -> Result<Self, Vec<Fault>> {
+    pub fn new(settings: &DisplacementSettings, density_kg_per_m3: f64) -> Result<Self, Faults> {
         let s = settings;
         let mut faults = Vec::new();
         let mut need = |ok: bool, key: &str, what: &str, value: f64, accepted: &str| {
@@ -118,7 +118,7 @@ impl Displacement {
         need(positive(s.highest_voltage_v), "highest_voltage", "voltage, V,", s.highest_voltage_v, "above 0");
         need(positive(s.highest_head_m), "highest_head", "head, m,", s.highest_head_m, "above 0");
         if !faults.is_empty() {
-            return Err(faults);
+            return Err(faults.into());
         }
         let torque_per_head = density_kg_per_m3 * GRAVITY_M_PER_S2 * s.displacement_m3 / (2.0 * PI);
         Ok(Self { settings: *settings, torque_per_head })

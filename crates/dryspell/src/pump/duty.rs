@@ -2,7 +2,7 @@
 
 use super::machine::{Machine, OperatingPoint, Site};
 use super::{DutyTable, Surface, check};
-use crate::fault::Fault;
+use crate::fault::Faults;
 
 /// The flow of a pump by head and electrical power, from its duty table.
 ///
@@ -53,7 +53,7 @@ impl Duty {
     ///
     /// # Errors
     /// All faults of the table and of the start power, each naming its row.
-    pub fn new(table: &DutyTable) -> Result<Self, Vec<Fault>> {
+    pub fn new(table: &DutyTable) -> Result<Self, Faults> {
         Ok(Self { surface: check::surface(&check::DUTY, &table.points(), table.start)? })
     }
 }

@@ -1,6 +1,6 @@
 //! Head by flow of a centrifugal pump, at rated speed and at others.
 
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::root::falling_root;
 
 /// What the maker says of the head at rated speed.
@@ -62,9 +62,15 @@ impl HeadCurve {
     ///
     /// # Errors
     /// Values out of range, or heads that do not fall with flow.
-    pub fn new(rated_flow_m3_per_h: f64, rated: &RatedCurve) -> Result<Self, Vec<Fault>> {
+    pub fn new(rated_flow_m3_per_h: f64, rated: &RatedCurve) -> Result<Self, Faults> {
         let fault = |key: &str, found: String, accepted: &str, way_out: &str| {
-            Err(vec![Fault::at_key(format!("pump.{key}"), FaultKind::OutOfRange, found, accepted, way_out)])
+            Err(Faults::from(Fault::at_key(
+                format!("pump.{key}"),
+                FaultKind::OutOfRange,
+                found,
+                accepted,
+                way_out,
+            )))
         };
         let q = rated_flow_m3_per_h;
         if !(q.is_finite() && q > 0.0) {

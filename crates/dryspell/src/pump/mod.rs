@@ -28,7 +28,7 @@ pub use pchip::Pchip;
 pub use surface::{Place, Surface};
 pub use volts::VoltPump;
 
-use crate::fault::Fault;
+use crate::fault::Faults;
 
 /// What a tabulated pump does below the lowest tabulated drive (power or voltage) at a head.
 #[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
@@ -182,7 +182,7 @@ impl Pump {
     ///
     /// # Errors
     /// All faults of its settings.
-    pub fn new(settings: &Settings, density_kg_per_m3: f64) -> Result<Self, Vec<Fault>> {
+    pub fn new(settings: &Settings, density_kg_per_m3: f64) -> Result<Self, Faults> {
         Ok(match settings {
             Settings::Duty(table) => Self::Duty(Duty::new(table)?),
             Settings::Volts(table) => Self::Volts(VoltPump::new(table)?),

@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::machine::{Machine, OperatingPoint, Site};
 use crate::edition::Edition;
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::root::falling_root;
 
 /// Share of the greatest flow to which an operating point is found.
@@ -76,16 +76,16 @@ impl OwnPump {
     }
 
     /// The same, once its law has been tried.
-    pub(super) fn tried(self) -> Result<Self, Vec<Fault>> {
+    pub(super) fn tried(self) -> Result<Self, Faults> {
         match self.wrong() {
             None => Ok(self),
-            Some(found) => Err(vec![Fault::at_key(
+            Some(found) => Err(Faults::from(Fault::at_key(
                 "pump",
                 FaultKind::CannotRun,
                 format!("{}: {found}", self.name),
                 "a flow of 0 or more that does not fall as power rises and does not rise with head",
                 "correct the law of the pump",
-            )]),
+            ))),
         }
     }
 

@@ -3,7 +3,7 @@
 use super::machine::{Machine, OperatingPoint, Site};
 use super::surface::between;
 use super::{Pchip, Row, Surface, VoltTable, check};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{FaultKind, Faults};
 
 /// A pump by its table of head, voltage, flow and current.
 ///
@@ -67,7 +67,7 @@ impl VoltPump {
     ///
     /// # Errors
     /// All faults of the table and of the start voltage, each naming its row.
-    pub fn new(table: &VoltTable) -> Result<Self, Vec<Fault>> {
+    pub fn new(table: &VoltTable) -> Result<Self, Faults> {
         let words = if table.one_voltage { check::ONE_VOLTAGE } else { check::VOLTS };
         let mut faults = Vec::new();
         for (n, p) in (1..).zip(&table.rows) {
@@ -81,7 +81,7 @@ impl VoltPump {
             }
         }
         if !faults.is_empty() {
-            return Err(faults);
+            return Err(faults.into());
         }
         let rows: Vec<Row> = table
             .rows
@@ -109,7 +109,7 @@ impl VoltPump {
         if faults.is_empty() {
             Ok(Self { surface, currents: check::curves(&rows, amps) })
         } else {
-            Err(faults)
+            Err(faults.into())
         }
     }
 

@@ -4,7 +4,7 @@ use super::counters::{Counters, Counts};
 use super::demand::Demand;
 use super::year::{DayLevels, StartsBy, TankYear, first_month, settle, tank_years};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::tank::Settings;
 use crate::tank::balance::Ledgers;
 use crate::tank::ledger::{Flows, Hour, Sink, State, Tanks, Totals, run};
@@ -39,7 +39,7 @@ pub fn follow(
     flows: &Flows,
     demand: &Demand,
     calendar: &Calendar,
-) -> Result<(Vec<Hour<1>>, Outcome), Vec<Fault>> {
+) -> Result<(Vec<Hour<1>>, Outcome), Faults> {
     let tanks = Tanks::new([settings]);
     let hours = flows.hours();
     let (start, passes, settled) = if calendar.is_one_year() {
@@ -53,7 +53,7 @@ pub fn follow(
     let totals = run(&tanks, flows, 0..hours, &mut state, &mut kept);
     let kept = kept.0;
     let ledgers = ledgers(&totals, &start, &state, settings);
-    ledgers.close().map_err(|fault| vec![fault])?;
+    ledgers.close().map_err(Faults::from)?;
 
     let full_m3 = tanks.full_m3()[0];
     let seen = |day: usize| DayLevels {

@@ -31,7 +31,7 @@ use std::collections::BTreeMap;
 
 use toml::de::DeTable;
 
-use crate::fault::{Fault, Location};
+use crate::fault::{Fault, Faults, Location};
 use crate::plan::Plan;
 use crate::record::YearKind;
 use crate::units::System;
@@ -124,7 +124,7 @@ impl Scheme {
     ///
     /// # Errors
     /// All faults, in the order in which they stand in the text. Faults of syntax hide the others.
-    pub fn from_toml(text: &str) -> Result<Self, Vec<Fault>> {
+    pub fn from_toml(text: &str) -> Result<Self, Faults> {
         Self::from_toml_with(text, &|_| Err("files are not read here".into()))
     }
 
@@ -132,16 +132,16 @@ impl Scheme {
     ///
     /// # Errors
     /// All faults of these tables.
-    pub(crate) fn tank_alone(text: &str) -> Result<crate::tank::Settings, Vec<Fault>> {
+    pub(crate) fn tank_alone(text: &str) -> Result<crate::tank::Settings, Faults> {
         let (tree, errors) = DeTable::parse_recoverable(text);
         if !errors.is_empty() {
-            return Err(syntax::faults(text, &errors));
+            return Err(syntax::faults(text, &errors).into());
         }
         let mut reader = Reader::new(text, &|_| Err("files are not read here".into()));
         let root = reader.root(tree.get_ref());
         match build::tank_alone(&mut reader, &root) {
             Some(tank) if reader.faults.is_empty() => Ok(tank),
-            _ => Err(reader.faults),
+            _ => Err(reader.faults.into()),
         }
     }
 
@@ -153,10 +153,10 @@ impl Scheme {
     pub fn from_toml_with(
         text: &str,
         files: &dyn Fn(&str) -> Result<String, String>,
-    ) -> Result<Self, Vec<Fault>> {
+    ) -> Result<Self, Faults> {
         let (tree, errors) = DeTable::parse_recoverable(text);
         if !errors.is_empty() {
-            return Err(syntax::faults(text, &errors));
+            return Err(syntax::faults(text, &errors).into());
         }
         let mut reader = Reader::new(text, files);
         let root = reader.root(tree.get_ref());
@@ -175,7 +175,7 @@ impl Scheme {
                 // Faults without a line (tables that are missing) come last.
                 faults.sort_by_key(|f| (f.location.line.is_none(), f.location.line, f.location.column));
                 faults.dedup();
-                Err(faults)
+                Err(faults.into())
             }
         }
     }

@@ -1,6 +1,6 @@
 //! Which ways are frozen, and when.
 
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::frost::{self, FrostReport, GroundFrost, Kind, Way};
 use crate::record::Record;
 
@@ -28,7 +28,7 @@ impl FrozenHours {
         settings: Option<&frost::Settings>,
         hydrants: &[String],
         record: &Record,
-    ) -> Result<Self, Vec<Fault>> {
+    ) -> Result<Self, Faults> {
         let Some(settings) = settings else { return Ok(Self::default()) };
         let parts = frost::columns(settings, record)?;
         let hours = record.hours();
@@ -78,7 +78,7 @@ impl FrozenHours {
 ///
 /// # Errors
 /// Frost settings outside their range.
-pub fn frost_report(run: &Run, record: &Record) -> Result<Option<FrostReport>, Vec<Fault>> {
+pub fn frost_report(run: &Run, record: &Record) -> Result<Option<FrostReport>, Faults> {
     let Some(settings) = &run.plan.frost else { return Ok(None) };
     let pumped: Vec<f64> = run.hours.iter().map(|h| h.pumped_m3[0]).collect();
     let none = vec![0.0; record.hours()];

@@ -4,23 +4,23 @@ use std::sync::Arc;
 
 use super::requests::RequestsBy;
 use super::slot::Slot;
-use super::stages::{self, LossesBy, Supplied, VariantsBy};
+use super::stages::{self, DrawBy, Draws, LossesBy, Supplied, SupplyBy, VariantsBy};
 use super::upstream::{Upstream, Variants, coldest_month_degc, peak_month};
 use super::{Endurance, FrozenHours, Losses, Requests, SNOW_MONTH_DEGC};
 use crate::calendar::Calendar;
-use crate::edition::{Edition, EditionRef};
-use crate::fault::Fault;
+use crate::edition::EditionRef;
+use crate::fault::Faults;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::tank::ledger::Flows;
-use crate::{array, delivery, draw, frost, sun, supply};
+use crate::{array, delivery, frost, sun};
 
 /// A memory of one slot a stage: plans that differ in one stage compute only that stage and what lies behind it. What a
 /// change touches is learnt by comparing settings, and the versions that records and columns carry ([`Edition`]); there are no
 /// flags to keep and no numbers to give.
 ///
 /// ```no_run
-/// # fn example(plan: &dryspell::plan::Plan, record: dryspell::record::Record) -> Result<(), Vec<dryspell::fault::Fault>> {
+/// # fn example(plan: &dryspell::plan::Plan, record: dryspell::record::Record) -> Result<(), dryspell::fault::Faults> {
 /// use dryspell::edition::Edition;
 /// use dryspell::simulate::{Memo, at_tank};
 /// let mut memo = Memo::default();
@@ -41,8 +41,8 @@ pub struct Memo {
     sky: Slot<sun::Settings, sun::Sky>,
     array: Slot<(array::Settings, sun::Settings), array::Columns>,
     frozen: Slot<(Option<frost::Settings>, Vec<String>), FrozenHours>,
-    supply: Slot<(supply::Settings, Option<Edition<Vec<f64>>>), Supplied>,
-    draw: Slot<(draw::Settings, Option<Edition<Vec<f64>>>), (Arc<draw::Columns>, Arc<draw::garden::Columns>)>,
+    supply: Slot<SupplyBy, Supplied>,
+    draw: Slot<DrawBy, Draws>,
     panel: Slot<(Option<delivery::BoosterSettings>, sun::Settings), Vec<f64>>,
     requests: Slot<RequestsBy, Requests>,
     losses: Slot<LossesBy, Losses>,
@@ -60,7 +60,7 @@ impl Memo {
         &mut self,
         plan: &Plan,
         record: impl Into<EditionRef<'a, Record>>,
-    ) -> Result<Arc<Upstream>, Vec<Fault>> {
+    ) -> Result<Arc<Upstream>, Faults> {
         self.work(plan, record.into(), true)
     }
 
@@ -72,7 +72,7 @@ impl Memo {
         &mut self,
         plan: &Plan,
         record: impl Into<EditionRef<'a, Record>>,
-    ) -> Result<Arc<Upstream>, Vec<Fault>> {
+    ) -> Result<Arc<Upstream>, Faults> {
         self.work(plan, record.into(), false)
     }
 
@@ -81,7 +81,7 @@ impl Memo {
         plan: &Plan,
         record: EditionRef<'_, Record>,
         questions: bool,
-    ) -> Result<Arc<Upstream>, Vec<Fault>> {
+    ) -> Result<Arc<Upstream>, Faults> {
         plan.check()?;
         let weather = self.weather.get(&(), record, stages::weather)?;
         let sky = self.sky.get(&plan.sun, record, stages::sky)?;

@@ -24,7 +24,7 @@ use std::sync::Arc;
 use crate::calendar::HOURS_PER_DAY;
 use crate::draw;
 use crate::edition::EditionRef;
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::autonomy::{FullTank, InService};
@@ -120,7 +120,7 @@ pub(crate) const SNOW_MONTH_DEGC: f64 = 2.0;
 /// # Errors
 /// Everything that keeps the scheme from running (a static head above the pump's reach, a record with a hole), each as
 /// a [`Fault`] with the key that caused it; or a ledger that does not close.
-pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Vec<Fault>> {
+pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Faults> {
     let upstream = Memo::default().upstream(plan, EditionRef::new(record))?;
     at_tank(&upstream, plan)
 }

@@ -7,7 +7,7 @@ use crate::delivery;
 use crate::draw;
 use crate::draw::Carry;
 use crate::evaporation::air::pressure_kpa;
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::grid;
 use crate::plan::Plan;
 use crate::record::Record;
@@ -79,7 +79,7 @@ impl Requests {
         (draw, garden_m3): (&draw::Columns, &[f64]),
         frozen: &[Vec<bool>],
         panel_w: &[f64],
-    ) -> Result<Self, Vec<Fault>> {
+    ) -> Result<Self, Faults> {
         let demand_m3 = Arc::new(grid::column_m3(&draw.demand_m3));
         let Some(settings) = &by.delivery else {
             let demand = Arc::new(of_herds(Demand::at_tank(&demand_m3), by, draw));
@@ -112,7 +112,7 @@ impl Requests {
         // One rule for thirst, the tank's.
         let settings = delivery::Settings { carry: by.carry, ..settings.clone() };
         let columns = delivery::delivery(&settings, &inputs)?;
-        columns.close().map_err(|fault| vec![fault])?;
+        columns.close().map_err(Faults::from)?;
         let stock_m3 = draw.at_tank_m3.iter().zip(&columns.requested_m3).map(|(a, b)| a + b).collect();
         // A garden waits while any animal owes itself a drink, whatever the reason.
         let garden_m3 =

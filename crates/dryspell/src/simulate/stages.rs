@@ -7,7 +7,7 @@ use super::upstream::{Variant, Variants, cover, first_highest};
 use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::Calendar;
 use crate::edition::{Edition, EditionRef};
-use crate::fault::Fault;
+use crate::fault::{Fault, Faults};
 use crate::pipe::Advice;
 use crate::plan::{OwnColumns, Plan};
 use crate::record::Record;
@@ -15,10 +15,19 @@ use crate::reliability::storage::needed;
 use crate::tank::ledger::Flows;
 use crate::{array as panels, delivery, draw, frost, sun, supply};
 
-type StageResult<T> = Result<T, Vec<Fault>>;
+type StageResult<T> = Result<T, Faults>;
+
+/// A whole column of the user's own, where there is one.
+type OwnColumn = Option<Edition<Vec<f64>>>;
+
+/// The settings of the supply, or the column in its place.
+pub(super) type SupplyBy = (supply::Settings, OwnColumn);
+
+/// The settings of the draw, or the column in its place.
+pub(super) type DrawBy = (draw::Settings, OwnColumn);
 
 /// Draw of the stock and of gardens.
-type Draws = (Arc<draw::Columns>, Arc<draw::garden::Columns>);
+pub(super) type Draws = (Arc<draw::Columns>, Arc<draw::garden::Columns>);
 
 /// What the supply stage makes, with the head at its highest flow.
 #[derive(Debug)]
@@ -57,7 +66,7 @@ pub(super) struct VariantsBy {
 }
 
 fn one<T>(result: Result<T, Fault>) -> StageResult<T> {
-    result.map_err(|fault| vec![fault])
+    result.map_err(Faults::from)
 }
 
 pub(super) fn weather(
@@ -89,13 +98,10 @@ pub(super) fn frozen(
 
 /// Holds a column of the user's own against the record.
 fn own(column: &[f64], key: &str, calendar: &Calendar) -> StageResult<()> {
-    OwnColumns::fault(column, key, calendar).map_or(Ok(()), |fault| Err(vec![fault]))
+    OwnColumns::fault(column, key, calendar).map_or(Ok(()), |fault| Err(fault.into()))
 }
 
-pub(super) fn drawn(
-    (settings, own_m3): &(draw::Settings, Option<Edition<Vec<f64>>>),
-    record: EditionRef<'_, Record>,
-) -> StageResult<Draws> {
+pub(super) fn drawn((settings, own_m3): &DrawBy, record: EditionRef<'_, Record>) -> StageResult<Draws> {
     let record = record.value();
     let draw = match own_m3 {
         None => draw::draw(settings, &record.calendar, &record.air_degc)?,
@@ -171,7 +177,7 @@ pub(super) fn lasting(
 }
 
 pub(super) fn supplied(
-    (settings, own_m3): &(supply::Settings, Option<Edition<Vec<f64>>>),
+    (settings, own_m3): &SupplyBy,
     (record, array, frozen): (EditionRef<'_, Record>, &Edition<panels::Columns>, &Edition<FrozenHours>),
 ) -> StageResult<Supplied> {
     let calendar = &record.value().calendar;
@@ -188,7 +194,7 @@ pub(super) fn supplied(
     }
     let source = supply::Source::from(&**array).stopped(&frozen.supply);
     let mut columns = supply::supply(settings, source, calendar)?;
-    columns.ledger.close().map_err(|fault| vec![fault])?;
+    columns.ledger.close().map_err(Faults::from)?;
     // The pump cannot tell covered panels from night; the sky can.
     for (limit, plane) in columns.limit.iter_mut().zip(&array.plane_w_per_m2) {
         if *limit == supply::Limit::Night && *plane > 0.0 {

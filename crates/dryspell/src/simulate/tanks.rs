@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::{PanelCover, Run, StartEnds, TankResult, Upstream, Variant};
 use crate::calendar::Calendar;
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::lanes::{self, Course, Lane};
 use crate::plan::Plan;
 use crate::reliability::autonomy::InService;
@@ -25,7 +25,7 @@ const FEW: usize = 6;
 ///
 /// # Errors
 /// A ledger that does not close.
-pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Vec<Fault>> {
+pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let (calendar, flows) = (&upstream.calendar, &upstream.flows);
     let (hours, outcome) = follow(&plan.tank, flows, &upstream.demand, calendar)?;
     let ends = hours.iter().map(|hour| hour.level_m3[0]);
@@ -76,9 +76,9 @@ pub fn at_tanks(
     upstream: &Arc<Upstream>,
     plan: &Plan,
     tanks: &[Settings],
-) -> Vec<Result<TankResult, Vec<Fault>>> {
+) -> Vec<Result<TankResult, Faults>> {
     let with = |tank: &Settings| Plan { tank: tank.clone(), ..plan.clone() };
-    let mut found: Vec<Option<Result<TankResult, Vec<Fault>>>> = Vec::new();
+    let mut found: Vec<Option<Result<TankResult, Faults>>> = Vec::new();
     if tanks.len() >= FEW {
         found = Many::new(upstream, tanks).found(&with);
     }
@@ -122,7 +122,7 @@ impl<'a> Many<'a> {
     }
 
     /// What each came to; `None` for those that do not fit lanes.
-    fn found(&self, with: &impl Fn(&Settings) -> Plan) -> Vec<Option<Result<TankResult, Vec<Fault>>>> {
+    fn found(&self, with: &impl Fn(&Settings) -> Plan) -> Vec<Option<Result<TankResult, Faults>>> {
         let wraps = self.calendar.is_one_year();
         let full: Vec<State<1>> = self.tanks.iter().map(Tanks::full).collect();
         let steady = if wraps { lanes::settle(&self.course, &self.tanks) } else { Vec::new() };
@@ -144,7 +144,7 @@ impl<'a> Many<'a> {
             let settled = steady.get(place).is_none_or(|steady| steady.settled);
             let ledgers = ledgers(&seen.lane.totals, &starts[place], &seen.lane.end, tank);
             if let Err(fault) = ledgers.close() {
-                return Some(Err(vec![fault]));
+                return Some(Err(fault.into()));
             }
             let counts = if is_ring(self.calendar, &self.upstream.demand, settled) {
                 seen.lane.ring

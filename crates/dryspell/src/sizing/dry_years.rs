@@ -5,7 +5,7 @@
 
 use crate::calendar::HOURS_PER_DAY;
 use crate::edition::EditionRef;
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::counters::Counters;
@@ -111,7 +111,7 @@ pub fn count(
     record: &Record,
     tank_year_month: u8,
     years: usize,
-) -> Vec<Result<Vec<Chance>, Vec<Fault>>> {
+) -> Vec<Result<Vec<Chance>, Faults>> {
     // One memory for all: sun, herd and frost are the same for every array.
     let mut memo = Memo::default();
     let lent = EditionRef::new(record);

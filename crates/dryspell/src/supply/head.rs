@@ -1,7 +1,7 @@
 //! The total dynamic head and what it is made of.
 
 use super::Settings;
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::pipe::{Line, Split, fittings_loss_m};
 
 /// The head against which the pump works, by cause.
@@ -129,10 +129,10 @@ pub struct RunBuildUp {
 ///
 /// # Errors
 /// Every value of well and pipe out of its range.
-pub fn head_build_up(settings: &Settings, month: u8, flow_m3_per_h: f64) -> Result<HeadBuildUp, Vec<Fault>> {
+pub fn head_build_up(settings: &Settings, month: u8, flow_m3_per_h: f64) -> Result<HeadBuildUp, Faults> {
     let faults = settings.well.faults();
     if !faults.is_empty() {
-        return Err(faults);
+        return Err(faults.into());
     }
     let line = Line::new(&settings.pipe)?;
     let month = month.clamp(1, 12);

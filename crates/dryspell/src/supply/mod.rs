@@ -22,7 +22,7 @@ pub use system::System;
 use crate::array::{self, OneArray, Terminals, circuit::Circuit, circuit_of};
 use crate::calendar::Calendar;
 use crate::coupling::{self, Power};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::ring::MOST_ROUNDS;
 use crate::{pipe, pump, well};
 
@@ -223,7 +223,7 @@ pub fn supply<'a>(
     settings: &Settings,
     source: impl Into<Source<'a>>,
     calendar: &Calendar,
-) -> Result<Columns, Vec<Fault>> {
+) -> Result<Columns, Faults> {
     System::new(settings)?.supply(source, calendar)
 }
 
@@ -234,11 +234,7 @@ impl System {
     /// # Errors
     /// A power that is negative or not a number, a column that does not fit the calendar, a coupling that needs the
     /// arrays' curves where there are none, an array whose voltage in the cold is more than the controller bears.
-    pub fn supply<'a>(
-        &self,
-        source: impl Into<Source<'a>>,
-        calendar: &Calendar,
-    ) -> Result<Columns, Vec<Fault>> {
+    pub fn supply<'a>(&self, source: impl Into<Source<'a>>, calendar: &Calendar) -> Result<Columns, Faults> {
         let source = source.into();
         let hours = source.array_w.len();
         let mut columns = Columns::default();
@@ -260,7 +256,7 @@ impl System {
         source: impl Into<Source<'a>>,
         calendar: &Calendar,
         h: usize,
-    ) -> Result<Hour, Vec<Fault>> {
+    ) -> Result<Hour, Faults> {
         let mut last = None;
         // A year that is followed round and round needs all its hours.
         let whole = calendar.is_one_year() && self.remembers();
@@ -271,13 +267,13 @@ impl System {
             }
         })?;
         last.ok_or_else(|| {
-            vec![Fault::at_key(
+            Faults::from(Fault::at_key(
                 "array",
                 FaultKind::WrongLength,
                 format!("hour {h} of a record of {} hours", calendar.hours()),
                 "an hour of the record",
                 "count from 0",
-            )]
+            ))
         })
     }
 
@@ -290,7 +286,7 @@ impl System {
         calendar: &Calendar,
         hours: usize,
         mut take: impl FnMut(usize, &Hour),
-    ) -> Result<(), Vec<Fault>> {
+    ) -> Result<(), Faults> {
         check_power(source.array_w, calendar)?;
         let coupling = &self.settings().coupling;
         let needs_curve = coupling.needs_curve();
@@ -364,46 +360,42 @@ impl Columns {
 }
 
 /// Whether the arrays' curves are there where they are needed, and what the coupling says to them.
-fn check_arrays(
-    coupling: &coupling::Settings,
-    needs_curve: bool,
-    source: &Source<'_>,
-) -> Result<(), Vec<Fault>> {
+fn check_arrays(coupling: &coupling::Settings, needs_curve: bool, source: &Source<'_>) -> Result<(), Faults> {
     let hours = source.array_w.len();
     let whole = |a: &OneArray| {
         a.wiring.is_some() && [a.light_w_per_m2.len(), a.cell_degc.len(), a.power_w.len()] == [hours; 3]
     };
     if needs_curve && (source.each.is_empty() || !source.each.iter().all(whole)) {
-        return Err(vec![Fault::at_key(
+        return Err(Faults::from(Fault::at_key(
             "coupling.kind",
             FaultKind::CannotRun,
             format!("coupling \"{}\" with the arrays' power alone", coupling.word()),
             "light and cell temperature of each array for every hour",
             "hand over the columns of the array stage",
-        )]);
+        )));
     }
     let faults = coupling.array_faults(source.each);
-    if faults.is_empty() { Ok(()) } else { Err(faults) }
+    if faults.is_empty() { Ok(()) } else { Err(faults.into()) }
 }
 
-fn check_power(array_w: &[f64], calendar: &Calendar) -> Result<(), Vec<Fault>> {
+fn check_power(array_w: &[f64], calendar: &Calendar) -> Result<(), Faults> {
     if array_w.len() != calendar.hours() {
-        return Err(vec![Fault::at_key(
+        return Err(Faults::from(Fault::at_key(
             "array",
             FaultKind::WrongLength,
             format!("{} hours of array power for a record of {} hours", array_w.len(), calendar.hours()),
             "one power for each hour",
             "make the power from the same record",
-        )]);
+        )));
     }
     match array_w.iter().position(|w| !(w.is_finite() && *w >= 0.0)) {
         None => Ok(()),
-        Some(h) => Err(vec![Fault::at_key(
+        Some(h) => Err(Faults::from(Fault::at_key(
             "array",
             FaultKind::OutOfRange,
             format!("array power {} W in the hour from {}", array_w[h], calendar.start_text(h)),
             "0 W or more",
             "check the weather of that hour",
-        )]),
+        ))),
     }
 }

@@ -5,7 +5,7 @@ use super::state::{State, Wait};
 use super::{Head, Hour, Settings};
 use crate::calendar::HOURS_PER_DAY;
 use crate::coupling::{self, Power};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::pipe::{Advice, Line, advice, water_density_kg_per_m3};
 use crate::pump::{Pump, Surface};
 use crate::root::falling_root;
@@ -101,10 +101,10 @@ impl System {
     /// # Errors
     /// Every fault of the settings; a coupling that needs a voltage where the pump has none; a month whose static head the
     /// pump does not reach, or at which it has no flow even at full power.
-    pub fn new(settings: &Settings) -> Result<Self, Vec<Fault>> {
+    pub fn new(settings: &Settings) -> Result<Self, Faults> {
         let mut faults = settings.well.faults();
         faults.extend(settings.coupling.faults());
-        let mut keep = |mut found: Vec<Fault>| faults.append(&mut found);
+        let mut keep = |found: Faults| faults.extend(found);
         let line = Line::new(&settings.pipe).map_err(&mut keep).ok();
         let density = water_density_kg_per_m3(settings.pipe.water_degc);
         let pump = Pump::new(&settings.pump, density).map_err(&mut keep).ok();
@@ -115,7 +115,7 @@ impl System {
             faults.push(coupling::no_voltage(&settings.coupling));
         }
         let (Some(pump), Some(line), true) = (pump, line, faults.is_empty()) else {
-            return Err(faults);
+            return Err(faults.into());
         };
         let mut system = Self {
             settings: settings.clone(),
@@ -214,7 +214,7 @@ impl System {
             .collect()
     }
 
-    fn check_static_head(&self) -> Result<(), Vec<Fault>> {
+    fn check_static_head(&self) -> Result<(), Faults> {
         let machine = self.pump.machine();
         let top = machine.highest_head_m();
         let heads: Vec<f64> = (1..=12).map(|m| self.head(m, 0.0).total_m()).collect();
@@ -237,7 +237,7 @@ impl System {
             (false, true) => "a head at which the table has flow".into(),
             (false, false) => "a head at which the pump has flow".into(),
         };
-        Err(vec![Fault::at_key(
+        Err(Faults::from(Fault::at_key(
             self.settings.pump.key(),
             FaultKind::CannotRun,
             format!(
@@ -251,6 +251,6 @@ impl System {
             } else {
                 "choose a pump that reaches it, or check well.static_level, the heights, and the pump's own values with their units"
             },
-        )])
+        )))
     }
 }

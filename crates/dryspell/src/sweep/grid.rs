@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::edit::only;
 use super::{Axis, with_values};
 use crate::edition::{Edition, EditionRef};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::record::Record;
 use crate::scheme::Scheme;
 use crate::simulate::{Memo, Run, TankResult, at_tank, at_tanks};
@@ -49,7 +49,7 @@ impl<'a> Sweep<'a> {
     /// # Errors
     /// All faults of the scheme and of these values, too many cases, one key in two axes. A case that only cannot run (a
     /// pump that does not reach so high, a float above the rim) is no fault here, but when that case is run.
-    pub fn new(text: &'a str, files: Files<'a>, axes: Vec<Axis>) -> Result<Self, Vec<Fault>> {
+    pub fn new(text: &'a str, files: Files<'a>, axes: Vec<Axis>) -> Result<Self, Faults> {
         let base = Scheme::from_toml_with(text, files)?;
         let cases = count(&axes)?;
         let mut faults = Vec::new();
@@ -65,9 +65,9 @@ impl<'a> Sweep<'a> {
             }
         }
         if !faults.is_empty() {
-            return Err(faults);
+            return Err(faults.into());
         }
-        let tank_text = only(text, &["units", "tank", "rules"]).map_err(|fault| vec![fault])?;
+        let tank_text = only(text, &["units", "tank", "rules"]).map_err(Faults::from)?;
         let mut sweep = Self { text, tank_text, files, base, axes: Vec::new(), upstream: 0, tanks: 1, cases };
         let (mut before, mut of_tank) = (Vec::new(), Vec::new());
         for (i, axis) in axes.iter().enumerate() {
@@ -88,7 +88,7 @@ impl<'a> Sweep<'a> {
         }
         if !faults.is_empty() {
             faults.dedup();
-            return Err(faults);
+            return Err(faults.into());
         }
         sweep.upstream = before.len();
         sweep.tanks = product(&of_tank);
@@ -130,7 +130,7 @@ impl<'a> Sweep<'a> {
     ///
     /// # Errors
     /// Faults of the scheme with its values.
-    pub fn scheme(&self, case: u64) -> Result<Scheme, Vec<Fault>> {
+    pub fn scheme(&self, case: u64) -> Result<Scheme, Faults> {
         let set: Vec<(&Axis, usize)> = self.axes.iter().zip(picks(&self.axes, case)).collect();
         self.scheme_with(&self.axes, &set)
             .map_err(|faults| faults.into_iter().map(|f| in_case(f, &set)).collect())
@@ -145,7 +145,7 @@ impl<'a> Sweep<'a> {
         case: u64,
         memo: &mut Memo,
         record: impl Into<EditionRef<'r, Record>>,
-    ) -> Result<Run, Vec<Fault>> {
+    ) -> Result<Run, Faults> {
         let plan = self.scheme(case)?.plan();
         at_tank(&memo.upstream(&plan, record)?, &plan)
     }
@@ -201,7 +201,7 @@ impl<'a> Sweep<'a> {
     }
 
     /// The tank of a case, read by itself.
-    fn tank(&self, case: u64) -> Result<tank::Settings, Vec<Fault>> {
+    fn tank(&self, case: u64) -> Result<tank::Settings, Faults> {
         let own = format!("tank.{}.", self.base.tank().name);
         let set: Vec<(&Axis, usize)> = self
             .axes
@@ -214,7 +214,7 @@ impl<'a> Sweep<'a> {
     }
 
     /// The scheme with some axes set.
-    fn scheme_with(&self, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<Scheme, Vec<Fault>> {
+    fn scheme_with(&self, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<Scheme, Faults> {
         let text = self.text_with(self.text, axes, set)?;
         Scheme::from_toml_with(&text, self.files).map_err(|faults| {
             // Lines are those of the changed text: they would mislead.
@@ -229,7 +229,7 @@ impl<'a> Sweep<'a> {
     }
 
     /// A text with some axes set. A tank's float follows its capacity unless it is varied itself.
-    fn text_with(&self, text: &str, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<String, Vec<Fault>> {
+    fn text_with(&self, text: &str, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<String, Faults> {
         let mut values: Vec<(String, String)> =
             set.iter().map(|(axis, i)| (axis.key.clone(), axis.literals[*i].clone())).collect();
         let tank = self.base.tank();
@@ -248,12 +248,12 @@ impl<'a> Sweep<'a> {
             }
         }
         let pairs: Vec<(&str, &str)> = values.iter().map(|(k, v)| (k.as_str(), v.as_str())).collect();
-        with_values(text, &pairs).map_err(|f| vec![f])
+        with_values(text, &pairs).map_err(Faults::from)
     }
 }
 
 /// What a case came to: an outer error where its scheme has faults, an inner one where it cannot run.
-pub type CaseResult = Result<Result<TankResult, Vec<Fault>>, Vec<Fault>>;
+pub type CaseResult = Result<Result<TankResult, Faults>, Faults>;
 
 /// Whether a key sets the tank's size, float, reserve or year, which nothing before the tank rests on. Leak, open water,
 /// tolerance and the rule of thirst reach what lies before it. Told by the key: the ends of an axis may be equal where the
@@ -293,18 +293,18 @@ fn product(axes: &[Axis]) -> u64 {
 }
 
 /// The number of cases, refused where it is more than can be worked out.
-fn count(axes: &[Axis]) -> Result<u64, Vec<Fault>> {
+fn count(axes: &[Axis]) -> Result<u64, Faults> {
     #[expect(clippy::cast_precision_loss, reason = "only told to the user")]
     let all: f64 = axes.iter().map(|a| a.literals.len() as f64).product();
     #[expect(clippy::cast_precision_loss, reason = "a power of ten below 2^53")]
     if all > MOST_CASES as f64 {
-        return Err(vec![Fault::at_key(
+        return Err(Faults::from(Fault::at_key(
             "--vary",
             FaultKind::OutOfRange,
             format!("{all:.3e} cases"),
             format!("at most {MOST_CASES} cases in one sweep"),
             "take larger steps or fewer axes; --part spreads a sweep over machines but does not make it smaller",
-        )]);
+        )));
     }
     Ok(product(axes))
 }

@@ -6,7 +6,7 @@
 //!
 //! ```no_run
 //! use dryspell::sweep::{Axis, Sweep};
-//! # fn example(record: dryspell::record::Record) -> Result<(), Vec<dryspell::fault::Fault>> {
+//! # fn example(record: dryspell::record::Record) -> Result<(), dryspell::fault::Faults> {
 //! let text = std::fs::read_to_string("scheme.toml").unwrap_or_default();
 //! let axes = vec![
 //!     Axis::parse("tank.main.capacity = 2 to 10 by 0.5 m3").map_err(|f| vec![f])?,

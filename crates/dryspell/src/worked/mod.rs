@@ -8,7 +8,7 @@ mod panels;
 mod sun;
 mod water;
 
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::record::Record;
 use crate::simulate::Run;
 use crate::supply::{Source, System};
@@ -81,7 +81,7 @@ impl Section {
 ///
 /// # Errors
 /// What kept the run itself from being made: none that a finished run can meet but for a record that is not its own.
-pub fn hour(run: &Run, record: &Record, h: usize) -> Result<Vec<Section>, Vec<Fault>> {
+pub fn hour(run: &Run, record: &Record, h: usize) -> Result<Vec<Section>, Faults> {
     let mut sections = vec![sun::position(record, run, h)?, sun::light(record, run, h)];
     for array in &run.plan.array.arrays {
         sections.extend(panels::array(run, record, array, h)?);

@@ -4,7 +4,7 @@ use super::Section;
 use crate::array::incidence::Glass;
 use crate::array::one_diode::curve;
 use crate::array::{ArrayModel, ArraySettings, Conditions, Terminals};
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::record::Record;
 use crate::simulate::Run;
 use crate::sun::SkyModel;
@@ -22,7 +22,7 @@ pub(super) fn array(
     record: &Record,
     settings: &ArraySettings,
     h: usize,
-) -> Result<[Section; 2], Vec<Fault>> {
+) -> Result<[Section; 2], Faults> {
     let prepared = ArrayModel::new(settings, run.plan.sun.horizon.as_ref()).map_err(|f| vec![f])?;
     let sky = run.sky.hour(h);
     let column = run.array.each.iter().find(|one| one.name == settings.name);

@@ -1,7 +1,7 @@
 //! The sun's place and the light on the level.
 
 use super::Section;
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::record::{RadiationTime, Record};
 use crate::simulate::Run;
 use crate::sun::hour_of;
@@ -11,7 +11,7 @@ use crate::sun::pressure::standard_pressure_pa;
 const SPA: &str = "Reda and Andreas, NREL/TP-560-34302 (2008)";
 
 /// From the clock to zenith and azimuth.
-pub(super) fn position(record: &Record, run: &Run, h: usize) -> Result<Section, Vec<Fault>> {
+pub(super) fn position(record: &Record, run: &Run, h: usize) -> Result<Section, Faults> {
     let mut s =
         Section::new(format!("THE SUN, hour from {} local standard time", run.calendar.start_text(h)));
     let place = &record.place;

@@ -1,7 +1,7 @@
 //! Pump, well and pipe; the herd; the tank.
 
 use super::Section;
-use crate::fault::Fault;
+use crate::fault::Faults;
 use crate::pump::Settings as Pump;
 use crate::pump::{GRAVITY_M_PER_S2, hydraulic_power_w};
 use crate::record::Record;
@@ -9,7 +9,7 @@ use crate::simulate::Run;
 use crate::supply::{Hour, head_build_up};
 
 /// Where the pump meets the system.
-pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fault>> {
+pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults> {
     let settings = &run.plan.supply;
     let month = run.calendar.day_of(h).month;
     let build = head_build_up(settings, month, hour.flow_m3_per_h)?;
@@ -176,7 +176,7 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Vec<Fa
 }
 
 /// What the animals want in the hour.
-pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Vec<Fault>> {
+pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Faults> {
     let hour = crate::draw::hour(&run.plan.draw, &record.calendar, &record.air_degc, h)?;
     let mut s = Section::new("WHAT THE ANIMALS WANT");
     s.given("Td", "air, mean of the day", hour.air_day_degc, "degC", "weather file");

@@ -28,7 +28,7 @@ pub mod wintering_beef_cow;
 
 pub use curve::{Curve, DayAir, Follows};
 
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use std::fmt;
 
 /// Litres in a US gallon, exact by definition.
@@ -285,7 +285,7 @@ impl Class {
     /// # Errors
     /// All that does not fit: a value outside the published range, one that is missing, one that the class does not
     /// ask. The keys are those of [`Ask::key`].
-    pub fn curve(&self, animal: &Animal) -> Result<Curve, Vec<Fault>> {
+    pub fn curve(&self, animal: &Animal) -> Result<Curve, Faults> {
         let mut faults = Vec::new();
         let mut filled = *animal;
         for ask in Ask::ALL {
@@ -322,7 +322,7 @@ impl Class {
                 (None, None) => {}
             }
         }
-        if faults.is_empty() { Ok((self.law)(&filled)) } else { Err(faults) }
+        if faults.is_empty() { Ok((self.law)(&filled)) } else { Err(faults.into()) }
     }
 
     /// What the class asks, in words.

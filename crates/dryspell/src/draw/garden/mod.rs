@@ -40,7 +40,7 @@ pub mod crops;
 
 use crate::calendar::{DateSpan, Day, HOURS_PER_DAY, MonthDay};
 use crate::evaporation::{day, grass_hourly, hargreaves, radiation::Sun};
-use crate::fault::{Fault, FaultKind};
+use crate::fault::{Fault, FaultKind, Faults};
 use crate::record::Record;
 use crate::ring::come_round;
 use chrono::NaiveDate;
@@ -172,11 +172,11 @@ pub fn irrigation_m3(depth_mm: f64, area_m2: f64, efficiency: f64) -> f64 {
 ///
 /// # Errors
 /// All that is no area, efficiency, coefficient, stage or hour.
-pub fn garden(gardens: &[Garden], record: &Record) -> Result<Columns, Vec<Fault>> {
-    record.check_lengths().map_err(|fault| vec![fault])?;
+pub fn garden(gardens: &[Garden], record: &Record) -> Result<Columns, Faults> {
+    record.check_lengths().map_err(Faults::from)?;
     let faults = faults(gardens);
     if !faults.is_empty() {
-        return Err(faults);
+        return Err(faults.into());
     }
     if gardens.is_empty() {
         return Ok(Columns { demand_m3: vec![0.0; record.hours()], ..Columns::default() });
