@@ -30,6 +30,7 @@ mod ledger;
 mod many_tanks;
 mod memory;
 mod modules;
+mod own;
 mod plan_check;
 mod pressures;
 mod pvlib_year;

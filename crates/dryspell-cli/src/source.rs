@@ -29,9 +29,7 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
             Failure(vec![told(&error) + &instead_of(&in_place_of_the_file, scheme_file)])
         }
         OpenError::Faults(faults) => match &scheme.weather.origin {
-            WeatherOrigin::Climate { file, .. } => {
-                climate_refused(&folder.join(file), scheme_file, faults)
-            }
+            WeatherOrigin::Climate { file, .. } => climate_refused(&folder.join(file), scheme_file, faults),
             WeatherOrigin::Files(_) => in_file(scheme_file, faults),
         },
     })?;

@@ -117,6 +117,12 @@ impl Calendar {
         Self::new(days, 0)
     }
 
+    /// The minute at which each hour begins, counted from the full clock hour.
+    #[must_use]
+    pub const fn start_minute(&self) -> i8 {
+        self.start_minute
+    }
+
     /// The days, in order.
     #[must_use]
     pub fn days(&self) -> &[Day] {

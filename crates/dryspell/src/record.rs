@@ -183,6 +183,67 @@ impl Record {
         }
     }
 
+    /// Records of one place put together in the order given: of years, or of parts of years. A column that one of them
+    /// lacks is lost.
+    ///
+    /// ```
+    /// use dryspell::calendar::{Calendar, Day};
+    /// use dryspell::record::Record;
+    /// let month = |month| Record::without_weather(Calendar::starting(Day { year: 2023, month, day: 1 }, 28));
+    /// assert_eq!(Record::join(&[month(1), month(2)])?.hours(), 56 * 24);
+    /// # Ok::<(), dryspell::fault::Fault>(())
+    /// ```
+    ///
+    /// # Errors
+    /// No record at all, or one whose place, clock, kind of years or kind of radiation is another than the first one's.
+    pub fn join(records: &[Self]) -> Result<Self, Fault> {
+        let fault = |found: String| {
+            Err(Fault::at_key(
+                "weather",
+                FaultKind::Weather,
+                found,
+                "records of one place, one clock and one kind",
+                "join what belongs together",
+            ))
+        };
+        let Some((first, others)) = records.split_first() else {
+            return fault("no record".to_owned());
+        };
+        let mut all = first.clone();
+        for (i, other) in others.iter().enumerate() {
+            let alike = other.place == first.place
+                && other.kind == first.kind
+                && other.radiation_time == first.radiation_time
+                && other.calendar.start_minute() == first.calendar.start_minute();
+            if !alike {
+                return fault(format!("record {} is of another place, clock or kind than the first", i + 2));
+            }
+            let days = [all.calendar.days(), other.calendar.days()].concat();
+            all.calendar = Calendar::new(days, first.calendar.start_minute());
+            all.ghi_w_per_m2.extend(&other.ghi_w_per_m2);
+            all.air_degc.extend(&other.air_degc);
+            for (column, more) in [
+                (&mut all.dni_w_per_m2, &other.dni_w_per_m2),
+                (&mut all.dhi_w_per_m2, &other.dhi_w_per_m2),
+                (&mut all.wind_m_per_s, &other.wind_m_per_s),
+                (&mut all.albedo, &other.albedo),
+                (&mut all.snow_depth_m, &other.snow_depth_m),
+                (&mut all.precipitation_mm, &other.precipitation_mm),
+                (&mut all.relative_humidity, &other.relative_humidity),
+                (&mut all.pressure_pa, &other.pressure_pa),
+            ] {
+                *column = column.take().zip(more.as_ref()).map(|(mut column, more)| {
+                    column.extend(more);
+                    column
+                });
+            }
+            all.source.files.extend(other.source.files.iter().cloned());
+            all.source.notes.extend(other.source.notes.iter().cloned());
+            all.source.alerts.extend(other.source.alerts.iter().cloned());
+        }
+        Ok(all)
+    }
+
     /// Number of hours.
     #[must_use]
     pub fn hours(&self) -> usize {

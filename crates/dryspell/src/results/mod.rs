@@ -6,6 +6,7 @@
 mod alerts;
 mod columns;
 mod headlines;
+mod named;
 mod tables;
 mod troughs;
 mod words;
@@ -17,6 +18,7 @@ use crate::simulate::Run;
 pub use alerts::{Alert, Severity, alerts};
 pub use columns::COLUMNS;
 pub use headlines::HEADLINES;
+pub use named::NamedColumns;
 pub use tables::{DAYS, MONTHS, YEARS};
 pub use troughs::{TroughCheck, rule_text, troughs};
 pub use words::{CAUTIONS, answer, simplifications};
@@ -100,7 +102,7 @@ impl<T: Into<Figure>> From<Option<T>> for Figure {
 }
 
 /// One field of a table of results: its name, its unit, what it means, and how to read it from a [`Run`], or from what a
-/// run has [`TankResult`](crate::simulate::Found) where no hours are needed.
+/// run has ([`TankResult`](crate::simulate::TankResult)) where no hours are needed.
 #[derive(Debug, Clone, Copy)]
 pub struct Field<R = Run> {
     /// Name, with the unit in it. Dots mean a table within a table (JSON) or a longer column name (CSV).

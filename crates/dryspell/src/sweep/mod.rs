@@ -13,7 +13,7 @@
 //!     Axis::parse("herd.cows.count = 40, 60, 80").map_err(|f| vec![f])?,
 //! ];
 //! let sweep = Sweep::new(&text, &|_| Err("no files".into()), axes)?;
-//! let record = dryspell::simulate::Kept::new(record);
+//! let record = dryspell::edition::Edition::new(record);
 //! let mut memo = dryspell::simulate::Memo::default();
 //! for case in 0..sweep.cases() {
 //!     let run = sweep.run(case, &mut memo, &record)?;
