@@ -1,7 +1,5 @@
 //! Figures that several outputs show.
 
-use dryspell::array::OneArray;
-use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::simulate::Run;
 use dryspell::supply::HeadBuildUp;
 use dryspell::units::table::FOOT_M;
@@ -10,7 +8,11 @@ use dryspell::units::{Quantity, System, column_value, show};
 use crate::layout::MONTHS;
 
 /// Whether snow lies on some of the panels in an hour of a day with sun.
+#[cfg(feature = "setting")]
 pub(crate) fn snowy(run: &Run, day: usize) -> bool {
+    use dryspell::array::OneArray;
+    use dryspell::calendar::HOURS_PER_DAY;
+
     (day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY).any(|h| {
         let covered = |array: &OneArray| array.snow_cover.get(h).is_some_and(|share| *share > 0.0);
         run.array.plane_w_per_m2[h] > 0.0 && run.array.each.iter().any(covered)

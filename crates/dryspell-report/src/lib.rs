@@ -4,6 +4,7 @@ mod chart;
 #[cfg(feature = "charts")]
 mod charts;
 pub mod compare;
+#[cfg(feature = "setting")]
 mod content;
 pub mod curve;
 mod delivery;
@@ -19,8 +20,10 @@ mod inputs;
 mod layout;
 #[cfg(feature = "charts")]
 pub mod map;
+#[cfg(feature = "setting")]
 mod model;
 pub mod odds;
+#[cfg(feature = "setting")]
 mod page;
 #[cfg(feature = "parquet")]
 pub mod parquet;
@@ -39,7 +42,11 @@ pub use exporter::Exporter;
 pub use exporters::{EXPORTERS, exporter};
 pub use inputs::{Input, Inputs, Role, as_written, hash};
 pub use layout::MONTHS;
+#[cfg(feature = "setting")]
 pub use model::{Chart, Paper};
 pub use odds::MadeYears;
+#[cfg(feature = "setting")]
 pub use page::pictures;
-pub use report::{DocumentSettings, Report};
+#[cfg(feature = "setting")]
+pub use report::DocumentSettings;
+pub use report::Report;

@@ -124,22 +124,3 @@ pub enum Paper {
     /// 8.5 in × 11 in.
     Letter,
 }
-
-/// Points in a millimetre.
-const MM: f32 = 72.0 / 25.4;
-
-impl Paper {
-    /// Width and height, points.
-    pub(crate) const fn size(self) -> (f32, f32) {
-        match self {
-            Self::A4 => (210.0 * MM, 297.0 * MM),
-            Self::Letter => (612.0, 792.0),
-        }
-    }
-
-    /// What may be printed on: left, top, right and bottom edge, points.
-    pub(crate) const fn inside(self) -> (f32, f32, f32, f32) {
-        let (width, height) = self.size();
-        (15.0 * MM, 12.0 * MM, width - 15.0 * MM, height - 10.0 * MM)
-    }
-}

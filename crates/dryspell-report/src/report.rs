@@ -1,13 +1,16 @@
 //! What every output of a run is made from.
 
 use dryspell::record::Record;
+#[cfg(feature = "setting")]
 use dryspell::resample::Settings;
 use dryspell::scheme::Scheme;
 use dryspell::simulate::Run;
 use dryspell::units::System;
 
 use crate::inputs::Inputs;
+#[cfg(feature = "setting")]
 use crate::model::Paper;
+#[cfg(feature = "setting")]
 use crate::odds::MadeYears;
 
 /// A run with all that its outputs tell.
@@ -30,10 +33,12 @@ pub struct Report<'a> {
     /// Whether the terminal shows block characters.
     pub blocks: bool,
     /// What only the document needs.
+    #[cfg(feature = "setting")]
     pub document: DocumentSettings<'a>,
 }
 
 /// What only the document needs.
+#[cfg(feature = "setting")]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct DocumentSettings<'a> {
     /// The command that makes it again.
@@ -60,8 +65,18 @@ impl<'a> Report<'a> {
         (file, text): (&'a str, &'a str),
         inputs: &'a Inputs,
     ) -> Self {
-        let document = DocumentSettings::default();
-        Self { run, record, scheme, file, text, inputs, system: scheme.units, blocks: false, document }
+        Self {
+            run,
+            record,
+            scheme,
+            file,
+            text,
+            inputs,
+            system: scheme.units,
+            blocks: false,
+            #[cfg(feature = "setting")]
+            document: DocumentSettings::default(),
+        }
     }
 
     /// Name of the scheme.
