@@ -1,12 +1,11 @@
 //! From the tank to the animals: hydrants, troughs, booster, battery.
 
-use dryspell::calendar::HOURS_PER_DAY;
-use dryspell::results::{rule_text, troughs};
+use dryspell::results::{HYDRANTS, rule_text, troughs};
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
 
-use super::layout::{MONTHS, line, table, wrap};
-use super::scheme_lines::Lines;
+use super::figures::number;
+use super::layout::{Lines, MONTHS, line, table, wrap};
 
 /// The section of the report; nothing where all stock drinks at the tank.
 pub(crate) fn delivery(run: &Run, system: System) -> String {
@@ -21,26 +20,17 @@ pub(crate) fn delivery(run: &Run, system: System) -> String {
             .to_vec(),
         ["", flow, flow, volume, volume, volume, volume, ""].map(str::to_owned).to_vec(),
     ];
-    for hydrant in &found.hydrants {
-        let demand: Option<&Vec<f64>> =
-            run.draw.places.iter().find(|p| p.name == hydrant.name).map(|p| &p.demand_m3);
-        let short_days = (0..run.calendar.days().len())
-            .filter(|day| {
-                let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
-                let short: f64 = hours.clone().map(|h| hydrant.short_m3(h)).sum();
-                let demand: f64 = demand.map_or(0.0, |w| w[hours].iter().sum());
-                demand > 0.0 && short > run.plan.tank.tolerance * demand
-            })
-            .count();
+    for (row, hydrant) in found.hydrants.iter().enumerate() {
+        let figure = |name: &str| number(HYDRANTS, name, run, row).unwrap_or(0.0);
         rows.push(vec![
             hydrant.name.clone(),
-            q(hydrant.alone_m3_per_h),
-            q(hydrant.together_m3_per_h),
-            v(demand.map_or(0.0, |w| w.iter().sum())),
-            v(hydrant.short_frozen_m3.iter().sum()),
-            v(hydrant.short_too_small_m3.iter().sum()),
-            v(hydrant.short_battery_m3.iter().sum()),
-            short_days.to_string(),
+            q(figure("flow_alone_m3_per_h")),
+            q(figure("flow_all_open_m3_per_h")),
+            v(figure("demand_m3")),
+            v(figure("short_by_cause_m3.frozen")),
+            v(figure("short_by_cause_m3.pump_too_small")),
+            v(figure("short_by_cause_m3.battery_empty")),
+            format!("{:.0}", figure("short_days")),
         ]);
     }
     table(&mut out, &rows);

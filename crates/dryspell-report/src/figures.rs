@@ -1,5 +1,6 @@
 //! Figures that several outputs show.
 
+use dryspell::results::{DETAILS, Field, Figure};
 use dryspell::simulate::Run;
 use dryspell::supply::HeadBuildUp;
 use dryspell::units::table::FOOT_M;
@@ -7,16 +8,20 @@ use dryspell::units::{Quantity, System, column_value, show};
 
 use crate::layout::MONTHS;
 
-/// Whether snow lies on some of the panels in an hour of a day with sun.
-#[cfg(feature = "setting")]
-pub(crate) fn snowy(run: &Run, day: usize) -> bool {
-    use dryspell::array::OneArray;
-    use dryspell::calendar::HOURS_PER_DAY;
+/// A number of a list; nothing where it is not known or not a number.
+pub(crate) fn number(list: &[Field], name: &str, run: &Run, row: usize) -> Option<f64> {
+    let field = list.iter().find(|field| field.name == name)?;
+    match (field.get)(run, row) {
+        Figure::Number(number) => Some(number),
+        #[expect(clippy::cast_precision_loss, reason = "counts of a record")]
+        Figure::Count(count) => Some(count as f64),
+        _ => None,
+    }
+}
 
-    (day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY).any(|h| {
-        let covered = |array: &OneArray| array.snow_cover.get(h).is_some_and(|share| *share > 0.0);
-        run.array.plane_w_per_m2[h] > 0.0 && run.array.each.iter().any(covered)
-    })
+/// A figure of [`DETAILS`].
+pub(crate) fn detail(run: &Run, name: &str) -> f64 {
+    number(DETAILS, name, run, 0).unwrap_or(0.0)
 }
 
 /// What the rise above the wellhead is.
@@ -24,24 +29,13 @@ pub(crate) fn rise_name(build: &HeadBuildUp) -> &'static str {
     if build.inlet_height_m < 0.0 { "wellhead (the tank is lower)" } else { "inlet above the wellhead" }
 }
 
-/// Sun on the plane over the year, kWh/m² a day: each month counts for its length, however often the record holds it.
-pub(crate) fn mean_sun(run: &Run) -> f64 {
-    let (sun, days) =
-        run.months.iter().filter(|month| month.days > 0).fold((0.0, 0.0), |(sun, days), month| {
-            let length = f64::from(month.days) / month.times;
-            (sun + month.plane_kwh_per_m2_day * length, days + length)
-        });
-    if days > 0.0 { sun / days } else { 0.0 }
-}
-
 /// What stands above a float besides the storage needed below it; nothing without a float.
 pub(crate) fn storage_above(run: &Run, system: System) -> String {
     let tank = &run.plan.tank;
-    let share = tank.capacity_m3 / tank.full_m3();
-    match run.storage.storage_m3 {
-        Some(m3) if m3 > 0.0 && share > 1.0 => format!(
+    match number(DETAILS, "storage_needed_with_share_above_m3", run, 0) {
+        Some(m3) if m3 > 0.0 && tank.capacity_m3 > tank.full_m3() => format!(
             ", up to the float's stop; with the same share above it {} usable",
-            show(m3 * share, Quantity::Volume, system)
+            show(m3, Quantity::Volume, system)
         ),
         _ => String::new(),
     }

@@ -8,6 +8,9 @@ pub const MONTHS: [&str; 12] =
 /// Width that text is wrapped to.
 const WIDTH: usize = 100;
 
+/// What a part of the scheme is, and what it is like.
+pub(crate) type Lines = Vec<(&'static str, String)>;
+
 /// A line of the scheme: label, then text wrapped beside it.
 pub(crate) fn line(out: &mut String, label: &str, text: &str) {
     wrap_to(out, &format!("  {label:<9}"), &" ".repeat(11), text);

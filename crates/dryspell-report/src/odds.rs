@@ -14,8 +14,7 @@ use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
 use dryspell::units::{counted, percent_number};
 
-use super::layout::{self, MONTHS, table, wrap, wrap_to};
-use super::scheme_lines::Lines;
+use super::layout::{self, Lines, MONTHS, table, wrap, wrap_to};
 
 /// Return periods that are asked, years.
 pub(crate) const PERIODS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];

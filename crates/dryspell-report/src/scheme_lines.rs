@@ -10,13 +10,10 @@ use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show, show_alike};
 use dryspell_weather::report::Station;
 
-use super::layout::{self, MONTHS};
+use super::layout::{self, Lines, MONTHS};
 use super::pump::{low_water, pump, weep};
 use super::weather::{at, station};
 use crate::report::Report;
-
-/// What a part of the scheme is, and what it is like.
-pub(crate) type Lines = Vec<(&'static str, String)>;
 
 fn line(out: &mut Lines, label: &'static str, text: &str) {
     out.push((label, text.to_owned()));

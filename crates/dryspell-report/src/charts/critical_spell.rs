@@ -9,11 +9,11 @@ use dryspell::units::{Quantity, System, column_unit, column_value, counted, show
 use super::legend::{Bar, Sign, legend, mark};
 use super::words::{date, day_month, f};
 use super::{PAGE, finished};
-use crate::figures::snowy;
 use crate::model::Chart;
 use crate::setting::axes::{Axes, Scale};
 use crate::setting::paper::{Anchor, DEEP, INK, MESH, Paper, SMALL, WATER, WHITE, area, dashed, pen};
 use crate::setting::words::{broken, width};
+use dryspell::results::snow_on_panels;
 
 /// Most days that are drawn.
 const MOST_DAYS: usize = 60;
@@ -260,7 +260,7 @@ fn note(run: &Run, window: &Window) -> String {
     let snow: Vec<String> = window
         .days
         .iter()
-        .filter(|day| snowy(run, **day))
+        .filter(|day| snow_on_panels(run, **day))
         .map(|day| day_month(run.calendar.days()[*day]))
         .collect();
     if !snow.is_empty() {

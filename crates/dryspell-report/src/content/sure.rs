@@ -1,14 +1,13 @@
 //! What the run comes to, how sure that is, and what one thing changed does.
 
-use dryspell::calendar::{DateSpan, MonthDay};
-use dryspell::frost::{Basis, Drain, Event, Kind, PartReport};
+use dryspell::frost::{Basis, Drain, Kind, PartReport};
 use dryspell::reliability::refill::Refill;
+use dryspell::results::HYDRANTS;
 use dryspell::sensitivity::Line;
-use dryspell::simulate::Run;
 use dryspell::units::{Quantity, column_number, column_unit, counted, percent_number};
 
 use super::{Matter, days, fact, heading, numbers};
-use crate::figures::storage_above;
+use crate::figures::{number, storage_above};
 use crate::layout::MONTHS;
 use crate::model::{Align, Block, Table, Text};
 use crate::{delivery, frost};
@@ -209,15 +208,17 @@ fn by_hydrant(m: &Matter<'_>) -> Option<Block> {
     let mut rows: Vec<(f64, Vec<String>)> = delivery
         .hydrants
         .iter()
-        .map(|h| {
-            let causes = [&h.short_frozen_m3, &h.short_too_small_m3, &h.short_battery_m3];
-            let sums = causes.map(|hours| hours.iter().sum::<f64>());
-            let cells = sums
-                .iter()
-                .chain([&sums.iter().sum()])
-                .map(|m3| column_number(*m3, Quantity::Volume, m.system))
-                .collect::<Vec<_>>();
-            (sums.iter().sum(), std::iter::once(h.name.clone()).chain(cells).collect())
+        .enumerate()
+        .map(|(row, h)| {
+            let names = [
+                "short_by_cause_m3.frozen",
+                "short_by_cause_m3.pump_too_small",
+                "short_by_cause_m3.battery_empty",
+                "short_on_the_way_m3",
+            ];
+            let sums = names.map(|name| number(HYDRANTS, name, m.run, row).unwrap_or(0.0));
+            let cells = sums.map(|m3| column_number(m3, Quantity::Volume, m.system));
+            (sums[3], std::iter::once(h.name.clone()).chain(cells).collect())
         })
         .filter(|(short, _)| *short > 0.0)
         .collect();
@@ -282,19 +283,6 @@ pub(super) fn sensitivity(m: &Matter<'_>) -> Vec<Block> {
     blocks
 }
 
-/// Hours of the record in which a part holds ice on dates on which it is not emptied.
-fn ice_hours(run: &Run, events: &[Event], emptied: &[DateSpan]) -> usize {
-    let all = run.calendar.hours();
-    events
-        .iter()
-        .flat_map(|event| event.from_hour..event.from_hour + event.hours)
-        .filter(|h| {
-            let day = run.calendar.day_of(h % all);
-            !emptied.iter().any(|span| span.contains(MonthDay { month: day.month, day: day.day }))
-        })
-        .count()
-}
-
 pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
     let mut blocks = vec![heading("Frost")];
     let Some((settings, report)) = m.frost else {
@@ -337,7 +325,7 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
                     match &part.kind {
                         Kind::Exposed { drain: Drain::ByHand(dates), .. } => format!(
                             "ice in {} outside those dates",
-                            counted(ice_hours(m.run, &exposed.events, dates), "hour")
+                            counted(exposed.hours_outside(dates, &m.run.calendar), "hour")
                         ),
                         _ if exposed.stands => format!("ice in {}", counted(exposed.hours, "hour")),
                         _ => format!(

@@ -2,10 +2,11 @@
 
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::reliability::periods::MonthFigures;
+use dryspell::results::snow_on_panels;
 use dryspell::units::{Quantity, column_number, column_unit, counted};
 
 use super::{Matter, days, heading, numbers};
-use crate::figures::{OUTLASTS, day_text, full_tank_in, mean_sun, snowy};
+use crate::figures::{OUTLASTS, day_text, detail, full_tank_in};
 use crate::layout::MONTHS;
 use crate::model::Block;
 
@@ -25,32 +26,31 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
         std::iter::once(name).chain((0..12).map(here)).chain([year]).collect::<Vec<String>>()
     };
     let part = run.calendar.days().len() < 365;
-    let sum = |get: fn(&MonthFigures) -> f64| run.months.iter().map(get).sum::<f64>();
-    let sums =
-        |name: String, get: fn(&MonthFigures) -> f64| row(name, &|m| v(get(&run.months[m])), v(sum(get)));
-    let sun = mean_sun(run);
-    let lowest = run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min);
+    let year = |name: &str| detail(run, &format!("mean_year.{name}"));
+    let sums = |text: String, name: &str, get: fn(&MonthFigures) -> f64| {
+        row(text, &|m| v(get(&run.months[m])), v(year(name)))
+    };
     let mut rows = vec![
         row(
             "sun on the plane, kWh/m² a day".to_owned(),
             &|m| format!("{:.2}", run.months[m].plane_kwh_per_m2_day),
-            format!("{sun:.2}"),
+            format!("{:.2}", year("plane_kwh_per_m2_day")),
         ),
-        sums(format!("pump could lift, {volume}"), |m| m.available_m3),
-        sums(format!("lifted, {volume}"), |m| m.pumped_m3),
-        sums(format!("demand, {volume}"), |m| m.demand_m3),
-        sums(format!("short, {volume}"), |m| m.short_m3),
+        sums(format!("pump could lift, {volume}"), "available_m3", |m| m.available_m3),
+        sums(format!("lifted, {volume}"), "pumped_m3", |m| m.pumped_m3),
+        sums(format!("demand, {volume}"), "demand_m3", |m| m.demand_m3),
+        sums(format!("short, {volume}"), "short_m3", |m| m.short_m3),
     ];
     if !run.plan.draw.gardens.is_empty() {
-        rows.push(sums(format!("to gardens, {volume}"), |m| m.garden_m3));
+        rows.push(sums(format!("to gardens, {volume}"), "garden_drawn_m3", |m| m.garden_m3));
     }
     rows.extend([
         row(
             "days of shortfall".to_owned(),
             &|m| days(run.months[m].shortfall_days),
-            days(sum(|m| m.shortfall_days)),
+            days(year("shortfall_days")),
         ),
-        row(format!("lowest level, {volume}"), &|m| v(run.months[m].lowest_m3), v(lowest)),
+        row(format!("lowest level, {volume}"), &|m| v(run.months[m].lowest_m3), v(year("lowest_m3"))),
         row(
             "full tank lasts, days".to_owned(),
             &|m| full_tank_in(run, m),
@@ -62,7 +62,7 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
         .chain(MONTHS.iter().map(|month| (*month).to_owned()))
         .chain([if part { "record" } else { "year" }.to_owned()])
         .collect();
-    let snow = (0..run.days.len()).filter(|day| snowy(run, *day)).count();
+    let snow = (0..run.days.len()).filter(|day| snow_on_panels(run, *day)).count();
     let mut note = if run.calendar.is_one_year() {
         String::new()
     } else if part {
@@ -116,7 +116,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     };
     let mut rows = vec![
         row("sun on the plane, kWh/m²".to_owned(), &|d| {
-            format!("{:.2}{}", run.days[d].plane_kwh_per_m2, if snowy(run, d) { "*" } else { "" })
+            format!("{:.2}{}", run.days[d].plane_kwh_per_m2, if snow_on_panels(run, d) { "*" } else { "" })
         }),
         row(format!("pump could lift, {volume}"), &|d| v(run.days[d].available_m3)),
     ];
@@ -172,7 +172,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
             "From midnight to midnight the level rises by {lifted} and falls by demand less what is short{besides}."
         )
     };
-    let note = if listed.iter().any(|day| snowy(run, *day)) {
+    let note = if listed.iter().any(|day| snow_on_panels(run, *day)) {
         format!("* Snow on the panels: the sun is that above it. {note}")
     } else {
         note

@@ -2,10 +2,13 @@
 
 use std::io::Write;
 
-use dryspell::results::{CAUTIONS, Field, Figure, HEADLINES, MONTHS, YEARS, alerts, answer, simplifications};
+use dryspell::results::{
+    ARRAYS, CAUTIONS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, MONTHS, PIPES, YEARS, alerts,
+    answer, simplifications,
+};
 use dryspell::simulate::Run;
 use dryspell::units::System;
-use dryspell::worksheet::{WORKSHEET, Worksheet};
+use dryspell::worksheet::{PIPE_HEADS, WORKSHEET, Worksheet};
 use serde_json::{Map, Value, json};
 
 use crate::error::Error;
@@ -40,6 +43,16 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     top.insert("months".into(), rows(MONTHS, run, 12)?);
     top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
     top.insert("worksheet".into(), worksheet(run, context.system)?);
+    let mut details = Map::new();
+    for field in DETAILS {
+        put(&mut details, field.name, figure((field.get)(run, 0))?);
+    }
+    top.insert("details".into(), details.into());
+    top.insert("arrays".into(), rows(ARRAYS, run, run.plan.array.arrays.len())?);
+    top.insert("pipes".into(), rows(PIPES, run, run.head.runs.len())?);
+    top.insert("herds".into(), rows(HERDS, run, run.draw.by_group_m3_per_day.len())?);
+    let hydrants = run.delivery.as_ref().map_or(0, |found| found.hydrants.len());
+    top.insert("hydrants".into(), rows(HYDRANTS, run, hydrants)?);
     top.insert("answer".into(), answer(run, context.system).into());
     let warnings: Vec<String> = alerts(run, context.system).into_iter().map(|alert| alert.text).collect();
     top.insert("warnings".into(), warnings.into());
@@ -86,6 +99,7 @@ fn worksheet(run: &Run, system: System) -> Result<Value, Error> {
     for field in WORKSHEET {
         put(&mut table, field.name, figure((field.get)(&found, 0))?);
     }
+    table.insert("pipes".into(), rows(PIPE_HEADS, &found, found.pipes.len())?);
     Ok(Value::Object(table))
 }
 
@@ -108,12 +122,12 @@ fn figure(figure: Figure) -> Result<Value, Error> {
     Ok(serde_json::to_value(figure)?)
 }
 
-fn rows(fields: &[Field], run: &Run, count: usize) -> Result<Value, Error> {
+fn rows<R>(fields: &[Field<R>], of: &R, count: usize) -> Result<Value, Error> {
     (0..count)
         .map(|row| {
             let mut table = Map::new();
             for field in fields {
-                put(&mut table, field.name, figure((field.get)(run, row))?);
+                put(&mut table, field.name, figure((field.get)(of, row))?);
             }
             Ok(Value::Object(table))
         })

@@ -12,7 +12,7 @@ use crate::chart;
 use crate::delivery::delivery;
 use crate::error::Error;
 use crate::exporter::Exporter;
-use crate::figures::{OUTLASTS, day_text, full_tank_in, mean_sun, rise_name, storage_above, velocity};
+use crate::figures::{OUTLASTS, day_text, detail, full_tank_in, rise_name, storage_above, velocity};
 use crate::inputs::Role;
 use crate::layout::{MONTHS, table, wrap, wrap_to};
 use crate::report::Report;
@@ -143,19 +143,16 @@ fn months(run: &Run, context: &Report<'_>) -> String {
             full_tank_in(run, m),
         ]);
     }
-    let sum = |get: fn(&dryspell::reliability::periods::MonthFigures) -> f64| {
-        run.months.iter().map(get).sum::<f64>()
-    };
-    let plane = mean_sun(run);
+    let year = |name: &str| detail(run, &format!("mean_year.{name}"));
     rows.push(vec![
         if run.calendar.days().len() < 365 { "record" } else { "year" }.to_owned(),
-        format!("{plane:.2}"),
-        v(sum(|m| m.available_m3)),
-        v(sum(|m| m.pumped_m3)),
-        v(sum(|m| m.demand_m3)),
-        v(sum(|m| m.short_m3)),
-        days(sum(|m| m.shortfall_days)),
-        v(run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min)),
+        format!("{:.2}", year("plane_kwh_per_m2_day")),
+        v(year("available_m3")),
+        v(year("pumped_m3")),
+        v(year("demand_m3")),
+        v(year("short_m3")),
+        days(year("shortfall_days")),
+        v(year("lowest_m3")),
         run.full_tank.worst.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
     ]);
     table(&mut out, &rows);
@@ -400,24 +397,23 @@ fn limits(run: &Run) -> String {
     let l = run.limit_hours;
     let all = run.calendar.hours();
     let mut out = format!("HOURS OF THE RECORD BY WHAT SET THE WATER  ({all} in all)\n");
-    for (what, hours) in [
-        ("night", l.night),
-        ("sun below start", l.sun_below_start),
-        ("sun", l.sun),
-        ("pump at its limit", l.pump_limit),
-        ("head at the table's end", l.table_end),
-        ("well", l.well),
-        ("well at the cut-out", l.cut_out),
-        ("frozen", l.frozen),
-        ("float full", l.float_full),
+    for (what, name, hours) in [
+        ("night", "night", l.night),
+        ("sun below start", "sun_below_start", l.sun_below_start),
+        ("sun", "sun", l.sun),
+        ("pump at its limit", "pump_limit", l.pump_limit),
+        ("head at the table's end", "table_end", l.table_end),
+        ("well", "well", l.well),
+        ("well at the cut-out", "cut_out", l.cut_out),
+        ("frozen", "frozen", l.frozen),
+        ("float full", "float_full", l.float_full),
     ] {
         // What cannot happen in this scheme is left out of the table.
         let silent = matches!(what, "well at the cut-out" | "frozen");
         if silent && hours == 0 {
             continue;
         }
-        #[allow(clippy::cast_precision_loss, reason = "hours of a record")]
-        let share = 100.0 * f64::from(hours) / all as f64;
+        let share = detail(run, &format!("limit_percent.{name}"));
         let _ = writeln!(out, "  {what:<28}{hours:>7}  {share:>5.1} %");
     }
     out
@@ -477,31 +473,31 @@ fn ledgers(run: &Run, context: &Report<'_>) -> String {
                 v(l.short_m3)
             );
             let d = &delivery.volumes;
+            let troughs = |name: &str| v(detail(run, &format!("troughs_m3.{name}")));
             let _ = writeln!(
                 out,
                 "  troughs start {} + requested {} + short {} (frozen {}, pump too small {}, battery empty {}) = demand {} + end {}",
-                v(d.start_m3),
-                v(d.requested_m3),
-                v(d.short_frozen_m3 + d.short_too_small_m3 + d.short_battery_m3),
+                troughs("start"),
+                troughs("requested"),
+                troughs("short"),
                 v(d.short_frozen_m3),
                 v(d.short_too_small_m3),
                 v(d.short_battery_m3),
-                v(d.demand_m3),
-                v(d.end_m3)
+                troughs("demand"),
+                troughs("end")
             );
             if run.booster().is_some() {
-                let e = &delivery.energy;
-                let kwh = |wh: f64| format!("{:.2}", wh / 1000.0);
+                let kwh = |name: &str| format!("{:.2}", detail(run, &format!("battery_kwh.{name}")));
                 let _ = writeln!(
                     out,
                     "  battery start {} + charged {} = to the pump {} + lost charging {} + lost to rate {} + self-discharge {} + end {} kWh",
-                    kwh(e.start_wh),
-                    kwh(e.charged_wh),
-                    kwh(e.discharged_wh),
-                    kwh(e.charge_loss_wh),
-                    kwh(e.rate_loss_wh),
-                    kwh(e.self_discharge_wh),
-                    kwh(e.end_wh)
+                    kwh("start"),
+                    kwh("charged"),
+                    kwh("discharged"),
+                    kwh("charge_loss"),
+                    kwh("rate_loss"),
+                    kwh("self_discharge"),
+                    kwh("end")
                 );
             }
         }
@@ -512,8 +508,8 @@ fn ledgers(run: &Run, context: &Report<'_>) -> String {
             "  gardens requested {} = drawn {} + short {} (and {} held back while stock was short)",
             v(run.garden_sum_m3),
             v(l.garden_m3),
-            v(l.garden_short_m3),
-            v(run.garden_sum_m3 - l.garden_requested_m3)
+            v(detail(run, "garden_m3.short")),
+            v(detail(run, "garden_m3.held_back"))
         );
     }
     let _ = writeln!(
