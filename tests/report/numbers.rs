@@ -70,7 +70,7 @@ pub fn numbers(text: &str) -> Vec<Token> {
         out.push(Token {
             text: bare.to_owned(),
             value,
-            half: 0.5 * 10_f64.powi(places),
+            half: format!("5e{}", places - 1).parse().unwrap(),
             unit: unit.to_owned(),
         });
     }
@@ -146,8 +146,17 @@ fn every_number_on_a_page_is_in_a_list() {
     assert!(lines.is_empty(), "numbers that no list holds:\n{lines}");
 }
 
+/// How many of 200 numbers, none of them of the scheme, are seen on both pages.
+fn seen(show: impl Fn(f64) -> String) -> usize {
+    let lines: String =
+        (0..200).map(|i| format!("\nplanted {}|", show(17.03 + 0.43 * f64::from(i)))).collect();
+    unknown("scheme", System::Si, &lines).into_iter().filter(|(line, _)| line.contains("planted")).count()
+}
+
 #[test]
-fn a_number_of_no_list_is_seen() {
-    let found = unknown("scheme", System::Si, "\nplanted 73.91 m³|");
-    assert!(found.iter().any(|(_, token)| token.text == "73.91"), "{found:?}");
+fn numbers_of_no_list_are_seen() {
+    // Of numbers put together at random some are roundings of a number of a list by chance; most where a cell of a table
+    // names no unit and has three digits.
+    let shares = [seen(|n| format!("{n:.2} m³")), seen(|n| format!("{n:.2}")), seen(|n| format!("{n:.1}"))];
+    assert!(shares[0] > 380 && shares[1] > 380 && shares[2] > 320, "of 400 seen: {shares:?}");
 }
