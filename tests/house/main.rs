@@ -1,4 +1,4 @@
-//! The house itself: within a crate no circle of files.
+//! The house itself: within a crate no circle of files; what sets the document knows nothing of water.
 //!
 //! A file depends on the files that its `use` lines and its `crate::` and `super::` paths name; tests within a file do not
 //! count. Files of one circle cannot be read, moved or changed one by one.
@@ -48,7 +48,7 @@ fn on_a_circle(graph: &Graph) -> Vec<String> {
 #[test]
 fn no_crate_has_a_circle_of_files() {
     let crates = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap();
-    for name in ["dryspell", "dryspell-weather", "dryspell-cli"] {
+    for name in ["dryspell", "dryspell-weather", "dryspell-report", "dryspell-cli"] {
         let graph = graph(&crates.join(name).join("src"));
         let edges: usize = graph.values().map(BTreeSet::len).sum();
         // A reader of paths that finds nothing would find no circle either.
@@ -56,6 +56,60 @@ fn no_crate_has_a_circle_of_files() {
         let circle = on_a_circle(&graph);
         assert!(circle.is_empty(), "{name}: files that need each other: {}", circle.join(", "));
     }
+}
+
+/// What files of the folder `setting` name besides each other and the document's model.
+fn beyond_the_model(root: &Path) -> Vec<String> {
+    let files = files::files(root);
+    let setting = |module: &Module| module.first().is_some_and(|first| first == "setting");
+    let own = |path: &[String]| match path {
+        [root, first, ..] if root == "crate" => first == "setting" || first == "model",
+        _ => true,
+    };
+    let mut found = Vec::new();
+    for (module, text) in files.iter().filter(|(module, _)| setting(module)) {
+        found.extend(paths::paths(text).iter().filter(|path| !own(path)).map(|path| path.join("::")));
+        let lines = text.lines().map(str::trim).filter(|line| !line.starts_with("//"));
+        let water = lines.filter(|line| line.contains("dryspell::") || line.contains("dryspell_weather::"));
+        found.extend(water.map(|line| format!("{}: {line}", module.join("/"))));
+        // A file of the folder must not climb out of it.
+        let up =
+            |path: &&Vec<String>| path.iter().take_while(|part| *part == "super").count() >= module.len();
+        found.extend(paths::paths(text).iter().filter(up).map(|path| path.join("::")));
+    }
+    found
+}
+
+#[test]
+fn what_sets_the_document_knows_nothing_of_water() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().join("dryspell-report/src");
+    assert!(
+        files::files(&root)
+            .keys()
+            .filter(|module| module.first().is_some_and(|first| first == "setting"))
+            .count()
+            > 15
+    );
+    assert_eq!(beyond_the_model(&root), Vec::<String>::new());
+}
+
+#[test]
+fn water_in_the_setting_is_found() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("setting")).unwrap();
+    let file = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    file("lib.rs", "mod charts; mod model; mod setting;");
+    file("charts.rs", "use dryspell::simulate::Run;\n");
+    file("setting/html.rs", "use crate::model::Document;\nuse super::paper::Paper;\n// dryspell::simulate\n");
+    assert!(beyond_the_model(folder.path()).is_empty());
+    file(
+        "setting/paper.rs",
+        "use dryspell::units::show;\nuse crate::charts::all;\nuse super::super::report::Report;\n",
+    );
+    assert_eq!(
+        beyond_the_model(folder.path()),
+        ["crate::charts::all", "setting/paper: use dryspell::units::show;", "super::super::report::Report"]
+    );
 }
 
 #[test]

@@ -118,9 +118,8 @@ fn the_columns_of_a_run_handed_back_give_the_same_tank() {
     let (available, demand) = (run.supply.available_m3.clone(), run.draw.demand_m3.clone());
     let own = Plan::of_columns(available, demand, plan.tank.clone());
     let again = simulate(&own, &record).unwrap();
-    let tank = |run: &Run| {
-        (run.hours.clone(), run.outcome.counts, run.outcome.ledgers, run.full_tank.clone(), run.storage)
-    };
+    let tank =
+        |run: &Run| (run.hours.clone(), run.outcome.counts, run.outcome.ledgers, run.full_tank, run.storage);
     assert_eq!(tank(&run), tank(&again));
     assert!(again.outcome.ledgers.pumped_m3 > 100.0);
 

@@ -6,12 +6,13 @@ use dryspell::fault::Faults;
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
+use dryspell_report::{Input, Inputs, Role};
 
 use crate::Failure;
 use crate::files::{self, Outputs};
-use crate::inputs::{Input, Inputs, Role, Tables, seed};
 use crate::kinds::FileNeed;
 use crate::source::{self, Source, in_file};
+use crate::tables::Tables;
 
 /// A scheme without faults, and where it came from.
 pub(crate) struct Job {
@@ -57,7 +58,10 @@ impl Job {
     /// All that its results rest on.
     pub(crate) fn inputs(&self, source: &Source) -> Inputs {
         Inputs::new(
-            self.own_inputs().into_iter().chain(source.inputs.iter().cloned()).chain(seed(&self.scheme)),
+            self.own_inputs()
+                .into_iter()
+                .chain(source.inputs.iter().cloned())
+                .chain(Input::seed(&self.scheme)),
         )
     }
 

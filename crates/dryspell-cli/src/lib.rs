@@ -6,14 +6,13 @@
 mod args;
 mod commands;
 mod files;
-mod inputs;
 mod job;
 mod kinds;
-mod present;
 pub mod reading;
 mod source;
 mod stop;
 mod sweep;
+mod tables;
 
 use std::process::ExitCode;
 

@@ -4,13 +4,11 @@ use std::path::{Path, PathBuf};
 
 use dryspell::fault::Faults;
 use dryspell::record::Record;
-use dryspell::results::SCHEMA;
-use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
+use dryspell::scheme::{Scheme, WeatherOrigin};
+use dryspell_report::{Input, Role, as_written};
 use dryspell_weather::synth::Method;
-use dryspell_weather::{Choice, Error, FileRead, OpenError, Options, Weather, read_paths};
-use serde_json::json;
+use dryspell_weather::{Choice, Error, OpenError, Options, Weather, read_paths};
 
-use crate::inputs::{Input, Role, as_written, hash};
 use crate::kinds::FileNeed;
 use crate::{Failure, files};
 
@@ -33,50 +31,8 @@ pub(crate) fn of_scheme(scheme: &Scheme, scheme_file: &str, folder: &Path) -> Re
             WeatherOrigin::Files(_) => in_file(scheme_file, faults),
         },
     })?;
-    let role = match &scheme.weather.origin {
-        WeatherOrigin::Files(_) => Role::Weather,
-        WeatherOrigin::Climate { .. } => Role::Climate,
-    };
-    let input = |FileRead { name, bytes, sha256 }| Input {
-        role,
-        name: as_written(Path::new(&name), folder),
-        bytes,
-        sha256,
-    };
-    Ok(Source { record: opened.record, inputs: opened.files.into_iter().map(input).collect() })
-}
-
-/// SHA-256 of what a case is, however it was written: contents of its weather and how they are to be read, seeds, the
-/// plan with the rows of every table, the schema's version; no path, no text of the scheme, no version of the program.
-pub(crate) fn case_hash(scheme: &Scheme, source: &Source) -> Result<String, Failure> {
-    let WeatherEntry {
-        origin,
-        latitude_deg,
-        longitude_deg,
-        elevation_m,
-        utc_offset_h,
-        stamps,
-        years,
-        part_of_year,
-        accept_shift,
-        fill_long_gaps,
-    } = &scheme.weather;
-    let made = match origin {
-        WeatherOrigin::Files(_) => None,
-        WeatherOrigin::Climate { file: _, seed, years } => Some(json!({"seed": seed, "years": years})),
-    };
-    let contents: Vec<&str> = source.inputs.iter().map(|input| input.sha256.as_str()).collect();
-    let case = json!({
-        "schema": SCHEMA,
-        "weather": contents,
-        "made": made,
-        "place": [latitude_deg, longitude_deg, elevation_m, utc_offset_h],
-        "stamps": stamps.map(|s| format!("{s:?}")),
-        "years": years.map(|y| format!("{y:?}")),
-        "reading": [part_of_year, accept_shift, fill_long_gaps],
-        "plan": serde_json::to_value(scheme.plan())?,
-    });
-    Ok(hash(&serde_json::to_vec(&case)?))
+    let inputs = Input::of_weather(scheme, opened.files, folder);
+    Ok(Source { record: opened.record, inputs })
 }
 
 /// Says that the scheme's own place stood in for the file's.

@@ -8,7 +8,7 @@ use std::error::Error;
 use std::path::Path;
 
 use dryspell::edition::Edition;
-use dryspell::fault::{Fault, Faults};
+use dryspell::fault::Faults;
 use dryspell::scheme::Scheme;
 use dryspell::simulate::{Memo, Run};
 use dryspell::sweep::{Axis, Sweep};

@@ -17,7 +17,7 @@ fn main() -> Result<(), Faults> {
     let available: Vec<f64> = (0..calendar.hours())
         .map(|h| {
             let day = (h / 24) as f64;
-            let season = 2.0 - (std::f64::consts::TAU * day / 365.0).cos();
+            let season = 2.0 - libm::cos(std::f64::consts::TAU * day / 365.0);
             if h % 24 == 12 && (h / 24) % 9 != 0 { season } else { 0.0 }
         })
         .collect();

@@ -180,6 +180,18 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
         get: |w, _| w.enough_tank.step_m3.into(),
     },
     Field {
+        name: "enough_tank_largest_m3",
+        unit: "m3",
+        meaning: "the largest tried",
+        get: |w, _| w.enough_tank.largest_m3.into(),
+    },
+    Field {
+        name: "enough_tank_longest_dry_hours",
+        unit: "h",
+        meaning: "hours in its longest dry run; 0 where none is enough",
+        get: |w, _| w.enough_tank.longest_dry_hours.into(),
+    },
+    Field {
         name: "well_m3_per_day",
         unit: "m3/day",
         meaning: "yield of the well in 24 h; null where it is not stated",
@@ -216,5 +228,45 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
         meaning: "from an empty tank to a full one, the herd drinking, from the slowest day of each month, January first; null \
                   where it takes more than a year or the record ends before",
         get: |w, _| Figure::List(w.refills.iter().map(|refill| refill.and_then(|r| r.days).into()).collect()),
+    },
+];
+
+/// Every pipe of the worksheet, from the well to the hydrants, a row each: heads at its lowest point.
+pub const PIPE_HEADS: &[Field<Worksheet>] = &[
+    Field {
+        name: "key",
+        unit: "",
+        meaning: "the pipe in the scheme",
+        get: |w, i| Figure::Text(w.pipes[i].key.clone()),
+    },
+    Field {
+        name: "static_m",
+        unit: "m",
+        meaning: "head at its lowest point while nothing flows",
+        get: |w, i| w.pipes[i].static_m.into(),
+    },
+    Field {
+        name: "working_m",
+        unit: "m",
+        meaning: "greatest head there while water flows; null where it is not known",
+        get: |w, i| w.pipes[i].working_m.into(),
+    },
+    Field {
+        name: "shut_off_m",
+        unit: "m",
+        meaning: "head there with a valve shut, as far as the pump's data reach; null without a valve",
+        get: |w, i| w.pipes[i].shut_off_m.into(),
+    },
+    Field {
+        name: "class_m",
+        unit: "m",
+        meaning: "its pressure class; null where it is not stated",
+        get: |w, i| w.pipes[i].class_m.into(),
+    },
+    Field {
+        name: "allowed_m",
+        unit: "m",
+        meaning: "head that its class allows; null without one",
+        get: |w, i| w.pipes[i].allowed_m().into(),
     },
 ];

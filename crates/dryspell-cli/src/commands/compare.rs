@@ -5,8 +5,8 @@ use std::path::Path;
 use crate::args::CompareArgs;
 use crate::files::{self, Format, Outputs};
 use crate::job::Job;
-use crate::present::compare::{Side, headlines_csv, page};
 use crate::{Failure, Verdict};
+use dryspell_report::compare::{Side, headlines_csv, page};
 
 /// Runs every scheme and prints what they come to beside each other.
 pub(crate) fn compare(args: &CompareArgs) -> Result<Verdict, Failure> {

@@ -1,12 +1,12 @@
 //! `dryspell curve`: flow against sun, to be checked on site.
 
 use dryspell::curve::sun_curve;
+use dryspell_report::{MONTHS, curve};
 
 use crate::args::CurveArgs;
 use crate::job::Job;
-use crate::present::layout::MONTHS;
 use crate::source::in_file;
-use crate::{Failure, Verdict, files, present};
+use crate::{Failure, Verdict, files};
 
 /// Prints the table for a month's water level; without one, for the month in which the water stands deepest.
 pub(crate) fn curve(args: &CurveArgs) -> Result<Verdict, Failure> {
@@ -14,24 +14,13 @@ pub(crate) fn curve(args: &CurveArgs) -> Result<Verdict, Failure> {
     let plan = job.scheme.plan();
     let month = match &args.month {
         Some(text) => month(text)?,
-        None => deepest(&plan.supply.well.static_level_m),
+        None => curve::deepest(&plan.supply.well.static_level_m),
     };
     let found = sun_curve(&plan, month)
         .map_err(|faults| in_file(&job.file, faults.into_iter().map(|f| job.scheme.locate(f)).collect()))?;
     let system = args.units.map_or(job.scheme.units, Into::into);
-    files::print(&present::curve::page(&found, &plan, &job.file, system))?;
+    files::print(&curve::page(&found, &plan, &job.file, system))?;
     Ok(Verdict::Answered)
-}
-
-/// The month with the deepest water.
-pub(crate) fn deepest(levels_m: &[f64; 12]) -> u8 {
-    let mut deepest = 0;
-    for month in 1..12 {
-        if levels_m[month] > levels_m[deepest] {
-            deepest = month;
-        }
-    }
-    u8::try_from(deepest + 1).unwrap_or(1)
 }
 
 /// A month by number or by the first three letters of its name.

@@ -5,7 +5,7 @@ use dryspell::simulate::frost_report;
 
 use crate::args::FrostArgs;
 use crate::job::Job;
-use crate::{Failure, Verdict, files, present};
+use crate::{Failure, Verdict, files};
 
 /// Prints the report.
 pub(crate) fn frost(args: &FrostArgs) -> Result<Verdict, Failure> {
@@ -29,6 +29,6 @@ pub(crate) fn frost(args: &FrostArgs) -> Result<Verdict, Failure> {
         Some(report) => report,
         None => frost::report(&settings, record, &[]).map_err(|faults| job.located(faults))?,
     };
-    files::print(&present::frost::page(&run, &settings, &report, &job.file, system))?;
+    files::print(&dryspell_report::frost::page(&run, &settings, &report, &job.file, system))?;
     Ok(Verdict::Answered)
 }

@@ -4,17 +4,17 @@ use dryspell::draw::classes::{CLASSES, find};
 use dryspell::units::System;
 
 use crate::args::HerdArgs;
-use crate::{Failure, Verdict, files, present};
+use crate::{Failure, Verdict, files};
 
 /// Prints all classes, or one with its formula.
 pub(crate) fn herd(args: &HerdArgs) -> Result<Verdict, Failure> {
     let system = args.units.map_or(System::Si, Into::into);
     let page = match &args.class {
-        None => present::herd::list(system),
+        None => dryspell_report::herd::list(system),
         Some(name) => {
             let wanted = name.trim().to_lowercase().replace('-', " ");
             let class = find(&wanted).ok_or_else(|| unknown(name))?;
-            present::herd::one(class, system)
+            dryspell_report::herd::one(class, system)
         }
     };
     files::print(&page)?;

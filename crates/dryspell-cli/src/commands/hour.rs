@@ -6,7 +6,7 @@ use dryspell::worked;
 use crate::args::HourArgs;
 use crate::job::Job;
 use crate::source::in_file;
-use crate::{Failure, Verdict, files, present};
+use crate::{Failure, Verdict, files};
 
 /// Runs the scheme and prints the working of one hour.
 pub(crate) fn hour(args: &HourArgs) -> Result<Verdict, Failure> {
@@ -15,7 +15,7 @@ pub(crate) fn hour(args: &HourArgs) -> Result<Verdict, Failure> {
     let run = job.run(&source.record)?;
     let h = find(&args.when, &run.calendar)?;
     let sections = worked::hour(&run, &source.record, h).map_err(|faults| in_file(&job.file, faults))?;
-    files::print(&present::worked::page(&run, &sections, h, &job.file))?;
+    files::print(&dryspell_report::worked::page(&run, &sections, h, &job.file))?;
     Ok(Verdict::Answered)
 }
 

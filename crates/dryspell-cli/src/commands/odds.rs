@@ -1,6 +1,6 @@
 //! `dryspell odds`: how often the scheme fails, and how sure that is.
 
-use dryspell::odds::{STRETCH, Years, drawing, made, stretch_seed};
+use dryspell::odds::{self, STRETCH, Years, drawing, stretch_seed};
 use dryspell::record::{Record, YearKind};
 use dryspell::resample::interval::{FEWEST_REPLICATES, Replicate};
 use dryspell::resample::{Archive, Settings};
@@ -11,8 +11,8 @@ use rayon::prelude::*;
 
 use crate::args::{MadeArgs, OddsArgs};
 use crate::job::Job;
-use crate::present::odds::{MadeYears, Page, page};
 use crate::{Failure, Verdict, files};
+use dryspell_report::odds::{MadeYears, Page, page};
 
 /// Most drawings of the record's years: the interval's ends are then known to a hundredth of its width.
 const MOST_DRAWINGS: usize = 100_000;
@@ -24,14 +24,15 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     let source = job.weather()?;
     let record = &source.record;
     let run = job.run(record)?;
-    let found = found(&args.made, settings, &job, &run, record)?;
+    let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
+    let made = made(&args.made, settings, &job, &run, record)?;
     let lines =
         sensitivity::table(&run.plan, record, job.scheme.units).map_err(|faults| job.located(faults))?;
     files::print(&page(&Page {
         file: &job.file,
         run: &run,
-        own: &found.own,
-        made: found.made.as_ref(),
+        own: &own,
+        made: made.as_ref(),
         settings,
         seed: args.made.seed,
         sensitivity: &lines,
@@ -39,30 +40,19 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     Ok(Verdict::Answered)
 }
 
-/// The years of a record, and those made from it.
-pub(crate) struct OddsYears {
-    /// The record's own tank years.
-    pub(crate) own: Years,
-    /// Years made from it, where any were asked for.
-    pub(crate) made: Option<MadeYears>,
-}
-
-/// Counts the record's own years and makes years from it.
-pub(crate) fn found(
+/// Makes years from a record; none where none were asked for.
+pub(crate) fn made(
     args: &MadeArgs,
     settings: Settings,
     job: &Job,
     run: &Run,
     record: &Record,
-) -> Result<OddsYears, Failure> {
+) -> Result<Option<MadeYears>, Failure> {
+    if args.made_years == 0 {
+        return Ok(None);
+    }
     let month = run.outcome.tank_year_month;
-    let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
-    let made = if args.made_years == 0 {
-        None
-    } else {
-        Some(resample(args, record, &run.plan, settings, month).map_err(|faults| job.located(faults))?)
-    };
-    Ok(OddsYears { own, made })
+    resample(args, record, &run.plan, settings, month).map(Some).map_err(|faults| job.located(faults))
 }
 
 /// How blocks are drawn, once all that is asked about made years has been found possible.
@@ -121,7 +111,8 @@ fn resample(
         .into_par_iter()
         .map(|i| {
             let years = STRETCH.min(args.made_years - i * STRETCH);
-            let found = made(plan, &archive, &all, settings, stretch_seed(n, args.seed, i), years, month);
+            let found =
+                odds::made(plan, &archive, &all, settings, stretch_seed(n, args.seed, i), years, month);
             bar.inc(years as u64);
             found
         })

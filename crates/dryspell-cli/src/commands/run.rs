@@ -3,16 +3,12 @@
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
-use dryspell::scheme::Scheme;
 use dryspell::simulate::Run;
+use dryspell_report::{Report, exporter};
 
 use crate::args::RunArgs;
 use crate::files::{self, Format, Target};
 use crate::job::Job;
-use crate::present::context::{Assumption, Context};
-use crate::present::terminal::report;
-use crate::present::{csv, json};
-use crate::source::case_hash;
 use crate::{Failure, Verdict};
 
 /// Runs the scheme, writes what was asked for, prints the report unless standard output is taken.
@@ -33,32 +29,24 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     };
     let hourly = open("--hourly", &args.hourly, Format::Csv)?;
     let daily = open("--daily", &args.daily, Format::Csv)?;
-    let json_target = open("--json", &args.json, Format::Json)?;
-    let quiet = [&hourly, &daily, &json_target].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
+    let json = open("--json", &args.json, Format::Json)?;
+    let quiet = [&hourly, &daily, &json].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
 
     let source = job.weather()?;
     let found = job.run(&source.record)?;
-    let scheme = &job.scheme;
-    let context = Context {
-        name: scheme.name.as_deref().unwrap_or("(no name)"),
-        scheme_file: job.file.clone(),
-        inputs: job.inputs(&source),
-        case_hash: case_hash(scheme, &source)?,
-        system: args.units.map_or(scheme.units, Into::into),
-        assumptions: assumptions(scheme),
+    let inputs = job.inputs(&source);
+    let report = Report {
+        system: args.units.map_or(job.scheme.units, Into::into),
         blocks: std::io::stdout().is_terminal(),
+        ..Report::new(&found, &source.record, &job.scheme, (&job.file, &job.text), &inputs)
     };
-    if let Some(target) = hourly {
-        target.write(&csv::hourly(&found)?)?;
-    }
-    if let Some(target) = daily {
-        target.write(&csv::daily(&found)?)?;
-    }
-    if let Some(target) = json_target {
-        target.write(&json::document(&found, &context)?)?;
+    for (output, target) in [("hourly", hourly), ("daily", daily), ("json", json)] {
+        if let Some(target) = target {
+            target.write(&text(output, &report)?)?;
+        }
     }
     if !quiet {
-        files::print(&report(&found, &context))?;
+        files::print(&text("terminal", &report)?)?;
     }
     Ok(verdict(&found, args.fail_if_short))
 }
@@ -67,10 +55,10 @@ fn verdict(run: &Run, asked: bool) -> Verdict {
     if asked && run.outcome.counts.shortfall_days > 0 { Verdict::No } else { Verdict::Answered }
 }
 
-fn assumptions(scheme: &Scheme) -> Vec<Assumption> {
-    scheme
-        .defaults_used
-        .iter()
-        .map(|d| Assumption { what: d.key.clone(), value: d.value.clone(), source: d.why.to_string() })
-        .collect()
+/// An output of the run as text.
+fn text(name: &str, report: &Report<'_>) -> Result<String, Failure> {
+    let output = exporter(name).ok_or_else(|| Failure(vec![format!("{name}: no output of a run")]))?;
+    let mut bytes = Vec::new();
+    output.write(report, &mut bytes)?;
+    Ok(String::from_utf8(bytes)?)
 }

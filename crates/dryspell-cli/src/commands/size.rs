@@ -12,9 +12,9 @@ use crate::args::SizeArgs;
 use crate::commands::chances::Maker;
 use crate::commands::odds;
 use crate::job::Job;
-use crate::present::size::{ChanceBasis, Page, SizeResult, page, smallest_of};
 use crate::source::in_file;
 use crate::{Failure, Verdict, files};
+use dryspell_report::size::{ChanceBasis, Page, SizeResult, page, smallest_of};
 
 /// Runs every size of tank with every array and prints what meets the targets.
 pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {

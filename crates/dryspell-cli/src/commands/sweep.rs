@@ -8,7 +8,6 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::args::SweepArgs;
 use crate::files::{self, Format};
-use crate::inputs::{Input, Inputs, Role, hash};
 use crate::job::Job;
 use crate::source::in_file;
 use crate::sweep::header::{Header, MOST_PARTS, piece_of};
@@ -16,6 +15,7 @@ use crate::sweep::kept::PieceFile;
 use crate::sweep::records::Records;
 use crate::sweep::{rows, work};
 use crate::{Failure, Verdict, stop};
+use dryspell_report::{Input, Inputs, Role, hash};
 
 /// Works off all cases, then writes the table; or, as one part of several, the part.
 pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
@@ -152,7 +152,7 @@ fn write_parquet(
     records: &Records<'_>,
     sweep: &Sweep<'_>,
 ) -> Result<(), Failure> {
-    use crate::present::parquet::Table;
+    use dryspell_report::parquet::Table;
     // What a headline holds is seen on a case that runs.
     let mut run = None;
     for case in 0..sweep.cases() {
@@ -192,7 +192,7 @@ fn draw(
     job: &Job,
     sweep: &Sweep<'_>,
 ) -> Result<(), Failure> {
-    use crate::present::map::{Gatherer, Map, svg};
+    use dryspell_report::map::{Gatherer, Map, svg};
     let axes = sweep.axes();
     let key = |text: &String| text.split('=').next().unwrap_or("").trim().to_owned();
     let number = |i: usize| typed.get(i).and_then(|t| axes.iter().position(|a| a.key == key(t)));

@@ -9,8 +9,8 @@ use dryspell_weather::{Options, PlaceOptions, Stamps};
 
 use crate::args::{StampsWord, WeatherArgs, YearsWord};
 use crate::files::{self, Format, Outputs, Target};
-use crate::present::weather::report;
 use crate::{Failure, Verdict, source};
+use dryspell_report::weather::report;
 
 /// Reads the files, writes what was asked for, prints the report unless standard output is taken.
 pub(crate) fn weather(args: &WeatherArgs) -> Result<Verdict, Failure> {

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::inputs::{Input, Role, hash};
+use dryspell_report::{Input, Role, hash};
 
 /// Cases of a piece where each must be worked out by itself.
 const PIECE: u64 = 100;

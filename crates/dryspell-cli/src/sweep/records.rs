@@ -8,10 +8,10 @@ use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
 use dryspell::sweep::Sweep;
 
-use crate::inputs::{Input, Role, as_written, seed};
 use crate::job::Job;
 use crate::source::{Source, input, of_scheme, weather_files};
 use crate::{Failure, files};
+use dryspell_report::{Input, Role, as_written};
 
 /// Most hours of weather that are held for later cases, about a gigabyte: a thousand sites of one year. What goes beyond
 /// is read or made again when it is asked for.
@@ -104,7 +104,7 @@ impl<'a> Records<'a> {
             }
         } else {
             self.of(sweep.base())?;
-            seeds.extend(seed(sweep.base()));
+            seeds.extend(Input::seed(sweep.base()));
         }
         let inputs = lock(&self.inputs);
         Ok(inputs.values().cloned().chain(seeds).collect())

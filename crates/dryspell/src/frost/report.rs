@@ -7,6 +7,7 @@ use super::ice::{OpenWater, UNBROKEN_ICE_M, ice_hours};
 use super::index::{Winter, daily_means, winters};
 use super::part::{Drain, Kind, Settings, check, mean_annual_degc, stands};
 use super::{FrostDepth, frost_depth};
+use crate::calendar::{Calendar, DateSpan, MonthDay};
 use crate::fault::Faults;
 use crate::record::{Record, YearKind};
 
@@ -103,6 +104,21 @@ pub struct ExposedReport {
     pub to_zero_h: Option<f64>,
     /// From there to solid ice in the same air, h; not to be counted on.
     pub to_solid_h: Option<f64>,
+}
+
+impl ExposedReport {
+    /// Hours of the record in which the part would hold ice on dates on which it is not emptied.
+    #[must_use]
+    pub fn hours_outside(&self, emptied: &[DateSpan], calendar: &Calendar) -> usize {
+        let all = calendar.hours();
+        let hours = self.events.iter().flat_map(|event| event.from_hour..event.from_hour + event.hours);
+        hours
+            .filter(|h| {
+                let day = calendar.day_of(h % all);
+                !emptied.iter().any(|span| span.contains(MonthDay { month: day.month, day: day.day }))
+            })
+            .count()
+    }
 }
 
 /// Open water.

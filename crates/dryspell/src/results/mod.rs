@@ -1,12 +1,15 @@
 //! What a run says: one list of hourly columns, one of headlines, and the tables of days, months and years.
 //!
-//! [`COLUMNS`], [`DAYS`], [`MONTHS`], [`YEARS`] and [`HEADLINES`] are the single source for every output. A number that
+//! [`COLUMNS`], [`DAYS`], [`MONTHS`], [`YEARS`], [`HEADLINES`], [`DETAILS`] and those of the parts ([`ARRAYS`], [`PIPES`],
+//! [`HERDS`], [`HYDRANTS`]) are the single source for every output. A number that
 //! is shown anywhere is read through one of them.
 
 mod alerts;
 mod columns;
+mod details;
 mod headlines;
 mod named;
+mod parts;
 mod tables;
 mod troughs;
 mod words;
@@ -17,8 +20,10 @@ use crate::simulate::Run;
 
 pub use alerts::{Alert, Severity, alerts};
 pub use columns::COLUMNS;
+pub use details::{DETAILS, snow_on_panels};
 pub use headlines::HEADLINES;
 pub use named::NamedColumns;
+pub use parts::{ARRAYS, HERDS, HYDRANTS, PIPES};
 pub use tables::{DAYS, MONTHS, YEARS};
 pub use troughs::{TroughCheck, rule_text, troughs};
 pub use words::{CAUTIONS, answer, simplifications};

@@ -1,5 +1,5 @@
 use super::*;
-use crate::inputs::{Input, Role};
+use dryspell_report::{Input, Role};
 
 fn header(cases: u64, part: (u64, u64)) -> Header {
     let inputs = vec![

@@ -1,0 +1,95 @@
+//! Files that a scheme names beside its weather.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+
+use dryspell_report::{Input, Role};
+
+use crate::files;
+use crate::kinds::FileNeed;
+
+/// Text of a table and how it goes into the list, or what is wrong with it.
+type ReadTable = Result<(String, Input), String>;
+
+/// Files that a scheme names beside its weather: each is read once, so that what was hashed is what was used.
+#[derive(Debug)]
+pub(crate) struct Tables {
+    folder: PathBuf,
+    read: Mutex<BTreeMap<String, ReadTable>>,
+}
+
+impl Tables {
+    /// None read yet; names are from this folder.
+    pub(crate) fn in_folder(folder: &Path) -> Self {
+        Self { folder: folder.to_owned(), read: Mutex::default() }
+    }
+
+    /// The text of a table.
+    pub(crate) fn text(&self, name: &str) -> Result<String, String> {
+        let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        let entry = read.entry(name.to_owned()).or_insert_with(|| {
+            let text = files::read_text(&self.folder.join(name), FileNeed::Beside);
+            text.map(|text| (text.clone(), Input::of(Role::Table, name, text.as_bytes())))
+                .map_err(|failure| failure.0.join("; "))
+        });
+        entry.as_ref().map(|(text, _)| text.clone()).map_err(Clone::clone)
+    }
+
+    /// Those read so far.
+    pub(crate) fn inputs(&self) -> Vec<Input> {
+        let read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        read.values().filter_map(|read| read.as_ref().ok().map(|(_, input)| input.clone())).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use crate::job::Job;
+
+    /// Names of fields in the order in which they are told, from either text of a plan.
+    fn fields_of_json(value: &serde_json::Value, names: &mut Vec<String>) {
+        match value {
+            serde_json::Value::Object(map) => {
+                for (key, value) in map {
+                    // Names of variants begin with a capital.
+                    if key.starts_with(|c: char| c.is_ascii_lowercase()) {
+                        names.push(key.clone());
+                    }
+                    fields_of_json(value, names);
+                }
+            }
+            serde_json::Value::Array(list) => list.iter().for_each(|v| fields_of_json(v, names)),
+            _ => {}
+        }
+    }
+
+    #[test]
+    fn the_text_of_a_plan_leaves_out_no_field() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
+        let mut seen = 0;
+        for name in ["scheme.toml", "brushed.toml", "five_herds.toml", "roomy.toml", "rounds.toml"] {
+            let plan = Job::open(&folder.join(name)).map_err(|f| f.0).unwrap().scheme.plan();
+            let debug = format!("{plan:?}");
+            // What a derived text for programmers names is complete: `name: value`.
+            let named: Vec<String> = debug
+                .split(": ")
+                .map(|before| {
+                    before
+                        .rsplit(|c: char| !(c.is_ascii_alphanumeric() || c == '_'))
+                        .next()
+                        .unwrap()
+                        .to_owned()
+                })
+                .collect();
+            let named = &named[..named.len() - 1];
+            let mut told = Vec::new();
+            fields_of_json(&serde_json::to_value(&plan).unwrap(), &mut told);
+            assert_eq!(named, told, "{name}");
+            seen += told.len();
+        }
+        assert!(seen > 300, "{seen}");
+    }
+}

@@ -1,0 +1,42 @@
+//! What was asked, the answer, what must not be overlooked; the site and the scheme.
+
+use dryspell::results::{Severity, alerts, answer};
+
+use super::{Matter, heading};
+use crate::model::{Block, Text};
+use crate::scheme_lines::lines;
+
+pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
+    let mut blocks = vec![
+        Block::Paragraph(Text::strong("Question: ").then(
+            "does the herd go without water in the weather given, on how many days, how many days does the tank carry it when \
+             the sun does not, and what does that record allow one to say about other years?",
+        )),
+        Block::Answer(answer(m.run, m.system).into()),
+    ];
+    // What can hurt or bears on every number stands alone; the rest may be read together.
+    let (grave, rest): (Vec<_>, Vec<_>) =
+        alerts(m.run, m.system).into_iter().partition(|alert| alert.severity <= Severity::EveryFigure);
+    blocks.extend(grave.into_iter().map(|alert| Block::Notice(alert.text.into())));
+    if !rest.is_empty() {
+        blocks.push(Block::List(rest.into_iter().map(|alert| Text::from(alert.text)).collect()));
+    }
+    blocks.push(heading("Site and scheme"));
+    let drawn = m.chart("schematic");
+    let told_by_the_drawing = drawn.is_some();
+    blocks.extend(drawn);
+    let mut told = Text::default();
+    let mut seen = "";
+    // What the drawing, the herds and the list of inputs do not tell.
+    let told_here = |label: &str| !told_by_the_drawing || label == "weather";
+    for (label, text) in lines(m.run, m.system).into_iter().filter(|(label, _)| told_here(label)) {
+        // One label for several pipes or hydrants.
+        if label != seen {
+            told = told.then_strong(format!("{label} "));
+            seen = label;
+        }
+        told = told.then(format!("{text}. "));
+    }
+    blocks.push(Block::Fine(told));
+    blocks
+}

@@ -1,0 +1,212 @@
+//! A conventional worksheet beside the run.
+
+use dryspell::curve::{CELL_DEGC, PLANE_W_PER_M2};
+use dryspell::pipe::PRESSURE_SHARE;
+use dryspell::pressure::{Lowest, PipePressure, Verdict};
+use dryspell::reliability::periods::MonthFigures;
+use dryspell::supply::Limit;
+use dryspell::units::Quantity;
+use dryspell::worksheet::{FULL_SUN, RULE_DAYS};
+
+use super::{Matter, heading};
+use crate::layout::MONTHS;
+use crate::model::{Align, Block, Table, Text};
+
+/// Draws that differ by no more are the same: the tank's ledger counts in small steps.
+const TIE: f64 = 1e-5;
+
+pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
+    let w = m.worksheet;
+    let month = MONTHS[usize::from(w.design_month) - 1];
+    let peak = MONTHS[usize::from(w.peak_month) - 1];
+    let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
+    let run = m.run;
+    let largest_m3 = run.days.iter().map(|day| day.demand_m3).fold(0.0, f64::max);
+    let a_stock_day = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days);
+    let stocked = run.months.iter().filter(|month| month.stock_days > 0).count();
+    let ties = run
+        .months
+        .iter()
+        .filter(|month| month.stock_days > 0)
+        .all(|month| a_stock_day(month) > w.peak_draw_m3_per_day * (1.0 - TIE));
+    let mut rows = vec![
+        [
+            format!("water a day in {month}, the month hardest to serve"),
+            format!(
+                "{:.2} peak sun hours × {} in full sun ({:.0} W/m², cells {:.0} °C, water standing at {}) = {}",
+                w.peak_sun_hours,
+                m.one(w.full_sun_m3_per_h, Quantity::Flow),
+                FULL_SUN.0,
+                FULL_SUN.1,
+                m.one(m.run.plan.supply.well.static_level_m[usize::from(w.design_month) - 1], Quantity::Length),
+                a_day(w.by_hand_m3_per_day)
+            ),
+            format!(
+                "the pump could lift {} in a mean day; demand of the stock is {} on a day when it is there",
+                a_day(w.available_m3_per_day),
+                a_day(w.demand_m3_per_day)
+            ),
+            difference(w.by_hand_m3_per_day, w.available_m3_per_day, full_sun_limit(m)),
+        ],
+        [
+            if stocked == 1 {
+                format!("draw of a day in {peak}, the only month with stock")
+            } else if ties {
+                format!("draw of a day, the same in every month with stock ({peak} taken)")
+            } else {
+                format!("draw of a day in {peak}, the peak month")
+            },
+            format!("{} in a mean day with stock", a_day(w.peak_draw_m3_per_day)),
+            format!("each day's own draw, at most {}", a_day(largest_m3)),
+            if largest_m3 > w.peak_draw_m3_per_day * (1.0 + TIE) {
+                "a month's mean hides its largest day"
+            } else {
+                "they agree: no day asks for more than the mean"
+            }
+            .to_owned(),
+        ],
+        [
+            "storage".to_owned(),
+            format!("{RULE_DAYS:.0} days of the peak month: {}", m.both(w.rule_storage_m3, Quantity::Volume)),
+            format!(
+                "usable up to the float's stop {}, {}; needed by the sequent peak {}; {}",
+                m.both(m.run.plan.tank.full_m3(), Quantity::Volume),
+                w.rule_sheet_storage_days
+                    .map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days of that draw")),
+                m.run
+                    .storage
+                    .storage_m3
+                    .map_or_else(|| "more than any tank".to_owned(), |v| m.one(v, Quantity::Volume)),
+                w.enough_tank.capacity_m3.map_or_else(
+                    || "no size tried serves every day".to_owned(),
+                    |v| format!("{} serves every day of this record", m.one(v, Quantity::Volume))
+                )
+            ),
+            "the rule counts days, not weather: it knows no dull fortnight".to_owned(),
+        ],
+        [
+            "the well".to_owned(),
+            w.well_m3_per_day.map_or_else(
+                || "yield not stated".to_owned(),
+                |yields| {
+                    format!(
+                        "yields {} in 24 h against {} of draw",
+                        a_day(yields),
+                        a_day(w.peak_draw_m3_per_day)
+                    )
+                },
+            ),
+            format!("highest flow {}", m.both(w.highest_flow_m3_per_h, Quantity::Flow)),
+            "the day's sum says nothing of the hour: the pump runs only by day, and draws the well down as it runs".to_owned(),
+        ],
+    ];
+    rows.extend(w.pipes.iter().map(|pipe| pressure(m, pipe)));
+    vec![
+        heading("A worksheet beside the run"),
+        Block::Table(Table {
+            title: "The familiar figures, by hand, and what the run has in their place".to_owned(),
+            columns: [
+                ("what", Align::Left),
+                ("by hand", Align::Left),
+                ("in the run", Align::Left),
+                ("why they differ", Align::Left),
+            ]
+            .map(|(name, align)| (name.to_owned(), align))
+            .to_vec(),
+            rows: rows.into_iter().map(|row| row.map(Text::from).to_vec()).collect(),
+            note: "A dip of the ground below the wellhead adds its depth to the static head there. Peak sun hours are the month's mean sun on the panels' plane in kWh/m² a day (common practice, no source). \
+                   Three days of storage: NRCS South Dakota, Design Technical Note SD2006-1 (2010), for sun and wind. 72 % of \
+                   the pressure class: NRCS Conservation Practice Standard 430 (from memory)."
+                .to_owned(),
+        }),
+    ]
+}
+
+/// The row of a pipe's pressure: standing and its class by hand, flowing and shut off in the run, the greatest against the
+/// class.
+fn pressure(m: &Matter<'_>, pipe: &PipePressure) -> [String; 4] {
+    let head = |metres| m.one(metres, Quantity::Length);
+    let class = pipe.class_m.zip(pipe.allowed_m()).map_or_else(
+        || "class not stated".to_owned(),
+        |(class, allowed)| {
+            format!("class {}, {:.0} % of it {}", head(class), 100.0 * PRESSURE_SHARE, head(allowed))
+        },
+    );
+    let place = match pipe.lowest {
+        Lowest::InWell => "in the well, against the water outside",
+        Lowest::Wellhead => "at the wellhead",
+        Lowest::Tank => "at the tank",
+        Lowest::OutletOrHydrant if pipe.lower_end_m > 0.0 => "at the lowest hydrant",
+        Lowest::OutletOrHydrant => "at the tank's outlet",
+    };
+    let standing = format!("static {} at its lowest point, {place}; {class}", head(pipe.static_m));
+    let working = match (pipe.working_m, pipe.lowest) {
+        (None, _) => "less while water flows".to_owned(),
+        (Some(metres), Lowest::Tank) => {
+            format!("at most {} while water flows, at the wellhead", head(metres))
+        }
+        (Some(metres), _) => format!("at most {} there while water flows", head(metres)),
+    };
+    let shut = pipe.shut_off_m.map_or_else(String::new, |metres| {
+        format!("; {} there with a valve shut, as far as the pump's data reach", head(metres))
+    });
+    let verdict = match pipe.verdict() {
+        Verdict::NotStated => "heads of water; ask for the class",
+        Verdict::AboveClass => "ABOVE THE CLASS",
+        Verdict::NoRoomForSurges => "within the class, above the share that leaves room for surges",
+        Verdict::Within => "all within the share that leaves room for surges",
+    };
+    [format!("pressure in {}", pipe.key), standing, format!("{working}{shut}"), verdict.to_owned()]
+}
+
+/// What holds the flow where full sun gives no more than four fifths of it do; `None` where the sun sets it.
+fn full_sun_limit(m: &Matter<'_>) -> Option<Limit> {
+    let point = |sun: f64| {
+        let row = PLANE_W_PER_M2.iter().position(|w| *w >= sun)?;
+        let column = CELL_DEGC.iter().position(|t| *t >= FULL_SUN.1)?;
+        m.curve.points.get(row)?.get(column)
+    };
+    let (less, full) = (point(0.8 * FULL_SUN.0)?, point(FULL_SUN.0)?);
+    (less.flow_m3_per_h > 0.99 * full.flow_m3_per_h).then_some(full.limit)
+}
+
+fn difference(by_hand: f64, run: f64, limit: Option<Limit>) -> String {
+    /// Closer than this a worksheet is as good as its figures.
+    const CLOSE_PERCENT: f64 = 3.0;
+    if run <= 0.0 {
+        return "the pump lifts nothing in that month".to_owned();
+    }
+    let percent = 100.0 * (by_hand / run - 1.0);
+    let why = if percent.abs() < CLOSE_PERCENT {
+        "they agree"
+    } else if percent > 0.0 {
+        "weak sun lifts less than its share: the pump needs power to start, and heat, dirt, cable and the well take theirs"
+    } else {
+        "the pump answers weak sun better than in proportion to full sun"
+    };
+    let held = match limit {
+        _ if percent > -CLOSE_PERCENT => "",
+        Some(Limit::PumpLimit) => ", where it is at its limit",
+        Some(Limit::Well) => ", where the well gives no more",
+        Some(Limit::TableEnd) => ", where the head is at its table's end",
+        _ => "",
+    };
+    format!("by hand {percent:+.0} %: {why}{held}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_holds_the_flow_in_full_sun_is_named_for_what_it_is() {
+        let of = |limit| difference(90.0, 100.0, limit);
+        assert!(of(Some(Limit::Well)).ends_with("full sun, where the well gives no more"));
+        assert!(of(Some(Limit::PumpLimit)).ends_with("full sun, where it is at its limit"));
+        assert!(of(Some(Limit::TableEnd)).ends_with("full sun, where the head is at its table's end"));
+        assert!(
+            of(Some(Limit::Sun)).ends_with("in proportion to full sun") && of(None) == of(Some(Limit::Sun))
+        );
+        assert!(!difference(110.0, 100.0, Some(Limit::Well)).contains("gives no more"));
+    }
+}

@@ -1,0 +1,78 @@
+//! Figures that several outputs show.
+
+use dryspell::results::{DETAILS, Field, Figure};
+use dryspell::simulate::Run;
+use dryspell::supply::HeadBuildUp;
+use dryspell::units::table::FOOT_M;
+use dryspell::units::{Quantity, System, column_value, show};
+
+use crate::layout::MONTHS;
+
+/// A number of a list; nothing where it is not known or not a number.
+pub(crate) fn number(list: &[Field], name: &str, run: &Run, row: usize) -> Option<f64> {
+    let field = list.iter().find(|field| field.name == name)?;
+    match (field.get)(run, row) {
+        Figure::Number(number) => Some(number),
+        #[expect(clippy::cast_precision_loss, reason = "counts of a record")]
+        Figure::Count(count) => Some(count as f64),
+        _ => None,
+    }
+}
+
+/// A figure of [`DETAILS`].
+pub(crate) fn detail(run: &Run, name: &str) -> f64 {
+    number(DETAILS, name, run, 0).unwrap_or(0.0)
+}
+
+/// What the rise above the wellhead is.
+pub(crate) fn rise_name(build: &HeadBuildUp) -> &'static str {
+    if build.inlet_height_m < 0.0 { "wellhead (the tank is lower)" } else { "inlet above the wellhead" }
+}
+
+/// What stands above a float besides the storage needed below it; nothing without a float.
+pub(crate) fn storage_above(run: &Run, system: System) -> String {
+    let tank = &run.plan.tank;
+    match number(DETAILS, "storage_needed_with_share_above_m3", run, 0) {
+        Some(m3) if m3 > 0.0 && tank.capacity_m3 > tank.full_m3() => format!(
+            ", up to the float's stop; with the same share above it {} usable",
+            show(m3, Quantity::Volume, system)
+        ),
+        _ => String::new(),
+    }
+}
+
+/// Stands where the stock leaves before a full tank is gone.
+pub(crate) const OUTLASTS: &str = "outlasts";
+
+/// Days that a full tank lasts from the worst start hour of a month (0 to 11), in a table's cell.
+pub(crate) fn full_tank_in(run: &Run, month: usize) -> String {
+    match (run.full_tank.by_month[month], run.full_tank.outlasts_stay[month]) {
+        (None, _) => "-".to_owned(),
+        (Some(_), true) => OUTLASTS.to_owned(),
+        (Some(days), false) => format!("{days:.1}"),
+    }
+}
+
+/// Day and month of an hour, and the year where the record has several.
+pub(crate) fn day_text(run: &Run, hour: usize) -> String {
+    let day = run.calendar.day_of(hour);
+    let name = MONTHS[usize::from(day.month) - 1];
+    if run.calendar.is_one_year() {
+        format!("{} {name}", day.day)
+    } else {
+        format!("{} {name} {}", day.day, day.year)
+    }
+}
+
+/// Water in a pipe is told in feet a second where wind is told in miles an hour.
+pub(crate) fn velocity(m_per_s: f64, system: System) -> String {
+    match system {
+        System::Si => format!("{m_per_s:.2} m/s"),
+        System::Us => format!("{:.2} ft/s", m_per_s / FOOT_M),
+    }
+}
+
+/// The unit of volume in which steps between tanks are round numbers, m³.
+pub(crate) fn round_unit_m3(system: System) -> f64 {
+    1.0 / column_value(1.0, Quantity::Volume, system)
+}

@@ -1,0 +1,86 @@
+//! What every output of a run is made from.
+
+use dryspell::record::Record;
+#[cfg(feature = "setting")]
+use dryspell::resample::Settings;
+use dryspell::scheme::Scheme;
+use dryspell::simulate::Run;
+use dryspell::units::System;
+
+use crate::inputs::Inputs;
+#[cfg(feature = "setting")]
+use crate::model::Paper;
+#[cfg(feature = "setting")]
+use crate::odds::MadeYears;
+
+/// A run with all that its outputs tell.
+#[derive(Debug, Clone, Copy)]
+pub struct Report<'a> {
+    /// The run.
+    pub run: &'a Run,
+    /// The weather that it ran on.
+    pub record: &'a Record,
+    /// The scheme that was run.
+    pub scheme: &'a Scheme,
+    /// Its file, as it shall be named.
+    pub file: &'a str,
+    /// Its text.
+    pub text: &'a str,
+    /// All that the run rests on.
+    pub inputs: &'a Inputs,
+    /// Units that come first.
+    pub system: System,
+    /// Whether the terminal shows block characters.
+    pub blocks: bool,
+    /// What only the document needs.
+    #[cfg(feature = "setting")]
+    pub document: DocumentSettings<'a>,
+}
+
+/// What only the document needs.
+#[cfg(feature = "setting")]
+#[derive(Debug, Clone, Copy, Default)]
+pub struct DocumentSettings<'a> {
+    /// The command that makes it again.
+    pub command: &'a str,
+    /// Size of its sheets as PDF; without one that of the country of the units.
+    pub paper: Option<Paper>,
+    /// Fonts besides those built in, each as its name and its bytes.
+    pub fonts: &'a [(String, Vec<u8>)],
+    /// Years made from the record, where there are any.
+    pub made: Option<&'a MadeYears>,
+    /// How they were made.
+    pub making: Settings,
+    /// Where they started from.
+    pub seed: u64,
+}
+
+impl<'a> Report<'a> {
+    /// A run in the units of its scheme, with nothing else set.
+    #[must_use]
+    pub fn new(
+        run: &'a Run,
+        record: &'a Record,
+        scheme: &'a Scheme,
+        (file, text): (&'a str, &'a str),
+        inputs: &'a Inputs,
+    ) -> Self {
+        Self {
+            run,
+            record,
+            scheme,
+            file,
+            text,
+            inputs,
+            system: scheme.units,
+            blocks: false,
+            #[cfg(feature = "setting")]
+            document: DocumentSettings::default(),
+        }
+    }
+
+    /// Name of the scheme.
+    pub(crate) fn name(&self) -> &'a str {
+        self.scheme.name.as_deref().unwrap_or("(no name)")
+    }
+}

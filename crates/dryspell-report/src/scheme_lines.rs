@@ -1,0 +1,341 @@
+//! The scheme in a few lines.
+
+use dryspell::array::Module;
+use dryspell::array::facing::Season;
+use dryspell::array::soiling::Soiling;
+use dryspell::calendar::{DateSpan, MonthDay};
+use dryspell::draw::{Group, Need};
+use dryspell::record::YearKind;
+use dryspell::simulate::Run;
+use dryspell::units::{Quantity, System, show, show_alike};
+use dryspell_weather::report::Station;
+
+use super::layout::{self, Lines, MONTHS};
+use super::pump::{low_water, pump, weep};
+use super::weather::{at, station};
+use crate::report::Report;
+
+fn line(out: &mut Lines, label: &'static str, text: &str) {
+    out.push((label, text.to_owned()));
+}
+
+/// What was simulated, from the weather to the tank, as a report has it.
+pub(crate) fn scheme(run: &Run, context: &Report<'_>) -> String {
+    let mut out = format!("SCHEME  {} ({})\n", context.name(), context.file);
+    for (label, text) in lines(run, context.system) {
+        layout::line(&mut out, label, &text);
+    }
+    out
+}
+
+/// What was simulated, from the weather to the tank.
+pub(crate) fn lines(run: &Run, system: System) -> Lines {
+    let mut out = Lines::new();
+    let place = &run.place;
+    let kind = match run.kind {
+        YearKind::Typical => "typical year",
+        YearKind::Calendar => "calendar years",
+        YearKind::Synthetic => "invented (synthetic) years",
+        YearKind::Projected => "projected years of a climate scenario",
+    };
+    let name = if place.name.is_empty() { String::new() } else { format!("{} at ", place.name) };
+    let at = at(place.latitude_deg, place.longitude_deg, place.elevation_m, 2, system);
+    let place_text = match &run.source.station {
+        None => format!("{name}{at}"),
+        Some(own) => format!("{at}, as stated; {name}{}", station(&Station::of(own, place), 2, system)),
+    };
+    line(
+        &mut out,
+        "weather",
+        &format!(
+            "{place_text}; {kind}, {} from {}; clock is UTC{:+}",
+            run.source.format,
+            run.source.files.join(", "),
+            place.utc_offset_h
+        ),
+    );
+    for array in &run.plan.array.arrays {
+        let module = match &array.module {
+            Module::Datasheet(d) => {
+                format!(
+                    "{} modules (Isc {} A, Voc {} V)",
+                    show(d.imp_a * d.vmp_v, Quantity::Power, system),
+                    d.isc_a,
+                    d.voc_v
+                )
+            }
+            Module::Parameters(_) => "modules by their five parameters".to_owned(),
+        };
+        line(
+            &mut out,
+            "panels",
+            &format!(
+                "{}: {} in series, {} in parallel, {module}; tilt {:.0} deg{}, facing {} ({:.0} deg from north); {}, \
+                 mismatch {:.1} %, cable {:.2} ohm",
+                array.name,
+                array.series,
+                array.parallel,
+                array.tilt_deg,
+                seasons(&array.seasons),
+                compass(array.azimuth_deg),
+                array.azimuth_deg,
+                soiling(array.soiling),
+                100.0 * array.mismatch,
+                array.cable_ohm
+            ),
+        );
+    }
+    line(&mut out, "pump", &pump(run, system));
+    let well = &run.plan.supply.well;
+    let (shallow, deep) = ends(&well.static_level_m);
+    line(
+        &mut out,
+        "well",
+        &format!(
+            "static level {}; {}; {}{}",
+            range(shallow, deep, Quantity::Length, system),
+            well.specific_capacity_m3_per_h_m.map_or_else(
+                || "drawdown taken as zero".to_owned(),
+                |c| format!("specific capacity {}", show(c, Quantity::SpecificCapacity, system))
+            ),
+            well.yield_m3_per_h.map_or_else(
+                || "yield not stated".to_owned(),
+                |y| format!("yield {}", show(y, Quantity::Flow, system))
+            ),
+            low_water(run, system)
+        ),
+    );
+    for (i, pipe) in run.plan.supply.pipe.runs.iter().enumerate() {
+        line(
+            &mut out,
+            "pipe",
+            &format!(
+                "{}: {} of {} bore, fittings K {:.1}{}",
+                pipe.name,
+                show(pipe.length_m, Quantity::Length, system),
+                show(pipe.bore_m, Quantity::Length, system),
+                pipe.fittings_k,
+                weep(run, i, system)
+            ),
+        );
+    }
+    for group in &run.plan.draw.groups {
+        let need = match &group.need {
+            Need::ByMonth(months) => {
+                let (low, high) = ends(months);
+                format!("{} each", range(low, high, Quantity::DailyVolume, system))
+            }
+            Need::Class { class, animal } => {
+                let of = animal
+                    .mass_kg
+                    .map_or_else(String::new, |m| format!(" of {}", show(m, Quantity::Mass, system)));
+                let mut parts = vec![format!("{}{of}", class.name)];
+                parts.extend(animal.milk_kg.map(|m| {
+                    if m > 0.0 {
+                        format!("{} of milk", show(m, Quantity::DailyMass, system))
+                    } else {
+                        "dry".to_owned()
+                    }
+                }));
+                if group.forage.is_some() {
+                    parts.push("less the water in green forage (a bonus)".to_owned());
+                }
+                format!("{}, drinking by the day's temperature", parts.join(", "))
+            }
+            Need::ShareOfHerd(share) => format!("{:.0} % of what the animals need", 100.0 * share),
+        };
+        let waste = if group.waste > 0.0 {
+            format!(", {:.0} % more for waste", 100.0 * group.waste)
+        } else {
+            String::new()
+        };
+        line(
+            &mut out,
+            "draw",
+            &format!("{}: {} x {need}{waste}; {}", group.name, heads(group), whereabouts(group)),
+        );
+    }
+    for (garden, days) in run.plan.draw.gardens.iter().zip(&run.garden.gardens) {
+        line(
+            &mut out,
+            "garden",
+            &format!(
+                "{}: {}, evapotranspiration by {}, {:.0} % of the water reaching the roots",
+                garden.name,
+                show(garden.area_m2, Quantity::Area, system),
+                days.method.name(),
+                100.0 * garden.efficiency
+            ),
+        );
+    }
+    let t = &run.plan.tank;
+    let (stop_m3, start_m3) = (t.float_stop_m3.unwrap_or(0.0), t.float_start_m3.unwrap_or(0.0));
+    let [usable, stop, start, reserve] =
+        show_alike([t.capacity_m3, stop_m3, start_m3, t.garden_reserve_m3], Quantity::Volume, system);
+    let float = match (t.float_stop_m3, t.float_start_m3) {
+        (None, _) => "no float: what does not fit goes over the top".to_owned(),
+        (Some(_), None) => format!("float stops the pump at {stop}"),
+        (Some(_), Some(_)) => format!("float stops the pump at {stop} and lets it start again at {start}"),
+    };
+    line(
+        &mut out,
+        "tank",
+        &format!(
+            "{}: {usable} usable; {float}{}{}",
+            t.name,
+            if t.open_surface_m2 > 0.0 {
+                format!("; {} open to the sky", show(t.open_surface_m2, Quantity::Area, system))
+            } else {
+                String::new()
+            },
+            if t.garden_reserve_m3 > 0.0 {
+                format!("; gardens leave {reserve} to the stock")
+            } else {
+                String::new()
+            }
+        ),
+    );
+    delivery(&mut out, run, system);
+    out
+}
+
+/// Hydrants, booster and battery.
+fn delivery(out: &mut Lines, run: &Run, system: System) {
+    let Some(settings) = &run.plan.delivery else { return };
+    let pipe = |run: &dryspell::pipe::Run| {
+        format!(
+            "{} of {} bore",
+            show(run.length_m, Quantity::Length, system),
+            show(run.bore_m, Quantity::Length, system)
+        )
+    };
+    for run in &settings.shared {
+        line(out, "delivery", &format!("{}: {}, shared by all hydrants", run.name, pipe(run)));
+    }
+    for hydrant in &settings.hydrants {
+        let runs: Vec<String> = hydrant.runs.iter().map(pipe).collect();
+        let height = if hydrant.height_m < 0.0 {
+            format!("{} below", show(-hydrant.height_m, Quantity::Length, system))
+        } else {
+            format!("{} above", show(hydrant.height_m, Quantity::Length, system))
+        };
+        let trough = if hydrant.trough_m3 > 0.0 {
+            format!("trough of {}", show(hydrant.trough_m3, Quantity::Volume, system))
+        } else {
+            "no trough".to_owned()
+        };
+        line(
+            out,
+            "hydrant",
+            &format!("{}: {height} the tank's outlet, {}; {trough}", hydrant.name, runs.join(", ")),
+        );
+    }
+    match &settings.booster {
+        None => line(out, "booster", "none: the water runs down by itself"),
+        Some(b) => {
+            let panels: Vec<String> = b
+                .panel
+                .arrays
+                .iter()
+                .map(|a| format!("{} x {} modules, tilt {:.0} deg", a.series, a.parallel, a.tilt_deg))
+                .collect();
+            let tank = b.tank.map_or_else(String::new, |t| {
+                format!(
+                    "; pressure tank of {}, {} to {}",
+                    show(t.volume_m3, Quantity::Volume, system),
+                    show(t.cut_in_pa, Quantity::Pressure, system),
+                    show(t.cut_out_pa, Quantity::Pressure, system)
+                )
+            });
+            line(
+                out,
+                "booster",
+                &format!(
+                    "table of {} points at {}; battery {:.0} Ah in {:.0} h, dropped at {:.0} % of charge; {}{tank}",
+                    b.rows.len(),
+                    show(b.voltage_v, Quantity::Voltage, system),
+                    b.battery.capacity_ah,
+                    b.battery.rated_h,
+                    100.0 * b.battery.cut_out,
+                    panels.join(", ")
+                ),
+            );
+        }
+    }
+}
+
+fn ends(values: &[f64]) -> (f64, f64) {
+    values.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)))
+}
+
+fn range(low: f64, high: f64, quantity: Quantity, system: System) -> String {
+    if high - low < 1e-12 {
+        show(low, quantity, system)
+    } else {
+        format!("{} by month", show_alike([low, high], quantity, system).join(" to "))
+    }
+}
+
+fn dates(spans: &[DateSpan]) -> String {
+    if spans.is_empty() {
+        return "all year".to_owned();
+    }
+    let text: Vec<String> = spans
+        .iter()
+        .map(|s| {
+            format!(
+                "{} {} to {} {}",
+                s.from.day,
+                MONTHS[usize::from(s.from.month) - 1],
+                s.to.day,
+                MONTHS[usize::from(s.to.month) - 1]
+            )
+        })
+        .collect();
+    text.join(", ")
+}
+
+pub(crate) fn compass(azimuth_deg: f64) -> &'static str {
+    const POINTS: [&str; 8] =
+        ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 8 after the remainder")]
+    let index = (azimuth_deg.rem_euclid(360.0) / 45.0).round() as usize % 8;
+    POINTS[index]
+}
+
+/// How many heads, with the dates on which they differ.
+fn heads(group: &Group) -> String {
+    let other: Vec<String> =
+        group.counts.iter().map(|(span, n)| format!("{n} on {}", dates(&[*span]))).collect();
+    if other.is_empty() { group.count.to_string() } else { format!("{} ({})", group.count, other.join(", ")) }
+}
+
+/// Where a group is and when.
+fn whereabouts(group: &Group) -> String {
+    if group.places.is_empty() {
+        return dates(&group.present);
+    }
+    let stays: Vec<String> =
+        group.places.iter().map(|(place, span)| format!("{place} {}", dates(&[*span]))).collect();
+    stays.join(", ")
+}
+
+/// The other tilts of the year, behind the usual one.
+fn seasons(seasons: &[Season]) -> String {
+    let date = |d: MonthDay| format!("{:02}-{:02}", d.month, d.day);
+    seasons
+        .iter()
+        .map(|s| format!(" ({:.0} deg {} to {})", s.tilt_deg, date(s.dates.from), date(s.dates.to)))
+        .collect()
+}
+
+fn soiling(soiling: Soiling) -> String {
+    match soiling {
+        Soiling::Share(share) => format!("soiling {:.1} %", 100.0 * share),
+        Soiling::Rain(dust) => format!(
+            "dust {:.2} % a dry day, washed off by {:.0} mm of rain in 24 h",
+            100.0 * dust.per_day,
+            dust.washed_by_mm
+        ),
+    }
+}

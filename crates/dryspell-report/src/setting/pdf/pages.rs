@@ -1,0 +1,148 @@
+//! Strips to pages.
+
+use super::blocks::{BLACK, Builder, Column, TINY, leading, rule, words};
+use super::fonts::Fonts;
+use super::set::Setter;
+use super::sheet::Sheet;
+use super::strip::{Frame, Item, Strip};
+#[cfg(test)]
+use super::strip::{Kind, PlacedBox, What};
+use super::tree::Tree;
+use crate::model::{Document, Paper, Text};
+
+/// A document on pages.
+#[derive(Debug)]
+pub(crate) struct Layout {
+    /// Its title.
+    pub(super) title: String,
+    /// Size of its pages.
+    pub(super) paper: Paper,
+    /// What is on them, from back to front, measured from the left upper corner.
+    pub(super) pages: Vec<Vec<Item>>,
+    /// Its parts.
+    pub(super) tree: Tree,
+}
+
+impl Layout {
+    /// Number of pages.
+    #[cfg(test)]
+    pub(crate) const fn count(&self) -> usize {
+        self.pages.len()
+    }
+
+    /// All that was put on pages.
+    #[cfg(test)]
+    pub(crate) fn boxes(&self) -> Vec<PlacedBox> {
+        let mut out = Vec::new();
+        for (page, items) in self.pages.iter().enumerate() {
+            for item in items {
+                let mut put = |kind, (x, y, width, height), text| {
+                    out.push(PlacedBox { page, kind, x, y, width, height, text });
+                };
+                let area = (item.x, item.y, item.width, item.height);
+                match &item.what {
+                    What::Words(line) => put(Kind::Text, area, line.text()),
+                    What::Rule(_) => put(Kind::Rule, area, String::new()),
+                    What::Frame(_) => put(Kind::Frame, area, String::new()),
+                    What::Picture(drawing) => {
+                        put(Kind::Chart, area, String::new());
+                        let (across, down) = (item.width / drawing.size().0, item.height / drawing.size().1);
+                        for label in drawing.labels() {
+                            let (x, y, width, height) = label.area;
+                            let area =
+                                (item.x + x * across, item.y + y * down, width * across, height * down);
+                            put(Kind::Label, area, label.text);
+                        }
+                    }
+                }
+            }
+        }
+        out
+    }
+}
+
+/// Puts a document on pages.
+///
+/// # Errors
+/// A letter that no font has, a chart that cannot be read, a row higher than a page.
+pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result<Layout, String> {
+    let setter = Setter::new(fonts)?;
+    let (left, top, right, bottom) = paper.inside();
+    let column = Column { x: left, width: right - left, inside: false };
+    let foot = setter.lines(&Text::from(document.foot.as_str()), TINY, 0.8 * column.width)?;
+    let foot_height: f32 = foot.iter().map(leading).sum::<f32>() + 10.0;
+    let page = bottom - foot_height - top;
+    let mut builder =
+        Builder { setter: &setter, tree: Tree::new(), frames: Vec::new(), heads: Vec::new(), page };
+    let mut strips = builder.title(&document.title, column)?;
+    strips.append(&mut builder.blocks(&document.blocks, column, 0)?);
+    let Builder { tree, frames, heads, .. } = builder;
+    let mut pages = paginate(&strips, &heads, &frames, top, page)?;
+    let count = pages.len();
+    for (at, items) in pages.iter_mut().enumerate() {
+        let mut y = bottom - foot_height + 10.0;
+        items.push(rule(left, y - 3.0, column.width, 0.4, BLACK));
+        let number = Text::from(format!("page {} of {count}", at + 1));
+        for line in setter.lines(&number, TINY, 0.2 * column.width)? {
+            let x = right - line.width;
+            items.push(words(line, x, y, None));
+        }
+        for line in foot.clone() {
+            let step = leading(&line);
+            items.push(words(line, left, y, None));
+            y += step;
+        }
+    }
+    Ok(Layout { title: document.title.clone(), paper, pages, tree })
+}
+
+/// Puts strips on pages whose inside begins at `top` and is `room` high. What is bound together stays together if a page
+/// can hold it.
+fn paginate(
+    strips: &[Strip],
+    heads: &[Strip],
+    frames: &[Frame],
+    top: f32,
+    room: f32,
+) -> Result<Vec<Vec<Item>>, String> {
+    let mut pages = Vec::new();
+    let fresh = || Sheet { y: top, ..Sheet::default() };
+    let mut sheet = fresh();
+    let head = |strip: &Strip| strip.head.and_then(|at| heads.get(at));
+    for chain in strips.chunk_by(|before, _| before.glue) {
+        let height = |chain: &[Strip], started: bool| {
+            let first = chain.first();
+            let above =
+                first.map_or(0.0, |s| if started { s.before } else { head(s).map_or(0.0, |h| h.height) });
+            let inner: f32 = chain.iter().skip(1).map(|s| s.before).sum();
+            above + inner + chain.iter().map(|s| s.height).sum::<f32>()
+        };
+        // A chain that no page can hold is put strip by strip.
+        let parts: Vec<&[Strip]> =
+            if height(chain, false) <= room { vec![chain] } else { chain.chunks(1).collect() };
+        for part in parts {
+            if sheet.started && sheet.y + height(part, true) > top + room + 0.01 {
+                sheet.close(frames);
+                pages.push(std::mem::replace(&mut sheet, fresh()).items);
+            }
+            if height(part, sheet.started) > room + 0.01 {
+                return Err(
+                    "a piece of the document is higher than a page; its texts must be shorter".to_owned()
+                );
+            }
+            for strip in part {
+                if !sheet.started
+                    && let Some(head) = head(strip)
+                {
+                    let mut head = head.clone();
+                    head.items = head.items.into_iter().map(Item::unheard).collect();
+                    sheet.put(&head, frames);
+                }
+                sheet.put(strip, frames);
+            }
+        }
+    }
+    sheet.close(frames);
+    pages.push(sheet.items);
+    Ok(pages)
+}

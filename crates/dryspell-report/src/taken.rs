@@ -1,0 +1,70 @@
+//! What the result rests on: the laws of friction and of the pump's table, and everything taken for granted.
+
+use dryspell::pipe::{DEFAULT_HAZEN_WILLIAMS_C, FrictionLaw, water_viscosity_m2_per_s};
+use dryspell::pump::Settings;
+use dryspell::results::simplifications;
+use dryspell::simulate::Run;
+use dryspell::units::{Quantity, System, show};
+
+use super::layout::wrap_to;
+use crate::report::Report;
+
+/// What a reviewer needs to work the losses again.
+pub(crate) fn friction(run: &Run, system: System) -> String {
+    let pipe = &run.plan.supply.pipe;
+    let law = match pipe.friction {
+        FrictionLaw::DarcyWeisbach => format!(
+            "friction by Darcy and Weisbach, water of {} (viscosity {:.3} mm²/s)",
+            show(pipe.water_degc, Quantity::Temperature, system),
+            1e6 * water_viscosity_m2_per_s(pipe.water_degc)
+        ),
+        FrictionLaw::HazenWilliams => "friction by Hazen and Williams".to_owned(),
+    };
+    let runs = pipe.runs.iter().map(|r| {
+        let wall = match pipe.friction {
+            FrictionLaw::DarcyWeisbach => {
+                format!("roughness {}", show(r.roughness_m, Quantity::Length, system))
+            }
+            FrictionLaw::HazenWilliams => {
+                format!("C {:.0}", r.hazen_williams_c.unwrap_or(DEFAULT_HAZEN_WILLIAMS_C))
+            }
+        };
+        format!("{}: {wall}, fittings of K {:.2} in sum", r.name, r.fittings_k)
+    });
+    let parts: Vec<String> =
+        std::iter::once(law).chain(runs).chain(std::iter::once("K of 1 at the outlet".to_owned())).collect();
+    parts.join("; ")
+}
+
+/// Defaults, notes of the weather, simplifications, as a report has them.
+pub(crate) fn assumptions(run: &Run, context: &Report<'_>) -> String {
+    let mut out = String::from("TAKEN FOR GRANTED\n");
+    let defaults = context.scheme.defaults_used.iter().map(|d| format!("{}: {} ({})", d.key, d.value, d.why));
+    for text in defaults.chain(granted(run)) {
+        wrap_to(&mut out, "  - ", "    ", &text);
+    }
+    out
+}
+
+/// How tables are read between their points, notes of the weather, simplifications.
+pub(crate) fn granted(run: &Run) -> Vec<String> {
+    let mut list: Vec<String> = between_points(&run.plan.supply.pump).into_iter().collect();
+    list.extend(run.source.notes.iter().map(|note| format!("weather: {note}")));
+    list.extend(simplifications(run).into_iter().map(str::to_owned));
+    list
+}
+
+/// How flow is found between the points of a table; `None` for a pump that has none.
+fn between_points(pump: &Settings) -> Option<String> {
+    let drive = match pump {
+        Settings::Duty(_) => "power",
+        Settings::Volts(_) => "voltage",
+        Settings::Displacement(_) | Settings::Centrifugal(_) | Settings::Own(_) => return None,
+    };
+    Some(format!(
+        "pump: between the table's points flow follows a monotone cubic (Fritsch and Butland 1984) along {drive} at each head; \
+         between two heads their flows are weighted as that cubic across heads has it at full {drive}; at less {drive} than the higher head's rows have, the lower head's share \
+         alone is left, and the curve steps; above the highest \
+         {drive} and below the lowest head the flow of that end is kept; nothing is taken from beyond the highest head"
+    ))
+}
