@@ -201,7 +201,7 @@ fn months(run: &Run, context: &Context<'_>) -> String {
         out.push_str(if run.calendar.days().len() < 365 {
             "  volumes are those of the record; months at its ends are cut\n"
         } else {
-            "  volumes and days of shortfall: the mean of the month in all years that hold it\n"
+            "  volumes and days of shortfall: the mean of the month in all years that include it\n"
         });
     }
     out
@@ -435,7 +435,7 @@ fn limits(run: &Run) -> String {
         ("sun below start", l.sun_below_start),
         ("sun", l.sun),
         ("pump at its limit", l.pump_limit),
-        ("head at the table's end", l.table_end),
+        ("head at the end of the table", l.table_end),
         ("well", l.well),
         ("well at the cut-out", l.cut_out),
         ("frozen", l.frozen),
@@ -509,7 +509,8 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
             let d = &delivery.volumes;
             let _ = writeln!(
                 out,
-                "  troughs start {} + requested {} + short {} (frozen {}, pump too small {}, battery empty {}) = demand {} + end {}",
+                "  troughs start {} + requested {} + short {} (frozen {}, pump too small {}, battery empty {}) = demand \
+                 {} + end {}",
                 v(d.start_m3),
                 v(d.requested_m3),
                 v(d.short_frozen_m3 + d.short_too_small_m3 + d.short_battery_m3),
@@ -524,7 +525,8 @@ fn ledgers(run: &Run, context: &Context<'_>) -> String {
                 let kwh = |wh: f64| format!("{:.2}", wh / 1000.0);
                 let _ = writeln!(
                     out,
-                    "  battery start {} + charged {} = to the pump {} + lost charging {} + lost to rate {} + self-discharge {} + end {} kWh",
+                    "  battery start {} + charged {} = to the pump {} + lost charging {} + lost to rate {} + \
+                     self-discharge {} + end {} kWh",
                     kwh(e.start_wh),
                     kwh(e.charged_wh),
                     kwh(e.discharged_wh),

@@ -36,7 +36,7 @@ pub struct BoreSize {
 pub struct Settings {
     /// Depth of the standing water below the wellhead, m, by month (January first).
     pub static_level_m: [f64; 12],
-    /// Specific capacity: flow for each metre of drawdown, m³/h per m, > 0; `None` when the drawdown is not known and
+    /// Specific capacity: flow per metre of drawdown, m³/h per m, > 0; `None` when the drawdown is not known and
     /// taken as zero. It is 1/B.
     pub specific_capacity_m3_per_h_m: Option<f64>,
     /// Well loss C, h²/m⁵, ≥ 0.

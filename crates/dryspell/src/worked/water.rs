@@ -223,8 +223,8 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
             hydrant.requested_m3[h],
             "m3",
             format!(
-                "at most {:.5} - y0 + w, the room; at most the flow of {:.4} m3/h alone, {:.4} m3/h with all open; nothing \
-                 while frozen or without battery",
+                "at most {:.5} - y0 + w, the room; at most the flow of {:.4} m3/h alone, {:.4} m3/h with all open; \
+                 nothing while frozen or without battery",
                 hydrant.trough_m3, hydrant.alone_m3_per_h, hydrant.together_m3_per_h
             ),
             "pipes and booster",
@@ -311,7 +311,7 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
     );
     s.step(
         "Qp",
-        "lifted into the tank",
+        "pumped into the tank",
         hour.pumped_m3[0],
         "m3",
         "Qo, less what the float refuses",

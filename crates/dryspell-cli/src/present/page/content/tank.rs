@@ -71,13 +71,13 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
             counted(run.days.len(), "day")
         )
     } else {
-        "Volumes and days of shortfall: the mean of the month in all years that hold it; lowest level and last row: the least of \
-         all years. "
+        "Volumes and days of shortfall: the mean of the month in all years that include it; lowest level and last row: \
+         the least of all years. "
             .to_owned()
     };
     note.push_str(
-        "Lifted is less than the pump could lift where the float had stopped it. The last row: from the worst start hour, \
-         without any inflow.",
+        "Lifted is less than the pump could lift where the float had stopped it. The last row: from the worst start \
+         hour, without any inflow.",
     );
     if snow > 0 {
         note.push_str(&format!(" Snow on the panels on {}: the sun is that above it.", counted(snow, "day")));
@@ -164,8 +164,8 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     let lifted = if all_lifted { "what the pump could lift" } else { "what is lifted" };
     let note = if run.delivery.is_some() {
         format!(
-            "From midnight to midnight the level rises by {lifted} and falls by what is drawn{besides}; what is drawn differs from \
-             what is demand less what is short by what the troughs took up or gave."
+            "From midnight to midnight the level rises by {lifted} and falls by what is drawn{besides}; what is drawn \
+             differs from what is demand less what is short by what the troughs took up or gave."
         )
     } else {
         format!(

@@ -114,9 +114,10 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             .map(|(name, align)| (name.to_owned(), align))
             .to_vec(),
             rows: rows.into_iter().map(|row| row.map(Text::from).to_vec()).collect(),
-            note: "A dip of the ground below the wellhead adds its depth to the static head there. Peak sun hours are the month's mean sun on the panels' plane in kWh/m² a day (common practice, no source). \
-                   Three days of storage: NRCS South Dakota, Design Technical Note SD2006-1 (2010), for sun and wind. 72 % of \
-                   the pressure class: NRCS Conservation Practice Standard 430 (from memory)."
+            note: "A dip of the ground below the wellhead adds its depth to the static head there. Peak sun hours are \
+             the month's mean sun on the panels' plane in kWh/m² a day (common practice, no source). Three days of \
+             storage: NRCS South Dakota, Design Technical Note SD2006-1 (2010), for sun and wind. 72 % of the pressure \
+             class: NRCS Conservation Practice Standard 430 (from memory)."
                 .to_owned(),
         }),
     ]
@@ -153,8 +154,8 @@ fn pressure(m: &Matter<'_>, pipe: &PipePressure) -> [String; 4] {
     let verdict = match pipe.verdict() {
         Verdict::NotStated => "heads of water; ask for the class",
         Verdict::AboveClass => "ABOVE THE CLASS",
-        Verdict::NoRoomForSurges => "within the class, above the share that leaves room for surges",
-        Verdict::Within => "all within the share that leaves room for surges",
+        Verdict::NoRoomForSurges => "within the class, above the share that leaves room for surge",
+        Verdict::Within => "all within the share that leaves room for surge",
     };
     [format!("pressure in {}", pipe.key), standing, format!("{working}{shut}"), verdict.to_owned()]
 }
@@ -180,7 +181,8 @@ fn difference(by_hand: f64, run: f64, limit: Option<Limit>) -> String {
     let why = if percent.abs() < CLOSE_PERCENT {
         "they agree"
     } else if percent > 0.0 {
-        "weak sun lifts less than its share: the pump needs power to start, and heat, dirt, cable and the well take theirs"
+        "weak sun lifts less than its share: the pump needs power to start, and heat, dirt, cable and the well take \
+         theirs"
     } else {
         "the pump answers weak sun better than in proportion to full sun"
     };
