@@ -422,8 +422,8 @@ fn an_impossible_climate_is_refused_with_every_fault() {
     assert_eq!(
         faults("latitude_deg = = 3"),
         [
-            "c.toml, line 1, column 16: not TOML: extra `=`, expected nothing; lines such as latitude_deg = 47.1; mend \
-             this place; other faults show once the text is TOML",
+            "c.toml, line 1, column 16: not TOML: extra `=`, expected nothing; lines such as latitude_deg = 47.1; \
+             correct this line; other faults show once the file is valid TOML",
         ]
     );
     let g = generator(demo(), Method::Free, 1);

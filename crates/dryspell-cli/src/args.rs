@@ -275,7 +275,7 @@ pub(crate) struct WeatherArgs {
     /// Fill gaps of more than three hours from the same hours of neighbouring days, in place of refusing them
     #[arg(long, help_heading = "Reading")]
     pub(crate) fill_long_gaps: bool,
-    /// Accept whole days that make no whole year
+    /// Accept whole days that do not make a whole year
     #[arg(long, help_heading = "Reading")]
     pub(crate) part_of_year: bool,
     /// Latitude in degrees, north positive, where the file has none; also read as text with a unit

@@ -247,7 +247,7 @@ impl Reader<'_> {
             kind: FaultKind::Syntax,
             found: format!("not TOML: {}", message.join(" ")),
             accepted: "lines such as latitude_deg = 47.1".into(),
-            way_out: "mend this place; other faults show once the text is TOML".into(),
+            way_out: "correct this line; other faults show once the file is valid TOML".into(),
         };
         self.locate(&mut fault, error.span());
         fault

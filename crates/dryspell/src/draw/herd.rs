@@ -170,7 +170,7 @@ fn check_forage(group: &Group, curve: Option<&Curve>) -> Vec<Fault> {
             "forage_moisture",
             FaultKind::Contradiction,
             "forage water would be taken off a figure of water drunk".to_string(),
-            "only with a class whose figure holds the water in the feed",
+            "only with a class whose figure includes the water in the feed",
             "remove it",
         );
     } else if forage.dry_matter_kg.or(curve.and_then(Curve::dry_matter_kg)).is_none() {

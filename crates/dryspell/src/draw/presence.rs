@@ -97,9 +97,9 @@ pub(super) fn faults(group: &Group) -> Vec<Fault> {
         faults.push(Fault::at_key(
             format!("herd.{}.present", group.name),
             FaultKind::Contradiction,
-            "present stands beside places",
+            "present given as well as places",
             "either present, or places with their dates",
-            "keep one of them: a group with places is there on the dates of its places",
+            "keep one of them: a group with places is present on the dates of its places",
         ));
     }
     faults

@@ -72,12 +72,12 @@ fn dates_that_contradict_each_other_are_all_said() {
     assert_eq!(
         said,
         [
-            "herd.cows.at[2]: 03-15 lies in \"11-01 to 03-15\" and in \"03-15 to 05-05\"; a group has one place on a date; \
-             let one span end on the day before the other begins",
-            "herd.cows.counts[2]: 03-01 lies in \"03-01 to 03-31\" and in \"12-01 to 03-01\"; a group has one count on a \
+            "herd.cows.at[2]: 03-15 lies in \"11-01 to 03-15\" and in \"03-15 to 05-05\"; a group has one place on a \
              date; let one span end on the day before the other begins",
-            "herd.cows.present: present stands beside places; either present, or places with their dates; keep one of \
-             them: a group with places is there on the dates of its places",
+            "herd.cows.counts[2]: 03-01 lies in \"03-01 to 03-31\" and in \"12-01 to 03-01\"; a group has one count on \
+             a date; let one span end on the day before the other begins",
+            "herd.cows.present: present given as well as places; either present, or places with their dates; keep one \
+             of them: a group with places is present on the dates of its places",
         ]
     );
 }
@@ -180,7 +180,7 @@ fn faults_name_the_group_and_the_way_out() {
     says(
         Group { forage: forage.clone(), ..good.clone() },
         "herd.cows.forage_moisture: forage water would be taken off a figure of water drunk; only with a class whose \
-         figure holds the water in the feed; remove it",
+         figure includes the water in the feed; remove it",
     );
     says(
         Group { forage, need: cow(600.0, 1.0), ..good.clone() },

@@ -49,10 +49,8 @@ fn what_does_not_fit_is_said_at_once_with_the_way_out() {
     );
     assert_eq!(
         said(&goat::CLASS, Animal::of_mass(50.0)),
-        [
-            "mass: mass has no effect on the class meat goat; the class asks nothing of the animal; remove it, or choose \
-          another class"
-        ]
+        ["mass: mass has no effect on the class meat goat; this class needs no keys; remove it, or choose \
+          another class"]
     );
     for (mass, milk) in [(690.0, 0.0), (f64::NAN, 0.0), (600.0, -1.0), (600.0, 12.0), (600.0, f64::NAN)] {
         let faults = beef_cow::CLASS.curve(&Animal::in_milk(mass, milk)).unwrap_err();

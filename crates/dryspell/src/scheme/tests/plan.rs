@@ -186,7 +186,8 @@ fn starter_reads_and_knows_its_defaults() {
     let has =
         |line: &str| assert!(lines.iter().any(|l| l == line), "{line} is not among\n{}", lines.join("\n"));
     has(
-        "well.water_temperature = 10 °C: near the mean air temperature of a temperate year; common practice, from memory",
+        "well.water_temperature = 10 °C: near the mean air temperature of a temperate year; common practice, from \
+         memory",
     );
     has("well.yield = no limit: the well gives all that the pump can lift");
     has("tank.main.leak = 0 L/day: a tight tank");
@@ -275,7 +276,7 @@ fn losses_of_light_become_settings() {
 fn losses_of_light_that_contradict_themselves_are_faults() {
     for (section, name, literal, found) in [
         ("array.*", "washed_by", "\"5 mm\"", "washed_by has no effect without dust"),
-        ("array.*", "soiling", "\"3 %\"\ndust = \"0.1 %\"", "dust stands beside soiling"),
+        ("array.*", "soiling", "\"3 %\"\ndust = \"0.1 %\"", "dust given as well as soiling"),
         (
             "array.*",
             "incidence_loss",
@@ -288,7 +289,7 @@ fn losses_of_light_that_contradict_themselves_are_faults() {
             "array.*",
             "seasonal_tilt",
             "[[\"10-15 to 02-28\", \"65 deg\"], [\"02-01 to 03-01\", \"20 deg\"]]",
-            "dates that an earlier row already holds",
+            "dates already in an earlier row",
         ),
     ] {
         let report = report(&with(section, name, literal).0);
@@ -308,8 +309,5 @@ fn no_dates_of_snow_are_not_told_as_no_snow_where_there_is_some() {
         why(None).as_deref(),
         Some("no dates: snow lies on the panels only where the weather file has snow depth")
     );
-    assert_eq!(
-        why(Some(("from_weather", "false"))).as_deref(),
-        Some("no snow lies on the panels on any day")
-    );
+    assert_eq!(why(Some(("from_weather", "false"))).as_deref(), Some("no day has snow on the panels"));
 }
