@@ -59,7 +59,7 @@ fn the_chance_is_that_of_the_odds_and_falls_from_tank_to_tank() {
     ] {
         assert!(plain.contains(part), "no {part:?} in\n{text}");
     }
-    // The record's own 5 whole tank years stand beside it; --made-years 0 lets them decide.
+    // The record's own 5 whole tank years given as well as it; --made-years 0 lets them decide.
     assert!(text.contains(" of 5"), "{text}");
     let own = page(&desk, "2", &["--made-years", "0", "--tank", "7 to 31 by 4 m3"]);
     assert!(own.starts_with("In this record,") && !own.contains("made tank year"), "{own}");

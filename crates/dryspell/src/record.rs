@@ -173,7 +173,7 @@ impl Record {
                 FaultKind::Weather,
                 found,
                 accepted,
-                "read the file again with dryspell's own reader, or mend the column",
+                "read the file again with dryspell's own reader, or correct the column",
             ))
         };
         if n == 0 {
@@ -224,7 +224,7 @@ impl Record {
                 FaultKind::Weather,
                 format!("{} values", column.map_or(0, Vec::len)),
                 format!("{n} hours need as many values"),
-                "read the file again with dryspell's own reader, or mend the column",
+                "read the file again with dryspell's own reader, or correct the column",
             )),
         }
     }

@@ -35,8 +35,8 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
     for (flag, given) in [("--paper", args.paper.is_some()), ("--font", !args.font.is_empty())] {
         if given && form == Form::Html {
             return Err(Failure(vec![format!(
-                "{flag}: a page of HTML takes the paper and the fonts of whoever prints it; {flag} is for a PDF; leave it out, or \
-                 take a name that ends in .pdf"
+                "{flag}: HTML uses the reader's own paper and fonts; {flag} is for a PDF; leave it out, or take a name \
+                 that ends in .pdf"
             )]));
         }
     }
@@ -129,11 +129,12 @@ fn form(path: &Path) -> Result<Form, Failure> {
         "html" | "htm" => Ok(Form::Html),
         "pdf" if cfg!(feature = "pdf") => Ok(Form::Pdf),
         "pdf" => Err(Failure(vec![
-            "this program was built without PDF; a build with --features pdf; build it so, or take a name that ends in .html"
+            "this program was built without PDF; a build with --features pdf; build it so, or take a name that ends in \
+             .html"
                 .to_owned(),
         ])),
         _ => Err(Failure(vec![format!(
-            "--out {}: no form of the document; a name that ends in .html or .pdf; such as summary.pdf",
+            "--out {}: not a document format; a name that ends in .html or .pdf; such as summary.pdf",
             path.display()
         )])),
     }

@@ -87,7 +87,7 @@ impl Reader<'_> {
                 at,
                 FaultKind::UnknownKey,
                 format!("unknown key {key:?}"),
-                format!("the keys of a climate are {known}"),
+                format!("climate keys: {known}"),
                 "correct or remove it",
             );
         }

@@ -190,7 +190,7 @@ impl Columns {
                 self.volumes, self.energy
             ),
             format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
-            "this is an error of the program: keep the scheme and the weather file and report it",
+            "this is a fault in the program: keep the scheme and the weather file and report it",
         ))
     }
 

@@ -210,7 +210,7 @@ pub fn check(settings: &Settings) -> Result<(), Vec<Fault>> {
             format!("frost.{key}"),
             format!("{value}{unit}"),
             &format!("above 0{unit}"),
-            "name a soil, or give density, water and conductivities",
+            "name a soil, or give its density, water and conductivities",
         );
     }
     need(
@@ -218,7 +218,7 @@ pub fn check(settings: &Settings) -> Result<(), Vec<Fault>> {
         "frost.surface".into(),
         format!("n-factor {}", settings.surface),
         "above 0, at most 1.5",
-        "1 is a surface as cold as the air",
+        "1 means a surface as cold as the air",
     );
     for (key, value) in
         [("design_index", settings.design_index_degc_days), ("design_days", settings.design_days)]
@@ -239,7 +239,7 @@ pub fn check(settings: &Settings) -> Result<(), Vec<Fault>> {
                 key("cover"),
                 format!("cover {cover_m} m"),
                 "above 0 m",
-                "a part without cover is an exposed one",
+                "a part without cover is exposed",
             ),
             Kind::Exposed { pipe, drain } => {
                 need(
@@ -269,7 +269,7 @@ pub fn check(settings: &Settings) -> Result<(), Vec<Fault>> {
                         key("drains_in"),
                         format!("drain-down time {hours} h"),
                         "0 h or more",
-                        "leave it out where water stands",
+                        "leave it out if it holds standing water",
                     );
                 }
             }
@@ -283,7 +283,7 @@ pub fn check(settings: &Settings) -> Result<(), Vec<Fault>> {
                     "{} m² of {} m, {} W/(m²·K), inflow at {} °C",
                     open.area_m2, open.depth_m, open.film_w_per_m2_k, open.inflow_degc
                 ),
-                "surface, depth and heat passed on above 0, inflow from 0 to 40 °C",
+                "area, depth and heat transfer coefficient above 0, inflow from 0 to 40 °C",
                 "correct the values",
             ),
         }

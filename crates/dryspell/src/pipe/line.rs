@@ -326,7 +326,7 @@ fn check(settings: &Settings) -> Vec<Fault> {
         "pipe.discharge_pressure".into(),
         format!("discharge pressure {} m of water", settings.discharge_pressure_m),
         "0 m of water or more",
-        "leave it out where the pipe ends freely",
+        "leave it out for free discharge",
     );
     need(
         (0.0..=40.0).contains(&settings.water_degc),

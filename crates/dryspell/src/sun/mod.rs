@@ -302,7 +302,7 @@ fn local_midnight(record: &Record, h: usize) -> Result<f64, Fault> {
             FaultKind::Weather,
             format!("{:04}-{:02}-{:02} in hour {h}", day.year, day.month, day.day),
             "dates that exist",
-            "mend the date in the weather file",
+            "correct the date in the weather file",
         )
     })?;
     Ok(julian_date(date, -60.0 * record.place.utc_offset_h))

@@ -55,7 +55,7 @@ impl SourceLedger {
                 self.lifted_m3, self.weep_m3, self.riser_refill_m3, self.available_m3
             ),
             format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
-            "this is an error of the program: keep the scheme and the weather file and report it",
+            "this is a fault in the program: keep the scheme and the weather file and report it",
         ))
     }
 }

@@ -91,7 +91,7 @@ impl Ledgers {
             FaultKind::Ledger,
             format!("the ledgers do not close: residual {residual:.3e} ({self})"),
             format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
-            "this is an error of the program: keep the scheme and the weather file and report it",
+            "this is a fault in the program: keep the scheme and the weather file and report it",
         ))
     }
 }

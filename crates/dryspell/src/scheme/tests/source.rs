@@ -89,7 +89,7 @@ fn couplings_are_read_and_clashes_told() {
     let both = format!("{older}[coupling]\nefficiency = 0.95\n");
     assert!(
         report(&both)
-            .contains("pump.tracking_efficiency: tracking_efficiency stands beside coupling.efficiency;")
+            .contains("pump.tracking_efficiency: tracking_efficiency given as well as coupling.efficiency;")
     );
     let told = |text: &str, part: &str| assert!(report(text).contains(part), "{part}: {}", report(text));
     told(
@@ -125,7 +125,7 @@ fn keys_of_another_kind_are_told() {
     );
     told(
         &with_pump("kind = \"centrifugal\"\nrated_head = \"6 m\"\ncurve = [[\"0 L/min\", \"5 m\"]]"),
-        "curve stands beside rated_head;",
+        "curve given as well as rated_head;",
     );
     told(&with_pump("kind = \"pneumatic\""), "\"pneumatic\" is not known here;");
     told(&with_pump(&PUMP.replace("150 ft", "50 ft")), "pump.highest_head: static head 22.00 m");

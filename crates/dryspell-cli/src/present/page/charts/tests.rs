@@ -448,7 +448,7 @@ fn what_is_told_apart_differs_in_grey() {
         let (r, g, b) = super::ink::rgb(ink);
         (0.2126 * f64::from(r) + 0.7152 * f64::from(g) + 0.0722 * f64::from(b)) / 255.0
     };
-    // Bars that stand beside each other, and the line on them; white against light is told by the outline.
+    // Bars that given as well as each other, and the line on them; white against light is told by the outline.
     for (a, b) in [(WATER, DEEP), (WHITE, DEEP), (WATER, INK), ("#7fb0d3", DEEP), ("#7fb0d3", WATER)] {
         assert!((grey(a) - grey(b)).abs() > 0.15, "{a} {b}");
     }

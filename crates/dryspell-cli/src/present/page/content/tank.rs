@@ -160,9 +160,9 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     };
     let besides = match (gardens, gone) {
         (false, false) => "",
-        (true, false) => ", garden draw",
-        (false, true) => ", losses and spill",
-        (true, true) => ", what goes to gardens, losses and spill",
+        (true, false) => " plus garden draw",
+        (false, true) => " plus losses and spill",
+        (true, true) => " plus garden draw, losses and spill",
     };
     let lifted = if all_lifted { "the water available" } else { "the water pumped" };
     let note = if run.delivery.is_some() {
