@@ -392,13 +392,13 @@ fn an_impossible_climate_is_refused_with_every_fault() {
     assert_eq!(
         faults(&bad),
         [
-            "c.toml, line 3, column 16, latitude_deg: a value of type string; a number without quotes; its unit \
-             stands in the key; write it so",
+            "c.toml, line 3, column 16, latitude_deg: a value of type string; a number without quotes; its unit is in \
+             the key; write it so",
             "c.toml, line 5, column 1, elevation: unknown key \"elevation\"; the keys of a climate are name, \
              latitude_deg, longitude_deg, elevation_m, utc_offset_h, global_kwh_per_m2_day, air_degc, \
              daily_range_degc, wind_m_per_s; correct or remove it",
-            "c.toml, line 12, column 19, air_degc[2]: a value of type boolean; a number without quotes; its unit \
-             stands in the key; write it so",
+            "c.toml, line 12, column 19, air_degc[2]: a value of type boolean; a number without quotes; its unit is in \
+             the key; write it so",
             "c.toml, line 14, column 20, daily_range_degc: 11 values; twelve values, January first; give one value \
              for each month",
             "c.toml, elevation_m: no such key; a climate needs it; add elevation_m = NUMBER",

@@ -184,14 +184,14 @@ impl Record {
             return fault(
                 "latitude",
                 format!("{}", p.latitude_deg),
-                "latitude lies between -90 and 90 degrees",
+                "latitude must be between -90 and 90 degrees",
             );
         }
         if !(-180.0..=180.0).contains(&p.longitude_deg) {
             return fault(
                 "longitude",
                 format!("{}", p.longitude_deg),
-                "longitude lies between -180 and 180 degrees",
+                "longitude must be between -180 and 180 degrees",
             );
         }
         self.check_lengths()?;
@@ -204,7 +204,7 @@ impl Record {
                 return fault(
                     name,
                     format!("{} in hour {h}", column[h]),
-                    "values are finite and not negative",
+                    "values must be finite and not negative",
                 );
             }
         }

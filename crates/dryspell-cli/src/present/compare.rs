@@ -147,7 +147,7 @@ fn headlines(out: &mut String, sides: &[Side<'_>], system: System) {
     }
     let _ = writeln!(
         out,
-        "\n  Differences hold for this record only: dryspell odds says how far they hold beyond it."
+        "\n  Differences apply to this record only; dryspell odds shows how far they hold beyond it."
     );
 }
 

@@ -135,12 +135,7 @@ impl Reader<'_> {
             DeValue::Float(n) => n.as_str().parse().ok(),
             other => {
                 let found = other.type_str();
-                self.wrong_type(
-                    key,
-                    value.span(),
-                    found,
-                    "a number without quotes; its unit stands in the key",
-                );
+                self.wrong_type(key, value.span(), found, "a number without quotes; its unit is in the key");
                 return None;
             }
         };

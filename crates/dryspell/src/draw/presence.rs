@@ -79,7 +79,7 @@ pub(super) fn faults(group: &Group) -> Vec<Fault> {
                 format!("herd.{}.{key}[{}]", group.name, j + 1),
                 FaultKind::Contradiction,
                 format!(
-                    "{} lies in \"{}\" and in \"{}\"",
+                    "{} is in both \"{}\" and \"{}\"",
                     text(DateSpan { from: day, to: day }),
                     text(spans[i]),
                     text(spans[j])

@@ -151,13 +151,13 @@ fn faults_name_the_group_and_the_way_out() {
     };
     says(
         Group { count: -1.0, ..good.clone() },
-        "herd.cows.count: -1 head; a count is 0 or more; give the number of heads",
+        "herd.cows.count: -1 head; a count must be 0 or more; give the number of heads",
     );
     let mut need = [0.05; 12];
     need[4] = f64::NAN;
     says(
         Group { need: Need::ByMonth(need), ..good.clone() },
-        "herd.cows.need: NaN m3 in month 5; a need is 0 or more; give what one head drinks in a day",
+        "herd.cows.need: NaN m3 in month 5; a need must be 0 or more; give what one head drinks in a day",
     );
     says(
         Group { pattern: [0.05; 24], ..good.clone() },
@@ -168,7 +168,7 @@ fn faults_name_the_group_and_the_way_out() {
     (shares[3], shares[4]) = (-0.5, 1.0);
     says(
         Group { pattern: shares, ..good.clone() },
-        "herd.cows.pattern: -0.5 in hour 3; a share lies between 0 and 1; \
+        "herd.cows.pattern: -0.5 in hour 3; a share must be between 0 and 1; \
          give 24 shares of the day that sum to 1, or the name of a preset",
     );
     says(
@@ -179,8 +179,8 @@ fn faults_name_the_group_and_the_way_out() {
     let forage = Some(Forage { moisture: [0.8; 12], dry_matter_kg: None });
     says(
         Group { forage: forage.clone(), ..good.clone() },
-        "herd.cows.forage_moisture: forage water would be taken off a figure of water drunk; only with a class whose \
-         figure includes the water in the feed; remove it",
+        "herd.cows.forage_moisture: forage water would be deducted from a figure of water drunk; only with a class \
+         whose figure includes the water in the feed; remove it",
     );
     says(
         Group { forage, need: cow(600.0, 1.0), ..good.clone() },

@@ -71,7 +71,7 @@ pub struct Part {
 pub struct Settings {
     /// The soil over the buried parts.
     pub soil: Soil,
-    /// n-factor of what lies on it, see [`super::SURFACES`]; 1 is the dry side.
+    /// n-factor of what lies on it, see [`super::SURFACES`]; 1 is conservative.
     pub surface: f64,
     /// The user's design freezing index of the air, °C·day; needed for a word of pass or fail.
     pub design_index_degc_days: Option<f64>,
@@ -141,7 +141,7 @@ pub(super) fn stands(drain: &Drain) -> bool {
 /// frozen; those emptied by hand are shut on their dates, and stand full on all others. Ice on open water stops nothing.
 ///
 /// # Validity
-/// On the dry side: water that flows and brings warmth is not counted on, nor sun on a pipe.
+/// Conservative: water that flows and brings warmth is not counted on, nor sun on a pipe.
 ///
 /// # Errors
 /// Settings outside their range.

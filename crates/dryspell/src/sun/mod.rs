@@ -38,7 +38,7 @@ pub enum SkyModel {
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Horizon {
     /// Pairs of azimuth (degrees from north, clockwise, 0 ≤ a < 360, rising) and elevation (degrees, 0 to 90), joined
-    /// by straight lines round the circle.
+    /// by linear interpolation round the circle.
     pub points_deg: Vec<(f64, f64)>,
 }
 

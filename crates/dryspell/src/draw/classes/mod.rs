@@ -361,7 +361,7 @@ impl Input {
     }
 }
 
-/// The straight lines through a table's nodes at `x`, held at its ends.
+/// Linear interpolation in a table's nodes at `x`, held at its ends.
 pub(crate) fn along<const N: usize>(nodes: &[(f64, f64); N], x: f64) -> f64 {
     let mut y = nodes[0].1;
     for pair in nodes.windows(2) {

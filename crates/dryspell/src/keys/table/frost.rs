@@ -60,7 +60,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         default("\"air\"", "no cover counted: the ground as cold as the air (conservative)"),
         "\"turf\"",
-        "what lies on the ground in winter",
+        "ground cover in winter",
     ),
     key(
         "frost",

@@ -230,7 +230,7 @@ fn overlap(r: &mut Reader<'_>, path: &str, (a, b, day): (DateSpan, DateSpan, Mon
         path,
         None,
         FaultKind::Contradiction,
-        format!("{day} lies in {} and in {}", quoted(&presence::text(a)), quoted(&presence::text(b))),
+        format!("{day} is in both {} and {}", quoted(&presence::text(a)), quoted(&presence::text(b))),
         what,
         "let one span end on the day before the other begins",
     );

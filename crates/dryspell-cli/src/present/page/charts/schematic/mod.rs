@@ -73,8 +73,8 @@ fn title(run: &Run, units: System) -> String {
             heights.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)));
         match heights.len() {
             0 => String::new(),
-            1 => format!("; its one hydrant lies {}", height(low, units)),
-            n => format!("; its {n} hydrants lie {} to {}", metres(low), height(high, units)),
+            1 => format!("; its one hydrant is {}", height(low, units)),
+            n => format!("; its {n} hydrants are {} to {}", metres(low), height(high, units)),
         }
     });
     format!(
