@@ -104,10 +104,10 @@ fn values_far_from_what_is_usual_raise_an_alert_each() {
     told(
         &found,
         &[
-            "booster.battery.capacity: charge of the battery 15000 Ah;",
+            "booster.battery.capacity: battery capacity 15000 Ah;",
             "hydrant.brook.trough: trough 0.7 L;",
             "hydrant.moor.trough: trough 900 m³;",
-            "well.static_level: depth of the standing water 0.21 m;",
+            "well.static_level: static level 0.21 m;",
             "hydrant.moor.pipe.branch.length: ",
         ],
     );

@@ -304,7 +304,7 @@ impl Class {
                         ask.key(),
                         FaultKind::OutOfRange,
                         format!("{} {}", ask.shown(value), ask.unit()),
-                        format!("the class {} covers {}", self.name, input.range()),
+                        format!("the class {} is valid {}", self.name, input.range()),
                         "give what one head drinks in a day instead, or choose another class",
                     )),
                 },

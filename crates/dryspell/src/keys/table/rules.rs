@@ -43,6 +43,6 @@ pub(super) const KEYS: &[KeyDoc] = &[
             "the month in which the tank is most often full or, if full in no hour, the one that begins with most water",
         ),
         "\"may\"",
-        "first month of the tank year, for yearly figures",
+        "first month of the tank year",
     ),
 ];

@@ -14,7 +14,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 2000.0),
         Needed,
         "\"18 m\"",
-        "static level: depth of the water below the wellhead with the pump at rest",
+        "static water level, as a depth below the wellhead",
     ),
     key(
         "well",

@@ -150,7 +150,7 @@ fn check_animal(r: &mut Reader<'_>, s: &Section<'_>, class: &Class, animal: &Ani
             FaultKind::OutOfRange => {
                 let input = class.inputs.iter().find(|i| i.ask == ask);
                 let (Some(input), Some(value)) = (input, animal.get(ask)) else { continue };
-                let accepted = format!("the class {} covers {}", class.name, range(r, input));
+                let accepted = format!("the class {} is valid {}", class.name, range(r, input));
                 let found = format!("{} is out of range for this class", amount(r, ask, value));
                 let way_out = match meant_mass(input, value) {
                     Some(meant) => format!("{meant} is in range: check the unit; else {}", fault.way_out),

@@ -54,8 +54,8 @@ leak = "1,200 L/day"
         ),
         (
             FaultKind::UnknownWord,
-            "line 6, column 11, array.roof.azimuth: \"sothwest\" is no point of the compass; degrees clockwise from \
-             north, such as 180, or a word such as \"south\" or \"south-west\"; did you mean \"south-west\"?",
+            "line 6, column 11, array.roof.azimuth: \"sothwest\" is not a compass point; degrees clockwise from north, \
+             such as 180, or a word such as \"south\" or \"south-west\"; did you mean \"south-west\"?",
         ),
         (
             FaultKind::WrongType,
@@ -75,7 +75,7 @@ leak = "1,200 L/day"
         (
             FaultKind::Contradiction,
             "line 19, column 38, pump.duty[2]: row 2: 50 W follows 60 W (row 1) at 20 m; powers that rise from row to \
-             row of one head; put the rows of each head in order of power and leave out doubles",
+             row of one head; put the rows of each head in order of power and remove duplicates",
         ),
         (
             FaultKind::UnitMissing,
@@ -142,16 +142,13 @@ fn a_misspelt_key_or_table_is_one_fault() {
 fn an_empty_scheme_names_all_that_it_needs() {
     assert_eq!(
         report(""),
-        "weather: this table is missing; needed: the weather record; add [weather] and its keys\n\
-         array: this table is missing; needed: an array of solar panels in one plane (several are added); add \
-         [array.main] and its keys\n\
-         well: this table is missing; needed: the well; add [well] and its keys\n\
-         pump: this table is missing; needed: the pump; add [pump] and its keys\n\
-         pipe: this table is missing; needed: a run of pipe of one bore, in the order in which the water flows; add \
-         [pipe.main] and its keys\n\
-         herd: nothing draws water; at least one group of animals, or an extra draw; add [herd.cows] with count and \
-         drinks\n\
-         tank: this table is missing; needed: the tank; add [tank.main] and its keys"
+        "weather: this table is missing; needed: the weather record; add [weather] and its keys\narray: this table is \
+         missing; needed: an array of solar panels in one plane (several add up); add [array.main] and its keys\nwell: \
+         this table is missing; needed: the well; add [well] and its keys\npump: this table is missing; needed: the \
+         pump; add [pump] and its keys\npipe: this table is missing; needed: a run of pipe of one bore, in the order in \
+         which the water flows; add [pipe.main] and its keys\nherd: nothing draws water; at least one group of animals, \
+         or an extra draw; add [herd.cows] with count and drinks\ntank: this table is missing; needed: the tank; add \
+         [tank.main] and its keys"
     );
 }
 
@@ -259,7 +256,7 @@ fn units_and_numbers() {
         "azimuth",
         "-90",
         &[
-            "line LINE, column 11, array.roof.azimuth: \"-90\" is out of range; where the panels face: degrees \
+            "line LINE, column 11, array.roof.azimuth: \"-90\" is out of range; direction the panels face: degrees \
              clockwise from north, or a compass point: 0° to 360°; correct the value, such as \"south\"",
         ],
     );
@@ -276,7 +273,7 @@ fn units_and_numbers() {
     let us = BASE.replace("units = \"si\"", "units = \"us\"").replace("\"18 m\"", "\"7000 ft\"");
     assert_eq!(
         report(&us),
-        "line 23, column 16, well.static_level: \"7000 ft\" is out of range; depth of the standing water below the \
+        "line 23, column 16, well.static_level: \"7000 ft\" is out of range; static water level, as a depth below the \
          wellhead: 0 ft to 6562 ft; correct the value, such as \"18 m\""
     );
 }
@@ -295,11 +292,11 @@ fn words_dates_and_patterns() {
         "covered",
         "[\"13-01\", \"02-30 to 03-01\", \"2024-01-05\", \"12-24 to 12-28\"]",
         &[
-            "line LINE, column 12, snow.covered[1]: \"13-01\" is no date or span of dates; month-day, or two of them: \
-             \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
-            "line LINE, column 21, snow.covered[2]: \"02-30 to 03-01\" is no date or span of dates; month-day, or two \
-             of them: \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
-            "line LINE, column 39, snow.covered[3]: \"2024-01-05\" is no date or span of dates; month-day, or two of \
+            "line LINE, column 12, snow.covered[1]: \"13-01\" is not a date or span of dates; month-day, or two of \
+             them: \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
+            "line LINE, column 21, snow.covered[2]: \"02-30 to 03-01\" is not a date or span of dates; month-day, or \
+             two of them: \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
+            "line LINE, column 39, snow.covered[3]: \"2024-01-05\" is not a date or span of dates; month-day, or two of \
              them: \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
         ],
     );
@@ -326,8 +323,8 @@ fn words_dates_and_patterns() {
         "tank_year_starts",
         "13",
         &[
-            "line LINE, column 20, rules.tank_year_starts: \"13\" is out of range; first month of the year that yearly \
-             figures are counted by: 1 to 12; correct the value, such as \"may\"",
+            "line LINE, column 20, rules.tank_year_starts: \"13\" is out of range; first month of the tank year: 1 to \
+             12; correct the value, such as \"may\"",
         ],
     );
     says(
@@ -370,8 +367,8 @@ fn rows() {
         &[
             "line LINE, column 44, site.horizon[2]: \"95 deg\" is out of range; elevation of the horizon: 0° to 90°; \
              correct the value, such as \"3 deg\"",
-            "line LINE, column 55, site.horizon[3]: azimuth 80° does not lie beyond the one before; azimuths that rise \
-             from 0 to below 360 degrees; put the pairs in order and remove duplicates",
+            "line LINE, column 55, site.horizon[3]: azimuth 80° is not above the one before; azimuths that rise from 0 \
+             to below 360 degrees; put the pairs in order and remove duplicates",
         ],
     );
     says(

@@ -73,7 +73,7 @@ fn faults_of_a_herd_show_together() {
         "line 39, column 35, herd.cows.at[2]: 03-10 lies in \"11-01 to 03-15\" and in \"03-10 to 05-05\"; one place on \
          a date; let one span end on the day before the other begins"
     );
-    assert!(lines[2].contains("herd.cows.at[3]: \"06-31\" is no date or span of dates;"), "{}", lines[2]);
+    assert!(lines[2].contains("herd.cows.at[3]: \"06-31\" is not a date or span of dates;"), "{}", lines[2]);
     assert!(lines[3].contains("herd.cows.counts[2]: 09-30 lies in"), "{}", lines[3]);
     assert!(lines[4].contains("herd.cows.pattern: 24 shares that sum to 1.5;"), "{}", lines[4]);
 }
@@ -84,12 +84,12 @@ fn an_animal_outside_its_class_is_refused_in_the_units_of_the_report() {
     let text = cows(keys).replace("units = \"si\"", "units = \"us\"");
     assert_eq!(
         report(&text),
-        "line 38, column 8, herd.cows.mass: 900 lb is out of range for this class; the class beef cow goes from 1100 lb \
-         to 1500 lb; give what one head drinks in a day instead, or choose another class\nline 39, column 8, \
-         herd.cows.milk: 40 lb/day is out of range for this class; the class beef cow goes from 0 lb/day to 25 lb/day; \
-         give what one head drinks in a day instead, or choose another class\nline 40, column 7, herd.cows.age: age has \
-         no effect on the class beef cow; the class asks mass from 498.95 to 680.39 kg, milk from 0 to 11.34 kg a day; \
-         remove it, or choose another class"
+        "line 38, column 8, herd.cows.mass: 900 lb is out of range for this class; the class beef cow is valid from \
+         1100 lb to 1500 lb; give what one head drinks in a day instead, or choose another class\nline 39, column 8, \
+         herd.cows.milk: 40 lb/day is out of range for this class; the class beef cow is valid from 0 lb/day to 25 \
+         lb/day; give what one head drinks in a day instead, or choose another class\nline 40, column 7, herd.cows.age: \
+         age has no effect on the class beef cow; this class needs mass from 498.95 to 680.39 kg, milk from 0 to 11.34 \
+         kg a day; remove it, or choose another class"
     );
     // A value that cannot be read is one fault, not a missing one as well.
     let broken = report(&cows("count = 40\nclass = \"horse\"\nmass = \"500\""));

@@ -189,9 +189,9 @@ fn starter_reads_and_knows_its_defaults() {
         "well.water_temperature = 10 °C: near the mean air temperature of a temperate year; common practice, from \
          memory",
     );
-    has("well.yield = no limit: the well gives all that the pump can lift");
-    has("tank.main.leak = 0 L/day: a tight tank");
-    has("tank.main.float_start = as float_stop: the float only holds the level");
+    has("well.yield = no limit: the well yields all the pump can lift");
+    has("tank.main.leak = 0 L/day: no leak");
+    has("tank.main.float_start = as float_stop: no float band");
     let us = read(&STARTER.replace("units = \"si\"", "units = \"us\""));
     assert!(us.defaults_used.iter().any(|d| d.key == "well.water_temperature" && d.value == "50 °F"));
 }
