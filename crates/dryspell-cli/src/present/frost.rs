@@ -203,7 +203,7 @@ fn parts(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
             String::new()
         } else {
             let ways: Vec<&str> = part.stops.iter().map(way).collect();
-            format!(" Frozen, it stops {}.", ways.join(", "))
+            format!(" If frozen, it stops {}.", ways.join(", "))
         };
         let text = match found {
             PartReport::Buried(buried) => format!(

@@ -105,8 +105,8 @@ fn interval(made: &MadeYears, value: impl Fn(&Years) -> Option<f64>) -> Option<I
 pub(crate) fn answer(p: &Page<'_>) -> String {
     let what = match p.run.kind {
         YearKind::Typical => "one typical year",
-        YearKind::Synthetic if p.run.calendar.is_one_year() => "one made (synthetic) year",
-        YearKind::Synthetic => "made (synthetic) years",
+        YearKind::Synthetic if p.run.calendar.is_one_year() => "one synthetic year",
+        YearKind::Synthetic => "synthetic years",
         YearKind::Projected if p.run.calendar.is_one_year() => "one projected year of a climate scenario",
         YearKind::Projected => "projected years of a climate scenario",
         YearKind::Calendar if p.run.calendar.is_one_year() => "one calendar year",

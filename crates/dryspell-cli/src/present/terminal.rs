@@ -435,7 +435,7 @@ fn limits(run: &Run) -> String {
         ("sun below start", l.sun_below_start),
         ("sun", l.sun),
         ("pump at its limit", l.pump_limit),
-        ("head at the end of the table", l.table_end),
+        ("head at the table's end", l.table_end),
         ("well", l.well),
         ("well at the cut-out", l.cut_out),
         ("frozen", l.frozen),

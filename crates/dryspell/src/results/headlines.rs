@@ -316,7 +316,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     }),
     headline!("limit_hours.sun", "h", "pump running on the sun there was", |run| run.limit_hours.sun.into()),
     headline!("limit_hours.pump_limit", "h", "pump at its limit", |run| run.limit_hours.pump_limit.into()),
-    headline!("limit_hours.table_end", "h", "head at the end of the table", |run| run
+    headline!("limit_hours.table_end", "h", "head at the table's end", |run| run
         .limit_hours
         .table_end
         .into()),

@@ -93,7 +93,7 @@ impl Limit {
             Self::SunBelowStart => "sun below start",
             Self::Sun => "sun",
             Self::PumpLimit => "pump at its limit",
-            Self::TableEnd => "head at the end of the table",
+            Self::TableEnd => "head at the table's end",
             Self::Well => "well",
             Self::CutOut => "well at the cut-out",
             Self::Frozen => "frozen",

@@ -122,7 +122,7 @@ fn title(run: &Run, units: System) -> String {
     let held = match run.supply.limit[run.head_hour] {
         Limit::Well => ", limited by the well",
         Limit::PumpLimit => ", limited by the pump",
-        Limit::TableEnd => ", with the head at the end of the table",
+        Limit::TableEnd => ", with the head at the table's end",
         _ => "",
     };
     format!(

@@ -23,7 +23,7 @@ pub(super) fn inputs(m: &Matter<'_>) -> Vec<Block> {
     vec![
         heading("Inputs and their sources"),
         Block::Fine(given),
-        Block::Fine(Text::strong("Not given: defaults used").then(format!(": {defaults}."))),
+        Block::Fine(Text::strong("Not given, defaults used").then(format!(": {defaults}."))),
         Block::Fine(Text::strong("Assumptions").then(format!(": {}.", granted(m.run).join("; ")))),
     ]
 }

@@ -151,7 +151,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
         .collect();
     let title = if listed.len() < length {
         if listed.iter().any(|day| run.days[*day].short_m3 > 0.0) {
-            format!("Of the {length} days the {} in a row with most water short", listed.len())
+            format!("Of the {length} days, the {} consecutive days with most water short", listed.len())
         } else {
             format!("Of the {length} days the {} about the deepest", listed.len())
         }

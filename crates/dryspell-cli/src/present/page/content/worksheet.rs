@@ -118,7 +118,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             .map(|(name, align)| (name.to_owned(), align))
             .to_vec(),
             rows: rows.into_iter().map(|row| row.map(Text::from).to_vec()).collect(),
-            note: "A dip of the ground below the wellhead adds its depth to the static head there. Peak sun hours are \
+            note: "A dip in the ground below the wellhead adds its depth to the static head there. Peak sun hours are \
              the month's mean sun on the panels' plane in kWh/m² a day (common practice, no source). Three days of \
              storage: NRCS South Dakota, Design Technical Note SD2006-1 (2010), for sun and wind. 72 % of the pressure \
              class: NRCS Conservation Practice Standard 430 (from memory)."
