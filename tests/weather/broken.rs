@@ -111,8 +111,7 @@ fn values() {
     );
     assert_eq!(
         changed(5, "-35"),
-        "site.csv: line 12, column GHI (W/m^2): -35 W/m2 is below zero; radiation must be 0 or more; -5 to 0 is taken \
-         as 0; correct the value, or mark it as missing"
+        "site.csv: line 12, column GHI (W/m^2): -35 W/m2 is below zero; radiation must be 0 or more, with -5 to 0 taken as 0; correct the value, or mark it as missing"
     );
     assert_eq!(
         changed(8, "4000"),

@@ -179,7 +179,7 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
         ),
         ErrorKind::NegativeRadiation { value } => parts(
             format!("{value} W/m2 is below zero"),
-            "radiation must be 0 or more; -5 to 0 is taken as 0",
+            "radiation must be 0 or more, with -5 to 0 taken as 0",
             "correct the value, or mark it as missing",
         ),
         ErrorKind::ImpossibleRadiation { value, limit } => parts(

@@ -72,9 +72,9 @@ fn dates_that_contradict_each_other_are_all_said() {
     assert_eq!(
         said,
         [
-            "herd.cows.at[2]: 03-15 lies in \"11-01 to 03-15\" and in \"03-15 to 05-05\"; a group has one place on a \
+            "herd.cows.at[2]: 03-15 is in both \"11-01 to 03-15\" and \"03-15 to 05-05\"; a group has one place on a \
              date; let one span end on the day before the other begins",
-            "herd.cows.counts[2]: 03-01 lies in \"03-01 to 03-31\" and in \"12-01 to 03-01\"; a group has one count on \
+            "herd.cows.counts[2]: 03-01 is in both \"03-01 to 03-31\" and \"12-01 to 03-01\"; a group has one count on \
              a date; let one span end on the day before the other begins",
             "herd.cows.present: present given as well as places; either present, or places with their dates; keep one \
              of them: a group with places is present on the dates of its places",
@@ -173,7 +173,7 @@ fn faults_name_the_group_and_the_way_out() {
     );
     says(
         Group { need: cow(600.0, 14.0), ..good.clone() },
-        "herd.cows.milk: 14 kg a day; the class beef cow goes from 0 to 11.34 kg a day; give what one head drinks in a \
+        "herd.cows.milk: 14 kg a day; the class beef cow is valid from 0 to 11.34 kg a day; give what one head drinks in a \
          day instead, or choose another class",
     );
     let forage = Some(Forage { moisture: [0.8; 12], dry_matter_kg: None });

@@ -27,7 +27,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("the tilt is the same all year"),
         "[[\"10-15 to 02-28\", \"65 deg\"], [\"05-01 to 08-15\", \"20 deg\"]]",
-        "dates on which the panels are set to another tilt; on all others tilt applies",
+        "dates on which the panels are set to another tilt, with tilt on all others",
     ),
     key(
         "array.*",

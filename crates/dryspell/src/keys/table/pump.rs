@@ -34,7 +34,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
             "no flow below the lowest power tabulated for a head, the conservative reading of the table",
         ),
         "\"35 W\"",
-        "power at which the pump starts; flow is linearly interpolated from there to the lowest tabulated power",
+        "power at which the pump starts, with flow linearly interpolated from there to the lowest tabulated power",
     ),
     key(
         "pump",
@@ -70,7 +70,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 2000.0),
         free("no flow below the lowest voltage tabulated for a head"),
         "\"10 V\"",
-        "voltage at which the pump starts; flow is linearly interpolated from there to the lowest tabulated voltage",
+        "voltage at which the pump starts, with flow linearly interpolated from there to the lowest tabulated voltage",
     ),
     key(
         "pump",
@@ -133,7 +133,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Above(0.0, 2000.0),
         free("needed with kind = \"positive displacement\""),
         "\"60 V\"",
-        "highest voltage of the motor; above it the flow is constant",
+        "highest voltage of the motor, above which the flow is constant",
     ),
     key(
         "pump",

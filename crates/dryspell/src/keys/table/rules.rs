@@ -13,7 +13,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("darcy-weisbach"),
         "\"hazen-williams\"",
-        "pipe friction law; hazen-williams is for comparison with printed tables",
+        "pipe friction law, hazen-williams for comparison with printed tables",
     ),
     key(
         "rules",

@@ -16,7 +16,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("either this or climate"),
         "\"weather.csv\"",
-        "the weather file, a list of files or a folder; paths start at the scheme's folder",
+        "the weather file, a list of files or a folder, with paths from the scheme's folder",
     ),
     key(
         "weather",

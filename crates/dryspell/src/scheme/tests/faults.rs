@@ -84,7 +84,7 @@ leak = "1,200 L/day"
         ),
         (
             FaultKind::MissingKey,
-            "line 24, column 1, herd.cows.count: this key is missing; needed: number of heads; add count = 40",
+            "line 24, column 1, herd.cows.count: this key is missing; needed: number of head; add count = 40",
         ),
         (
             FaultKind::UnknownKey,
@@ -156,7 +156,7 @@ fn an_empty_scheme_names_all_that_it_needs() {
 fn tables_of_the_wrong_shape() {
     assert_eq!(
         report(&BASE.replace("[tank.main]", "[tank]")),
-        "line 41, column 1, tank: \"capacity\" stands in [tank] itself; named tables: the tank; give each table a name \
+        "line 41, column 1, tank: \"capacity\" given directly in [tank]; named tables: the tank; give each table a name \
          of its own, such as [tank.main]"
     );
     let lines = report(
@@ -247,7 +247,7 @@ fn units_and_numbers() {
         "count",
         "nan",
         &[
-            "line LINE, column 9, herd.cows.count: \"nan\" is out of range; number of heads: 0 to 1000000; correct the \
+            "line LINE, column 9, herd.cows.count: \"nan\" is out of range; number of head: 0 to 1000000; correct the \
              value, such as 40",
         ],
     );

@@ -70,11 +70,11 @@ fn faults_of_a_herd_show_together() {
     assert!(lines[0].ends_with("did you mean \"lactating ewe\"?"), "{}", lines[0]);
     assert_eq!(
         lines[1],
-        "line 39, column 35, herd.cows.at[2]: 03-10 lies in \"11-01 to 03-15\" and in \"03-10 to 05-05\"; one place on \
+        "line 39, column 35, herd.cows.at[2]: 03-10 is in both \"11-01 to 03-15\" and \"03-10 to 05-05\"; one place on \
          a date; let one span end on the day before the other begins"
     );
     assert!(lines[2].contains("herd.cows.at[3]: \"06-31\" is not a date or span of dates;"), "{}", lines[2]);
-    assert!(lines[3].contains("herd.cows.counts[2]: 09-30 lies in"), "{}", lines[3]);
+    assert!(lines[3].contains("herd.cows.counts[2]: 09-30 is in both"), "{}", lines[3]);
     assert!(lines[4].contains("herd.cows.pattern: 24 shares that sum to 1.5;"), "{}", lines[4]);
 }
 
@@ -111,7 +111,7 @@ fn keys_that_exclude_each_other_are_said() {
     assert!(extra.contains("extra.deer.share_of_herd: share_of_herd given as well as drinks;"), "{extra}");
     let twice = report(&cows("count = 4\ndrinks = \"55 L\"\npresent = [\"05-01 to 05-20\", \"05-20\"]"));
     assert!(
-        twice.contains("herd.cows.present[2]: 05-20 lies in \"05-01 to 05-20\" and in \"05-20\";"),
+        twice.contains("herd.cows.present[2]: 05-20 is in both \"05-01 to 05-20\" and \"05-20\";"),
         "{twice}"
     );
 }

@@ -307,7 +307,7 @@ fn no_dates_of_snow_are_not_told_as_no_snow_where_there_is_some() {
     assert_eq!(why(Some(("covered_days", "\"2 d\""))), None);
     assert_eq!(
         why(None).as_deref(),
-        Some("no dates: snow lies on the panels only where the weather file has snow depth")
+        Some("no dates: snow covers the panels only where the weather file has snow depth")
     );
     assert_eq!(why(Some(("from_weather", "false"))).as_deref(), Some("no day has snow on the panels"));
 }
