@@ -159,11 +159,7 @@ fn an_output_takes_no_file_that_is_read_or_written_already() {
         vec!["weather", "weather.csv", "--to", "weather.csv"],
     ] {
         let answer = desk.run(&args);
-        assert!(
-            refused(&answer).contains("each output goes to a file of its own"),
-            "{args:?}: {}",
-            answer.err
-        );
+        assert!(refused(&answer).contains("each output needs its own file"), "{args:?}: {}", answer.err);
         assert_eq!(desk.files(), ["scheme.toml", "weather.csv"]);
         assert_eq!(desk.read("scheme.toml"), starter(&[]));
     }

@@ -53,13 +53,13 @@ fn the_chance_is_that_of_the_odds_and_falls_from_tank_to_tank() {
     for part in [
         &format!("with the scheme's own array the smallest tank is {} m3", found[first].0),
         "In 60 years made from this record of 6 years,",
-        "How far that holds for other years is asked with --drawings.",
+        "How far that holds for other years can be estimated with --drawings.",
         "share of 60 made tank years with a day of shortfall, from 6 years of the record, the same for every size",
         "not asked (--drawings 0)",
     ] {
         assert!(plain.contains(part), "no {part:?} in\n{text}");
     }
-    // The record's own 5 whole tank years stand beside it; --made-years 0 lets them decide.
+    // The record's own 5 whole tank years given as well as it; --made-years 0 lets them decide.
     assert!(text.contains(" of 5"), "{text}");
     let own = page(&desk, "2", &["--made-years", "0", "--tank", "7 to 31 by 4 m3"]);
     assert!(own.starts_with("In this record,") && !own.contains("made tank year"), "{own}");
@@ -75,9 +75,9 @@ fn any_number_of_threads_gives_the_same_page_and_the_record_says_how_sure_it_is(
     let plain = one.split_whitespace().collect::<Vec<_>>().join(" ");
     for part in [
         "the record allows any chance of a dry year from",
-        "held the truth in",
-        "draws the record's 2 years anew 200 times",
-        "two standard errors of having made only so many years",
+        "covered the true value in",
+        "redraws the record's 2 years 200 times",
+        "two standard errors, from the number of years made",
     ] {
         assert!(plain.contains(part), "no {part:?} in\n{one}");
     }

@@ -34,3 +34,4 @@ mod slips;
 mod summary;
 mod sweep;
 mod weather;
+mod words;

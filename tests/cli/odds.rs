@@ -32,11 +32,11 @@ fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
         "THE RECORD'S OWN YEARS 5 whole tank years",
         "(Clopper and Pearson;",
         "(Wilson;",
-        "standard errors of having made only so many",
+        "standard errors, from the number of years made",
         "interval from the record, 95 %:",
-        "held the truth in",
+        "covered the true value in",
         "LONGEST SPELL BY RETURN PERIOD",
-        "WHAT ONE THING CHANGED DOES",
+        "ONE CHANGE AT A TIME",
         "herd: 20 % more heads",
         "panels: one module of shed lost",
         "float stuck open",
@@ -139,9 +139,9 @@ fn the_first_size_tried_is_not_called_the_smallest() {
     let text = size("array.shed.series = 2, 3, 4", "20 to 24 by 1 m3");
     for part in [
         "with the scheme's own array the smallest tank tried is 20 m3",
-        "Tanks below 20 m3 were not tried and may do as well: begin lower with --tank.",
+        "Tanks below 20 m3 were not tried and may also do: start lower with --tank.",
         "<- smallest tried",
-        "tanks below 20 m3 were not tried; begin lower with --tank to see what they do",
+        "tanks below 20 m3 were not tried; start lower with --tank to see how they do",
     ] {
         assert!(text.contains(part), "no {part:?} in\n{text}");
     }
@@ -177,7 +177,7 @@ fn a_target_that_no_size_meets_ends_with_1_and_says_what_limits() {
     let answer = desk.run(&["size", "s.toml", "--target", "days=0", "--tank", "10 to 30 by 10 m3"]);
     assert_eq!(answer.code, 1, "{}", answer.err);
     let text = answer.out.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(text.contains("No size that was tried meets the target"), "{text}");
+    assert!(text.contains("No size tried meets the target"), "{text}");
     assert!(text.contains("supply is below the draw"), "{text}");
     // Behind hydrants: what no tank mends is named.
     let answer = run_in(

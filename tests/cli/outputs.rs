@@ -78,11 +78,11 @@ fn a_table_in_a_file_of_its_own_is_in_the_hash_and_is_not_overwritten() {
     symlink("duty.csv", desk.path("third.csv")).unwrap();
     std::fs::create_dir(desk.path("folder")).unwrap();
     for out in ["duty.csv", "./duty.csv", "folder/../duty.csv", "second.csv", "third.csv"] {
-        refused(&desk.run(&["run", "scheme.toml", "--hourly", out]), "this file is read here");
+        refused(&desk.run(&["run", "scheme.toml", "--hourly", out]), "this file is an input");
     }
     refused(
         &desk.run(&["run", "scheme.toml", "--hourly", "o.csv", "--daily", "folder/../o.csv"]),
-        "is another output",
+        "another output",
     );
     assert_eq!(desk.read("duty.csv"), before);
 
@@ -114,7 +114,7 @@ fn a_name_that_says_another_format_is_refused_with_what_is_accepted() {
         &["sweep", "scheme.toml", VARY[0], VARY[1], "--out", "s.parquet", "--part", "1/2"],
     ];
     for args in parts {
-        refused(&desk.run(args), "no ending of a format that is written here; a name that ends in .");
+        refused(&desk.run(args), "not a format that is written here; a name that ends in .");
     }
     in_two_parts(&desk);
     refused(&desk.run(&["gather", PARTS[0], PARTS[1], "--out", "s.parquet"]), "a name that ends in .csv;");
@@ -181,7 +181,7 @@ fn a_file_in_memory_is_replaced_whole_and_guarded_like_any_other() {
     }
     refused(
         &desk.run(&["run", &path("scheme.toml"), "--hourly", &path("weather.csv")]),
-        "this file is read here",
+        "this file is an input",
     );
     assert_eq!(std::fs::read_to_string(path("weather.csv")).unwrap(), desk.read("weather.csv"));
 }

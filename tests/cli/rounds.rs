@@ -147,7 +147,7 @@ fn frost_and_herd_say_what_they_know() {
         "FREEZING INDEX",
         "modified Berggren",
         "supply_line: buried under 1.60 m: PASSES",
-        "emptied by hand and shut on 15 Nov to 10 Apr",
+        "drained by hand and shut on 15 Nov to 10 Apr",
         "open water: ice up to",
         "IN THE RUN",
         "no guarantee",

@@ -79,8 +79,8 @@ fn values_far_from_what_is_usual_raise_an_alert_each() {
             "pipe.buried.bore: inside diameter 1.041 m;",
             "array.shed.series: open-circuit voltage of a string 1608 V;",
             // 2.86/11 = 26 %.
-            "tank.main.float_stop: the float stops the pump at a share of the usable volume of 26 %;",
-            "well.specific_capacity: flow for each metre of drawdown 540 L/min/m;",
+            "tank.main.float_stop: float stop as a share of the usable volume: 26 %;",
+            "well.specific_capacity: flow per metre of drawdown 540 L/min/m;",
             "well.yield: ",
             // 10 − 47.1.
             "array.shed.tilt: tilt from the horizontal, less the latitude, -37.1°;",
@@ -104,10 +104,10 @@ fn values_far_from_what_is_usual_raise_an_alert_each() {
     told(
         &found,
         &[
-            "booster.battery.capacity: charge of the battery 15000 Ah;",
+            "booster.battery.capacity: battery capacity 15000 Ah;",
             "hydrant.brook.trough: trough 0.7 L;",
             "hydrant.moor.trough: trough 900 m³;",
-            "well.static_level: depth of the standing water 0.21 m;",
+            "well.static_level: static level 0.21 m;",
             "hydrant.moor.pipe.branch.length: ",
         ],
     );

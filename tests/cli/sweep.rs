@@ -103,7 +103,7 @@ fn parts_in_any_order_and_processes_of_their_own_join_to_the_same_table() {
     };
     refused(&parts[..2], "part 1 of 3: not given");
     refused(&[parts[0], parts[0], parts[1]], "the same part");
-    refused(&["whole.csv", parts[0]], "whole.csv: holds something else");
+    refused(&["whole.csv", parts[0]], "whole.csv: is not a sweep");
     assert_eq!(run(&["q.csv", "--part", "1/2"]).code, 0);
     refused(&[parts[0], parts[1], parts[2], "q.csv.part-1-of-2"], "another sweep");
     // A part that was cut short is named; its own command mends it.
@@ -260,7 +260,7 @@ fn what_cannot_be_swept_is_refused() {
         "1.000e12 cases",
     );
     refused(&[&["--vary", CAPACITY][..], &["--out", "nowhere/s.csv"]].concat(), "nowhere/s.csv");
-    refused(&[&["--vary", CAPACITY][..], &["--out", "weather.csv"]].concat(), "this file is read here");
+    refused(&[&["--vary", CAPACITY][..], &["--out", "weather.csv"]].concat(), "this file is an input");
     refused(&[&["--vary", CAPACITY, "--part", "4/3"][..], &out].concat(), "--part 4/3");
     // What another sweep has begun is left alone.
     let answer = desk.run(&["sweep", "scheme.toml", "--vary", CAPACITY, "--out", "s.csv", "--part", "1/2"]);
@@ -305,7 +305,7 @@ fn a_sweep_is_drawn_and_written_as_parquet() {
     assert!(bytes.starts_with(b"PAR1") && bytes.ends_with(b"PAR1"));
     let meaning = b"days with stock draw whose shortage exceeds the tolerance";
     assert!(bytes.windows(meaning.len()).any(|w| w == meaning));
-    assert!(run(&["--out", "t.csv", "--plot", "weather.csv"]).err.contains("this file is read here"));
+    assert!(run(&["--out", "t.csv", "--plot", "weather.csv"]).err.contains("this file is an input"));
 }
 
 #[test]
@@ -344,7 +344,7 @@ fn a_long_axis_costs_no_finished_case() {
     assert_eq!(answer.code, 0, "{}", answer.err);
     let before = std::fs::read(desk.path("s.csv.part-1-of-50000")).unwrap();
     let again = desk.run(&args);
-    assert!(again.code == 0 && again.err.contains("100 of 100 cases are there"), "{}", again.err);
+    assert!(again.code == 0 && again.err.contains("100 of 100 cases are done"), "{}", again.err);
     assert_eq!(std::fs::read(desk.path("s.csv.part-1-of-50000")).unwrap(), before);
 }
 

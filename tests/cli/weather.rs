@@ -130,7 +130,7 @@ fn many_years_run_straight_through() {
         "these 3 invented (synthetic) years",
         "if the tank starts empty",
         "mean of the month",
-        "years counted from",
+        "tank years from",
     ] {
         assert!(out.out.contains(part), "no {part:?} in\n{}", out.out);
     }
@@ -180,8 +180,8 @@ fn options_that_help_are_named_as_flag_and_as_key() {
 
     let real = std::fs::read_to_string(root().join("data/weather/723170TYA.CSV")).unwrap();
     let desk = Desk::new();
-    let shown = "(`--stamps`, `--utc-offset`, `--accept-shift` of dryspell weather, `stamps`, `utc_offset`, `accept_shift = \
-                 true` under [weather] of a scheme)";
+    let shown = "(`--stamps`, `--utc-offset`, `--accept-shift` of dryspell weather, `stamps`, `utc_offset`, \
+     `accept_shift = true` under [weather] of a scheme)";
     desk.write("weather.csv", &real.replacen("-5.0", "-4.0", 1));
     let answer = desk.run(&["weather", "weather.csv"]);
     assert_eq!(answer.code, 2);

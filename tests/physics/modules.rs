@@ -157,8 +157,12 @@ fn a_run_says_how_an_awkward_module_was_fitted() {
         cells: 120,
     });
     let text = said(&plan).unwrap();
-    for part in ["as nearly as can be", "Isc is taken", "Vmp is moved by +0.6 %", "60 cells stand in series"]
-    {
+    for part in [
+        "as closely as possible",
+        "Isc is raised",
+        "Vmp is shifted by +0.6 %",
+        "60 cells are taken in series",
+    ] {
         assert!(text.contains(part), "{text}");
     }
 }

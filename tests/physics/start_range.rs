@@ -37,8 +37,8 @@ fn a_start_power_that_is_given_is_not_put_between_the_ends_of_one_that_is_not() 
     let text = answer(&given, System::Si);
     assert!(!text.contains("Between"), "{text}");
     let others = format!(
-        "This rests on the start power given. Without it: {} days with no flow below the lowest power of the pump's duty table, \
-         {} days with a line",
+        "This assumes the start power given. Without it: {} days with no flow below the lowest power in the pump's duty \
+         table, {} days with linear interpolation",
         ends.zero_days, ends.best_line_days
     );
     assert!(text.contains(&others), "{text}");

@@ -12,7 +12,7 @@ fn a_file_beyond_a_gibibyte_is_refused_with_the_limit_before_it_is_read() {
     std::fs::remove_file(&path).unwrap();
     assert_eq!(*error.kind(), ErrorKind::FileTooLarge { limit_bytes: 1_073_741_824 });
     assert!(error.to_string().ends_with(
-        "huge.csv: larger than 1024 MiB; weather files of at most 1024 MiB (1073741824 bytes) are read; give a file for \
-         each year, or leave out columns that are not read"
+        "huge.csv: larger than 1024 MiB; weather files of at most 1024 MiB (1073741824 bytes) are accepted; give one \
+         file a year, or leave out unused columns"
     ));
 }

@@ -39,8 +39,8 @@ fn what_is_no_weather_file() {
     );
     assert_eq!(
         of_bytes(b"\xFF\xFEt\0i\0").to_string(),
-        "site.csv: text in two-byte characters (UTF-16); UTF-8, ASCII or Latin-1 text is read; save the file again as \
-         UTF-8"
+        "site.csv: text in two-byte characters (UTF-16); UTF-8, ASCII or Latin-1 text is accepted; save the file again \
+         as UTF-8"
     );
     assert_eq!(
         of_bytes(b"PK\x03\x04\0\0").to_string(),
@@ -49,8 +49,9 @@ fn what_is_no_weather_file() {
     );
     assert_eq!(
         of_bytes(b"name,age\nAnn,5\n").to_string(),
-        "site.csv: format not recognised, first line \"name,age\"; known formats are TMY3, EPW, PVGIS typical year, PVGIS hourly series, NSRDB PSM, CSV with pvlib's column \
-         names, plain CSV; name a file of one of these, or put the data into the plain CSV format"
+        "site.csv: format not recognised, first line \"name,age\"; known formats are TMY3, EPW, PVGIS typical year, \
+         PVGIS hourly series, NSRDB PSM, CSV with pvlib's column names, plain CSV; name a file of one of these, or put \
+         the data into the plain CSV format"
     );
 }
 
@@ -60,13 +61,13 @@ fn a_file_cut_off() {
     let two = text.lines().take(2).collect::<Vec<_>>().join("\n");
     assert_eq!(
         message(&two),
-        "site.csv: no rows of data; below the columns stands a row for each hour; download the file again"
+        "site.csv: no rows of data; a row for each hour must follow the column names; download the file again"
     );
     let within_a_row = &text[..1_000_030];
     assert_eq!(
         message(within_a_row),
-        "site.csv: line 5085: the row has 21 fields; 71 are needed; the file may be cut off here: download it \
-         again, or mend the row"
+        "site.csv: line 5085: the row has 21 fields; 71 are needed; the file may be cut off here: download it again, or \
+         correct the row"
     );
     let at_a_row = text.lines().take(5002).collect::<Vec<_>>().join("\n");
     assert_eq!(
@@ -96,7 +97,7 @@ fn columns() {
     );
     assert_eq!(
         message(&greensboro().replacen("ETRN (W/m^2)", "GHI (W/m^2)", 1)),
-        "site.csv: line 2, column GHI (W/m^2): the column is there twice; each column stands once; remove or rename \
+        "site.csv: line 2, column GHI (W/m^2): the column appears twice; each column must appear once; remove or rename \
          one of them"
     );
 }
@@ -106,22 +107,21 @@ fn values() {
     assert_eq!(
         changed(5, "bright"),
         "site.csv: line 12, column GHI (W/m^2): \"bright\" is not a number; a number with a decimal point is needed; \
-         mend the value, or mark it as missing"
+         correct the value, or mark it as missing"
     );
     assert_eq!(
         changed(5, "-35"),
-        "site.csv: line 12, column GHI (W/m^2): -35 W/m2 is below zero; radiation is 0 or more, and -5 to 0 is taken \
-         as 0; mend the value, or mark it as missing"
+        "site.csv: line 12, column GHI (W/m^2): -35 W/m2 is below zero; radiation must be 0 or more, with -5 to 0 taken as 0; correct the value, or mark it as missing"
     );
     assert_eq!(
         changed(8, "4000"),
-        "site.csv: line 12, column DNI (W/m^2): 4000 W/m2 is more than can arrive; at most 1408 W/m2 is physically \
-         possible here; mend the value, or mark it as missing"
+        "site.csv: line 12, column DNI (W/m^2): 4000 W/m2 is too high; at most 1408 W/m2 is physically possible here; \
+         correct the value, or mark it as missing"
     );
     assert_eq!(
         changed(32, "283.15"),
-        "site.csv: line 12, column Dry-bulb (C): air temperature of 283.15 degC; -90 to 60 degC is accepted; check \
-         the column's unit; mend the value, or mark it as missing"
+        "site.csv: line 12, column Dry-bulb (C): air temperature of 283.15 degC; -90 to 60 degC is accepted; check the \
+         column's unit; correct the value, or mark it as missing"
     );
 }
 
@@ -140,37 +140,37 @@ fn times() {
     assert_eq!(
         message(&edit(&greensboro(), 12, |l| l.replace("01/01/1988", "1988-01-01"))),
         "site.csv: line 12: \"1988-01-01,10:00\" is not a time; MM/DD/YYYY,HH:MM with hours 00 to 24 is accepted; \
-         mend the row"
+         correct the row"
     );
     assert_eq!(
         message(&edit(&greensboro(), 12, |l| l.replace("01/01/1988", "13/01/1988"))),
-        "site.csv: line 12: there is no date 1988-13-01; a date of the calendar is needed; check the order of day, \
-         month and year"
+        "site.csv: line 12: there is no date 1988-13-01; a calendar date is needed; check the order of day, month and \
+         year"
     );
     let mut lines: Vec<String> = greensboro().lines().map(str::to_owned).collect();
     lines.insert(12, lines[11].clone());
     assert_eq!(
         message(&lines.join("\n")),
-        "site.csv: line 13: 1988-01-01 10:00 was there already in line 12; each time stands once; remove one of the \
-         two rows; if a clock was put back here, convert the file to standard time"
+        "site.csv: line 13: 1988-01-01 10:00 already appears in line 12; each time must appear once; remove one of the \
+         two rows; if the clock went back here, convert the file to standard time"
     );
     let mut lines: Vec<String> = greensboro().lines().map(str::to_owned).collect();
     lines.swap(11, 12);
     assert_eq!(
         message(&lines.join("\n")),
-        "site.csv: line 13: 1988-01-01 10:00 comes after 1988-01-01 11:00; rows are in order of time; sort the rows \
-         by time"
+        "site.csv: line 13: 1988-01-01 10:00 comes after 1988-01-01 11:00; rows must be in time order; sort the rows by \
+         time"
     );
     let mut lines: Vec<String> = greensboro().lines().map(str::to_owned).collect();
     lines.drain(99..104);
     assert_eq!(
         message(&lines.join("\n")),
         "site.csv: rows are missing for 5 h from 1988-01-05T01:00; gaps up to 3 h are bridged; fill the gap from \
-         another source, or have long gaps filled from neighbouring days (option fill_long_gaps)"
+         another source, or allow filling from neighbouring days (option fill_long_gaps)"
     );
     assert_eq!(
         message(&edit(&greensboro(), 12, |l| l.replace("10:00", "10:20"))),
-        "site.csv: line 12: 1988-01-01 10:20 lies between the steps; rows stand every 60 minutes; mend the time, or \
+        "site.csv: line 12: 1988-01-01 10:20 is between the steps; rows must be 60 minutes apart; correct the time, or \
          resample the data to even steps"
     );
 }
@@ -179,15 +179,17 @@ fn times() {
 fn places() {
     assert_eq!(
         message(&edit(&greensboro(), 1, |l| l.replace("-79.950", "79.950"))),
-        "site.csv: the clock is UTC-5 but longitude 79.95 lies at UTC+5.3; clocks lie within 50 degrees (3.3 hours) of \
-         their longitude; check the sign of the longitude and the offset, and state the right one (options longitude, utc_offset)"
+        "site.csv: the clock is UTC-5 but longitude 79.95 is at UTC+5.3; a clock must be within 50 degrees (3.3 hours) \
+         of its longitude; check the sign of the longitude and the offset, and state the right one (options longitude, \
+         utc_offset)"
     );
     assert_eq!(
         message(&edit(&greensboro(), 1, |l| l.replace("36.100", "361.00"))),
-        "site.csv: latitude is 361; latitude lies between -90 and 90; mend the header, or state the right value (option latitude)"
+        "site.csv: latitude is 361; latitude must be between -90 and 90; correct the header, or state the right value \
+         (option latitude)"
     );
     assert_eq!(
         message(&edit(&greensboro(), 1, |l| l.replace("36.100", "36N"))),
-        "site.csv: line 1: latitude is \"36N\"; a number with a decimal point is accepted; mend the header"
+        "site.csv: line 1: latitude is \"36N\"; a number with a decimal point is accepted; correct the header"
     );
 }

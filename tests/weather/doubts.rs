@@ -24,8 +24,8 @@ fn snow_all_july_is_not_used_and_said_so_and_a_winters_snow_is_used() {
     let july =
         read(&plain("", 2019, |month, _| if month == 7 { 2.0 } else { 0.0 }), &Options::default()).unwrap();
     assert_eq!(july.record.snow_depth_m, None);
-    let note = "the snow depth column is not used: snow on the ground in 744 of the 744 hours of 2019-07, whose mean air is \
-                25.4 degC (above 10 degC snow does not lie)";
+    let note = "the snow depth column is not used: snow on the ground in 744 of the 744 hours of 2019-07, whose mean \
+     air is 25.4 degC (above 10 degC snow does not last)";
     assert!(july.record.source.notes.contains(&note.to_owned()), "{:?}", july.record.source.notes);
     let winter = |month, day| if month == 1 { f64::from(day % 9) } else { 0.0 };
     let january = read(&plain("", 2019, winter), &Options::default()).unwrap();

@@ -122,8 +122,8 @@ fn rows_without_end() {
     let error = read_from("site.csv", endless, &Options::default()).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "site.csv: line 8775223: more than 8775216 rows; at most 8775216 rows are read; give longer steps, or a file \
-         for each year"
+        "site.csv: line 8775223: more than 8775216 rows; at most 8775216 rows are accepted; use longer steps, or one \
+         file a year"
     );
 }
 

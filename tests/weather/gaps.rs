@@ -99,7 +99,7 @@ fn longer_gaps_are_refused_or_filled_from_neighbouring_days_on_request() {
     assert_eq!(
         error.to_string(),
         "site.csv: global horizontal radiation is missing for 30 h from 1981-07-01T08:00; gaps up to 3 h are bridged; \
-         fill the gap from another source, or have long gaps filled from neighbouring days (option fill_long_gaps)"
+         fill the gap from another source, or allow filling from neighbouring days (option fill_long_gaps)"
     );
     let weather = read(&gap, &Options { fill_long_gaps: true, ..Options::default() }).unwrap();
     let r = &weather.record;

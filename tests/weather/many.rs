@@ -43,7 +43,7 @@ fn a_folder() {
     assert_eq!(r.ghi_w_per_m2[..8760], r.ghi_w_per_m2[2 * 8760..]);
     let names: Vec<&str> = r.source.files.iter().map(|f| f.rsplit(['/', '\\']).next().unwrap()).collect();
     assert_eq!(names, ["b.csv", "c.csv", "a.CSV"]);
-    assert!(r.source.notes.contains(&"29 February is not in the file and left out: 2020".to_owned()));
+    assert!(r.source.notes.contains(&"29 February is missing from the file and left out: 2020".to_owned()));
     // Twelve months from July, twice; the first and last half years are no whole winters.
     assert_eq!(weather.report.cold.freezing_index.len(), 2);
 
@@ -103,23 +103,24 @@ fn files_that_do_not_belong_together() {
     let elsewhere = write("elsewhere.csv", &year(2019).replacen("36.100", "36.500", 1));
     assert_eq!(
         error(&[&a, &elsewhere]),
-        "elsewhere.csv: another place than the file before; all files belong to the place of a.csv; give the files of \
-         one place"
+        "elsewhere.csv: a different place from the file before; all files must be for the place of a.csv; give files \
+         for one place"
     );
     let again = write("again.csv", &year(2018));
     assert_eq!(
         error(&[&a, &again]),
-        "again.csv: line 3: 2018-01-01 01:00 is in a.csv too; each time stands once; leave one of the two files out"
+        "again.csv: line 3: 2018-01-01 01:00 is in a.csv too; each time must appear once; leave one of the two files \
+         out"
     );
     let typical = data("weather/723170TYA.CSV");
     assert!(error(&[&a, &typical]).ends_with(
-        "723170TYA.CSV: a year that is no calendar year; several files make one record only as calendar years; give \
-         this file alone"
+        "723170TYA.CSV: not a calendar year; several files make one record only if they hold calendar years; give this \
+         file alone"
     ));
     let later = write("later.csv", &year(2020));
     assert_eq!(
         error(&[&a, &later]),
         "a.csv: rows are missing for 8760 h from 2019-01-01T00:00; gaps up to 3 h are bridged; fill the gap from \
-         another source, or have long gaps filled from neighbouring days (option fill_long_gaps)"
+         another source, or allow filling from neighbouring days (option fill_long_gaps)"
     );
 }

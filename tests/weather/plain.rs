@@ -57,7 +57,8 @@ fn humidity_without_an_exact_percentage_is_written_as_a_fraction() {
     assert_eq!(again.relative_humidity, record.relative_humidity);
 }
 
-const HEAD: &str = "# place: Dry Creek\n# latitude: 45\n# longitude: -110.5\n# elevation: 4921.26 ft\n# utc offset: -07:00\n";
+const HEAD: &str = "# place: Dry Creek\n# latitude: 45\n# longitude: -110.5\n# elevation: 4921.26 ft\n# utc offset: \
+ -07:00\n";
 
 /// A calendar year by hand; `row` makes the time columns of day and hour.
 fn year(head: &str, columns: &str, row: impl Fn(chrono::NaiveDate, u32) -> String) -> String {
@@ -105,15 +106,15 @@ fn what_the_heading_leaves_out_is_asked_for() {
     let stamps = year(HEAD, "time", |d, h| format!("{d}T{h:02}:00"));
     assert_eq!(
         message(&stamps),
-        "site.csv: the file does not say the meaning of the rows' times; it has to be known; add a line \"# stamps: \
+        "site.csv: the file does not say the meaning of the rows' times; it must be known; add a line \"# stamps: \
          start\" (or middle, or end) above the columns, or state it (option stamps)"
     );
     let elevation =
         year("# latitude: 45\n# longitude: -110\n# stamps: end\n", "time", |d, h| format!("{d}T{h:02}:00"));
     assert_eq!(
         message(&elevation),
-        "site.csv: the file does not say the elevation, offset from UTC; it has to be known; state what is missing (options elevation, \
-         utc_offset)"
+        "site.csv: the file does not say the elevation, offset from UTC; it must be known; state what is missing \
+         (options elevation, utc_offset)"
     );
 }
 
@@ -159,13 +160,14 @@ fn customary_units_are_read_by_the_columns_name() {
 fn a_unit_that_is_not_known_asks_for_other_values_and_not_only_for_another_name() {
     assert_eq!(
         message(&two_days("ghi_w_per_m2,air_kelvin", "0,268.15")),
-        "site.csv: line 8, column air_kelvin: no column of this name is known; the nearest known: air_degc, air_degf; bring \
-         the values into a unit that one of these names says and rename the column, or begin its name with x_ to have it \
-         left out"
+        "site.csv: line 8, column air_kelvin: no column of this name is known; the nearest known: air_degc, air_degf; \
+         convert the values to the unit in one of these names and rename the column, or prefix its name with x_ to skip \
+         it"
     );
     assert_eq!(
         message(&two_days("ghi_w_per_m2,air_degc,air_degf", "0,-5,23")),
-        "site.csv: line 8, column air_degf: the column is there twice; each column stands once; remove or rename one of them"
+        "site.csv: line 8, column air_degf: the column appears twice; each column must appear once; remove or rename \
+         one of them"
     );
     assert!(
         message(&two_days("ghi_w_per_m2,wind_mph", "0,3"))

@@ -52,8 +52,8 @@ fn typical_years_in_local_time_stand_at_their_hours() {
 fn a_re_export_without_place_asks_for_it() {
     assert_eq!(
         message(&text("test_psm4_tmy-2023.csv")),
-        "site.csv: the file does not say the latitude, longitude, elevation, offset from UTC; it has to be known; state what is \
-         missing (options latitude, longitude, elevation, utc_offset)"
+        "site.csv: the file does not say the latitude, longitude, elevation, offset from UTC; it must be known; state \
+         what is missing (options latitude, longitude, elevation, utc_offset)"
     );
 }
 
@@ -79,8 +79,8 @@ fn rows_in_utc_roll_to_local_standard_time() {
     assert_eq!(r.calendar.start_text(8759), format!("{}-12-31T23:00", utc_years[11]));
     assert!(
         r.source.notes.contains(
-            &"rows moved by -9 h from the file's clock to local standard time; the first 9 h of the file stand \
-              at the record's end"
+            &"rows shifted by -9 h from the file's clock to local standard time; the first 9 h of the file are moved to \
+             the record's end"
                 .to_owned()
         ),
         "{:?}",

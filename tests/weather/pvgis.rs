@@ -86,7 +86,7 @@ fn an_offset_that_the_sun_contradicts_is_refused() {
     let outside = text(TYPICAL).replace("(h): 0.1761", "(h): -0.8239");
     assert_eq!(
         message(&outside),
-        "site.csv: Irradiance Time Offset is \"-0.8239 h\"; 0 to 1 h is accepted; mend the header"
+        "site.csv: Irradiance Time Offset is \"-0.8239 h\"; 0 to 1 h is accepted; correct the header"
     );
 }
 
@@ -140,7 +140,7 @@ fn a_series_on_the_level_gives_global_and_diffuse() {
 fn the_real_series_on_a_tilted_plane_is_refused() {
     assert_eq!(
         message(&text(SERIES)),
-        "site.csv: radiation on a plane of \"30 deg.\"; radiation on the level (slope 0) is needed; download the \
+        "site.csv: radiation on a plane with slope \"30 deg.\"; horizontal radiation (slope 0) is needed; download the \
          series again with slope 0 and its components"
     );
 }
@@ -174,9 +174,9 @@ fn the_services_epw_is_in_utc_whatever_its_first_line_says() {
 
 /// Greensboro's year in the fields of an EPW.
 fn epw_of_greensboro() -> String {
-    let mut out = "LOCATION,Greensboro,NC,USA,TMY3,723170,36.10,-79.95,-5.0,273.0\nDESIGN CONDITIONS,0\n\
-                   TYPICAL/EXTREME PERIODS,0\nGROUND TEMPERATURES,0\nHOLIDAYS/DAYLIGHT SAVINGS,No,0,0,0\n\
-                   COMMENTS 1,\"an unclosed quote, and a comma\nCOMMENTS 2,none\nDATA PERIODS,1,1,Data,Sunday, 1/ 1,12/31\n"
+    let mut out = "LOCATION,Greensboro,NC,USA,TMY3,723170,36.10,-79.95,-5.0,273.0\nDESIGN CONDITIONS,0\nTYPICAL/EXTREME \
+     PERIODS,0\nGROUND TEMPERATURES,0\nHOLIDAYS/DAYLIGHT SAVINGS,No,0,0,0\nCOMMENTS 1,\"an unclosed quote, and a \
+     comma\nCOMMENTS 2,none\nDATA PERIODS,1,1,Data,Sunday, 1/ 1,12/31\n"
         .to_owned();
     for line in text("723170TYA.CSV").lines().skip(2) {
         let f: Vec<&str> = line.split(',').collect();
@@ -210,7 +210,7 @@ fn an_epw_in_local_time_reads_like_the_tmy3_that_it_was_made_from() {
     assert_eq!((&r.albedo, &r.snow_depth_m, &r.precipitation_mm), (&None, &None, &None));
     let notes = r.source.notes.join("\n");
     assert!(notes.contains("the snow depth column is marked as missing in every row"), "{notes}");
-    assert!(notes.contains("ground albedo is 0 in every row of the file: treated as not given"), "{notes}");
+    assert!(notes.contains("ground albedo is 0 in every row of the file: treated as missing"), "{notes}");
 }
 
 #[test]

@@ -80,7 +80,7 @@ fn what_it_is_and_what_it_lacks() {
     assert_eq!((report.format.as_str(), report.kind, report.hours), ("TMY3", "typical", 8760));
     assert_eq!(report.years, [1980, 1981, 1986, 1988, 1989, 1990, 1994, 1996, 2001, 2003]);
     assert_eq!(report.lacks, ["ground albedo", "snow depth", "precipitation"]);
-    assert_eq!(report.reading.stamps, "means, stamped at the end of their time");
+    assert_eq!(report.reading.stamps, "means, stamped at the end of their interval");
     assert_eq!((report.reading.rows, report.reading.step_min, report.reading.rows_clock_h), (8760, 60, -5.0));
     assert!(report.reading.fills.is_empty());
 }

@@ -29,7 +29,7 @@ fn a_table_of_the_solar_library_is_read_given_a_place() {
     assert!(r.wind_m_per_s.as_ref().unwrap().iter().all(|w| *w == 3.0));
     assert!(r.source.notes.iter().any(|n| n.contains("pvlib's glossary")), "{:?}", r.source.notes);
     assert!(
-        r.source.notes.contains(&"columns left out: precipitable_water".to_owned()),
+        r.source.notes.contains(&"columns not used: precipitable_water".to_owned()),
         "{:?}",
         r.source.notes
     );

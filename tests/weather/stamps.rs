@@ -49,7 +49,7 @@ fn a_shift_is_applied_where_it_is_accepted() {
     // Stamps an hour early on a clock an hour ahead: the same hours, an hour later on that clock.
     assert_eq!(moved.ghi_w_per_m2[1..], right.ghi_w_per_m2[..8759]);
     assert!(
-        moved.source.notes.iter().any(|n| n == "times moved by +60 min to agree with the sun, as accepted")
+        moved.source.notes.iter().any(|n| n == "times shifted by +60 min to agree with the sun, as accepted")
     );
     // And the record as it stands closes.
     let sky = dryspell::sun::sky(&dryspell::sun::Settings::default(), &moved).unwrap();
@@ -75,11 +75,11 @@ fn what_is_stated_stands_and_the_sun_is_still_reported() {
     assert!((weather.report.reading.closure.best_shift_min.unwrap() + 60.0).abs() < 1.5);
     let notes = weather.record.source.notes.join("\n");
     assert!(
-        notes.contains("rows taken to be means, stamped at the start of their time, as stated"),
+        notes.contains("rows taken to be means, stamped at the start of their interval, as stated"),
         "{notes}"
     );
-    assert!(notes.contains("the sun agrees best with times moved by -60 min"), "{notes}");
-    assert_eq!(weather.report.reading.stamps, "means, stamped at the start of their time");
+    assert!(notes.contains("the sun agrees best with times shifted by -60 min"), "{notes}");
+    assert_eq!(weather.report.reading.stamps, "means, stamped at the start of their interval");
 
     let place = PlaceOptions { utc_offset_h: Some(-5.0), ..PlaceOptions::default() };
     let options = Options { place, ..Options::default() };
@@ -117,7 +117,7 @@ fn what_cannot_be_tested_says_why() {
         .collect();
     let weather = read(&jumbled.join("\n"), &Options::default()).unwrap();
     let reason = weather.report.reading.closure.not_testable.unwrap_or_default();
-    assert!(reason.contains("do not belong together at any time of day"), "{reason}");
+    assert!(reason.contains("do not match at any time of day"), "{reason}");
 }
 
 #[test]
@@ -147,7 +147,8 @@ fn a_clock_that_was_put_forward_in_summer() {
     assert_eq!(
         read(&moved, &Options::default()).unwrap_err().to_string(),
         "site.csv: against the sun, the clock of April to September is 60 min from that of November to February; times \
-         are standard time all year, without daylight saving; convert the file to standard time, or export it again in UTC"
+         must be standard time all year, without daylight saving; convert the file to standard time, or export it again \
+         in UTC"
     );
     let error = read(&moved, &Options { accept_shift: true, ..Options::default() }).unwrap_err();
     assert!(
@@ -163,8 +164,8 @@ fn a_clock_that_was_put_forward_in_summer() {
 fn one_year(stamps: &str, time: impl Fn(chrono::NaiveDateTime) -> String) -> String {
     let record = real("723170TYA.CSV", &Options::default()).record;
     let mut out = format!(
-        "# place: Site\n# latitude: 36.1\n# longitude: -79.95\n# elevation: 273 m\n# utc offset: -5\n# stamps: {stamps}\n\
-         time,ghi_w_per_m2,dni_w_per_m2,dhi_w_per_m2,air_degc\n"
+        "# place: Site\n# latitude: 36.1\n# longitude: -79.95\n# elevation: 273 m\n# utc offset: -5\n# stamps: \
+         {stamps}\ntime,ghi_w_per_m2,dni_w_per_m2,dhi_w_per_m2,air_degc\n"
     );
     let first = chrono::NaiveDate::from_ymd_opt(2001, 1, 1).unwrap().and_hms_opt(0, 0, 0).unwrap();
     let (dni, dhi) = (record.dni_w_per_m2.unwrap(), record.dhi_w_per_m2.unwrap());
@@ -199,7 +200,7 @@ fn a_year_whose_last_row_runs_back_into_its_january_is_read_however_it_is_stampe
     let accepted = read(&text("start"), &Options { accept_shift: true, ..Options::default() });
     let accepted = accepted.unwrap_or_else(|e| panic!("{e}")).record;
     assert_eq!(accepted.ghi_w_per_m2, right, "the last hour wraps to where it belongs");
-    assert!(accepted.source.notes.iter().any(|n| n.contains("runs back into its beginning")), "{accepted:?}");
+    assert!(accepted.source.notes.iter().any(|n| n.contains("joins its beginning")), "{accepted:?}");
     let stated = read(&text("end"), &Options { stamps: Some(Stamps::Start), ..Options::default() });
     let stated = stated.unwrap_or_else(|e| panic!("{e}")).record;
     assert_eq!((stated.ghi_w_per_m2[0], &stated.ghi_w_per_m2[1..]), (right[8759], &right[..8759]));
@@ -220,7 +221,7 @@ fn a_calendar_year_wraps_within_itself_where_a_shift_was_accepted_or_the_stamps_
             .source
             .notes
             .iter()
-            .any(|n| n.contains("the last 1 h of the file stand at the record's beginning")),
+            .any(|n| n.contains("the last 1 h of the file are moved to the record's beginning")),
         "{:?}",
         stated.source.notes
     );
@@ -250,8 +251,8 @@ fn the_first_hours_of_march_may_stand_on_a_leap_day_of_a_typical_year() {
     // Five hours later on the file's clock, with February from a leap year: five rows of 29 February.
     let record = real("723170TYA.CSV", &Options::default()).record;
     let mut text = String::from(
-        "# place: Site\n# latitude: 36.1\n# longitude: -79.95\n# elevation: 273 m\n# utc offset: -5\n# stamps: start\n# kind: \
-         typical\ntime,ghi_w_per_m2,air_degc\n",
+        "# place: Site\n# latitude: 36.1\n# longitude: -79.95\n# elevation: 273 m\n# utc offset: -5\n# stamps: start\n# \
+         kind: typical\ntime,ghi_w_per_m2,air_degc\n",
     );
     for h in 0..8760 {
         let day = record.calendar.day_of(h).date().unwrap().and_hms_opt(0, 0, 0).unwrap();

@@ -392,13 +392,13 @@ fn an_impossible_climate_is_refused_with_every_fault() {
     assert_eq!(
         faults(&bad),
         [
-            "c.toml, line 3, column 16, latitude_deg: a value of type string; a number without quotes; its unit \
-             stands in the key; write it so",
-            "c.toml, line 5, column 1, elevation: unknown key \"elevation\"; the keys of a climate are name, \
-             latitude_deg, longitude_deg, elevation_m, utc_offset_h, global_kwh_per_m2_day, air_degc, \
-             daily_range_degc, wind_m_per_s; correct or remove it",
-            "c.toml, line 12, column 19, air_degc[2]: a value of type boolean; a number without quotes; its unit \
-             stands in the key; write it so",
+            "c.toml, line 3, column 16, latitude_deg: a value of type string; a number without quotes; its unit is in \
+             the key; write it so",
+            "c.toml, line 5, column 1, elevation: unknown key \"elevation\"; climate keys: name, latitude_deg, \
+             longitude_deg, elevation_m, utc_offset_h, global_kwh_per_m2_day, air_degc, daily_range_degc, wind_m_per_s; \
+             correct or remove it",
+            "c.toml, line 12, column 19, air_degc[2]: a value of type boolean; a number without quotes; its unit is in \
+             the key; write it so",
             "c.toml, line 14, column 20, daily_range_degc: 11 values; twelve values, January first; give one value \
              for each month",
             "c.toml, elevation_m: no such key; a climate needs it; add elevation_m = NUMBER",
@@ -411,19 +411,19 @@ fn an_impossible_climate_is_refused_with_every_fault() {
     assert_eq!(
         faults(&hot),
         [
-            "c.toml, line 6, column 16, utc_offset_h: -7 h at longitude 108.4; a clock within 3 h of the sun at its \
+            "c.toml, line 6, column 16, utc_offset_h: -7 h at longitude 108.4; a clock within 3 h of solar time at its \
              longitude; check the sign of the longitude (east is positive) and of the offset",
-            "c.toml, line 10, column 26, global_kwh_per_m2_day[1]: 3.82 kWh/m2 a day; 0.31 to 2.49, a tenth to \
-             four fifths of what arrives outside the air; check the unit (kWh/m2 a day, not MJ, not the month's \
-             sum) and the latitude",
+            "c.toml, line 10, column 26, global_kwh_per_m2_day[1]: 3.82 kWh/m2 a day; 0.31 to 2.49, a tenth to four \
+             fifths of extraterrestrial radiation; check the unit (kWh/m2 a day, not MJ, not the month's sum) and the \
+             latitude",
             "c.toml, line 12, column 48, air_degc[7]: 184; -80 to 50; check the value, its sign and its unit",
         ]
     );
     assert_eq!(
         faults("latitude_deg = = 3"),
         [
-            "c.toml, line 1, column 16: not TOML: extra `=`, expected nothing; lines such as latitude_deg = 47.1; mend \
-             this place; other faults show once the text is TOML",
+            "c.toml, line 1, column 16: not TOML: extra `=`, expected nothing; lines such as latitude_deg = 47.1; \
+             correct this line; other faults show once the file is valid TOML",
         ]
     );
     let g = generator(demo(), Method::Free, 1);

@@ -42,7 +42,7 @@ fn greensboro_columns_that_are_not_credible_are_left_out_and_said() {
     let r = real(GREENSBORO, &Options::default()).record;
     assert_eq!((&r.albedo, &r.precipitation_mm, &r.snow_depth_m), (&None, &None, &None));
     let notes = r.source.notes.join("\n");
-    assert!(notes.contains("ground albedo is 0 in every row of the file: treated as not given"), "{notes}");
+    assert!(notes.contains("ground albedo is 0 in every row of the file: treated as missing"), "{notes}");
     assert!(notes.contains("the precipitation column is not used: an hour of "), "{notes}");
     assert_eq!(r.source.format, "TMY3");
 }

@@ -15,39 +15,39 @@ pub(crate) struct Args {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Write a commented starter scheme to fill in
+    /// Write a starter scheme with comments, to fill in
     New(NewArgs),
-    /// Run a scheme on its weather and print days of shortfall, autonomy and the evidence
+    /// Run a scheme on its weather; print days of shortfall, autonomy and the evidence
     Run(RunArgs),
-    /// Work one hour on paper: every number between the sun's place and the tank's level, with its equation
+    /// Work one hour step by step: every number from the sun's position to the tank level, with its equation
     Hour(HourArgs),
-    /// Flow against sun for this scheme: what to check on site with an irradiance meter, a bucket and a watch
+    /// Flow against irradiance: a table to check on site with an irradiance meter, a bucket and a watch
     Curve(CurveArgs),
-    /// What animals need: the classes with their formula, range and source
+    /// What animals drink: the classes with formula, range and source
     Herd(HerdArgs),
-    /// What the frost reaches: freezing index, depth against cover, exposed pipes, ice
+    /// Frost: freezing index, frost depth against cover, exposed pipes, ice
     Frost(FrostArgs),
-    /// How often the scheme goes short, how sure that is, and what one thing changed does
+    /// How often the scheme goes short, how certain that is, and the effect of one change at a time
     Odds(OddsArgs),
-    /// The document that goes with an application: a few pages as HTML or PDF that a reviewer can check
+    /// Document for a grant application: a few pages of HTML or PDF that a reviewer can check
     Summary(SummaryArgs),
-    /// The headlines of several schemes side by side, and what differs between the schemes
+    /// Compare schemes: headlines side by side, and the differences between the schemes
     Compare(CompareArgs),
-    /// The smallest tank and array that meet a target, searched over every step
+    /// Find the smallest tank and array that meet a target, trying every step
     Size(SizeArgs),
-    /// Run every combination of values given, in parallel, into one table
+    /// Run every combination of the given values, in parallel, into one table
     Sweep(SweepArgs),
-    /// Join the parts of a sweep that was spread over machines
+    /// Join the parts of a sweep run on several machines
     Gather(GatherArgs),
-    /// Read weather files and report what they hold, how they were read and what they lack
+    /// Read weather files; report what they hold, how they were read and what is missing
     Weather(WeatherArgs),
-    /// Make synthetic years from twelve monthly means
+    /// Generate synthetic years from twelve monthly means
     Synth(SynthArgs),
 }
 
 #[derive(Debug, ClapArgs)]
 pub(crate) struct NewArgs {
-    /// File to write; an existing file is left alone. `-` writes to standard output
+    /// File to write; an existing file is not overwritten. `-` is standard output
     #[arg(value_name = "FILE", default_value = "scheme.toml")]
     pub(crate) file: PathBuf,
 }
@@ -57,16 +57,16 @@ pub(crate) struct RunArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
-    /// Units of the report; default is what the scheme says. Files are always SI
+    /// Units of the report; default: as in the scheme. Files are always SI
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
-    /// Write every hour as CSV; `-` is standard output, then without report
+    /// Write every hour as CSV; `-` is standard output, without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) hourly: Option<PathBuf>,
-    /// Write every day as CSV; `-` is standard output, then without report
+    /// Write every day as CSV; `-` is standard output, without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) daily: Option<PathBuf>,
-    /// Write the headlines, months and years as JSON; `-` is standard output, then without report
+    /// Write the headlines, months and years as JSON; `-` is standard output, without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
     /// Exit with code 1 if there is any day of shortfall
@@ -89,10 +89,10 @@ pub(crate) struct CurveArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
-    /// Month whose water level counts, 1 to 12 or a name; without it the month with the deepest water
+    /// Month whose static level is used, 1 to 12 or a name; default: the month with the deepest
     #[arg(long, value_name = "MONTH")]
     pub(crate) month: Option<String>,
-    /// Units of the page; default is what the scheme says
+    /// Units of the page; default: as in the scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
 }
@@ -110,7 +110,7 @@ pub(crate) struct OddsArgs {
 #[derive(Debug, Clone, PartialEq, ClapArgs)]
 #[command(next_help_heading = "Years made from the record")]
 pub(crate) struct MadeArgs {
-    /// Years made from the record's days; 0 makes none
+    /// Number of years to make from the record's days; 0 for none
     #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = Self::default().made_years)]
     pub(crate) made_years: usize,
     /// Drawings of the record's years for the interval; 200 or more, or 0 for none
@@ -119,7 +119,7 @@ pub(crate) struct MadeArgs {
     /// Mean length of the blocks of days
     #[arg(long, value_name = "DAYS", allow_negative_numbers = true, default_value_t = Self::default().block_days)]
     pub(crate) block_days: f64,
-    /// How far from its date a block may come
+    /// Largest shift of a block from its date
     #[arg(long, value_name = "DAYS", allow_negative_numbers = true, default_value_t = Self::default().window_days)]
     pub(crate) window_days: u32,
     /// The same seed gives the same numbers, with any number of threads
@@ -138,19 +138,19 @@ pub(crate) struct SummaryArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
-    /// The document; its ending says which form it takes: .html or .pdf
+    /// The document; its extension sets the format: .html or .pdf
     #[arg(short, long, value_name = "FILE", help_heading = "Output")]
     pub(crate) out: PathBuf,
-    /// Units that come first; default is what the scheme says
+    /// Units shown first; default: as in the scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
-    /// Paper of a PDF; default is Letter where US units come first, else A4
+    /// Paper size of a PDF; default: Letter if US units come first, otherwise A4
     #[arg(long, value_name = "a4|letter", help_heading = "Output")]
     pub(crate) paper: Option<PaperSize>,
-    /// A font (TTF or OTF) for letters that are not Latin, Greek or Cyrillic; may be given several times
+    /// A font (TTF or OTF) for letters other than Latin, Greek and Cyrillic; may be repeated
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) font: Vec<PathBuf>,
-    /// Write the pictures as SVG files into this folder too; it is made where it is missing
+    /// Also write the charts as SVG files into this folder, which is created if missing
     #[arg(long, value_name = "DIR", help_heading = "Output")]
     pub(crate) charts: Option<PathBuf>,
     #[command(flatten)]
@@ -171,10 +171,10 @@ pub(crate) struct CompareArgs {
     /// The scheme files (TOML), two or more
     #[arg(value_name = "SCHEME", required = true, num_args = 2..)]
     pub(crate) schemes: Vec<PathBuf>,
-    /// Units of the table; default is what the first scheme says
+    /// Units of the table; default: as in the first scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
-    /// Write all headlines as CSV, SI, a column for each scheme; `-` is standard output, then without report
+    /// Write all headlines as CSV, SI, a column for each scheme; `-` is standard output, without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) csv: Option<PathBuf>,
 }
@@ -184,13 +184,13 @@ pub(crate) struct SizeArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
-    /// What it must come to: days=0, served=99.5, autonomy=4, dry-years=5. May be given several times: all must hold
+    /// Target to meet: days=0, served=99.5, autonomy=4 or dry-years=5. May be repeated: all must hold
     #[arg(long, value_name = "TARGET", required = true)]
     pub(crate) target: Vec<String>,
-    /// Capacities to try, such as "4 to 40 by 1 m3"; default is a quarter to four times the scheme's own
+    /// Capacities to try, such as "4 to 40 by 1 m3"; default: a quarter to four times the scheme's own
     #[arg(long, value_name = "VALUES")]
     pub(crate) tank: Option<String>,
-    /// What makes the array larger, such as "array.shed.series = 1 to 6 by 1"; default is strings in parallel, 1 to 6
+    /// Array sizes to try, such as "array.shed.series = 1 to 6 by 1"; default: 1 to 6 strings in parallel
     #[arg(long, value_name = "KEY = VALUES")]
     pub(crate) array: Option<String>,
     /// Cost of a cubic metre of tank, in any money
@@ -199,7 +199,7 @@ pub(crate) struct SizeArgs {
     /// Cost of a module, in the same money
     #[arg(long, value_name = "MONEY", allow_negative_numbers = true, help_heading = "Cost")]
     pub(crate) cost_per_module: Option<f64>,
-    /// Units of the page; default is what the scheme says
+    /// Units of the page; default: as in the scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
     /// For the target dry-years
@@ -213,17 +213,17 @@ pub(crate) struct SweepArgs {
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
     /// A key of the scheme and its values: "tank.main.capacity = 2 to 10 by 0.5 m3", "herd.cows.count = 40, 60, 80",
-    /// "weather.file = a.csv, b.csv". May be given several times: every combination is run
+    /// "weather.file = a.csv, b.csv". May be repeated: every combination is run
     #[arg(long, value_name = "KEY = VALUES", required = true)]
     pub(crate) vary: Vec<String>,
-    /// The table: FILE.csv or FILE.parquet. While it grows, finished pieces of up to 100 cases are kept in FILE.partial: the same command goes
-    /// on after a stop
+    /// The table: FILE.csv or FILE.parquet. While it grows, finished pieces of up to 100 cases are kept in FILE.partial: the same command
+    /// resumes after a stop
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) out: PathBuf,
-    /// A picture (SVG) of the days of shortfall over the first two axes
+    /// A chart (SVG) of the days of shortfall over the first two axes
     #[arg(long, value_name = "FILE", help_heading = "Output", conflicts_with = "part")]
     pub(crate) plot: Option<PathBuf>,
-    /// Only the K-th of N equal parts, into FILE.part-K-of-N, for `dryspell gather`
+    /// Run only part K of N equal parts, into FILE.part-K-of-N, for `dryspell gather`
     #[arg(long, value_name = "K/N", help_heading = "Output")]
     pub(crate) part: Option<String>,
 }
@@ -240,7 +240,7 @@ pub(crate) struct GatherArgs {
 
 #[derive(Debug, ClapArgs)]
 pub(crate) struct HerdArgs {
-    /// One class, such as "beef cow"; without it the list of all
+    /// One class, such as "beef cow"; default: list all
     #[arg(value_name = "CLASS")]
     pub(crate) class: Option<String>,
     /// Units of the page
@@ -253,7 +253,7 @@ pub(crate) struct FrostArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
-    /// Units of the report; default is what the scheme says
+    /// Units of the report; default: as in the scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
 }
@@ -263,22 +263,22 @@ pub(crate) struct WeatherArgs {
     /// Weather files of one place (several calendar years make one record), or one folder of them
     #[arg(value_name = "FILE", required = true)]
     pub(crate) files: Vec<PathBuf>,
-    /// Which end of its hour a row's time names, where the file does not say or says it wrong
+    /// Point of its interval that a row's time marks, if the file does not say or is wrong
     #[arg(long, value_name = "start|middle|end", help_heading = "Reading")]
     pub(crate) stamps: Option<StampsWord>,
-    /// What kind of years the file holds, where its dates tell it wrongly
+    /// Kind of years in the file, if its dates are misleading
     #[arg(long, value_name = "typical|calendar|synthetic|projected", help_heading = "Reading")]
     pub(crate) years: Option<YearsWord>,
-    /// Shift a clock that does not fit the sun to the best fit, in place of refusing it
+    /// Shift times that disagree with the sun to the best fit, instead of refusing them
     #[arg(long, help_heading = "Reading")]
     pub(crate) accept_shift: bool,
-    /// Fill gaps of more than three hours from the same hours of neighbouring days, in place of refusing them
+    /// Fill gaps of more than three hours from the same hours of neighbouring days, instead of refusing them
     #[arg(long, help_heading = "Reading")]
     pub(crate) fill_long_gaps: bool,
-    /// Accept whole days that make no whole year
+    /// Accept whole days that do not make a whole year
     #[arg(long, help_heading = "Reading")]
     pub(crate) part_of_year: bool,
-    /// Latitude in degrees, north positive, where the file has none; also read as text with a unit
+    /// Latitude in degrees, north positive, if the file has none; text with a unit is also read
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, help_heading = "Place")]
     pub(crate) latitude: Option<String>,
     /// Longitude in degrees, east positive
@@ -293,10 +293,10 @@ pub(crate) struct WeatherArgs {
     /// Units of the report
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
-    /// Write the record in the plain format; `-` is standard output, then without report
+    /// Write the record in the plain format; `-` is standard output, without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) to: Option<PathBuf>,
-    /// Write the report as JSON; `-` is standard output, then without report
+    /// Write the report as JSON; `-` is standard output, without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
 }
@@ -305,11 +305,11 @@ pub(crate) struct WeatherArgs {
 pub(crate) enum YearsWord {
     /// Months of different years: no return period
     Typical,
-    /// Years as they were
+    /// Actual years
     Calendar,
-    /// Made, not measured
+    /// Generated, not measured
     Synthetic,
-    /// Of a climate model's scenario, not measured: no return period
+    /// Scenario of a climate model, not measured: no return period
     Projected,
 }
 
@@ -328,7 +328,7 @@ pub(crate) struct SynthArgs {
     /// The climate: twelve monthly means in TOML (see data/demo/climate.toml)
     #[arg(value_name = "CLIMATE")]
     pub(crate) climate: PathBuf,
-    /// Where the years start from: the same seed gives the same bytes on any machine
+    /// Random seed: the same seed gives the same bytes on any machine
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(crate) seed: u64,
     /// How many years, 1 to 999

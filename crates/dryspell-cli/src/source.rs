@@ -41,7 +41,7 @@ fn instead_of(choices: &[Choice], scheme_file: &str) -> String {
         return String::new();
     }
     let keys = choices.iter().map(|c| c.name()).collect::<Vec<_>>().join(", ");
-    format!("; or mend {keys} under [weather] of {scheme_file}, taken in place of the file's own")
+    format!("; or correct {keys} under [weather] of {scheme_file}, used in place of the file's own")
 }
 
 /// Reads files of one place, or one folder of them.
@@ -100,7 +100,7 @@ pub(crate) fn in_file(name: &str, faults: Faults) -> Failure {
 /// A file of weather or climate as an input.
 pub(crate) fn input(role: Role, path: &Path, folder: &Path) -> Result<Input, Failure> {
     let bytes = std::fs::read(path).map_err(|e| {
-        Failure(vec![format!("{}: {e}; a file that stays readable; run again", path.display())])
+        Failure(vec![format!("{}: {e}; a file that stays readable; run it again", path.display())])
     })?;
     Ok(Input::of(role, as_written(path, folder), &bytes))
 }

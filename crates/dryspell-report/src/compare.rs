@@ -46,7 +46,7 @@ pub fn page(sides: &[Side<'_>], system: System) -> String {
             &mut out,
             "! ",
             "  ",
-            "the schemes have run on different weather: what differs below may be the weather's",
+            "the schemes ran on different weather: differences below may come from it",
         );
     }
     differences(&mut out, sides);
@@ -97,7 +97,7 @@ fn differences(out: &mut String, sides: &[Side<'_>]) {
         }
         rows.push(row);
     }
-    out.push_str("\nWHAT DIFFERS BETWEEN THE SCHEMES\n");
+    out.push_str("\nDIFFERENCES BETWEEN THE SCHEMES\n");
     if rows.len() == 1 {
         out.push_str("  nothing: every key has the same value\n");
         return;
@@ -154,7 +154,7 @@ fn headlines(out: &mut String, sides: &[Side<'_>], system: System) {
     }
     let _ = writeln!(
         out,
-        "\n  A number tells one record from another only as far as the record goes: dryspell odds says how far."
+        "\n  Differences apply to this record only; dryspell odds shows how far they hold beyond it."
     );
 }
 

@@ -16,7 +16,7 @@ const BAR: usize = 24;
 pub fn page(curve: &SunCurve, plan: &Plan, scheme: &str, system: System) -> String {
     let level = plan.supply.well.static_level_m[usize::from(curve.month) - 1];
     let mut out = format!(
-        "FLOW AGAINST SUN  {scheme}; standing water at {} ({})\n",
+        "FLOW AGAINST SUN  {scheme}; static level {} ({})\n",
         show(level, Quantity::Length, system),
         MONTHS[usize::from(curve.month) - 1]
     );
@@ -74,19 +74,20 @@ pub fn page(curve: &SunCurve, plan: &Plan, scheme: &str, system: System) -> Stri
     let parts: Vec<String> =
         TOLERANCES.iter().map(|(what, share)| format!("{what} {:.0} %", 100.0 * share)).collect();
     for text in [
-        "On site: measure the irradiance in the panels' plane, the temperature at the back of a panel (the cells are about \
-         2 K warmer in full sun) and the time to fill the bucket at the tank's inlet. Wait for steady sun and a settled \
-         water level, with the float letting the pump run and the sun within about 40 degrees of the panels' normal. Between \
-         rows and columns go by straight lines."
+        "On site: measure the plane-of-array irradiance, the temperature at the back of a panel (the cells are about 2 \
+         K warmer in full sun) and the time to fill the bucket at the tank's inlet. Wait for steady sun and a settled \
+         water level, with the float calling for water and the sun within about 40 degrees of the panels' normal. \
+         Interpolate linearly between rows and columns."
             .to_owned(),
         format!(
-            "A flow within about {:.0} % of the table is as calculated ({}; judgement, no source). Less: look for dirt, shade, \
-             a deeper water level, a leak, a wrong cable or a worn pump. More than the table at low sun: the pump starts \
-             earlier than its table says.",
+            "A flow within about {:.0} % of the table agrees with the calculation ({}; judgement, no source). If less: \
+             look for dirt, shade, a deeper water level, a leak, a wrong cable or a worn pump. If more at low sun: the \
+             pump starts earlier than its table says.",
             100.0 * tolerance(),
             parts.join(", ")
         ),
-        "Panels are live in daylight. Local codes and licensed practice decide about any work on them, the well or the pump."
+        "Panels are live in daylight. Local codes and licensed professionals decide on any work on them, the well or \
+         the pump."
             .to_owned(),
     ] {
         wrap(&mut out, "", &text);

@@ -37,8 +37,8 @@ pub(crate) fn delivery(run: &Run, system: System) -> String {
     wrap(
         &mut out,
         "  ",
-        "Short by cause, each charged with what would not have been short without it: frozen first, then pump, pipe and \
-         trough, then the battery; an empty tank comes last and stands in the ledgers. The flows hold while the valve is open.",
+        "Short by cause: each cause carries what would not have been short without it, in the order frozen; pump, pipe \
+         and trough; battery. An empty tank comes last and is in the ledgers. Flows are those while the valve is open.",
     );
     for (label, text) in lines(run, system) {
         line(&mut out, label, &text);
@@ -59,8 +59,8 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
             |b| {
                 let day = run.calendar.days()[b.worst_from_day];
                 format!(
-                    "a full battery carries the booster {:.1} days without sun from the worst day ({} {}), {:.1} from the \
-                     median day",
+                    "a full battery carries the booster {:.1} days without sun from the worst day ({} {}), {:.1} from \
+                     the median day",
                     b.worst_days,
                     day.day,
                     MONTHS[usize::from(day.month) - 1],
@@ -71,7 +71,7 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
         out.push(("battery", battery));
         let cut = found.cut_out.iter().filter(|c| **c).count();
         let booster = format!(
-            "at most {:.0} starts a day{}; dropped by the low-voltage cut-out in {}",
+            "at most {:.0} starts a day{}; stopped by the low-voltage cut-out in {}",
             found.most_starts_per_day,
             found.shortest_run_h.map_or_else(String::new, |h| format!(", shortest run {:.1} min", 60.0 * h)),
             counted(cut, "hour")
@@ -87,7 +87,7 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
             trough.advice.iter().filter(|a| !a.met).map(|a| rule_text(a, system)).collect();
         let day = run.calendar.days()[trough.day];
         let mut text = format!(
-            "{}: {:.0} head, {} on {} {}, the hardest day; ",
+            "{}: {:.0} head, {} on {} {}, the peak day; ",
             trough.hydrant,
             trough.watering.heads,
             show(trough.watering.day_m3, Quantity::Volume, system),

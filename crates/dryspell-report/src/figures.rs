@@ -34,7 +34,7 @@ pub(crate) fn storage_above(run: &Run, system: System) -> String {
     let tank = &run.plan.tank;
     match number(DETAILS, "storage_needed_with_share_above_m3", run, 0) {
         Some(m3) if m3 > 0.0 && tank.capacity_m3 > tank.full_m3() => format!(
-            ", up to the float's stop; with the same share above it {} usable",
+            ", up to the float stop; {} usable with the same share above it",
             show(m3, Quantity::Volume, system)
         ),
         _ => String::new(),

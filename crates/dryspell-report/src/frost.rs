@@ -38,10 +38,11 @@ pub fn page(run: &Run, settings: &Settings, report: &FrostReport, file: &str, sy
 pub(crate) fn answer(run: &Run, settings: &Settings, report: &FrostReport, system: System) -> String {
     let Some(depth) = report.ground.depth else {
         return if report.ground.frozen_all_year {
-            "The mean temperature of the year is at or below freezing: ground may stay frozen all year, and no cover is safe."
+            "The mean temperature of the year is at or below freezing: ground may stay frozen all year, and no cover is \
+             safe."
                 .to_owned()
         } else {
-            "The record holds no whole winter and the scheme no design index: no depth of frost can be told."
+            "The record has no whole winter and the scheme no design index: no frost depth can be given."
                 .to_owned()
         };
     };
@@ -66,27 +67,27 @@ pub(crate) fn answer(run: &Run, settings: &Settings, report: &FrostReport, syste
     let shallow = names(&[Verdict::Fails, Verdict::Shallower]);
     let cover = match (buried.is_empty(), shallow.is_empty()) {
         (true, _) => "the scheme names no buried part".to_owned(),
-        (false, true) => "every buried part named lies deeper".to_owned(),
+        (false, true) => "every buried part named is deeper".to_owned(),
         (false, false) => format!("it reaches {}", shallow.join(", ")),
     };
     let standing = if report.standing.is_empty() {
         String::new()
     } else {
-        format!(" Water stands exposed in {}.", report.standing.join(", "))
+        format!(" Exposed with standing water: {}.", report.standing.join(", "))
     };
     let drained = if report.drained.is_empty() {
         String::new()
     } else {
-        format!(" In the air, and to be empty in frost: {}.", report.drained.join(", "))
+        format!(" Exposed, must be empty in frost: {}.", report.drained.join(", "))
     };
     let advice = if report.ground.basis == Basis::Design {
         ""
     } else {
-        " A design index from the local authority is needed before a word of pass or fail can be said: [frost] design_index."
+        " Pass or fail needs a design index from the local authority: [frost] design_index."
     };
     let soil = soil_words(settings);
     let place = if run.place.name.is_empty() { String::new() } else { format!(" at {}", run.place.name) };
-    format!("{whose}{place} the frost goes {deep} deep in {soil}; {cover}.{standing}{drained}{advice}")
+    format!("{whose}{place} frost goes {deep} deep in {soil}; {cover}.{standing}{drained}{advice}")
 }
 
 fn soil_words(settings: &Settings) -> String {
@@ -97,7 +98,7 @@ fn soil_words(settings: &Settings) -> String {
 }
 
 fn winters(out: &mut String, report: &FrostReport, system: System) {
-    out.push_str("\nFREEZING INDEX  the fall of the running sum of daily mean temperatures from its peak\n");
+    out.push_str("\nFREEZING INDEX  fall of the cumulative daily mean temperature from its peak\n");
     if report.ground.winters.is_empty() {
         out.push_str("  no whole winter in the record\n");
         return;
@@ -125,7 +126,7 @@ fn winters(out: &mut String, report: &FrostReport, system: System) {
 }
 
 fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport, system: System) {
-    out.push_str("\nDEPTH OF FROST  modified Berggren method, exact lambda (UFC 3-130-06)\n");
+    out.push_str("\nFROST DEPTH  modified Berggren method, exact lambda (UFC 3-130-06)\n");
     let Some(index) = report.ground.index_degc_days else {
         out.push_str("  no index: see above\n");
         return;
@@ -139,9 +140,9 @@ fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
         out,
         "surface",
         &format!(
-            "{} of the air's index reaches the ground{}",
+            "n-factor {}: share of the air index that reaches the ground{}",
             settings.surface,
-            if settings.surface < 1.0 { "" } else { ": no cover is counted (dry side)" }
+            if settings.surface < 1.0 { "" } else { "; no cover counted (conservative)" }
         ),
     );
     line(
@@ -154,7 +155,7 @@ fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
             out,
             "depth",
             &format!(
-                "{} in {} (lambda {:.2}; at most the {} of Stefan's formula)",
+                "{} in {} (lambda {:.2}; upper bound by Stefan's formula {})",
                 length(depth.depth_m, system),
                 soil_words(settings),
                 depth.lambda,
@@ -181,8 +182,8 @@ fn depth(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
         wrap(
             out,
             "  ",
-            "The scheme says nothing about frost: silt under bare air was taken. Add [frost] with soil and design_index, and \
-             a table [frost.part.NAME] for each pipe, standpipe and trough.",
+            "The scheme says nothing about frost: silt with no cover was assumed. Add [frost] with soil and \
+             design_index, and a table [frost.part.NAME] for each pipe, standpipe and trough.",
         );
     }
 }
@@ -197,18 +198,18 @@ fn parts(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
             String::new()
         } else {
             let ways: Vec<&str> = part.stops.iter().map(way).collect();
-            format!(" Frozen, it stops {}.", ways.join(", "))
+            format!(" If frozen, it stops {}.", ways.join(", "))
         };
         let text = match found {
             PartReport::Buried(buried) => format!(
-                "buried under {}: {}.{stops}",
+                "buried under {} of cover: {}.{stops}",
                 length(buried.cover_m, system),
                 match buried.verdict {
-                    Verdict::Passes => "PASSES, deeper than the frost of the design winter".to_owned(),
-                    Verdict::Fails => "FAILS, the frost of the design winter goes deeper".to_owned(),
+                    Verdict::Passes => "PASSES, deeper than the design frost depth".to_owned(),
+                    Verdict::Fails => "FAILS, shallower than the design frost depth".to_owned(),
                     Verdict::Deeper =>
-                        "deeper than the frost of this record's winter; not a design".to_owned(),
-                    Verdict::Shallower => "the frost of this record's winter goes deeper".to_owned(),
+                        "deeper than frost in this record's winter; not a design check".to_owned(),
+                    Verdict::Shallower => "shallower than frost in this record's winter".to_owned(),
                     Verdict::Unknown => "unknown".to_owned(),
                 }
             ),
@@ -220,10 +221,10 @@ fn parts(out: &mut String, run: &Run, settings: &Settings, report: &FrostReport,
         wrap_to(out, &format!("  {name}: "), "      ", &text);
     }
     if !report.drained.is_empty() {
-        wrap_to(out, "  empty in frost: ", "      ", &report.drained.join(", "));
+        wrap_to(out, "  must be empty in frost: ", "      ", &report.drained.join(", "));
     }
     if !report.standing.is_empty() {
-        wrap_to(out, "  water stands in: ", "      ", &report.standing.join(", "));
+        wrap_to(out, "  standing water in: ", "      ", &report.standing.join(", "));
     }
 }
 
@@ -239,21 +240,21 @@ fn exposed_text(run: &Run, kind: &Kind, part: &ExposedReport, system: System) ->
     let mut text = match kind {
         Kind::Exposed { drain: Drain::ByHand(spans), .. } => {
             let dates: Vec<String> = spans.iter().map(span).collect();
-            format!("exposed, emptied by hand and shut on {}.", dates.join(", "))
+            format!("exposed, drained by hand and shut on {}.", dates.join(", "))
         }
         Kind::Exposed { drain: Drain::Itself { hours }, .. } => format!(
-            "exposed, empties itself in {:.0} min: {}.",
+            "exposed, drains by itself in {:.0} min: {}.",
             60.0 * hours,
             match part.drains {
-                Some(Drains::InTime) => "in time, as long as it falls all the way and the hole is clean",
+                Some(Drains::InTime) => "in time, provided it falls all the way and the hole is clear",
                 Some(Drains::Doubtful) => "doubtful, counted as standing water",
                 _ => "too slow, counted as standing water",
             }
         ),
-        _ => "exposed, water stands in it.".to_owned(),
+        _ => "exposed, holds standing water.".to_owned(),
     };
     let held = format!(
-        " Standing water would hold ice in {} of the record, in {}",
+        " Standing water would contain ice in {} of the record, in {}",
         counted(part.hours, "hour"),
         counted(part.events.len(), "spell")
     );
@@ -279,11 +280,8 @@ fn exposed_text(run: &Run, kind: &Kind, part: &ExposedReport, system: System) ->
         let _ = write!(text, ", the longest {}.", listed.join(", "));
     }
     if let Some(hours) = part.to_zero_h {
-        let _ = write!(
-            text,
-            " In the coldest hour water from the well is at freezing point after {}.",
-            show_time(hours)
-        );
+        let _ =
+            write!(text, " In the coldest hour well water cools to freezing point in {}.", show_time(hours));
     }
     text
 }
@@ -297,8 +295,8 @@ fn open_text(open: &OpenReport, system: System) -> String {
         )
     };
     format!(
-        "open water: ice up to {} ({} without inflow); {} with ice, {} with more than {}, which cattle do not reliably break; \
-         inflow keeps it open in {}. In the coldest day {} of well water would keep it open.",
+        "open water: ice up to {} ({} without inflow); {} with ice, {} with more than {}, which cattle do not reliably \
+         break; inflow keeps it open in {}. On the coldest day {} of well water would keep it open.",
         ice(open.most_ice_m),
         ice(open.most_ice_without_inflow_m),
         counted(open.ice_hours, "hour"),
@@ -326,7 +324,7 @@ fn in_the_run(out: &mut String, run: &Run, system: System) {
             out,
             "short",
             &format!(
-                "{} because the way was frozen or shut",
+                "{} because a line was frozen or shut",
                 show(delivery.volumes.short_frozen_m3, Quantity::Volume, system)
             ),
         );
@@ -334,7 +332,7 @@ fn in_the_run(out: &mut String, run: &Run, system: System) {
     let days = run.outcome.counts.shortfall_days;
     match run.shortfall_days_without_frost {
         Some(without) => {
-            line(out, "days", &format!("{} of shortfall, {without} if nothing froze", counted(days, "day")));
+            line(out, "days", &format!("{} of shortfall, {without} without frost", counted(days, "day")));
         }
         None => line(
             out,

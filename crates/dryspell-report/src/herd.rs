@@ -11,14 +11,14 @@ const AIR_DEGC: [f64; 4] = [5.0, 15.0, 25.0, 35.0];
 /// All classes, a row each.
 #[must_use]
 pub fn list(system: System) -> String {
-    let mut out = String::from("CLASSES OF ANIMALS  what one head needs in a day at a steady temperature\n");
+    let mut out = String::from("CLASSES OF ANIMALS  daily need per head at a steady temperature\n");
     table(&mut out, &rows(CLASSES, system));
     out.push_str("\nFORMULA, RANGE, SOURCE\n");
     for class in CLASSES {
         let asks: Vec<String> =
             class.inputs.iter().map(|i| format!("{} {}", i.ask.key(), i.range())).collect();
         let asks =
-            if asks.is_empty() { "asks nothing".to_owned() } else { format!("asks {}", asks.join(", ")) };
+            if asks.is_empty() { "needs no keys".to_owned() } else { format!("needs {}", asks.join(", ")) };
         let memory = if class.from_memory.is_some() { " (in part from memory)" } else { "" };
         wrap_to(
             &mut out,
@@ -31,14 +31,16 @@ pub fn list(system: System) -> String {
     wrap(
         &mut out,
         "",
-        "The needs are those of the animal shown; a scheme gives mass, milk and so on of its own. Needs follow the daily mean \
-         of the weather file (some classes its highs), and no class needs less in heat. Your own figures by month, drinks = \
-         [...], always win. Snow eaten is not counted; water in green forage only with forage_moisture, as a bonus.",
+        "Needs are for the animal shown; a scheme gives its own mass, milk and so on. Needs follow the daily mean \
+         temperature of the weather file (some classes the daily high), and no class needs less in heat. Your own \
+         monthly figures, drinks = [...], take precedence. Snow eaten is not counted; water in green forage only with \
+         forage_moisture, as a bonus.",
     );
     wrap(
         &mut out,
         "",
-        "dryspell herd CLASS says of one what is remembered and what is our own, such as dryspell herd \"beef cow\".",
+        "dryspell herd CLASS, such as dryspell herd \"beef cow\", shows which figures are from memory and which are our \
+         own.",
     );
     out
 }
@@ -49,13 +51,13 @@ pub fn one(class: &Class, system: System) -> String {
     let mut out = format!("{}\n", class.name.to_uppercase());
     line(&mut out, "formula", class.formula);
     if class.inputs.is_empty() {
-        line(&mut out, "asks", "nothing of the animal");
+        line(&mut out, "asks", "no keys");
     }
     for input in class.inputs {
         let left_out = match input.left_out {
             Fallback::Needed => "needed".to_owned(),
-            Fallback::Value(v) => format!("{} {} where it is left out", input.ask.shown(v), input.ask.unit()),
-            Fallback::Estimated(how) => format!("where it is left out: {how}"),
+            Fallback::Value(v) => format!("{} {} if left out", input.ask.shown(v), input.ask.unit()),
+            Fallback::Estimated(how) => format!("if left out: {how}"),
         };
         line(&mut out, "asks", &format!("{} {}; {left_out}", input.ask.key(), input.range()));
     }
@@ -70,9 +72,9 @@ pub fn one(class: &Class, system: System) -> String {
         &mut out,
         "feed",
         if class.counts_feed_water {
-            "the figure counts water in the feed: forage_moisture may take that off, as a bonus"
+            "the figure includes water in the feed: forage_moisture may deduct that, as a bonus"
         } else {
-            "the figure is water drunk, beside that in the feed"
+            "the figure is water drunk, without that in the feed"
         },
     );
     out.push('\n');

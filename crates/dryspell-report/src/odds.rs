@@ -84,7 +84,7 @@ pub fn page(p: &Page<'_>) -> String {
     }
     spells(&mut out, p);
     sensitivity(&mut out, p);
-    out.push_str("\nWHAT THIS CAN AND CANNOT SAY\n");
+    out.push_str("\nLIMITS OF THIS ANSWER\n");
     for text in limits(p) {
         wrap_to(&mut out, "  - ", "    ", &text);
     }
@@ -114,8 +114,8 @@ fn interval(made: &MadeYears, value: impl Fn(&Years) -> Option<f64>) -> Option<I
 pub(crate) fn answer(p: &Page<'_>) -> String {
     let what = match p.run.kind {
         YearKind::Typical => "one typical year",
-        YearKind::Synthetic if p.run.calendar.is_one_year() => "one made (synthetic) year",
-        YearKind::Synthetic => "made (synthetic) years",
+        YearKind::Synthetic if p.run.calendar.is_one_year() => "one synthetic year",
+        YearKind::Synthetic => "synthetic years",
         YearKind::Projected if p.run.calendar.is_one_year() => "one projected year of a climate scenario",
         YearKind::Projected => "projected years of a climate scenario",
         YearKind::Calendar if p.run.calendar.is_one_year() => "one calendar year",
@@ -123,13 +123,15 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
         YearKind::Calendar => "measured years",
     };
     if p.run.storage.missing_m3 > 0.0 && !p.run.calendar.is_one_year() {
-        return "This scheme runs down: the longer it runs the more years are short, and no chance of a dry year holds."
+        return "This scheme runs down: the longer it runs, the more years are short, so no chance of a dry year can be \
+         given."
             .to_owned();
     }
     let chance = p.made.and_then(|m| interval(m, Years::dry_share).zip(m.years.dry_share()));
     match (chance, p.own.number()) {
         (Some((i, share)), n) => format!(
-            "About {} of years have at least one day of shortfall; the record, {} measured, allows anything from {} to {}.",
+            "About {} of years have at least one day of shortfall; the record, {} measured, allows anything from {} to \
+             {}.",
             percent(share),
             counted(n, "whole tank year"),
             percent(i.low),
@@ -145,7 +147,7 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
             if matches!(p.run.kind, YearKind::Synthetic | YearKind::Projected) {
                 "cannot be known from this record"
             } else {
-                "is asked of dryspell odds with --made-years and --drawings"
+                "can be estimated with dryspell odds --made-years and --drawings"
             }
         ),
     }
@@ -160,7 +162,7 @@ pub(crate) fn record(p: &Page<'_>) -> Lines {
         return list;
     }
     let cut = !p.run.calendar.is_one_year() && p.run.outcome.years.iter().any(|(year, _)| !year.whole);
-    let whole = if cut { ", cut tank years included" } else { "" };
+    let whole = if cut { ", incomplete tank years included" } else { "" };
     line(out, "short", &format!("{} of {n} with at least one day of shortfall", p.own.dry()));
     if let Some(days) = p.own.mean_days() {
         line(out, "days", &format!("{days:.2} of shortfall in a mean whole tank year"));
@@ -173,7 +175,8 @@ pub(crate) fn record(p: &Page<'_>) -> Lines {
             out,
             "autonomy",
             &format!(
-                "in service: lowest {:.1}, 5th percentile {:.1}, median {:.1} days; full tank {} days from the worst hour{whole}",
+                "in service: lowest {:.1}, 5th percentile {:.1}, median {:.1} days; full tank {} days from the worst \
+                 hour{whole}",
                 a.min,
                 a.p05,
                 a.median,
@@ -191,8 +194,8 @@ pub(crate) fn record(p: &Page<'_>) -> Lines {
             out,
             "interval",
             &format!(
-                "chance of a dry year, 95 %: {} (Clopper and Pearson; holds the truth in 95 of 100 records or more), {} (Wilson; \
-                 nearer to 95 on average), if years are independent and all alike",
+                "chance of a dry year, 95 %: {} (Clopper and Pearson; covers the true value in 95 of 100 records or \
+                 more), {} (Wilson; nearer to 95 on average), if years are independent and identically distributed",
                 text(clopper_pearson(tally, level)),
                 text(wilson(tally, level))
             ),
@@ -211,8 +214,8 @@ pub(crate) fn made_years(p: &Page<'_>, made: &MadeYears) -> Lines {
         out,
         "how",
         &format!(
-            "blocks of days, {} on average, from {} days either side of the date in any year, light rebuilt by the made day's \
-             sun; seed {}",
+            "blocks of days, {} on average, from within {} days of the date in any year, radiation adjusted to the sun \
+             of the new date; seed {}",
             p.settings.mean_block_days, p.settings.window_days, p.seed
         ),
     );
@@ -226,7 +229,7 @@ pub(crate) fn made_years(p: &Page<'_>, made: &MadeYears) -> Lines {
         let number = |v: f64| if share { percent(v) } else { format!("{v:.2}") };
         // Where all made years agree, their spread says nothing of how sure that is.
         let error = error.filter(|e| *e > 0.0).map_or_else(String::new, |e| {
-            format!(" +- {} (2 standard errors of having made only so many)", number(2.0 * e))
+            format!(" +- {} (2 standard errors, from the number of years made)", number(2.0 * e))
         });
         let range = interval(made, value).map_or_else(
             || "interval from the record: cannot be known from this record".to_owned(),
@@ -274,11 +277,12 @@ pub(crate) fn coverage_words(record_years: usize, drawings: usize) -> String {
     let (low, high) = cells.iter().fold((1.0_f64, 0.0_f64), |(l, h), c| (l.min(*c), h.max(*c)));
     let fewer = cells.iter().filter(|c| **c < 0.95).count();
     let verdict =
-        if 4 * fewer <= cells.len() { "rather too wide than too narrow" } else { "often too narrow" };
+        if 4 * fewer <= cells.len() { "too wide rather than too narrow" } else { "often too narrow" };
     format!(
-        "The interval draws the record's {record_years} years anew {drawings} times and makes as many years from each drawing. \
-         On climates whose truth is known exactly, and on a synthetic site of 5000 years, it held the truth in {:.0} to {:.0} \
-         of 100 records of 10 to 30 years (95 are stated; fewer in {fewer} of {} cases): {verdict}.",
+        "The interval redraws the record's {record_years} years {drawings} times and makes as many years from each \
+         drawing. On climates whose true value is known, and on a synthetic site of 5000 years, it covered the true \
+         value in {:.0} to {:.0} of 100 records of 10 to 30 years (95 nominal; fewer in {fewer} of {} cases): \
+         {verdict}.",
         100.0 * low,
         100.0 * high,
         cells.len()
@@ -311,7 +315,7 @@ fn spells(out: &mut String, p: &Page<'_>) {
     let rows = spell_rows(p);
     out.push_str("\nLONGEST SPELL BY RETURN PERIOD  days of shortfall in a row\n");
     if rows.is_empty() {
-        out.push_str("  no return period: it takes several measured years\n");
+        out.push_str("  no return period: that needs several measured years\n");
         return;
     }
     let mut cells = vec![
@@ -323,11 +327,11 @@ fn spells(out: &mut String, p: &Page<'_>) {
         cells.push(std::iter::once(name.to_owned()).chain(row).collect());
     }
     table(out, &cells);
-    out.push_str("  plotting position k/(n+1); - is beyond what the record's years can show\n");
+    out.push_str("  plotting position k/(n+1); - is beyond the range of the record\n");
 }
 
 fn sensitivity(out: &mut String, p: &Page<'_>) {
-    out.push_str("\nWHAT ONE THING CHANGED DOES\n");
+    out.push_str("\nONE CHANGE AT A TIME\n");
     let mut rows = vec![["", "days short", "autonomy"].map(str::to_owned).to_vec()];
     rows.push(["", "a year", "days"].map(str::to_owned).to_vec());
     for l in p.sensitivity {
@@ -354,31 +358,32 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
     let mut list = Vec::new();
     match p.run.kind {
         YearKind::Typical => list.push(
-            "A typical year leaves out the extremes when it is made. Years made from it shuffle its days; they hold none \
-             worse. No chance and no return period of the place follows."
+            "A typical year leaves out the extremes. Years made from it reshuffle its days and have none worse. They \
+             give no chance and no return period for the place."
                 .to_owned(),
         ),
         YearKind::Synthetic => list.push(
-            "The years are invented from monthly means: they prove nothing about a real place, and no interval is given."
+            "The years are synthetic, from monthly means: they prove nothing about a real place, and no interval is \
+             given."
                 .to_owned(),
         ),
         YearKind::Projected => list.push(
-            "The years are a climate model's: a scenario, not measured. No chance, interval or return period of the place \
-             follows."
+            "The years come from a climate model: a scenario, not measurements. They give no chance, interval or return \
+             period for the place."
                 .to_owned(),
         ),
         YearKind::Calendar => {}
     }
     if p.made.is_some() {
         list.push(
-            "MadeYears years hold no hour that the record does not hold: a spell of weather worse than any in it is made only by \
-             joining blocks. What lasts for months is partly lost between blocks."
+            "Made years contain only hours of the record: a spell of weather worse than any in it arises only where \
+             blocks join. Persistence over months is partly lost between blocks."
                 .to_owned(),
         );
     }
     list.push(
-        "Herd, well, pump and habits are those of the scheme in every year. The table of one thing changed shows how much they \
-         matter."
+        "Herd, well, pump and habits are those of the scheme in every year. The table of one change at a time shows how \
+         much they matter."
             .to_owned(),
     );
     list

@@ -27,7 +27,7 @@ pub(super) fn pump(run: &Run, system: System) -> String {
             span(table.rows.iter().map(|p| p.current_a), Quantity::Current, system)
         ),
         Settings::Displacement(p) => format!(
-            "positive displacement, {} a turn, permanent-magnet motor of {} and {}; up to {} and {}",
+            "positive displacement, {} of displacement, permanent-magnet motor of {} and {}; up to {} and {}",
             show(p.displacement_m3, Quantity::Displacement, system),
             show(p.motor.constant_nm_per_a, Quantity::TorqueConstant, system),
             show(p.motor.armature_ohm, Quantity::Resistance, system),
@@ -70,16 +70,16 @@ pub(super) fn pump(run: &Run, system: System) -> String {
             let bypass = if b.bypass { "with bypass" } else { "without bypass" };
             format!("linear current booster, {:.0} %, {bypass}", 100.0 * b.efficiency)
         }
-        coupling::Settings::Direct => "wired to the panels".to_owned(),
+        coupling::Settings::Direct => "wired straight to the panels".to_owned(),
     };
     format!("{what}; {coupling}{start}")
 }
 
 fn start(start: Start, drive: &str, quantity: Quantity, system: System) -> String {
     match start {
-        Start::Zero => format!("; nothing flows below the lowest {drive} of the table"),
+        Start::Zero => format!("; no flow below the lowest {drive} in the table"),
         Start::From(from) => format!("; starts at {}", show(from, quantity, system)),
-        Start::BestEfficiency => "; line to the hydraulic minimum below the table".to_owned(),
+        Start::BestEfficiency => "; linear to the hydraulic minimum below the table".to_owned(),
     }
 }
 
@@ -105,7 +105,7 @@ pub(super) fn low_water(run: &Run, system: System) -> String {
         text += &match well.restart {
             Some(Restart::Delay(hours)) => format!(", for {}", show(hours, Quantity::Duration, system)),
             Some(Restart::Level(level)) => format!(" until the water is back at {}", length(level)),
-            None => ", taken as held at what the well sustains there".to_owned(),
+            None => ", flow held at what the well sustains there".to_owned(),
         };
     }
     text
@@ -120,7 +120,7 @@ pub(super) fn weep(run: &Run, index: usize, system: System) -> String {
     let volumes = [ledger.lifted_m3, ledger.weep_m3, ledger.riser_refill_m3];
     let [lifted, lost, refill] = show_alike(volumes, Quantity::Volume, system);
     format!(
-        "; weep hole {} at {}: of {lifted} lifted it loses {lost}, and the drained pipe takes {refill} at starts",
+        "; weep hole {} at {}: loses {lost} of {lifted} lifted; refilling the drained pipe takes {refill}",
         show(hole.diameter_m, Quantity::Length, system),
         show(hole.depth_m, Quantity::Length, system),
     )

@@ -142,7 +142,7 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
                 }
                 format!("{}, drinking by the day's temperature", parts.join(", "))
             }
-            Need::ShareOfHerd(share) => format!("{:.0} % of what the animals need", 100.0 * share),
+            Need::ShareOfHerd(share) => format!("{:.0} % of the animals' need", 100.0 * share),
         };
         let waste = if group.waste > 0.0 {
             format!(", {:.0} % more for waste", 100.0 * group.waste)
@@ -173,7 +173,7 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
     let [usable, stop, start, reserve] =
         show_alike([t.capacity_m3, stop_m3, start_m3, t.garden_reserve_m3], Quantity::Volume, system);
     let float = match (t.float_stop_m3, t.float_start_m3) {
-        (None, _) => "no float: what does not fit goes over the top".to_owned(),
+        (None, _) => "no float: the excess overflows".to_owned(),
         (Some(_), None) => format!("float stops the pump at {stop}"),
         (Some(_), Some(_)) => format!("float stops the pump at {stop} and lets it start again at {start}"),
     };
@@ -231,7 +231,7 @@ fn delivery(out: &mut Lines, run: &Run, system: System) {
         );
     }
     match &settings.booster {
-        None => line(out, "booster", "none: the water runs down by itself"),
+        None => line(out, "booster", "none: gravity flow"),
         Some(b) => {
             let panels: Vec<String> = b
                 .panel
@@ -251,7 +251,7 @@ fn delivery(out: &mut Lines, run: &Run, system: System) {
                 out,
                 "booster",
                 &format!(
-                    "table of {} points at {}; battery {:.0} Ah in {:.0} h, dropped at {:.0} % of charge; {}{tank}",
+                    "table of {} points at {}; battery {:.0} Ah in {:.0} h, cut out at {:.0} % of charge; {}{tank}",
                     b.rows.len(),
                     show(b.voltage_v, Quantity::Voltage, system),
                     b.battery.capacity_ah,

@@ -168,8 +168,8 @@ pub fn page(p: &Page<'_>) -> SizePage {
     line(
         &mut out,
         "rule",
-        "every size is run; the one reported is the smallest from which all larger tried sizes meet the target. Float levels \
-         keep their share of the capacity",
+        "every size is run; the one reported is the smallest for which it and all larger sizes tried meet the target. \
+         Float levels stay in proportion to capacity",
     );
     if let Some(m) = &p.made {
         rests(&mut out, p, m);
@@ -181,8 +181,8 @@ pub fn page(p: &Page<'_>) -> SizePage {
     wrap(
         &mut out,
         "",
-        "A simulation on this record is not a guarantee: a tank that is just enough in it has nothing in hand for a worse \
-         year, snow that was not foreseen, or a pump that is late. Weights, footings and local codes decide about a tank.",
+        "A simulation on this record is not a guarantee: a tank that only just suffices in it has no margin for a worse \
+         year, unforeseen snow or a pump repaired late. Weight, footing and local codes decide on a tank.",
     );
     SizePage { text: out, met: any }
 }
@@ -204,9 +204,9 @@ fn rests(out: &mut String, p: &Page<'_>, m: &ChanceBasis) {
         out,
         "chance",
         &format!(
-            "of a dry year: share of {} with a day of shortfall, from {} of the record, the same for every size; blocks of days, \
-             {} on average, from {} days either side of the date, light rebuilt by the made day's sun; seed {}. Beside it \
-             the record's own whole tank years",
+            "of a dry year: share of {} with a day of shortfall, from {} of the record, the same for every size; blocks \
+             of days, {} on average, from within {} days of the date, radiation adjusted to the sun of the new date; \
+             seed {}. The record's own whole tank years are beside it",
             counted(m.made_years, "made tank year"),
             counted(m.record_years, "year"),
             m.settings.mean_block_days,
@@ -217,12 +217,12 @@ fn rests(out: &mut String, p: &Page<'_>, m: &ChanceBasis) {
     line(
         out,
         "+-",
-        "two standard errors of having made only so many years (< and >: where none or all of them are dry, 3 over their \
-         number); making more says no more about the record",
+        "two standard errors, from the number of years made (< and >: where none or all are dry, 3 divided by their \
+         number); more made years add nothing to the record",
     );
     if m.drawings == 0 {
         let why = if p.base.kind == YearKind::Calendar {
-            "not asked (--drawings 0)"
+            "not requested (--drawings 0)"
         } else {
             "cannot be known from this record"
         };
@@ -231,7 +231,7 @@ fn rests(out: &mut String, p: &Page<'_>, m: &ChanceBasis) {
         line(
             out,
             "interval",
-            &format!("from drawing the record, 95 %: {}", coverage_words(m.record_years, m.drawings)),
+            &format!("from redrawing the record, 95 %: {}", coverage_words(m.record_years, m.drawings)),
         );
     }
 }
@@ -262,17 +262,17 @@ fn answer(p: &Page<'_>, own_tank: Option<usize>, own_array: Option<usize>, any: 
         "this record"
     });
     if !any {
-        return format!("No size that was tried meets the target in {kind}. {}", limits(p));
+        return format!("No size tried meets the target in {kind}. {}", limits(p));
     }
     let tank = own_tank.map_or_else(
-        || "with the scheme's own array no tank that was tried meets it".to_owned(),
+        || "with the scheme's own array no tank tried meets it".to_owned(),
         |i| {
             let tried = if i == 0 { " tried" } else { "" };
             format!("with the scheme's own array the smallest tank{tried} is {}", p.axes[1].shown(i))
         },
     );
     let array = own_array.map_or_else(
-        || "with its own tank no array that was tried does".to_owned(),
+        || "with its own tank no array tried does".to_owned(),
         |i| {
             let tried = if i == 0 && smaller_exist(&p.axes[0]) { " tried" } else { "" };
             format!(
@@ -289,13 +289,13 @@ fn answer(p: &Page<'_>, own_tank: Option<usize>, own_array: Option<usize>, any: 
     }
     if own_tank == Some(0) {
         text += &format!(
-            " Tanks below {} were not tried and may do as well: begin lower with --tank.",
+            " Tanks below {} were not tried and may also do: start lower with --tank.",
             p.axes[1].shown(0)
         );
     }
     if own_array == Some(0) && smaller_exist(&p.axes[0]) {
         text += &format!(
-            " Arrays below {} = {} were not tried and may do as well: begin lower with --array.",
+            " Arrays below {} = {} were not tried and may also do: start lower with --array.",
             p.axes[0].key,
             p.axes[0].shown(0)
         );
@@ -310,7 +310,7 @@ fn how_sure(p: &Page<'_>, made: &ChanceBasis, own_tank: Option<usize>) -> String
     let most = most.fold(1.0, f64::min);
     if made.drawings == 0 {
         let what = if p.base.kind == YearKind::Calendar {
-            "is asked with --drawings"
+            "can be estimated with --drawings"
         } else {
             "cannot be known from this record"
         };
@@ -331,7 +331,7 @@ fn how_sure(p: &Page<'_>, made: &ChanceBasis, own_tank: Option<usize>) -> String
     let safe: Vec<bool> =
         p.own_tanks.iter().map(|f| f.met && f.interval.is_some_and(|i| i.high <= most)).collect();
     smallest(&safe).map_or_else(
-        || format!("{text}; with no tank that was tried does the target hold throughout."),
+        || format!("{text}; the target holds throughout with no tank tried."),
         |i| format!("{text}; the target holds throughout from {} on.", p.axes[1].shown(i)),
     )
 }
@@ -355,14 +355,14 @@ fn limits(p: &Page<'_>) -> String {
     };
     let reason = if best.on_the_way_m3 > 0.0 {
         format!(
-            " Even then {} is short between tank and animals (frost, booster, pipe or battery): no tank and no array of the \
-             well's pump mends that.",
+            " Even then the delivery shortage between tank and animals is {} (frost, booster, pipe or battery): no tank \
+             and no array for the well pump cures that.",
             show(best.on_the_way_m3, Quantity::Volume, p.system)
         )
     } else if best.runs_down {
-        " Even there a year's supply is below the draw: the well, the pump or the array is the limit, not the tank.".to_owned()
+        " Even then annual supply is below the draw: the well, the pump or the array is the limit, not the tank.".to_owned()
     } else {
-        " Larger sizes than those tried may do: widen the ranges.".to_owned()
+        " Larger sizes may do: widen the ranges.".to_owned()
     };
     let dry = share(best).map_or_else(String::new, |s| format!("{} of the made years dry and ", percent(s)));
     format!(
@@ -519,7 +519,7 @@ fn frontier(out: &mut String, p: &Page<'_>, met: &[Option<usize>]) {
             out,
             "  ",
             &format!(
-                "smallest tried: tanks below {} were not tried; begin lower with --tank to see what they do",
+                "smallest tried: tanks below {} were not tried; start lower with --tank to see how they do",
                 p.axes[1].shown(0)
             ),
         );

@@ -14,11 +14,11 @@ pub(crate) fn friction(run: &Run, system: System) -> String {
     let pipe = &run.plan.supply.pipe;
     let law = match pipe.friction {
         FrictionLaw::DarcyWeisbach => format!(
-            "friction by Darcy and Weisbach, water of {} (viscosity {:.3} mm²/s)",
+            "friction by Darcy-Weisbach, water at {} (viscosity {:.3} mm²/s)",
             show(pipe.water_degc, Quantity::Temperature, system),
             1e6 * water_viscosity_m2_per_s(pipe.water_degc)
         ),
-        FrictionLaw::HazenWilliams => "friction by Hazen and Williams".to_owned(),
+        FrictionLaw::HazenWilliams => "friction by Hazen-Williams".to_owned(),
     };
     let runs = pipe.runs.iter().map(|r| {
         let wall = match pipe.friction {
@@ -29,16 +29,18 @@ pub(crate) fn friction(run: &Run, system: System) -> String {
                 format!("C {:.0}", r.hazen_williams_c.unwrap_or(DEFAULT_HAZEN_WILLIAMS_C))
             }
         };
-        format!("{}: {wall}, fittings of K {:.2} in sum", r.name, r.fittings_k)
+        format!("{}: {wall}, fittings K {:.2} in total", r.name, r.fittings_k)
     });
-    let parts: Vec<String> =
-        std::iter::once(law).chain(runs).chain(std::iter::once("K of 1 at the outlet".to_owned())).collect();
+    let parts: Vec<String> = std::iter::once(law)
+        .chain(runs)
+        .chain(std::iter::once("exit loss K 1 at the outlet".to_owned()))
+        .collect();
     parts.join("; ")
 }
 
 /// Defaults, notes of the weather, simplifications, as a report has them.
 pub(crate) fn assumptions(run: &Run, context: &Report<'_>) -> String {
-    let mut out = String::from("TAKEN FOR GRANTED\n");
+    let mut out = String::from("ASSUMPTIONS\n");
     let defaults = context.scheme.defaults_used.iter().map(|d| format!("{}: {} ({})", d.key, d.value, d.why));
     for text in defaults.chain(granted(run)) {
         wrap_to(&mut out, "  - ", "    ", &text);
@@ -62,9 +64,9 @@ fn between_points(pump: &Settings) -> Option<String> {
         Settings::Displacement(_) | Settings::Centrifugal(_) | Settings::Own(_) => return None,
     };
     Some(format!(
-        "pump: between the table's points flow follows a monotone cubic (Fritsch and Butland 1984) along {drive} at each head; \
-         between two heads their flows are weighted as that cubic across heads has it at full {drive}; at less {drive} than the higher head's rows have, the lower head's share \
-         alone is left, and the curve steps; above the highest \
-         {drive} and below the lowest head the flow of that end is kept; nothing is taken from beyond the highest head"
+        "pump: at each head of the table flow is interpolated in {drive} by a monotone cubic (Fritsch and Butland \
+         1984); between two heads the flows are weighted as that cubic across heads gives at full {drive}; below the \
+         lowest {drive} of the higher head only the lower head's share is left, and the curve steps; above the highest \
+         {drive} and below the lowest head the end value is held; nothing is extrapolated beyond the highest head"
     ))
 }

@@ -58,8 +58,8 @@ pub fn report(r: &Report, system: System) -> String {
     }
     line(&mut out, "source", &format!("{} from {}", r.format, r.files.join(", ")));
     let kind = match r.kind {
-        "typical" => "typical year (extremes are left out when it is made: no return period)",
-        "synthetic" => "synthetic years (invented: they prove nothing about a site)",
+        "typical" => "typical year (extremes left out: no return period)",
+        "synthetic" => "synthetic years (generated: they prove nothing about a site)",
         "projected" => "projected years (a climate model's scenario, not measured: no return period)",
         _ => "calendar years",
     };
@@ -161,7 +161,7 @@ pub fn report(r: &Report, system: System) -> String {
     }
 
     if !r.notes.is_empty() {
-        out.push_str("\nDECIDED WHILE READING\n");
+        out.push_str("\nDECISIONS ON READING\n");
         for note in &r.notes {
             wrap_to(&mut out, "  - ", "    ", note);
         }
@@ -186,8 +186,8 @@ fn closure(r: &Report) -> String {
     match (&c.not_testable, c.best_shift_min, c.residual_as_read_w_per_m2) {
         (Some(why), _, _) => format!("not testable: {why}"),
         (None, Some(shift), Some(residual)) => format!(
-            "global = diffuse + beam x cos(zenith) holds to {residual:.1} W/m2 as read, over {}; the best fit is \
-             {shift:+.0} min away",
+            "global = diffuse + beam x cos(zenith) holds within {residual:.1} W/m2 as read, over {}; best fit at \
+             {shift:+.0} min",
             counted(c.rows, "hour")
         ),
         _ => "not tested".to_owned(),

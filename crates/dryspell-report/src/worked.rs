@@ -11,9 +11,9 @@ use super::layout::wrap_to;
 #[must_use]
 pub fn page(run: &Run, sections: &[Section], h: usize, scheme: &str) -> String {
     let mut out =
-        format!("ONE HOUR ON PAPER  {scheme}, hour {h} of the record, {}\n", run.calendar.start_text(h));
+        format!("ONE HOUR STEP BY STEP  {scheme}, hour {h} of the record, {}\n", run.calendar.start_text(h));
     out.push_str(
-        "Values are rounded to six figures; each step uses what stands above it. Angles in degrees.\n",
+        "Values are rounded to six figures; each step uses the values above it. Angles in degrees.\n",
     );
     for section in sections {
         let _ = writeln!(out, "\n{}", section.title);

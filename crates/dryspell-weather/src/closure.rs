@@ -141,7 +141,7 @@ pub(crate) fn test(columns: &Columns, latitude_deg: f64, sunlight: &mut Sunlight
     let Fit { shift_min, residual: at_best, beside } = fit;
     if !fit.tells() {
         let reason = format!(
-            "global, direct and diffuse radiation do not belong together at any time of day (residual {at_best:.1} \
+            "global, direct and diffuse radiation do not match at any time of day (residual {at_best:.1} \
              W/m2 at best, {beside:.1} half an hour off)"
         );
         return Closure { summer_less_winter_min, ..Closure::untested(reason) };
@@ -210,14 +210,14 @@ pub(crate) fn judge(
     let shift = closure.best_shift_min.unwrap_or(0.0);
     if stated {
         notes.push(format!(
-            "the sun agrees best with times moved by {shift:+.0} min; the meaning of the stamps was stated and stands"
+            "the sun agrees best with times shifted by {shift:+.0} min; the stated meaning of the stamps is kept"
         ));
         return Ok(0);
     }
     if accept_shift {
         #[expect(clippy::cast_possible_truncation, reason = "within half a day")]
         let minutes = libm::round(shift) as i64;
-        notes.push(format!("times moved by {minutes:+} min to agree with the sun, as accepted"));
+        notes.push(format!("times shifted by {minutes:+} min to agree with the sun, as accepted"));
         return Ok(minutes);
     }
     Err(Error::new(file, kind))

@@ -51,7 +51,7 @@ pub(crate) fn finish(
     let meaning = match options.stamps {
         Some(stamps) if meaning != Meaning::Mean(stamps) => {
             notes.push(format!(
-                "rows taken to be means, stamped at the {} of their time, as stated",
+                "rows taken to be means, stamped at the {} of their interval, as stated",
                 stamps.word()
             ));
             Meaning::Mean(stamps)
@@ -96,8 +96,8 @@ pub(crate) fn finish(
         (Some(YearKind::Projected), ..) | (None, Some(YearKind::Projected), _) => YearKind::Projected,
         (None, _, Some(name)) => {
             notes.push(format!(
-                "the header names the climate scenario {name}: projected years, not measured; state years = \"calendar\" or \
-                 \"typical\" if they are not"
+                "the header names the climate scenario {name}: projected years, not measured; state years = \
+                 \"calendar\" or \"typical\" if they are not"
             ));
             YearKind::Projected
         }
@@ -110,8 +110,7 @@ pub(crate) fn finish(
         record_kind == YearKind::Calendar && laid.calendar.is_one_year() && laid.kind == YearKind::Calendar;
     if one_year && options.kind.or(kind).is_none() && OFTEN_TYPICAL.contains(&format) {
         notes.push(
-            "all rows carry one year: taken as a calendar year; state years = \"typical\" if it is one"
-                .into(),
+            "all rows have one year: taken as a calendar year; state years = \"typical\" if it is one".into(),
         );
     }
     let mut hourly = if resampled {
@@ -140,12 +139,12 @@ pub(crate) fn finish(
     let (bridged, copied) = (hours_of(gaps::How::Bridged), hours_of(gaps::How::NeighbouringDays));
     if copied > 0 {
         alerts.push(format!(
-            "{copied} hours without a value were filled from neighbouring days, as asked: dull or cold weather in them is not \
-             what it was; dryspell weather lists them"
+            "{copied} missing hours were filled from neighbouring days, as requested: dull or cold weather in them is \
+             not the real weather; dryspell weather lists them"
         ));
     }
     if bridged > 0 {
-        notes.push(format!("{bridged} hours without a value bridged between their neighbours"));
+        notes.push(format!("{bridged} missing hours interpolated between their neighbours"));
     }
     let station = of_file
         .filter(|own| own.km_to(&place) >= APART_KM || (own.elevation_m - place.elevation_m).abs() >= 1.0);
@@ -205,8 +204,8 @@ fn to_come(calendar: &Calendar, this_year: Option<i32>) -> Option<String> {
     let last = calendar.days().iter().map(|day| day.year).max()?;
     let this_year = this_year.filter(|year| last > *year)?;
     Some(format!(
-        "dates up to {last} are taken as measured, but it is {this_year}: state years = \"projected\" if they come from a \
-         climate model, or mend the dates"
+        "dates up to {last} are taken as measured, but it is {this_year}: state years = \"projected\" if they come from \
+         a climate model, or correct the dates"
     ))
 }
 
@@ -215,15 +214,15 @@ fn scan_time(closure: &Closure, notes: &mut Vec<String>) -> Meaning {
     let minutes = match closure.best_shift_min {
         None => {
             notes.push(
-                "radiation taken at the stamp itself: the file does not say the minute and it cannot be tested".into(),
+                "radiation taken at the stamp itself: the file does not give the minute and it cannot be tested".into(),
             );
             0.0
         }
         Some(shift) if (-5.0..=LATEST_SCAN_MIN).contains(&shift) => {
             let minutes = shift.max(0.0);
             notes.push(format!(
-                "radiation taken {minutes:.1} min after the stamp: the file does not say the minute, the sun agrees \
-                 best there"
+                "radiation taken {minutes:.1} min after the stamp: the file does not give the minute, and the sun \
+                 agrees best there"
             ));
             minutes
         }

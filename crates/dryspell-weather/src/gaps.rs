@@ -36,7 +36,7 @@ pub struct Fill {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum How {
-    /// Between the hours before and after: radiation by its share of a clear sky's, the rest by a straight line.
+    /// Between the hours before and after: radiation by its share of a clear sky's, the rest by linear interpolation.
     Bridged,
     /// From the same hours of the nearest days that have them.
     NeighbouringDays,

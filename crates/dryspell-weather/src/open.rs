@@ -51,7 +51,7 @@ impl fmt::Display for OpenError {
                 f.write_str(&error.told(&|choices| format!("{} under [weather]", as_keys(choices))))?;
                 if !in_place_of_the_file.is_empty() {
                     let keys = names(in_place_of_the_file);
-                    write!(f, "; or mend {keys} under [weather], taken in place of the file's own")?;
+                    write!(f, "; or correct {keys} under [weather], used in place of the file's own")?;
                 }
                 Ok(())
             }
@@ -193,7 +193,7 @@ fn climate_text(path: &Path, name: &str) -> Result<(String, FileRead), Fault> {
         ErrorKind::FileTooLarge { limit_bytes } => fault(
             None,
             format!("larger than {} MiB", limit_bytes >> 20),
-            format!("climate files of at most {} MiB ({limit_bytes} bytes) are read", limit_bytes >> 20),
+            format!("climate files of at most {} MiB ({limit_bytes} bytes) are accepted", limit_bytes >> 20),
             WAY_OUT,
         ),
         _ if e.kind() == std::io::ErrorKind::NotFound => {

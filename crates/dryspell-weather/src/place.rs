@@ -66,7 +66,7 @@ pub(crate) fn settle(
             let text = format!("{what} taken as {stated}{unit} as stated; the file says {found}{unit}");
             if (found - stated).abs() > near {
                 alerts.push(format!(
-                    "{text}; the sun is worked out for the place stated: check it under [weather]"
+                    "{text}; the sun is calculated for the place stated: check it under [weather]"
                 ));
             }
             notes.push(text);
@@ -121,8 +121,8 @@ pub(crate) fn offset_of_longitude(place: &mut FilePlace, stated: &PlaceOptions, 
         let hours = libm::round(longitude / 15.0);
         place.utc_offset_h = Some(hours);
         notes.push(format!(
-            "local standard time taken as UTC{hours:+} from the longitude: the file does not say it; state utc_offset if \
-             the place keeps another"
+            "local standard time taken as UTC{hours:+} from the longitude: the file does not give it; state utc_offset \
+             if the place uses another"
         ));
     }
 }

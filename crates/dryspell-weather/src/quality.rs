@@ -23,14 +23,14 @@ pub(crate) fn distrust(
         && all_zero(albedo)
     {
         *columns.get_mut(Quantity::Albedo) = None;
-        notes.push("ground albedo is 0 in every row of the file: treated as not given".into());
+        notes.push("ground albedo is 0 in every row of the file: treated as missing".into());
     }
     if let Some(snow) = columns.get(Quantity::Snow)
         && !zero_snow_is_said
         && all_zero(snow)
     {
         *columns.get_mut(Quantity::Snow) = None;
-        notes.push("snow depth is 0 in every row of the file: treated as not given".into());
+        notes.push("snow depth is 0 in every row of the file: treated as missing".into());
     }
     if let (Some(depth), Some(air)) = (columns.get(Quantity::Snow), columns.get(Quantity::Air))
         && let Err(why) = snow::credible(depth, air, calendar)

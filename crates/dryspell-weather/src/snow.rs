@@ -35,8 +35,8 @@ fn warm_months(depth_m: &[f64], air_degc: &[f64], calendar: &Calendar) -> Result
         let snowy = depth_m[h..end].iter().filter(|d| **d >= LIES_M).count();
         if mean.is_some_and(|t| t > WARM_DEGC) && 2 * snowy >= end - h {
             return Err(format!(
-                "snow on the ground in {snowy} of the {} hours of {}-{:02}, whose mean air is {:.1} degC (above {WARM_DEGC} degC \
-                 snow does not lie)",
+                "snow on the ground in {snowy} of the {} hours of {}-{:02}, whose mean air is {:.1} degC (above \
+                 {WARM_DEGC} degC snow does not last)",
                 end - h,
                 day.year,
                 day.month,

@@ -36,8 +36,8 @@ impl Meaning {
     /// In words, for the report.
     pub(crate) fn words(self, resampled: bool) -> String {
         match self {
-            Self::Mean(stamps) => format!("means, stamped at the {} of their time", stamps.word()),
-            Self::Centred if resampled => "snapshots at the stamp, made into means of whole hours".into(),
+            Self::Mean(stamps) => format!("means, stamped at the {} of their interval", stamps.word()),
+            Self::Centred if resampled => "snapshots at the stamp, averaged over whole hours".into(),
             Self::Centred => "snapshots at the stamp, in the middle of their hour".into(),
             Self::Instant { minutes_after_start } => {
                 format!(

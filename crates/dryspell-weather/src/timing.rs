@@ -197,7 +197,7 @@ pub(crate) fn lay_out(
             let days = laid.calendar.days();
             if clock.kind.is_none() && days.iter().all(|day| day.year == days[0].year) {
                 notes.push(
-                    "all rows carry one year and its end runs back into its beginning: read as a typical year".into(),
+                    "all rows have one year and its end joins its beginning: read as a typical year".into(),
                 );
             }
             Ok(laid)
@@ -285,12 +285,12 @@ fn typical(middles: &[i64], places: &[i64], clock: &Clock, leap: bool, notes: &m
 fn note_shift(shift_min: i64, wrapped_min: Option<i64>, notes: &mut Vec<String>) {
     let moved = (shift_min != 0).then(|| {
         let hours = shift_min as f64 / 60.0;
-        format!("rows moved by {hours:+} h from the file's clock to local standard time")
+        format!("rows shifted by {hours:+} h from the file's clock to local standard time")
     });
     let round = wrapped_min.map(|minutes| {
         let (end, other) = if minutes < 0 { ("first", "end") } else { ("last", "beginning") };
         let hours = minutes.abs() as f64 / 60.0;
-        format!("the {end} {hours} h of the file stand at the record's {other}")
+        format!("the {end} {hours} h of the file are moved to the record's {other}")
     });
     let note: Vec<String> = moved.into_iter().chain(round).collect();
     if !note.is_empty() {
@@ -367,7 +367,7 @@ fn running(
     }
     note_shift(clock.shift_min, wrapped_min, notes);
     if !dropped.is_empty() {
-        let note = format!("29 February is not in the file and left out: {}", dropped.join(", "));
+        let note = format!("29 February is missing from the file and left out: {}", dropped.join(", "));
         if !notes.contains(&note) {
             notes.push(note);
         }

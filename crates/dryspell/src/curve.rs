@@ -161,7 +161,7 @@ const POWER_STEPS: u32 = 200;
 /// let row = |head_m, power_w, flow_m3_per_h| DutyPoint { head_m, power_w, flow_m3_per_h };
 /// let rows = vec![row(20.0, 100.0, 0.6), row(20.0, 200.0, 1.2), row(40.0, 100.0, 0.2), row(40.0, 200.0, 0.8)];
 /// let curve = power_curve(&Settings::duty(rows, Start::Zero), 15.0, 30.0).map_err(|faults| faults[0].to_string())?;
-/// // Two points each way: straight lines, from 0.4 m³/h at 100 W to 1.0 m³/h at 200 W.
+/// // Two points each way: linear interpolation, from 0.4 m³/h at 100 W to 1.0 m³/h at 200 W.
 /// let (first, last) = (curve[0], curve[curve.len() - 1]);
 /// assert!((first.power_w, last.power_w) == (100.0, 200.0));
 /// assert!((first.flow_m3_per_h - 0.4).abs() < 1e-12 && (last.flow_m3_per_h - 1.0).abs() < 1e-12);

@@ -263,7 +263,7 @@ impl Record {
                 FaultKind::Weather,
                 found,
                 accepted,
-                "read the file again with dryspell's own reader, or mend the column",
+                "read the file again with dryspell's own reader, or correct the column",
             ))
         };
         if n == 0 {
@@ -274,14 +274,14 @@ impl Record {
             return fault(
                 "latitude",
                 format!("{}", p.latitude_deg),
-                "latitude lies between -90 and 90 degrees",
+                "latitude must be between -90 and 90 degrees",
             );
         }
         if !(-180.0..=180.0).contains(&p.longitude_deg) {
             return fault(
                 "longitude",
                 format!("{}", p.longitude_deg),
-                "longitude lies between -180 and 180 degrees",
+                "longitude must be between -180 and 180 degrees",
             );
         }
         self.check_lengths()?;
@@ -294,7 +294,7 @@ impl Record {
                 return fault(
                     name,
                     format!("{} in hour {h}", column[h]),
-                    "values are finite and not negative",
+                    "values must be finite and not negative",
                 );
             }
         }
@@ -314,7 +314,7 @@ impl Record {
                 FaultKind::Weather,
                 format!("{} values", column.map_or(0, Vec::len)),
                 format!("{n} hours need as many values"),
-                "read the file again with dryspell's own reader, or mend the column",
+                "read the file again with dryspell's own reader, or correct the column",
             )),
         }
     }

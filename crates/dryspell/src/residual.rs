@@ -15,6 +15,6 @@ pub(crate) fn close(residual: f64, key: &str, what: &str, terms: &str) -> Result
         FaultKind::Ledger,
         format!("{what}: residual {residual:.3e} ({terms})"),
         format!("a run is shown only with a residual of at most {LARGEST_RESIDUAL:e}"),
-        "this is an error of the program: keep the scheme and the weather file and report it",
+        "this is a fault in the program: keep the scheme and the weather file and report it",
     ))
 }

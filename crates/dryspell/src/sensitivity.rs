@@ -52,7 +52,7 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, F
             group.count *= 1.0 + sign * HERD;
             group.counts.iter_mut().for_each(|(_, n)| *n *= 1.0 + sign * HERD);
         }
-        with(format!("herd: {:.0} % {word} heads", 100.0 * HERD), &other, record);
+        with(format!("herd: {:.0} % {word} head", 100.0 * HERD), &other, record);
     }
     for (sign, word) in [(-1.0, "less"), (1.0, "more")] {
         let mut other = record.value().clone();
@@ -70,7 +70,7 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, F
         }
     }
     if dirty != *plan {
-        with(format!("panels: {:.0} % more dirt", 100.0 * DIRT), &dirty, record);
+        with(format!("panels: {:.0} % more soiling", 100.0 * DIRT), &dirty, record);
     }
     // The last string or the last module of the first array that has more than one.
     let mut fewer = plan.clone();
@@ -91,18 +91,18 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, F
     }
     let mut deep = plan.clone();
     deep.supply.well.static_level_m.iter_mut().for_each(|z| *z += DEEPER_M);
-    with(format!("well: water {} deeper", show(DEEPER_M, Quantity::Length, units)), &deep, record);
+    with(format!("well: static level {} deeper", show(DEEPER_M, Quantity::Length, units)), &deep, record);
     if plan.tank.float_stop_m3.is_some() {
         let mut stuck = plan.clone();
         stuck.tank = tank::Settings { float_stop_m3: None, float_start_m3: None, ..plan.tank.clone() };
-        with("float stuck open: the rest goes over the rim".into(), &stuck, record);
+        with("float stuck open: the excess overflows".into(), &stuck, record);
     }
     let years = base.calendar.years();
     let per_year = |days: u32| Some(f64::from(days) / years);
     if let Some(ends) = base.start_ends {
         for (what, days) in [
             ("pump: no flow below the table's lowest power", ends.zero_days),
-            ("pump: a line to the hydraulic minimum below it", ends.best_line_days),
+            ("pump: linear to the hydraulic minimum below it", ends.best_line_days),
         ] {
             lines.push(Line {
                 what: what.into(),
@@ -125,7 +125,7 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, F
             what: "float stuck shut, or the pump fails".into(),
             days: None,
             autonomy_days: base.full_tank.worst,
-            note: Some("the tank lasts its autonomy and no longer: somebody must look".into()),
+            note: Some("the tank lasts no longer than its autonomy: someone must check".into()),
         });
     }
     Ok(lines)

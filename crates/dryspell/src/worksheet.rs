@@ -115,7 +115,7 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "design_month",
         unit: "",
-        meaning: "month (1 to 12) in which the water available covers least of demand",
+        meaning: "month (1 to 12) in which available water covers the smallest share of demand",
         get: |w, _| Figure::Count(w.design_month.into()),
     },
     Field {
@@ -127,7 +127,7 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "full_sun_m3_per_h",
         unit: "m3/h",
-        meaning: "flow at 1000 W/m2 and cells of 25 degC with that month's water level",
+        meaning: "flow at 1000 W/m2 and cells at 25 degC with that month's static level",
         get: |w, _| w.full_sun_m3_per_h.into(),
     },
     Field {
@@ -139,13 +139,13 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "available_m3_per_day",
         unit: "m3/day",
-        meaning: "what the run's pump could lift in a mean day of that month",
+        meaning: "water available to the run in a mean day of that month",
         get: |w, _| w.available_m3_per_day.into(),
     },
     Field {
         name: "demand_m3_per_day",
         unit: "m3/day",
-        meaning: "demand of the stock in a mean day of that month on which it is there",
+        meaning: "demand of the stock in a mean day of that month with stock present",
         get: |w, _| w.demand_m3_per_day.into(),
     },
     Field {
@@ -169,8 +169,8 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "enough_tank_m3",
         unit: "m3",
-        meaning: "smallest usable volume of those tried, in equal steps, from which all larger ones go without a day of \
-                  shortfall in this record; null where none does",
+        meaning: "smallest usable volume tried, in equal steps, for which it and all larger ones have no day of \
+         shortfall in this record; null where none has",
         get: |w, _| w.enough_tank.capacity_m3.into(),
     },
     Field {
@@ -200,33 +200,33 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
     Field {
         name: "highest_flow_m3_per_h",
         unit: "m3/h",
-        meaning: "highest flow of the run out of the well",
+        meaning: "highest flow of the run from the well",
         get: |w, _| w.highest_flow_m3_per_h.into(),
     },
     Field {
         name: "static_head_m",
         unit: "m",
-        meaning: "static head at the lower end of the first pipe with the water standing deepest",
+        meaning: "static head at the lower end of the first pipe at the deepest static level",
         get: |w, _| w.pipes.first().map(|pipe| pipe.static_m).into(),
     },
     Field {
         name: "working_head_m",
         unit: "m",
-        meaning: "greatest head at the pump while water flows",
+        meaning: "greatest head at the pump while flowing",
         get: |w, _| w.pipes.first().and_then(|pipe| pipe.working_m).into(),
     },
     Field {
         name: "shut_off_head_m",
         unit: "m",
-        meaning: "head at the lower end of the first pipe if the pump runs against a shut hand valve, as far as the pump's \
-                  data reach; null where no hand valve is stated",
+        meaning: "head at the lower end of the first pipe with the pump running against a closed hand valve, as far as \
+         the pump's data reach; null where no hand valve is stated",
         get: |w, _| w.pipes.first().and_then(|pipe| pipe.shut_off_m).into(),
     },
     Field {
         name: "refill_days",
         unit: "days",
-        meaning: "from an empty tank to a full one, the herd drinking, from the slowest day of each month, January first; null \
-                  where it takes more than a year or the record ends before",
+        meaning: "time to fill an empty tank with the herd drinking, from the slowest day of each month, January first; \
+         null where it takes more than a year or the record ends first",
         get: |w, _| Figure::List(w.refills.iter().map(|refill| refill.and_then(|r| r.days).into()).collect()),
     },
 ];

@@ -111,7 +111,7 @@ impl Value {
         match self {
             Self::Quantity(number, unit, _) => (number + unit.shift) * unit.scale,
             Self::Bare(literal) => literal.parse().unwrap(),
-            other => panic!("{other:?} is no number"),
+            other => panic!("{other:?} is not a number"),
         }
     }
 
@@ -120,7 +120,7 @@ impl Value {
         match self {
             Self::Quantity(number, unit, quantity) => Self::Quantity(number * factor, unit, *quantity),
             Self::Bare(literal) => bare(literal.parse::<f64>().unwrap() * factor),
-            other => panic!("{other:?} is no number"),
+            other => panic!("{other:?} is not a number"),
         }
     }
 }

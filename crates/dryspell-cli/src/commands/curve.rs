@@ -34,6 +34,9 @@ fn month(text: &str) -> Result<u8, Failure> {
         .find(|(_, name)| lower.len() >= 3 && lower.starts_with(&name.to_lowercase()))
         .map(|(number, _)| number)
         .ok_or_else(|| {
-            Failure(vec![format!("--month {text}: no such month; 1 to 12 or a name such as jul; leave it out for the deepest water")])
+            Failure(vec![format!(
+                "--month {text}: no such month; 1 to 12 or a name such as jul; leave it out for the \
+             deepest static level"
+            )])
         })
 }

@@ -11,8 +11,8 @@ pub(crate) fn new(args: &NewArgs) -> Result<Verdict, Failure> {
     let path = &args.file;
     if path != Path::new("-") && path.exists() {
         return Err(Failure(vec![format!(
-            "{}: the file is there already; a starter is only written to a new file; choose another name or move the old \
-             one away",
+            "{}: the file already exists; a starter is only written to a new file; choose another name or move the old \
+             file",
             path.display()
         )]));
     }

@@ -65,13 +65,13 @@ pub(crate) fn settings(args: &MadeArgs) -> Result<Settings, Failure> {
     }
     if args.drawings > MOST_DRAWINGS {
         return Err(Failure(vec![format!(
-            "--drawings {}: too many; at most {MOST_DRAWINGS}; the interval does not change any more",
+            "--drawings {}: too many; at most {MOST_DRAWINGS}; more would not change the interval",
             args.drawings
         )]));
     }
     if args.made_years > 900 * STRETCH {
         return Err(Failure(vec![format!(
-            "--made-years {}: too many; at most {}; the record does not say more for it",
+            "--made-years {}: too many; at most {}; more would add nothing to the record",
             args.made_years,
             900 * STRETCH
         )]));

@@ -22,7 +22,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     for (flag, cost) in [("--cost-per-m3", args.cost_per_m3), ("--cost-per-module", args.cost_per_module)] {
         if let Some(cost) = cost.filter(|cost| !(cost.is_finite() && *cost >= 0.0)) {
             return Err(Failure(vec![format!(
-                "{flag} {cost}: no cost; a number of 0 or more; write it in any one money, such as {flag} 350"
+                "{flag} {cost}: not a cost; a number of 0 or more; write it in any one currency, such as {flag} 350"
             )]));
         }
     }
@@ -60,7 +60,8 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let tank_sizes = sweep.axes().last().map_or(0, |a| a.literals.len() as u64);
     if sweep.axes().first().is_none_or(|a| a.key == tank_key) || sweep.tanks() != tank_sizes {
         return Err(Failure(vec![format!(
-            "--array: its values do not change the panels or what lies before the tank; a key such as {own_array}; name one"
+            "--array: its values change neither the panels nor the supply to the tank; a key such as {own_array}; name \
+             one"
         )]));
     }
     for (axis, flag) in sweep.axes().iter().zip(["--array", "--tank"]) {
@@ -71,8 +72,8 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
     if dry_years && (record.calendar.is_one_year() || whole_years(&record.calendar).len() < 2) {
         return Err(Failure(vec![
-            "--target dry-years: the chance of a dry year cannot be known from this record, which has one whole year or none; a \
-             record of several years; give it under [weather], or take another target"
+            "--target dry-years: the chance of a dry year cannot be known from this record, which has one whole year or \
+             none; a record of several years; give it under [weather], or take another target"
                 .to_owned(),
         ]));
     }
@@ -183,7 +184,7 @@ fn rising(axis: &Axis, flag: &str) -> Result<(), Failure> {
             && before >= after
         {
             return Err(Failure(vec![format!(
-                "{flag}: {} stands before {}; sizes that rise from each to the next; put them in order, each once",
+                "{flag}: {} comes before {}; sizes in rising order; put them in order, each once",
                 axis.shown(i - 1),
                 axis.shown(i)
             )]));
@@ -216,8 +217,9 @@ fn target(text: &str) -> Result<Target, Failure> {
     });
     read.ok_or_else(|| {
         Failure(vec![format!(
-            "--target {text}: no target; days=0 (of shortfall in a mean year, at most), served=99.5 (percent of the water, at \
-             least), autonomy=4 (days of a full tank, at least) or dry-years=5 (percent of years, at most); write one of these"
+            "--target {text}: not a target; days=0 (of shortfall in a mean year, at most), served=99.5 (percent of the \
+             water, at least), autonomy=4 (days of a full tank, at least) or dry-years=5 (percent of years, at most); \
+             write one of these"
         )])
     })
 }

@@ -19,8 +19,8 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
     for (flag, given) in [("--paper", args.paper.is_some()), ("--font", !args.font.is_empty())] {
         if given && form.name() == "html" {
             return Err(Failure(vec![format!(
-                "{flag}: a page of HTML takes the paper and the fonts of whoever prints it; {flag} is for a PDF; leave it out, or \
-                 take a name that ends in .pdf"
+                "{flag}: HTML uses the reader's own paper and fonts; {flag} is for a PDF; leave it out, or take a name \
+                 that ends in .pdf"
             )]));
         }
     }
@@ -88,7 +88,7 @@ fn form(path: &Path) -> Result<&'static dyn Exporter, Failure> {
                 .to_owned(),
         ])),
         None => Err(Failure(vec![format!(
-            "--out {}: no form of the document; a name that ends in .html or .pdf; such as summary.pdf",
+            "--out {}: not a document format; a name that ends in .html or .pdf; such as summary.pdf",
             path.display()
         )])),
     }

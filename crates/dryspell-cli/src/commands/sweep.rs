@@ -40,7 +40,7 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     if let Some(stopped) = work_off(&job, &sweep, &records, &mut kept)? {
         kept.sync()?;
         files::say(&format!(
-            "interrupted; finished pieces of up to 100 cases are kept in {}; run the same command again to go on",
+            "interrupted; finished pieces of up to 100 cases are kept in {}; run the same command again to resume",
             kept_path.display()
         ));
         return Ok(Verdict::Interrupted(stopped));
@@ -115,7 +115,7 @@ fn work_off(
     let missing: u64 = kept.missing().map(|p| header.piece(p)).map(|(a, b)| b - a).sum();
     let there = to - from - missing;
     if there > 0 {
-        files::say(&format!("{}: {there} of {} cases are there; going on", kept.name(), to - from));
+        files::say(&format!("{}: {there} of {} cases are done; resuming", kept.name(), to - from));
     }
     let asked = stop::when_asked();
     let bar = progress(to - from, there);
@@ -134,8 +134,8 @@ pub(crate) fn all_faults(parts: &[PieceFile], out: &str) -> Result<(), Failure> 
         return Ok(());
     }
     Err(Failure(vec![format!(
-        "{out}: each of the {cases} cases has a fault, told in its column fault; one case at least that can run; correct the scheme \
-         or the values of --vary"
+        "{out}: each of the {cases} cases has a fault, given in column fault; at least one case that can run; correct \
+         the scheme or the values of --vary"
     )]))
 }
 
@@ -295,7 +295,7 @@ fn part(text: &str) -> Result<(u64, u64), Failure> {
     match read {
         Some((k, n)) if (1..=n).contains(&k) && n <= MOST_PARTS => Ok((k, n)),
         _ => Err(Failure(vec![format!(
-            "--part {text}: no part; K/N with K from 1 to N and N at most 100000; such as --part 3/16"
+            "--part {text}: not a part; K/N with K from 1 to N and N at most 100000; such as --part 3/16"
         )])),
     }
 }

@@ -97,8 +97,8 @@ impl Outputs {
                 let identity = Identity::of(path);
                 if self.taken.contains(&identity) {
                     return Err(Failure(vec![format!(
-                        "{}: this file is read here, or is another output; each output goes to a file of its own; choose \
-                         another name",
+                        "{}: this file is an input, or another output; each output needs its own file; choose another \
+                         name",
                         path.display()
                     )]));
                 }
@@ -110,7 +110,7 @@ impl Outputs {
             let endings: Vec<String> =
                 accepted.iter().flat_map(|f| f.endings()).map(|e| format!(".{e}")).collect();
             return Err(Failure(vec![format!(
-                "{option} {}: no ending of a format that is written here; a name that ends in {}; such as {}",
+                "{option} {}: not a format that is written here; a name that ends in {}; such as {}",
                 path.display(),
                 endings.join(" or "),
                 path.with_extension(&endings[0][1..]).display()
@@ -224,7 +224,8 @@ impl Target {
         let mut temporary = Temporary::beside(&path)?;
         let cannot = |e: io::Error| {
             Failure(vec![format!(
-                "{}: cannot be written: {e}; what was there before is untouched; free some space or choose another place",
+                "{}: cannot be written: {e}; what was there before is untouched; free some space or choose another \
+                 place",
                 shown.display()
             )])
         };

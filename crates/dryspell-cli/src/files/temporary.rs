@@ -36,7 +36,7 @@ impl Temporary {
     pub(crate) fn beside(path: &Path) -> Result<Self, Failure> {
         let folder = folder_of(path);
         if !folder.is_dir() {
-            let why = if folder.exists() { "is no folder" } else { "does not exist" };
+            let why = if folder.exists() { "is not a folder" } else { "does not exist" };
             return Err(cannot_write(path, &format!("{} {why}", folder.display())));
         }
         let mut builder = tempfile::Builder::new();

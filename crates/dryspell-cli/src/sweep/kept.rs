@@ -187,8 +187,8 @@ impl PieceFile {
         let rows = record.split_off(HEAD);
         if number(&record[..8]) != piece || record[24..] != checksum(piece, place.faults, &rows) {
             return Err(Failure(vec![format!(
-                "{}: piece {piece} is not what was written; finished pieces that nobody changes; run the same command again: it \
-                 works out anew what was damaged",
+                "{}: piece {piece} is not what was written; unchanged finished pieces; run the same command again: it \
+                 recalculates what was damaged",
                 self.path.display()
             )]));
         }
@@ -215,7 +215,7 @@ impl PieceFile {
         let cannot = |e: std::io::Error| cannot(&self.path, &e);
         if self.path.exists() {
             return Err(Failure(vec![format!(
-                "{}: is another file than when this sweep began; the file that it began; run one sweep at a time on one --out",
+                "{}: is not the file this sweep began; that file; run one sweep at a time on one --out",
                 self.path.display()
             )]));
         }
@@ -225,7 +225,7 @@ impl PieceFile {
         lock(&self.path, new.file())?;
         self.file = new.persist(&self.path).map_err(cannot)?;
         files::say(&format!(
-            "{}: was removed while the sweep ran; what is finished stands in a new file of this name",
+            "{}: was removed while the sweep ran; finished pieces are in a new file of this name",
             self.path.display()
         ));
         Ok(())
@@ -267,7 +267,7 @@ fn lock(path: &Path, file: &File) -> Result<(), Failure> {
         Err(TryLockError::WouldBlock) => Err(busy(path)),
         Err(TryLockError::Error(e)) => {
             files::say(&format!(
-                "{}: cannot be locked here ({e}); see to it that no other sweep has the same --out",
+                "{}: cannot be locked here ({e}); make sure no other sweep has the same --out",
                 path.display()
             ));
             Ok(())
@@ -293,29 +293,32 @@ fn checksum(piece: u64, faults: u64, rows: &[u8]) -> [u8; 16] {
 
 fn cannot(path: &Path, e: &dyn std::fmt::Display) -> Failure {
     Failure(vec![format!(
-        "{}: {e}; a file that can be read and written, in a folder that exists; check the path and the space on the disk",
+        "{}: {e}; a file that can be read and written, in a folder that exists; check the path and the space on the \
+         disk",
         path.display()
     )])
 }
 
 fn busy(path: &Path) -> Failure {
     Failure(vec![format!(
-        "{}: another program is working on this file; one sweep at a time on one --out; wait for it, or choose another --out",
+        "{}: another program is working on this file; one sweep at a time on one --out; wait for it, or choose another \
+         --out",
         path.display()
     )])
 }
 
 fn foreign(path: &Path) -> Failure {
     Failure(vec![format!(
-        "{}: holds something else than a sweep, or its first line is damaged; a file of this name that this version of dryspell \
-         sweep has begun, or none; move it away or choose another --out",
+        "{}: is not a sweep, or its first line is damaged; a file of this name begun by this version of dryspell sweep, \
+         or none; move it or choose another --out",
         path.display()
     )])
 }
 
 fn of_another(path: &Path, found: &Header, wanted: &Header) -> Failure {
     Failure(vec![format!(
-        "{}: holds pieces of a sweep with {}; the pieces of this one; remove the file to begin anew, or choose another --out",
+        "{}: holds pieces of a sweep with {}; the pieces of this one; remove the file to start again, or choose another \
+         --out",
         path.display(),
         found.differs_by(wanted)
     )])

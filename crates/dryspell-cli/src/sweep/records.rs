@@ -75,7 +75,7 @@ impl<'a> Records<'a> {
             let mut known = lock(&self.inputs);
             if *known.entry(new.name.clone()).or_insert_with(|| new.clone()) != *new {
                 return Err(Failure(vec![format!(
-                    "{}: has changed while the sweep ran; weather that stays as it is; run the sweep anew",
+                    "{}: changed while the sweep ran; weather that stays the same; run the sweep again",
                     new.name
                 )]));
             }
@@ -121,7 +121,8 @@ impl<'a> Records<'a> {
             }
             if files::is_pipe(&path) {
                 return Err(Failure(vec![format!(
-                    "{}: a pipe, which can be read only once; files, where the weather is varied; write it to a file first",
+                    "{}: a pipe, which can be read only once; files, where the weather is varied; write it to a file \
+                     first",
                     path.display()
                 )]));
             }

@@ -66,7 +66,8 @@ pub(crate) fn calendar(run: &Run) -> Result<Chart, String> {
     }
     let title = title(run, count(DayState::PartlyShort), count(DayState::NothingServed));
     let alternative = format!(
-        "A calendar in which each day is marked as served, partly short, a herd got nothing, or without stock. {title}.{}",
+        "A calendar in which each day is marked as served, partly short, a herd got nothing, or without stock. \
+         {title}.{}",
         listed(run)
     );
     Ok(finished("calendar", title, alternative, &paper.cut_to(next - 4.0)))
@@ -149,7 +150,7 @@ fn title(run: &Run, partly: usize, nothing: usize) -> String {
         return format!("The herd has its water on all {} with stock", counted(counts.stock_days, "day"));
     }
     format!(
-        "Of {} with stock {} short{}: {partly} in part, {nothing} on which a herd got nothing",
+        "Of {} with stock, {} short{}: {partly} in part, {nothing} on which a herd got nothing",
         counted(counts.stock_days, "day"),
         if counts.shortfall_days == 1 { "1 is".to_owned() } else { format!("{} are", counts.shortfall_days) },
         when_short(run)

@@ -30,7 +30,7 @@ const WIDE: f64 = 456.0;
 struct Window {
     days: Vec<usize>,
     cut: bool,
-    /// Days of the whole spell; to the record's end where it was not made good.
+    /// Days of the whole spell; to the record's end where it was not made up.
     spell_days: usize,
     /// Places in `days` of what is marked.
     marks: Vec<(usize, &'static str)>,
@@ -132,7 +132,8 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
     }
     let title = title(run, spell, &window, units);
     let alternative = format!(
-        "Bars by day for {}: sun on the panels, water available against demand, and the level at the day's end. {title}.{}",
+        "Bars by day for {}: sun on the panels, water available against demand, and the level at the day's end. \
+         {title}.{}",
         counted(window.days.len(), "day"),
         lowest(run, &window, units)
     );
@@ -248,14 +249,10 @@ fn days_axis(paper: &mut Paper, run: &Run, window: &Window, top: f64) {
 fn note(run: &Run, window: &Window) -> String {
     let mut notes = String::new();
     if window.cut {
-        notes = format!(
-            "The spell is cut: {} of {} are drawn. ",
-            window.days.len(),
-            counted(window.spell_days, "day")
-        );
+        notes = format!("Only {} of {} are drawn. ", window.days.len(), counted(window.spell_days, "day"));
     }
     notes.push_str(
-        "From the hour in which demand first exceeds what is available until that is made good (sequent peak).",
+        "From the hour in which demand first exceeds available water until the deficit is made up (sequent peak).",
     );
     let snow: Vec<String> = window
         .days
@@ -267,7 +264,7 @@ fn note(run: &Run, window: &Window) -> String {
         notes.push_str(&format!(" Snow on the panels: {}.", snow.join(", ")));
     }
     if run.delivery.is_some() {
-        notes.push_str(" It goes by what troughs ask of the tank.");
+        notes.push_str(" Demand is what the troughs request of the tank.");
     }
     notes
 }
@@ -278,18 +275,18 @@ fn title(run: &Run, spell: CriticalSpell, window: &Window, units: System) -> Str
         Some(hour) => {
             format!("lasts {}, from {} to {}", counted(window.spell_days, "day"), on(spell.began), on(hour))
         }
-        None => format!("begins on {} and is not made good", on(spell.began)),
+        None => format!("begins on {} and is not made up", on(spell.began)),
     };
     let volume = |m3: f64| show(m3, Quantity::Volume, units);
     let needs = match run.storage.storage_m3 {
         Some(m3) => format!(
-            "to bridge it in every hour takes {} of usable water, and the tank holds {}{}",
+            "bridging every hour of it takes {} of usable water, and the tank holds {}{}",
             volume(m3),
             volume(run.plan.tank.full_m3()),
-            if run.plan.tank.float_stop_m3.is_some() { " up to its float" } else { "" }
+            if run.plan.tank.float_stop_m3.is_some() { " up to the float stop" } else { "" }
         ),
         None => format!(
-            "no tank is enough: {} a year is missing",
+            "no tank is enough: supply is {} a year too small",
             volume(run.storage.missing_m3 / run.calendar.years())
         ),
     };

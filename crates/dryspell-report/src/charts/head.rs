@@ -91,8 +91,8 @@ pub(crate) fn head(run: &Run, units: System) -> Result<Chart, String> {
         (10.0, axes.frame.y + high + 40.0),
         490.0,
         &[
-            (Sign::Bar(look(Kind::Standing)), "lift: there at any flow".to_owned()),
-            (Sign::Bar(look(Kind::Flowing)), "comes with the flow".to_owned()),
+            (Sign::Bar(look(Kind::Standing)), "static: the same at any flow".to_owned()),
+            (Sign::Bar(look(Kind::Flowing)), "dynamic: rises with flow".to_owned()),
             (Sign::Bar(look(Kind::Total)), "sum".to_owned()),
         ],
     );
@@ -141,6 +141,6 @@ fn title(run: &Run, units: System) -> String {
             show(build.flow_m3_per_h, Quantity::Flow, units)
         )
     } else {
-        format!("The pump lifts no water in this record; without flow it would work against {total}")
+        format!("The pump lifts no water in this record; at no flow the head is {total}")
     }
 }

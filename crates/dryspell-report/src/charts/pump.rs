@@ -66,7 +66,7 @@ pub(crate) fn pump(run: &Run, units: System) -> Result<Chart, String> {
     let mut items = vec![(
         Sign::Line(pen(DEEP, 1.6)),
         curve.first().map_or_else(
-            || format!("the pump gives nothing at {}", show(head.total_m, Quantity::Length, units)),
+            || format!("no flow at {}", show(head.total_m, Quantity::Length, units)),
             |first| {
                 format!(
                     "the pump at {}, from {}",
@@ -89,13 +89,13 @@ pub(crate) fn pump(run: &Run, units: System) -> Result<Chart, String> {
     if panels_drawn {
         items.push((
             Sign::Line(dashed(FAINT, 1.0, "6 2 1.5 2")),
-            format!("most of the panels: {}", show_w(panels_w)),
+            format!("peak array power: {}", show_w(panels_w)),
         ));
     }
     let mut next = legend(&mut paper, (48.0, axes.frame.y + axes.frame.height + 34.0), 450.0, &items);
     let mut notes = String::new();
     if panels_w > 0.0 && !panels_drawn {
-        notes = format!("The panels gave up to {}, beyond the picture.", show_w(panels_w));
+        notes = format!("Array power reached {}, off the chart.", show_w(panels_w));
     }
     for line in broken(&notes, 450.0, SMALL, 2) {
         paper.words((48.0, next), SMALL, Anchor::Start, &line);
@@ -118,12 +118,12 @@ fn title(run: &Run, units: System) -> String {
     let head = &run.head;
     let total = show(head.total_m, Quantity::Length, units);
     if head.flow_m3_per_h <= 0.0 {
-        return format!("The pump lifts no water in this record; the head without flow is {total}");
+        return format!("The pump lifts no water in this record; the head at no flow is {total}");
     }
     let held = match run.supply.limit[run.head_hour] {
-        Limit::Well => ", held back to what the well gives",
-        Limit::PumpLimit => ", the pump's limit",
-        Limit::TableEnd => ", with the head at its table's end",
+        Limit::Well => ", limited by the well",
+        Limit::PumpLimit => ", limited by the pump",
+        Limit::TableEnd => ", with the head at the table's end",
         _ => "",
     };
     format!(

@@ -92,8 +92,8 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
         && let Some(year) = years.get(shown)
     {
         notes.push_str(&format!(
-            " Above: the tank year {}, {}. Below: tank years on the same months, from empty to full, with their days of \
-             shortfall.",
+            " Above: the tank year {}, {}. Below: other tank years over the same months, from empty to full, with their \
+             days of shortfall.",
             if year.counts.shortfall_days > 0 { "with most days of shortfall" } else { "with the lowest level" },
             span(run, year)
         ));
@@ -113,8 +113,8 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
     }
     let title = title(run, units);
     let alternative = format!(
-        "Usable water in the tank by day, lowest and highest, over a year; below it a strip that marks each day of shortfall. \
-         {title}. The tank is full at {}.",
+        "Usable water in the tank by day, lowest and highest, over a year; below it a strip that marks each day of \
+         shortfall. {title}. The tank is full at {}.",
         show(run.plan.tank.full_m3(), Quantity::Volume, units)
     );
     Ok(finished("tank_level", title, alternative, &paper.cut_to(next - 4.0)))
@@ -187,7 +187,7 @@ fn title(run: &Run, units: System) -> String {
     let lowest = show(level, Quantity::Volume, units);
     if counts.shortfall_days > 0 {
         let tank = if level <= 0.0 {
-            "the tank stands empty at its lowest".to_owned()
+            "the tank runs empty".to_owned()
         } else {
             format!("the tank's lowest level is {lowest}, on {}", date(run, low))
         };

@@ -433,7 +433,7 @@ fn a_long_spell_is_cut_and_says_so() {
     let charts = all(&run, units).unwrap();
     let words: Vec<String> =
         boxes(&named(&charts, "critical_spell").svg).into_iter().map(|(t, _)| t).collect();
-    assert!(words.join(" ").contains("The spell is cut: 60 of 365 days are drawn."), "{words:?}");
+    assert!(words.join(" ").contains("Only 60 of 365 days are drawn."), "{words:?}");
     let (_, run, units) = odd().into_iter().find(|(name, ..)| *name == "no draw").unwrap();
     assert!(all(&run, units).unwrap().iter().all(|c| c.name != "critical_spell"));
 }
@@ -445,7 +445,7 @@ fn what_is_told_apart_differs_in_grey() {
         let (r, g, b) = crate::setting::ink::rgb(ink);
         (0.2126 * f64::from(r) + 0.7152 * f64::from(g) + 0.0722 * f64::from(b)) / 255.0
     };
-    // Bars that stand beside each other, and the line on them; white against light is told by the outline.
+    // Bars that given as well as each other, and the line on them; white against light is told by the outline.
     for (a, b) in [(WATER, DEEP), (WHITE, DEEP), (WATER, INK), ("#7fb0d3", DEEP), ("#7fb0d3", WATER)] {
         assert!((grey(a) - grey(b)).abs() > 0.15, "{a} {b}");
     }

@@ -40,7 +40,7 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
         x: Scale::bare(0.0, f64::from(u8::try_from(order.len()).unwrap_or(12)).max(1.0)),
         y,
         x_title: String::new(),
-        y_title: format!("water in the month, {unit}"),
+        y_title: format!("water per month, {unit}"),
         left: 44.0,
         below: 0.0,
     };
@@ -93,7 +93,7 @@ pub(crate) fn water_by_month(run: &Run, units: System) -> Result<Chart, String> 
     }
     let title = title(run, &order, units);
     let alternative = format!(
-        "Bars by month: water the pump could lift, demand of the stock, what it drew and what is short. {title}. {}",
+        "Bars by month: available water, demand of the stock, water drawn and water short. {title}. {}",
         spoken(&order, units)
     );
     Ok(finished("water_by_month", title, alternative, &paper.cut_to(next - 4.0)))
@@ -149,9 +149,9 @@ fn short_number(value: f64) -> String {
 fn note(run: &Run, cut: bool, units: System) -> String {
     let mut notes = Vec::new();
     if cut {
-        notes.push("Numbers over the bars: available; broken bars go on beyond the top.".to_owned());
+        notes.push("Numbers above bars: available water; broken bars run off the top.".to_owned());
     } else {
-        notes.push("Numbers over the bars: available.".to_owned());
+        notes.push("Numbers above bars: available water.".to_owned());
     }
     if !run.calendar.is_one_year() && run.calendar.years() > 1.0 {
         notes.push("Volumes are those of a mean year.".to_owned());
@@ -161,7 +161,7 @@ fn note(run: &Run, cut: bool, units: System) -> String {
         notes.push(format!("Gardens draw {} a year besides.", show(garden, Quantity::Volume, units)));
     }
     if run.delivery.is_some() {
-        notes.push("What troughs gain or give lies between drawn and demand.".to_owned());
+        notes.push("Drawn and demand differ by what troughs store or release.".to_owned());
     }
     notes.join(" ")
 }
@@ -177,15 +177,15 @@ fn title(run: &Run, order: &[(u8, &MonthFigures)], units: System) -> String {
     let days = if part { " on the days with stock" } else { "" };
     if with_draw.is_empty() {
         let available = show(run.outcome.ledgers.available_m3, Quantity::Volume, units);
-        return format!("No stock needs water in this record, in which the pump could lift {available}");
+        return format!("No stock needs water in this record, with {available} available");
     }
     if let Some(first) = below.first() {
         let worst = below.iter().fold(**first, |w, m| if lacks(m.1) > lacks(w.1) { m } else { w });
         let [available, demand] =
             show_alike([worst.1.available_with_stock_m3, worst.1.demand_m3], Quantity::Volume, units);
         return format!(
-            "{}n {} of {} months with stock the pump could lift less than the demand of the stock; the widest gap is in {}, {available} \
-             for {demand}{days}",
+            "{}n {} of {} months with stock the pump could lift less than the demand of the stock; the widest gap is in \
+             {}, {available} available for {demand} of demand{days}",
             mean,
             below.len(),
             with_draw.len(),
@@ -197,7 +197,8 @@ fn title(run: &Run, order: &[(u8, &MonthFigures)], units: System) -> String {
     let [available, demand] =
         show_alike([closest.1.available_with_stock_m3, closest.1.demand_m3], Quantity::Volume, units);
     format!(
-        "{mean}n every month with stock the pump could lift the demand of the stock; it is closest in {}, {available} for {demand}{days}",
+        "{mean}n every month with stock the pump could lift the demand of the stock; the margin is smallest in {}, \
+         {available} available for {demand} of demand{days}",
         month(closest.0)
     )
 }

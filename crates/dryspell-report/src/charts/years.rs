@@ -156,7 +156,11 @@ pub(super) fn when_short(run: &Run) -> String {
         _ => {
             let in_years = years(run).iter().filter(|y| y.counts.shortfall_days > 0).count();
             let tank_years = counted(run.outcome.years.len(), "tank year");
-            let cut = if run.outcome.years.iter().all(|(y, _)| y.whole) { "" } else { ", cut ones included" };
+            let cut = if run.outcome.years.iter().all(|(y, _)| y.whole) {
+                ""
+            } else {
+                ", incomplete ones included"
+            };
             format!(", in {in_years} of {tank_years}{cut}")
         }
     }

@@ -21,10 +21,10 @@ pub(super) fn inputs(m: &Matter<'_>) -> Vec<Block> {
     let defaults = merged(&m.scheme.defaults_used);
     let defaults = if defaults.is_empty() { "nothing".to_owned() } else { defaults.join("; ") };
     vec![
-        heading("Every input and where it comes from"),
+        heading("Inputs and their sources"),
         Block::Fine(given),
-        Block::Fine(Text::strong("Not given, and taken by default").then(format!(": {defaults}."))),
-        Block::Fine(Text::strong("Taken for granted").then(format!(": {}.", granted(m.run).join("; ")))),
+        Block::Fine(Text::strong("Not given, defaults used").then(format!(": {defaults}."))),
+        Block::Fine(Text::strong("Assumptions").then(format!(": {}.", granted(m.run).join("; ")))),
     ]
 }
 
@@ -59,7 +59,7 @@ pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     vec![
         heading("Cautions"),
         Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect()),
-        heading("To make it again, and by whom"),
+        heading("Reproduction and sign-off"),
         Block::Facts(again),
         Block::Beside(vec![blanks(["Prepared by", "Date"]), blanks(["Reviewed by", "Date of review"])]),
     ]

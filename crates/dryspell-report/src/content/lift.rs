@@ -54,19 +54,19 @@ pub(super) fn lift(m: &Matter<'_>) -> Vec<Block> {
         fact(
             "in the record",
             format!(
-                "float shut in {}; else pump at its limit in {}, well giving no more in {}{}",
+                "float shut in {}; otherwise pump at its limit in {}, well at its limit in {}{}",
                 counted(limits.float_full, "hour"),
                 counted(limits.pump_limit, "hour"),
                 counted(limits.well + limits.cut_out, "hour"),
                 match run.supply.cut_out_stops {
                     0 => String::new(),
-                    stops => format!(", water down to the cut-out {}", counted(stops, "time")),
+                    stops => format!(", water at the cut-out {}", counted(stops, "time")),
                 }
             ),
         ),
     ];
     if head.flow_m3_per_h <= 0.0 {
-        point = vec![fact("flow", "the pump lifts no water in this record; the head is that without flow")];
+        point = vec![fact("flow", "the pump lifts no water in this record; the head is that at no flow")];
     }
     let mut blocks = vec![
         heading("Well, head, panels and pump"),

@@ -9,8 +9,8 @@ use crate::scheme_lines::lines;
 pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
     let mut blocks = vec![
         Block::Paragraph(Text::strong("Question: ").then(
-            "does the herd go without water in the weather given, on how many days, how many days does the tank carry it when \
-             the sun does not, and what does that record allow one to say about other years?",
+            "does the herd go without water in the given weather, on how many days, how long does the tank last without \
+             sun, and what does this record say about other years?",
         )),
         Block::Answer(answer(m.run, m.system).into()),
     ];

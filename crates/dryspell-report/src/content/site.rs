@@ -39,7 +39,7 @@ fn on_site(m: &Matter<'_>) -> Vec<Block> {
         })
         .collect();
     let title = format!(
-        "Flow into the tank, {}; water at {} ({})",
+        "Flow into the tank, {}; static level {} ({})",
         column_unit(Quantity::Flow, m.system),
         m.one(m.run.plan.supply.well.static_level_m[usize::from(curve.month) - 1], Quantity::Length),
         MONTHS[usize::from(curve.month) - 1]
@@ -49,16 +49,16 @@ fn on_site(m: &Matter<'_>) -> Vec<Block> {
         String::new()
     } else {
         format!(
-            " The run's highest flow, {} {}, had the water of {}.",
+            " The run's highest flow, {} {}, was at the static level of {}.",
             column_number(head.flow_m3_per_h, Quantity::Flow, m.system),
             column_unit(Quantity::Flow, m.system),
             MONTHS[usize::from(head.month) - 1]
         )
     };
     let note = format!(
-        "Measure the sun in the panels' plane, the back of a panel (the cells are about 2 K warmer) and the time to fill a bucket \
-         at the inlet, in steady sun with the float open. Within {:.0} % is as good as these instruments tell. dryspell curve \
-         prints the whole table.{other}",
+        "Measure plane-of-array irradiance, the temperature at the back of a panel (the cells are about 2 K warmer) and \
+         the time to fill a bucket at the inlet, in steady sun with the float open. Within {:.0} % is agreement, given \
+         these instruments. dryspell curve prints the whole table.{other}",
         100.0 * tolerance()
     );
     vec![heading("To check on site"), numbers(&title, &columns, rows, &note)]
@@ -67,31 +67,33 @@ fn on_site(m: &Matter<'_>) -> Vec<Block> {
 fn from_others(m: &Matter<'_>) -> Vec<Block> {
     let plan = &m.run.plan;
     let mut list = vec![
-        "Well: driller's log with tested yield, date, pumping level at that rate, casing and pump setting. This run rests on what \
-         the scheme says of the well.",
+        "Well: driller's log with tested yield, date, pumping level at that rate, casing and pump setting. This run \
+         relies on the well data in the scheme.",
         "Site map with north arrow, elevations and profile; details, materials and quantities; pressure and leak test.",
         "Electrical: grounding, surge protection, disconnects, labels, wind and snow load of the mount.",
-        "Tank: gross against usable volume, overflow and its outlet, freeboard, cover, access; ground that carries it; a way out \
-         for wildlife; hard standing.",
+        "Tank: gross and usable volume, overflow and its outlet, freeboard, cover, access; bearing capacity of the \
+         ground; wildlife escape ramp; hardstanding.",
         "Pipeline: air valves, drains, check valve and backflow protection.",
         "Utility locate, permits, water right, cultural and environmental clearance.",
-        "Operation and maintenance: who looks, how often, what is done when there is no water; a backup plan.",
-        "Shade of trees and buildings nearer than the horizon given.",
+        "Operation and maintenance: who checks, how often, what is done when there is no water; a backup plan.",
+        "Shading by trees and buildings nearer than the horizon given.",
     ];
     if plan.supply.well.yield_m3_per_h.is_none() {
-        list.insert(0, "The well's yield is not stated in the scheme: the run takes what the pump asks.");
+        list.insert(
+            0,
+            "Well yield: not stated in the scheme; the run assumes the well keeps up with the pump.",
+        );
     }
     if m.worksheet.pipes.iter().any(|pipe| pipe.class_m.is_none()) {
-        list.push("Pressure class of every pipe: the scheme does not state all.");
+        list.push("Pressure class of every pipe: not all are stated in the scheme.");
     }
     if m.frost.is_none() {
         list.push("Freeze plan: season of use, frost depth and its basis, what drains.");
     }
     vec![
-        heading("What must still come from others"),
+        heading("Still to be supplied by others"),
         Block::Fine(
-            "Reviewers of stock-water grants also ask for what a simulation does not know. Local standards and their current texts \
-             decide what is needed."
+            "Grant reviewers also ask for what a simulation cannot give. Current local standards decide what is needed."
                 .into(),
         ),
         Block::Fine(list.join(" ").into()),

@@ -54,14 +54,14 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
         std::iter::once(unit.to_owned()).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
     let part = rows.iter().flatten().any(|cell| cell.contains('×'));
     let table = numbers(
-        "Demand of the stock in a mean day, waste included",
+        "Mean daily demand of the stock, waste included",
         &columns,
         rows,
         if part {
-            "Mean of the days on which a herd is there; behind ×, how many those are, where it is not there all month. Mean times \
-             days, over the herds, gives the last row."
+            "Mean of the days on which a herd is present; after ×, the number of days if not the whole month. Mean \
+             times days, summed over the herds, gives the last row."
         } else {
-            "Mean times days, over the herds, gives the last row."
+            "Mean times days, summed over the herds, gives the last row."
         },
     );
     let mut sources = Text::default();
@@ -73,7 +73,7 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
 
 fn source(group: &Group) -> Text {
     let from = match &group.need {
-        Need::ByMonth(_) => "own figures by month, given in the scheme".to_owned(),
+        Need::ByMonth(_) => "monthly figures given in the scheme".to_owned(),
         Need::Class { class, .. } => format!(
             "{}: {}. Source: {}{}",
             class.name,
@@ -81,7 +81,7 @@ fn source(group: &Group) -> Text {
             class.source,
             class.from_memory.map_or_else(String::new, |what| format!(" (from memory: {what})"))
         ),
-        Need::ShareOfHerd(share) => format!("{:.0} % of what the animals need, an allowance", 100.0 * share),
+        Need::ShareOfHerd(share) => format!("{:.0} % of the animals' need, an allowance", 100.0 * share),
     };
     Text::strong(group.name.clone()).then(format!(": {from}. "))
 }

@@ -60,7 +60,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     served.push(match counts.haul_by_day {
         Some(_) => fact(
             "to haul in the worst spell",
-            Text::strong(volume(counts.haul_m3)).then(format!(", there by {}", date(counts.haul_by_day))),
+            Text::strong(volume(counts.haul_m3)).then(format!(", needed by {}", date(counts.haul_by_day))),
         ),
         None => fact("to haul", "nothing in this record"),
     });
@@ -82,7 +82,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
             || "the record is too short to tell".to_owned(),
             |refill| match refill.days {
                 Some(days) => format!(
-                    "at most {} (empty on {}) to the float's stop or the rim, the herd drinking what it can",
+                    "at most {} (empty on {}) to the float stop or the rim, with the herd drinking what it can",
                     counted(days, "day"),
                     date(Some(refill.from_day))
                 ),
@@ -93,7 +93,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     let mut stored = vec![fact(
         "full tank",
         Text::strong(lasts(run.full_tank.worst)).then(if run.full_tank.always_outlasts_stay() {
-            " without inflow: the stock leaves before the water is gone, whenever it begins"
+            " without inflow: the stock leaves before the water runs out, from any start hour"
         } else {
             " without inflow, from the worst start hour of the year"
         }),
@@ -102,7 +102,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         stored.push(fact(
             "the scheme",
             Text::strong(lasts(Some(scheme))).then(format!(
-                ": the lesser of the full tank's and the booster's battery's, {:.1} days",
+                ": the smaller of the full tank's and that of the booster's battery, {:.1} days",
                 battery.worst_days
             )),
         ));
@@ -111,15 +111,15 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         stored.push(fact(
             "in service",
             Text::strong(format!("{:.1} days", a.min)).then(format!(
-                " at the lowest level the run had; 5th percentile {:.1}, median {:.1}",
+                " at the lowest level in the run; 5th percentile {:.1}, median {:.1}",
                 a.p05, a.median
             )),
         ));
     }
     stored.push(fact(
-        "rule sheet",
+        "rule of thumb",
         Text::strong(lasts(run.rule_sheet_storage_days())).then(format!(
-            ": usable volume up to the float's stop over the mean draw of a day with stock in {}, the peak month",
+            ": usable volume up to the float stop divided by the mean daily draw with stock in {}, the peak month",
             MONTHS[usize::from(run.peak_month.1) - 1]
         )),
     ));
@@ -127,30 +127,31 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         "storage needed",
         match run.storage.storage_m3 {
             Some(m3) => Text::strong(volume(m3)).then(format!(
-                " by the sequent peak: every hour's draw in its own hour, without float band, leak or tolerance{}",
+                " by the sequent peak: every hour's draw met in that hour, without float band, leak or tolerance{}",
                 storage_above(run, m.system)
             )),
             None => Text::strong("no tank is enough").then(format!(
-                ": {} a year is missing between demand and what can be lifted",                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
+                ": supply is {} a year short of demand",                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
             )),
         },
     ));
     let enough = m.worksheet.enough_tank;
     stored.push(fact(
-        "a tank that is enough",
+        "sufficient tank",
         match enough.capacity_m3 {
             Some(m3) => Text::strong(volume(m3)).then(format!(
-                " usable, the smallest in steps of {} from which on no day of this record is short: thirst carried to midnight, the \
-                 float at the same share; {}",
+                " usable, the smallest in steps of {} that, like all larger ones, leaves no day of this record short: \
+                 thirst carried to midnight, the float at the same share; {}",
                 m.one(enough.step_m3, Quantity::Volume),
                 match enough.longest_dry_hours {
                     0 => "empty in no hour".to_owned(),
                     hours => format!("empty for at most {} in a row", counted(hours, "hour")),
                 }
             )),
-            None if run.storage.missing_m3 > 0.0 => "none: the year lacks water, and a tank only puts that off".into(),
+            None if run.storage.missing_m3 > 0.0 => "none: annual supply is too small, and a tank only delays the \
+             shortage".into(),
             None => format!(
-                "none up to {}: what is short is not for want of tank",
+                "none up to {}: a larger tank does not cure the shortage",
                 volume(enough.largest_m3)
             )
             .into(),
@@ -186,7 +187,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     let mut right = vec![Block::Paragraph(Text::strong("Autonomy and storage")), Block::Facts(stored)];
     right.extend(by_hydrant(m));
     let mut blocks = vec![
-        heading("What the run comes to"),
+        heading("Results of the run"),
         Block::Beside(vec![
             vec![Block::Paragraph(Text::strong("Served and short")), Block::Facts(served)],
             right,
@@ -228,16 +229,17 @@ fn by_hydrant(m: &Matter<'_>) -> Option<Block> {
     let volume = column_unit(Quantity::Volume, m.system);
     let columns = ["hydrant", "frozen", "flow too small", "battery empty", "in all"].map(str::to_owned);
     let note = if left_out > 0 {
-        format!("And {} less short than these.", counted(left_out, "hydrant"))
+        format!("And {} with less shortage than these.", counted(left_out, "hydrant"))
     } else {
         String::new()
     };
-    let title = format!("Short between tank and hydrant, {volume}");
+    let title = format!("Delivery shortage between tank and hydrant, {volume}");
     Some(numbers(&title, &columns, rows.into_iter().map(|(_, row)| row).collect(), &note))
 }
 
 pub(super) fn odds(m: &Matter<'_>) -> Vec<Block> {
-    let mut blocks = vec![heading("How sure that is"), Block::Paragraph(Text::strong(m.odds.answer.clone()))];
+    let mut blocks =
+        vec![heading("How certain this is"), Block::Paragraph(Text::strong(m.odds.answer.clone()))];
     // The figures of a single year stand above.
     if !m.odds.lines.is_empty() && m.run.outcome.years.len() > 1 {
         blocks
@@ -265,17 +267,17 @@ pub(super) fn sensitivity(m: &Matter<'_>) -> Vec<Block> {
         .collect();
     if !m.run.covered.is_empty() {
         notes.push(
-            "Snow lines begin with the critical spell: on other dates the same snow may cost more days."
+            "Snow cases begin with the critical spell: on other dates the same snow may cost more days."
                 .to_owned(),
         );
     }
     if !m.run.calendar.is_one_year() {
         let years = m.run.calendar.years();
         notes.push(format!(
-            "Days short a year: those of the record over its {years:.1} years, cut tank years included."
+            "Days short a year: those of the record over its {years:.1} years, incomplete tank years included."
         ));
     }
-    let halves = vec![vec![half("What one thing changed does", left)], vec![half("continued", right)]];
+    let halves = vec![vec![half("One change at a time", left)], vec![half("continued", right)]];
     let mut blocks = vec![Block::Beside(halves)];
     if !notes.is_empty() {
         blocks.push(Block::Fine(notes.join(" ").into()));
@@ -287,8 +289,8 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
     let mut blocks = vec![heading("Frost")];
     let Some((settings, report)) = m.frost else {
         blocks.push(Block::Paragraph(
-            "The scheme says nothing of frost in pipes, valves and troughs: this run leaves it aside. Give [frost] and its \
-             parts where winter matters."
+            "The scheme gives no frost data for pipes, valves and troughs, so this run leaves frost out. Add [frost] \
+             and its parts where winter matters."
                 .into(),
         ));
         return blocks;
@@ -311,15 +313,15 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
                 PartReport::Exposed(exposed) => (
                     match &part.kind {
                         Kind::Exposed { drain: Drain::ByHand(_), .. } => {
-                            "in the air, emptied by hand on the dates given"
+                            "exposed, drained by hand on the dates given"
                         }
                         Kind::Exposed { drain: Drain::Itself { .. }, .. } if exposed.stands => {
-                            "in the air, empties itself too slowly"
+                            "exposed, drains too slowly"
                         }
                         Kind::Exposed { drain: Drain::Itself { .. }, .. } => {
-                            "in the air, empties itself in time"
+                            "exposed, drains by itself in time"
                         }
-                        _ => "in the air, water stands in it",
+                        _ => "exposed, holds standing water",
                     }
                     .to_owned(),
                     match &part.kind {
@@ -329,7 +331,7 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
                         ),
                         _ if exposed.stands => format!("ice in {}", counted(exposed.hours, "hour")),
                         _ => format!(
-                            "empty; standing water would hold ice in {}",
+                            "empty; standing water would contain ice in {}",
                             counted(exposed.hours, "hour")
                         ),
                     },
@@ -348,7 +350,7 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
         .collect();
     blocks.push(Block::Table(Table {
         title: "Parts; dryspell frost prints the winters, the depth and each event".to_owned(),
-        columns: ["part", "how it lies", "frost"].map(|name| (name.to_owned(), Align::Left)).to_vec(),
+        columns: ["part", "position", "frost"].map(|name| (name.to_owned(), Align::Left)).to_vec(),
         rows,
         note: String::new(),
     }));

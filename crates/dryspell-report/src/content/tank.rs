@@ -36,8 +36,8 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
             &|m| format!("{:.2}", run.months[m].plane_kwh_per_m2_day),
             format!("{:.2}", year("plane_kwh_per_m2_day")),
         ),
-        sums(format!("pump could lift, {volume}"), "available_m3", |m| m.available_m3),
-        sums(format!("lifted, {volume}"), "pumped_m3", |m| m.pumped_m3),
+        sums(format!("available, {volume}"), "available_m3", |m| m.available_m3),
+        sums(format!("pumped, {volume}"), "pumped_m3", |m| m.pumped_m3),
         sums(format!("demand, {volume}"), "demand_m3", |m| m.demand_m3),
         sums(format!("short, {volume}"), "short_m3", |m| m.short_m3),
     ];
@@ -67,23 +67,26 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
         String::new()
     } else if part {
         format!(
-            "Volumes are those of the record's {}; months at its ends are cut. ",
+            "Volumes are those of the record's {}; months at its ends are incomplete. ",
             counted(run.days.len(), "day")
         )
     } else {
-        "Volumes and days of shortfall: the mean of the month in all years that hold it; lowest level and last row: the least of \
-         all years. "
+        "Volumes and days of shortfall: the mean of the month in all years that include it; lowest level and last row: \
+         the least of all years. "
             .to_owned()
     };
     note.push_str(
-        "Lifted is less than the pump could lift where the float had stopped it. The last row: from the worst start hour, \
-         without any inflow.",
+        "Available: what the pump could lift; pumped is less where the float stopped the pump. The last row: from the \
+         worst start hour, without any inflow.",
     );
     if snow > 0 {
-        note.push_str(&format!(" Snow on the panels on {}: the sun is that above it.", counted(snow, "day")));
+        note.push_str(&format!(
+            " Snow on the panels on {}: the sun shown is that above the snow.",
+            counted(snow, "day")
+        ));
     }
     if outlasts {
-        note.push_str(" Outlasts: the stock leaves before the water is gone.");
+        note.push_str(" Outlasts: the stock leaves before the water runs out.");
     }
     let mut blocks = vec![heading("The year")];
     blocks.extend(m.chart("water_by_month"));
@@ -118,13 +121,13 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
         row("sun on the plane, kWh/m²".to_owned(), &|d| {
             format!("{:.2}{}", run.days[d].plane_kwh_per_m2, if snow_on_panels(run, d) { "*" } else { "" })
         }),
-        row(format!("pump could lift, {volume}"), &|d| v(run.days[d].available_m3)),
+        row(format!("available, {volume}"), &|d| v(run.days[d].available_m3)),
     ];
     // A row that would repeat others is left out.
     let all_lifted =
         listed.iter().all(|d| (run.days[*d].pumped_m3 - run.days[*d].available_m3).abs() < SMALL_M3);
     if !all_lifted {
-        rows.push(row(format!("lifted, {volume}"), &|d| v(run.days[d].pumped_m3)));
+        rows.push(row(format!("pumped, {volume}"), &|d| v(run.days[d].pumped_m3)));
     }
     rows.push(row(format!("demand, {volume}"), &|d| v(run.days[d].demand_m3)));
     rows.push(row(format!("short, {volume}"), &|d| v(run.days[d].short_m3)));
@@ -148,7 +151,7 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
         .collect();
     let title = if listed.len() < length {
         if listed.iter().any(|day| run.days[*day].short_m3 > 0.0) {
-            format!("Of the {length} days the {} in a row with most water short", listed.len())
+            format!("Of the {length} days, the {} consecutive days with most water short", listed.len())
         } else {
             format!("Of the {length} days the {} about the deepest", listed.len())
         }
@@ -157,23 +160,23 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     };
     let besides = match (gardens, gone) {
         (false, false) => "",
-        (true, false) => ", and what goes to gardens",
-        (false, true) => ", and what is lost or goes over the top",
-        (true, true) => ", what goes to gardens, and what is lost or goes over the top",
+        (true, false) => " plus garden draw",
+        (false, true) => " plus losses and spill",
+        (true, true) => " plus garden draw, losses and spill",
     };
-    let lifted = if all_lifted { "what the pump could lift" } else { "what is lifted" };
+    let lifted = if all_lifted { "the water available" } else { "the water pumped" };
     let note = if run.delivery.is_some() {
         format!(
-            "From midnight to midnight the level rises by {lifted} and falls by what is drawn{besides}; what is drawn differs from \
-             what is demand less what is short by what the troughs took up or gave."
+            "From midnight to midnight the level rises by {lifted} and falls by the water drawn{besides}; drawn differs \
+             from demand less short by what the troughs stored or released."
         )
     } else {
         format!(
-            "From midnight to midnight the level rises by {lifted} and falls by demand less what is short{besides}."
+            "From midnight to midnight the level rises by {lifted} and falls by demand less short{besides}."
         )
     };
     let note = if listed.iter().any(|day| snow_on_panels(run, *day)) {
-        format!("* Snow on the panels: the sun is that above it. {note}")
+        format!("* Snow on the panels: the sun shown is that above the snow. {note}")
     } else {
         note
     };
@@ -182,11 +185,11 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
         Some(chart) => blocks.push(chart),
         None => {
             let refilled = critical.refilled.map_or_else(
-                || "it was not made good".to_owned(),
-                |h| format!("it was made good on {}", day_text(run, h)),
+                || "it was not made up".to_owned(),
+                |h| format!("it was made up on {}", day_text(run, h)),
             );
             let text = format!(
-                "The stretch that asks for most storage, {}: it began on {}, was deepest on {}, and {refilled}.",
+                "The spell that needs most storage, {}: it began on {}, was deepest on {}, and {refilled}.",
                 counted(length, "day"),
                 day_text(run, critical.began),
                 day_text(run, critical.deepest),

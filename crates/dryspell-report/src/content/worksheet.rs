@@ -31,18 +31,21 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
         .all(|month| a_stock_day(month) > w.peak_draw_m3_per_day * (1.0 - TIE));
     let mut rows = vec![
         [
-            format!("water a day in {month}, the month hardest to serve"),
+            format!("daily water in {month}, the month hardest to serve"),
             format!(
-                "{:.2} peak sun hours × {} in full sun ({:.0} W/m², cells {:.0} °C, water standing at {}) = {}",
+                "{:.2} peak sun hours × {} in full sun ({:.0} W/m², cells {:.0} °C, static level {}) = {}",
                 w.peak_sun_hours,
                 m.one(w.full_sun_m3_per_h, Quantity::Flow),
                 FULL_SUN.0,
                 FULL_SUN.1,
-                m.one(m.run.plan.supply.well.static_level_m[usize::from(w.design_month) - 1], Quantity::Length),
+                m.one(
+                    m.run.plan.supply.well.static_level_m[usize::from(w.design_month) - 1],
+                    Quantity::Length
+                ),
                 a_day(w.by_hand_m3_per_day)
             ),
             format!(
-                "the pump could lift {} in a mean day; demand of the stock is {} on a day when it is there",
+                "{} available in a mean day; demand of the stock {} on a day with stock",
                 a_day(w.available_m3_per_day),
                 a_day(w.demand_m3_per_day)
             ),
@@ -50,18 +53,18 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
         ],
         [
             if stocked == 1 {
-                format!("draw of a day in {peak}, the only month with stock")
+                format!("daily draw in {peak}, the only month with stock")
             } else if ties {
-                format!("draw of a day, the same in every month with stock ({peak} taken)")
+                format!("daily draw, the same in every month with stock ({peak} used)")
             } else {
-                format!("draw of a day in {peak}, the peak month")
+                format!("daily draw in {peak}, the peak month")
             },
             format!("{} in a mean day with stock", a_day(w.peak_draw_m3_per_day)),
             format!("each day's own draw, at most {}", a_day(largest_m3)),
             if largest_m3 > w.peak_draw_m3_per_day * (1.0 + TIE) {
                 "a month's mean hides its largest day"
             } else {
-                "they agree: no day asks for more than the mean"
+                "they agree: no day draws more than the mean"
             }
             .to_owned(),
         ],
@@ -69,7 +72,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             "storage".to_owned(),
             format!("{RULE_DAYS:.0} days of the peak month: {}", m.both(w.rule_storage_m3, Quantity::Volume)),
             format!(
-                "usable up to the float's stop {}, {}; needed by the sequent peak {}; {}",
+                "usable up to the float stop {}, {}; needed by the sequent peak {}; {}",
                 m.both(m.run.plan.tank.full_m3(), Quantity::Volume),
                 w.rule_sheet_storage_days
                     .map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days of that draw")),
@@ -82,7 +85,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                     |v| format!("{} serves every day of this record", m.one(v, Quantity::Volume))
                 )
             ),
-            "the rule counts days, not weather: it knows no dull fortnight".to_owned(),
+            "the rule counts days, not weather: it takes no account of a dull fortnight".to_owned(),
         ],
         [
             "the well".to_owned(),
@@ -97,14 +100,15 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                 },
             ),
             format!("highest flow {}", m.both(w.highest_flow_m3_per_h, Quantity::Flow)),
-            "the day's sum says nothing of the hour: the pump runs only by day, and draws the well down as it runs".to_owned(),
+            "a daily total hides the hours: the pump runs only by day, and draws the well down as it runs"
+                .to_owned(),
         ],
     ];
     rows.extend(w.pipes.iter().map(|pipe| pressure(m, pipe)));
     vec![
-        heading("A worksheet beside the run"),
+        heading("Worksheet check"),
         Block::Table(Table {
-            title: "The familiar figures, by hand, and what the run has in their place".to_owned(),
+            title: "The usual hand figures and those of the run".to_owned(),
             columns: [
                 ("what", Align::Left),
                 ("by hand", Align::Left),
@@ -114,9 +118,10 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
             .map(|(name, align)| (name.to_owned(), align))
             .to_vec(),
             rows: rows.into_iter().map(|row| row.map(Text::from).to_vec()).collect(),
-            note: "A dip of the ground below the wellhead adds its depth to the static head there. Peak sun hours are the month's mean sun on the panels' plane in kWh/m² a day (common practice, no source). \
-                   Three days of storage: NRCS South Dakota, Design Technical Note SD2006-1 (2010), for sun and wind. 72 % of \
-                   the pressure class: NRCS Conservation Practice Standard 430 (from memory)."
+            note: "A dip in the ground below the wellhead adds its depth to the static head there. Peak sun hours are \
+             the month's mean sun on the panels' plane in kWh/m² a day (common practice, no source). Three days of \
+             storage: NRCS South Dakota, Design Technical Note SD2006-1 (2010), for sun and wind. 72 % of the pressure \
+             class: NRCS Conservation Practice Standard 430 (from memory)."
                 .to_owned(),
         }),
     ]
@@ -133,7 +138,7 @@ fn pressure(m: &Matter<'_>, pipe: &PipePressure) -> [String; 4] {
         },
     );
     let place = match pipe.lowest {
-        Lowest::InWell => "in the well, against the water outside",
+        Lowest::InWell => "in the well, net of the water outside",
         Lowest::Wellhead => "at the wellhead",
         Lowest::Tank => "at the tank",
         Lowest::OutletOrHydrant if pipe.lower_end_m > 0.0 => "at the lowest hydrant",
@@ -141,20 +146,20 @@ fn pressure(m: &Matter<'_>, pipe: &PipePressure) -> [String; 4] {
     };
     let standing = format!("static {} at its lowest point, {place}; {class}", head(pipe.static_m));
     let working = match (pipe.working_m, pipe.lowest) {
-        (None, _) => "less while water flows".to_owned(),
+        (None, _) => "less while flowing".to_owned(),
         (Some(metres), Lowest::Tank) => {
-            format!("at most {} while water flows, at the wellhead", head(metres))
+            format!("at most {} while flowing, at the wellhead", head(metres))
         }
-        (Some(metres), _) => format!("at most {} there while water flows", head(metres)),
+        (Some(metres), _) => format!("at most {} there while flowing", head(metres)),
     };
     let shut = pipe.shut_off_m.map_or_else(String::new, |metres| {
         format!("; {} there with a valve shut, as far as the pump's data reach", head(metres))
     });
     let verdict = match pipe.verdict() {
-        Verdict::NotStated => "heads of water; ask for the class",
+        Verdict::NotStated => "heads of water; obtain the class",
         Verdict::AboveClass => "ABOVE THE CLASS",
-        Verdict::NoRoomForSurges => "within the class, above the share that leaves room for surges",
-        Verdict::Within => "all within the share that leaves room for surges",
+        Verdict::NoRoomForSurges => "within the class, above the share that leaves room for surge",
+        Verdict::Within => "all within the share that leaves room for surge",
     };
     [format!("pressure in {}", pipe.key), standing, format!("{working}{shut}"), verdict.to_owned()]
 }
@@ -180,15 +185,15 @@ fn difference(by_hand: f64, run: f64, limit: Option<Limit>) -> String {
     let why = if percent.abs() < CLOSE_PERCENT {
         "they agree"
     } else if percent > 0.0 {
-        "weak sun lifts less than its share: the pump needs power to start, and heat, dirt, cable and the well take theirs"
+        "weak sun lifts less than its share: the pump needs power to start, and heat, dirt, cable and well take theirs"
     } else {
-        "the pump answers weak sun better than in proportion to full sun"
+        "in weak sun the pump does better than in proportion to full sun"
     };
     let held = match limit {
         _ if percent > -CLOSE_PERCENT => "",
         Some(Limit::PumpLimit) => ", where it is at its limit",
-        Some(Limit::Well) => ", where the well gives no more",
-        Some(Limit::TableEnd) => ", where the head is at its table's end",
+        Some(Limit::Well) => ", where the well is at its limit",
+        Some(Limit::TableEnd) => ", where the head is at the end of the table",
         _ => "",
     };
     format!("by hand {percent:+.0} %: {why}{held}")
@@ -201,9 +206,9 @@ mod tests {
     #[test]
     fn what_holds_the_flow_in_full_sun_is_named_for_what_it_is() {
         let of = |limit| difference(90.0, 100.0, limit);
-        assert!(of(Some(Limit::Well)).ends_with("full sun, where the well gives no more"));
+        assert!(of(Some(Limit::Well)).ends_with("full sun, where the well is at its limit"));
         assert!(of(Some(Limit::PumpLimit)).ends_with("full sun, where it is at its limit"));
-        assert!(of(Some(Limit::TableEnd)).ends_with("full sun, where the head is at its table's end"));
+        assert!(of(Some(Limit::TableEnd)).ends_with("full sun, where the head is at the end of the table"));
         assert!(
             of(Some(Limit::Sun)).ends_with("in proportion to full sun") && of(None) == of(Some(Limit::Sun))
         );

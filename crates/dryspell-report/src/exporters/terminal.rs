@@ -158,17 +158,17 @@ fn months(run: &Run, context: &Report<'_>) -> String {
     table(&mut out, &rows);
     if rows.iter().any(|row| row.last().is_some_and(|cell| cell == "-")) {
         let outlasts = if run.full_tank.left_out > 0 { ", or the full tank outlasts the record" } else { "" };
-        let text = format!("no start hour counts there: only those with draw in the next 24 h do{outlasts}");
+        let text = format!("no start hour in that month has draw in the next 24 h{outlasts}");
         wrap(&mut out, "  -  ", &text);
     }
     if rows.iter().any(|row| row.last().is_some_and(|cell| cell == OUTLASTS)) {
-        out.push_str("  outlasts: the stock leaves for a day or more before the water is gone\n");
+        out.push_str("  outlasts: the stock leaves for a day or more before the water runs out\n");
     }
     if !run.calendar.is_one_year() {
         out.push_str(if run.calendar.days().len() < 365 {
-            "  volumes are those of the record; months at its ends are cut\n"
+            "  volumes are those of the record; months at its ends are incomplete\n"
         } else {
-            "  volumes and days of shortfall: the mean of the month in all years that hold it\n"
+            "  volumes and days of shortfall: the mean of the month in all years that include it\n"
         });
     }
     out
@@ -179,7 +179,7 @@ fn tank(run: &Run, context: &Report<'_>) -> String {
     let lowest: Vec<f64> = run.days.iter().map(|d| d.lowest_m3).collect();
     let step = chart::days_a_column(lowest.len());
     let mut out = format!(
-        "TANK LEVEL  lowest of each {}; the top is full ({})\n",
+        "TANK LEVEL  lowest in each {}; the top line is full ({})\n",
         if step == 1 { "day".to_owned() } else { counted(step, "day") },
         show(full, Quantity::Volume, context.system)
     );
@@ -253,9 +253,9 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
     );
     row("dry hours", counts.dry_hours.to_string(), &format!("longest run {} h", counts.longest_dry_hours));
     row(
-        "nothing drawn, longest",
+        "longest without drinking",
         format!("{} h", counts.longest_nothing_drawn_hours),
-        "nights without drinking included",
+        "of any one herd, nights included",
     );
     if counts.worst_day.is_some() {
         row(
@@ -270,14 +270,14 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
         row(
             "to haul in the worst spell",
             show(counts.haul_m3, Quantity::Volume, system),
-            &format!("there by {}", date(counts.haul_by_day)),
+            &format!("needed by {}", date(counts.haul_by_day)),
         );
     }
     row(
         "autonomy of a full tank",
         n_days(run.full_tank.worst),
         if run.full_tank.always_outlasts_stay() {
-            "no inflow: the stock leaves before the water is gone, whenever it begins"
+            "no inflow: the stock leaves before the water runs out, from any start hour"
         } else {
             "no inflow, from the worst start hour of the year"
         },
@@ -287,7 +287,7 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
             "autonomy of the scheme",
             n_days(Some(scheme)),
             &format!(
-                "the lesser of the full tank's and the booster's battery's, which is {:.1} days",
+                "the smaller of the full tank's and that of the booster's battery ({:.1} days)",
                 battery.worst_days
             ),
         );
@@ -297,17 +297,17 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
             "autonomy in service",
             format!("{:.1} days", a.min),
             &format!(
-                "lowest; 5th percentile {:.1}, median {:.1} days, at the levels the tank had",
+                "lowest; 5th percentile {:.1}, median {:.1} days, at the tank's actual levels",
                 a.p05, a.median
             ),
         );
     }
     let (_, peak) = run.peak_month;
     row(
-        "rule-sheet storage",
+        "rule-of-thumb storage",
         n_days(run.rule_sheet_storage_days()),
         &format!(
-            "usable volume up to the float's stop over the mean draw of a day with stock in {}, the peak month",
+            "usable volume up to the float stop divided by the mean daily draw with stock in {}, the peak month",
             MONTHS[usize::from(peak) - 1]
         ),
     );
@@ -320,7 +320,7 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
         "storage needed",
         needed,
         &format!(
-            "sequent peak: smallest volume that meets every hour's draw in its own hour, without float band, leak or \
+            "sequent peak: smallest volume that meets every hour's draw in that hour, without float band, leak or \
              tolerance{above}; a tank with a float band or a leak needs more"
         ),
     );
@@ -331,7 +331,7 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
         row(
             "critical spell",
             day_text(run, c.began),
-            &format!("began; deepest {}, {refilled}", day_text(run, c.deepest)),
+            &format!("start; deepest {}, {refilled}", day_text(run, c.deepest)),
         );
     }
     if !run.covered.is_empty() {
@@ -341,17 +341,17 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
             "panels covered (snow)",
             short.join(", "),
             &format!(
-                "days of shortfall if the panels are covered for {} days from the start of the critical spell",
+                "days of shortfall with the panels covered for {} days from the start of the critical spell",
                 days.join(", ")
             ),
         );
     }
     if let Some(ends) = run.start_ends {
         row(
-            "start power, both ends",
+            "start power, both limits",
             format!("{} and {}", ends.zero_days, ends.best_line_days),
-            "days of shortfall with no flow below the table's lowest power, and with a line from there to the hydraulic \
-             minimum at the table's best efficiency",
+            "days of shortfall with no flow below the table's lowest power, and with linear interpolation from there to \
+             the hydraulic minimum at the table's best efficiency",
         );
     }
     if let Some(empty) = run.shortfall_days_if_started_empty {
@@ -359,7 +359,7 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
     }
     match run.outcome.passes {
         Some(passes) => row(
-            "year counted from",
+            "tank year from",
             format!("1 {}", MONTHS[usize::from(run.outcome.tank_year_month) - 1]),
             &format!(
                 "{}; the year repeats after {}",
@@ -368,7 +368,7 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
             ),
         ),
         None => row(
-            "years counted from",
+            "tank years from",
             format!("1 {}", MONTHS[usize::from(run.outcome.tank_year_month) - 1]),
             run.outcome.tank_year_by.text(),
         ),
@@ -396,7 +396,7 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
 fn limits(run: &Run) -> String {
     let l = run.limit_hours;
     let all = run.calendar.hours();
-    let mut out = format!("HOURS OF THE RECORD BY WHAT SET THE WATER  ({all} in all)\n");
+    let mut out = format!("WHAT LIMITED THE FLOW  hours of the record, {all} in total\n");
     for (what, name, hours) in [
         ("night", "night", l.night),
         ("sun below start", "sun_below_start", l.sun_below_start),
@@ -428,7 +428,7 @@ fn ledgers(run: &Run, context: &Report<'_>) -> String {
     let source = &run.supply.ledger;
     let _ = writeln!(
         out,
-        "  well    lifted {} = weep hole {} + filling the drained pipe {} + available {}",
+        "  well    lifted {} = weep hole {} + refilling the drained pipe {} + available {}",
         v(source.lifted_m3),
         v(source.weep_m3),
         v(source.riser_refill_m3),
@@ -490,7 +490,7 @@ fn ledgers(run: &Run, context: &Report<'_>) -> String {
                 let kwh = |name: &str| format!("{:.2}", detail(run, &format!("battery_kwh.{name}")));
                 let _ = writeln!(
                     out,
-                    "  battery start {} + charged {} = to the pump {} + lost charging {} + lost to rate {} + self-discharge {} + end {} kWh",
+                    "  battery start {} + charged {} = to the pump {} + charging loss {} + rate loss {} + self-discharge {} + end {} kWh",
                     kwh("start"),
                     kwh("charged"),
                     kwh("discharged"),
@@ -514,7 +514,7 @@ fn ledgers(run: &Run, context: &Report<'_>) -> String {
     }
     let _ = writeln!(
         out,
-        "  largest residual {:.1e} of the scale; a run above 1e-9 is refused",
+        "  largest relative residual {:.1e}; a run above 1e-9 is refused",
         l.residual().max(source.residual()).max(run.delivery.as_ref().map_or(0.0, |d| d.residual()))
     );
     out
@@ -529,7 +529,7 @@ fn cautions() -> String {
 }
 
 fn reproduce(context: &Report<'_>) -> String {
-    let mut out = format!("MADE BY  dryspell {}\n", env!("CARGO_PKG_VERSION"));
+    let mut out = format!("PRODUCED BY  dryspell {}\n", env!("CARGO_PKG_VERSION"));
     let _ = writeln!(out, "  scheme   sha256 {}", context.inputs.scheme_sha256());
     for hash in context.inputs.weather_sha256() {
         let _ = writeln!(out, "  weather  sha256 {hash}");

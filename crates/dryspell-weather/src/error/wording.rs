@@ -32,15 +32,15 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
         ),
         ErrorKind::FileTooLarge { limit_bytes } => parts(
             format!("larger than {} MiB", limit_bytes >> 20),
-            format!("weather files of at most {} MiB ({limit_bytes} bytes) are read", limit_bytes >> 20),
-            "give a file for each year, or leave out columns that are not read",
+            format!("weather files of at most {} MiB ({limit_bytes} bytes) are accepted", limit_bytes >> 20),
+            "give one file a year, or leave out unused columns",
         ),
         ErrorKind::Empty => {
             parts("the file is empty", "a weather file has a header and rows", "download the file again")
         }
         ErrorKind::Utf16 => parts(
             "text in two-byte characters (UTF-16)",
-            "UTF-8, ASCII or Latin-1 text is read",
+            "UTF-8, ASCII or Latin-1 text is accepted",
             "save the file again as UTF-8",
         ),
         ErrorKind::NotText { byte } => parts(
@@ -55,18 +55,18 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
         ),
         ErrorKind::LineTooLong { limit_bytes } => parts(
             format!("a row longer than {} kB", limit_bytes / 1024),
-            "rows are separated by line ends and quotes are closed",
+            "rows must end in line ends and quotes must be closed",
             "look for a missing line end or an unclosed quote from here on",
         ),
         ErrorKind::TooManyRows { limit } => parts(
             format!("more than {limit} rows"),
-            format!("at most {limit} rows are read"),
-            "give longer steps, or a file for each year",
+            format!("at most {limit} rows are accepted"),
+            "use longer steps, or one file a year",
         ),
         ErrorKind::HeaderTooLong { lines } => parts(
             format!("no columns within {}", counted(*lines, "line")),
-            "the names of the columns stand near the top",
-            "remove what stands above them, or download the file again",
+            "column names must be near the top",
+            "remove what is above them, or download the file again",
         ),
         ErrorKind::HeaderCutShort { lines, lines_needed } => parts(
             format!("the file ends after {}", counted(*lines, "line")),
@@ -74,30 +74,28 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             "download the file again",
         ),
         ErrorKind::HeaderValue { name, found, accepted } => {
-            parts(format!("{name} is {found:?}"), format!("{accepted} is accepted"), "mend the header")
+            parts(format!("{name} is {found:?}"), format!("{accepted} is accepted"), "correct the header")
         }
         ErrorKind::NotSaid { what, line: None, choices } => parts(
             format!("the file does not say the {what}"),
-            "it has to be known",
+            "it must be known",
             format!("state what is missing ({})", how(choices)),
         ),
         ErrorKind::NotSaid { what, line: Some(line), choices } => parts(
             format!("the file does not say the {what}"),
-            "it has to be known",
+            "it must be known",
             format!("{line}, or state it ({})", how(choices)),
         ),
         ErrorKind::NoSuchPlace { what, choice, value, from, to } => parts(
             format!("{what} is {value}"),
-            format!("{what} lies between {from} and {to}"),
-            format!("mend the header, or state the right value ({})", how(&[*choice])),
+            format!("{what} must be between {from} and {to}"),
+            format!("correct the header, or state the right value ({})", how(&[*choice])),
         ),
         ErrorKind::ClockFarFromLongitude { utc_offset_h, longitude_deg } => {
             let own = longitude_deg / 15.0;
             parts(
-                format!(
-                    "the clock is UTC{utc_offset_h:+} but longitude {longitude_deg} lies at UTC{own:+.1}"
-                ),
-                "clocks lie within 50 degrees (3.3 hours) of their longitude",
+                format!("the clock is UTC{utc_offset_h:+} but longitude {longitude_deg} is at UTC{own:+.1}"),
+                "a clock must be within 50 degrees (3.3 hours) of its longitude",
                 format!(
                     "check the sign of the longitude and the offset, and state the right one ({})",
                     how(&[Choice::Longitude, Choice::UtcOffset])
@@ -113,19 +111,18 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             parts("no column of time", *accepted, "add it or rename the column that holds it")
         }
         ErrorKind::DuplicateColumn => {
-            parts("the column is there twice", "each column stands once", "remove or rename one of them")
+            parts("the column appears twice", "each column must appear once", "remove or rename one of them")
         }
         ErrorKind::UnknownColumn { alike } if alike.is_empty() => parts(
             "no column of this name is known",
-            format!("known are {}", Quantity::ALL.map(Quantity::name).join(", ")),
-            "rename the column and bring its values into the unit that the name says, or begin its name with x_ to have it \
-             left out",
+            format!("known names: {}", Quantity::ALL.map(Quantity::name).join(", ")),
+            "rename the column and convert its values to the unit in the name, or prefix its name with x_ to skip it",
         ),
         ErrorKind::UnknownColumn { alike } => parts(
             "no column of this name is known",
             format!("the nearest known: {}", alike.join(", ")),
-            "bring the values into a unit that one of these names says and rename the column, or begin its name with x_ to \
-             have it left out",
+            "convert the values to the unit in one of these names and rename the column, or prefix its name with x_ to \
+             skip it",
         ),
         ErrorKind::WrongUnit { found, accepted } => parts(
             format!("the unit is {found:?}"),
@@ -135,74 +132,74 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
         ErrorKind::RowCutShort { fields, expected } => parts(
             format!("the row has {}", counted(*fields, "field")),
             format!("{expected} are needed"),
-            "the file may be cut off here: download it again, or mend the row",
+            "the file may be cut off here: download it again, or correct the row",
         ),
         ErrorKind::NotANumber { found } => parts(
             format!("{found:?} is not a number"),
             "a number with a decimal point is needed",
-            "mend the value, or mark it as missing",
+            "correct the value, or mark it as missing",
         ),
         ErrorKind::BadTime { found, accepted } => {
-            parts(format!("{found:?} is not a time"), format!("{accepted} is accepted"), "mend the row")
+            parts(format!("{found:?} is not a time"), format!("{accepted} is accepted"), "correct the row")
         }
         ErrorKind::ClockChanges { found } => parts(
-            format!("{found} is on another clock than the rows before"),
-            "all rows are on one clock without daylight saving",
+            format!("{found} is on a different clock from the rows before"),
+            "all rows must be on one clock without daylight saving",
             "convert the file to local standard time or UTC",
         ),
         ErrorKind::NoSuchDate { year, month, day } if !YEARS.contains(year) => parts(
             format!("the year of {year:04}-{month:02}-{day:02}"),
-            format!("years {} to {} are read", YEARS.start(), YEARS.end()),
-            "check the order of day, month and year; label made years with others",
+            format!("years {} to {} are accepted", YEARS.start(), YEARS.end()),
+            "check the order of day, month and year; give synthetic years other labels",
         ),
         ErrorKind::NoSuchDate { year, month, day } => parts(
             format!("there is no date {year:04}-{month:02}-{day:02}"),
-            "a date of the calendar is needed",
+            "a calendar date is needed",
             "check the order of day, month and year",
         ),
         ErrorKind::OddStep { minutes } => parts(
             format!("rows are {minutes} minutes apart"),
-            "steps of 1, 2, 3, 4, 5, 6, 10, 12, 15, 20, 30 or 60 minutes are read",
+            "steps of 1, 2, 3, 4, 5, 6, 10, 12, 15, 20, 30 or 60 minutes are accepted",
             "resample the data to one of these",
         ),
         ErrorKind::OffTheGrid { time, step_min } => parts(
-            format!("{time} lies between the steps"),
-            format!("rows stand every {step_min} minutes"),
-            "mend the time, or resample the data to even steps",
+            format!("{time} is between the steps"),
+            format!("rows must be {step_min} minutes apart"),
+            "correct the time, or resample the data to even steps",
         ),
         ErrorKind::DuplicateRow { time, first_line } => parts(
-            format!("{time} was there already in line {first_line}"),
-            "each time stands once",
-            "remove one of the two rows; if a clock was put back here, convert the file to standard time",
+            format!("{time} already appears in line {first_line}"),
+            "each time must appear once",
+            "remove one of the two rows; if the clock went back here, convert the file to standard time",
         ),
         ErrorKind::OutOfOrder { time, before } => parts(
             format!("{time} comes after {before}"),
-            "rows are in order of time",
+            "rows must be in time order",
             "sort the rows by time",
         ),
         ErrorKind::NegativeRadiation { value } => parts(
             format!("{value} W/m2 is below zero"),
-            "radiation is 0 or more, and -5 to 0 is taken as 0",
-            "mend the value, or mark it as missing",
+            "radiation must be 0 or more, with -5 to 0 taken as 0",
+            "correct the value, or mark it as missing",
         ),
         ErrorKind::ImpossibleRadiation { value, limit } => parts(
-            format!("{value} W/m2 is more than can arrive"),
+            format!("{value} W/m2 is too high"),
             format!("at most {limit:.0} W/m2 is physically possible here"),
-            "mend the value, or mark it as missing",
+            "correct the value, or mark it as missing",
         ),
         ErrorKind::Implausible { quantity, value, from, to } => {
             let (words, unit) = (quantity.words(), quantity.unit());
             parts(
                 format!("{words} of {value} {unit}"),
                 format!("{from} to {to} {unit} is accepted"),
-                "check the column's unit; mend the value, or mark it as missing",
+                "check the column's unit; correct the value, or mark it as missing",
             )
         }
         ErrorKind::MissingValues { quantity, from, hours } => parts(
             format!("{} is missing for {hours} h from {from}", quantity.words()),
             "gaps up to 3 h are bridged",
             format!(
-                "fill the gap from another source, or have long gaps filled from neighbouring days ({})",
+                "fill the gap from another source, or allow filling from neighbouring days ({})",
                 how(&[Choice::FillLongGaps])
             ),
         ),
@@ -210,24 +207,24 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             format!("rows are missing for {hours} h from {from}"),
             "gaps up to 3 h are bridged",
             format!(
-                "fill the gap from another source, or have long gaps filled from neighbouring days ({})",
+                "fill the gap from another source, or allow filling from neighbouring days ({})",
                 how(&[Choice::FillLongGaps])
             ),
         ),
         ErrorKind::DaylightSaving { from } => parts(
-            format!("the hour from {from} is missing, a Sunday night on which clocks are put forward"),
-            "times are standard time all year",
+            format!("the hour from {from} is missing, on a Sunday night when clocks go forward"),
+            "times must be standard time all year",
             "convert the file to standard time; if the hour is missing by chance, add it",
         ),
         ErrorKind::StampsOff { shift_min, residual, residual_as_read } => parts(
             format!(
-                "times do not agree with the sun: moved by {shift_min:+.0} min global, direct and diffuse radiation \
-                 fit within {residual:.1} W/m2, as read within {residual_as_read:.1}"
+                "times do not agree with the sun: shifted by {shift_min:+.0} min, global, direct and diffuse radiation \
+                 agree within {residual:.1} W/m2, as read within {residual_as_read:.1}"
             ),
-            "times may be off by 10 min",
+            "times may be up to 10 min off",
             format!(
-                "state whether the stamps name the start, middle or end of their time, or the offset from UTC, or accept the \
-                 fitted shift ({})",
+                "state whether the stamps mark the start, middle or end of their interval, or the offset from UTC, or \
+                 accept the fitted shift ({})",
                 how(&[Choice::Stamps, Choice::UtcOffset, Choice::AcceptShift])
             ),
         ),
@@ -236,7 +233,7 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
                 "against the sun, the clock of April to September is {:.0} min from that of November to February",
                 minutes.abs()
             ),
-            "times are standard time all year, without daylight saving",
+            "times must be standard time all year, without daylight saving",
             "convert the file to standard time, or export it again in UTC",
         ),
         ErrorKind::BeamAtNight { rows, value } => parts(
@@ -251,23 +248,23 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             ),
         ),
         ErrorKind::TiltedPlane { found } => parts(
-            format!("radiation on a plane of {found:?}"),
-            "radiation on the level (slope 0) is needed",
+            format!("radiation on a plane with slope {found:?}"),
+            "horizontal radiation (slope 0) is needed",
             "download the series again with slope 0 and its components",
         ),
         ErrorKind::OtherPlace { first } => parts(
-            "another place than the file before",
-            format!("all files belong to the place of {first}"),
-            "give the files of one place",
+            "a different place from the file before",
+            format!("all files must be for the place of {first}"),
+            "give files for one place",
         ),
         ErrorKind::NotACalendarYear => parts(
-            "a year that is no calendar year",
-            "several files make one record only as calendar years",
+            "not a calendar year",
+            "several files make one record only if they hold calendar years",
             "give this file alone",
         ),
         ErrorKind::TimeInTwoFiles { time, other } => parts(
             format!("{time} is in {other} too"),
-            "each time stands once",
+            "each time must appear once",
             "leave one of the two files out",
         ),
         ErrorKind::NoFiles => parts(
@@ -277,7 +274,7 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
         ),
         ErrorKind::WrongHourCount { last: None, .. } => parts(
             "no rows of data",
-            "below the columns stands a row for each hour",
+            "a row for each hour must follow the column names",
             "download the file again",
         ),
         ErrorKind::WrongHourCount { found, last: Some(last) } => parts(
@@ -290,15 +287,15 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
         ),
         ErrorKind::NotWholeDays { first, last } => parts(
             format!("the hours run from {first} to {last} in local standard time"),
-            "a record begins with the first hour of a day and ends with the last of one",
+            "a record must begin with the first hour of a day and end with the last",
             format!(
-                "state which end of their time the stamps name, if it is said wrongly ({}); cut the file at midnight or, if it \
-                 was cut off, download it again",
+                "state which end of their interval the stamps mark, if the file is wrong ({}); cut the file at midnight \
+                 or, if it was cut off, download it again",
                 how(&[Choice::Stamps])
             ),
         ),
         ErrorKind::Record { message } => {
-            parts(message.clone(), "a record passes its own check", "report this as a fault of the reader")
+            parts(message.clone(), "a record passes its own check", "report this as a fault in the reader")
         }
     }
 }

@@ -49,8 +49,8 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
         vec!["units are those of pvlib's glossary: W/m2, degC, m/s, relative humidity in %".to_owned()];
     if options.stamps.is_none() {
         notes.push(
-            "values taken as those of the instant of their stamp, as the library's positions of the sun are; state stamps if \
-             they are means"
+            "values taken as those of the instant of their stamp, as the library's positions of the sun are; state \
+             stamps if they are means"
                 .into(),
         );
     }
@@ -59,7 +59,7 @@ fn read(mut input: Input<'_>, options: &Options) -> Result<Table, Error> {
         .map(|n| header[n].as_str())
         .collect();
     if !left_out.is_empty() {
-        notes.push(format!("columns left out: {}", left_out.join(", ")));
+        notes.push(format!("columns not used: {}", left_out.join(", ")));
     }
     let mut clock = None;
     let rows = read_rows(input.into_rows(), &bound, width(&header), |rows| {

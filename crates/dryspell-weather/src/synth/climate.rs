@@ -100,7 +100,7 @@ impl Climate {
                 "utc_offset_h",
                 FaultKind::Contradiction,
                 format!("{} h at longitude {}", self.place.utc_offset_h, self.place.longitude_deg),
-                format!("a clock within {CLOCK_OFF_H} h of the sun at its longitude"),
+                format!("a clock within {CLOCK_OFF_H} h of solar time at its longitude"),
                 "check the sign of the longitude (east is positive) and of the offset",
             ));
         }
@@ -119,9 +119,7 @@ impl Climate {
                     month_key("global_kwh_per_m2_day", m),
                     FaultKind::OutOfRange,
                     format!("{global} kWh/m2 a day"),
-                    format!(
-                        "{least:.2} to {most:.2}, a tenth to four fifths of what arrives outside the air"
-                    ),
+                    format!("{least:.2} to {most:.2}, a tenth to four fifths of extraterrestrial radiation"),
                     "check the unit (kWh/m2 a day, not MJ, not the month's sum) and the latitude",
                 ));
             }

@@ -87,7 +87,7 @@ impl Reader<'_> {
                 at,
                 FaultKind::UnknownKey,
                 format!("unknown key {key:?}"),
-                format!("the keys of a climate are {known}"),
+                format!("climate keys: {known}"),
                 "correct or remove it",
             );
         }
@@ -135,12 +135,7 @@ impl Reader<'_> {
             DeValue::Float(n) => n.as_str().parse().ok(),
             other => {
                 let found = other.type_str();
-                self.wrong_type(
-                    key,
-                    value.span(),
-                    found,
-                    "a number without quotes; its unit stands in the key",
-                );
+                self.wrong_type(key, value.span(), found, "a number without quotes; its unit is in the key");
                 return None;
             }
         };
@@ -247,7 +242,7 @@ impl Reader<'_> {
             kind: FaultKind::Syntax,
             found: format!("not TOML: {}", message.join(" ")),
             accepted: "lines such as latitude_deg = 47.1".into(),
-            way_out: "mend this place; other faults show once the text is TOML".into(),
+            way_out: "correct this line; other faults show once the file is valid TOML".into(),
         };
         self.locate(&mut fault, error.span());
         fault

@@ -127,17 +127,17 @@ impl Method {
     const fn note(self) -> &'static str {
         match self {
             Self::Free => {
-                "daily clearness: first-order Gaussian process (Graham, Hollands and Unny 1988) with the distribution of \
-                 Bendt et al. 1981; months differ between years"
+                "daily clearness: first-order Gaussian process (Graham, Hollands and Unny 1988) with the distribution \
+                 of Bendt et al. 1981; months differ between years"
             }
             Self::Held => {
-                "daily clearness: first-order Gaussian process (Graham, Hollands and Unny 1988) with the distribution of \
-                 Bendt et al. 1981; each month drawn again until within 1 % of its mean, so months do not differ \
+                "daily clearness: first-order Gaussian process (Graham, Hollands and Unny 1988) with the distribution \
+                 of Bendt et al. 1981; each month drawn again until within 1 % of its mean, so months do not differ \
                  between years"
             }
             Self::Matrices => {
-                "daily clearness: library of Markov matrices (Aguiar, Collares-Pereira and Conde 1988); each month drawn \
-                 again until within 1 % of its mean, so months do not differ between years"
+                "daily clearness: library of Markov matrices (Aguiar, Collares-Pereira and Conde 1988); each month \
+                 drawn again until within 1 % of its mean, so months do not differ between years"
             }
         }
     }
@@ -264,20 +264,18 @@ impl Generator {
 
     fn source(&self) -> Source {
         let mut notes = vec![
-            format!("synthetic years, seed {}: made, not measured; they prove nothing about a site", self.seed),
+            format!("synthetic years, seed {}: generated, not measured; they prove nothing about a site", self.seed),
             self.method.note().to_owned(),
             "hours: TAG (Aguiar and Collares-Pereira 1992); diffuse: Erbs, Klein and Duffie 1982; beam by closure".into(),
-            "temperature: monthly mean and daily range, anomaly of one-day memory tied to clearness: common practice"
+            "temperature: monthly mean and daily range, lag-one anomaly tied to clearness: common practice"
                 .into(),
         ];
         notes.push(if self.climate.wind_m_per_s.is_some() {
-            "wind: monthly means, spread and course of the day: common practice".into()
+            "wind: monthly means, spread and daily cycle: common practice".into()
         } else {
-            format!("wind: none given, {} m/s taken all year: common practice", air::WIND_M_PER_S)
+            format!("wind: none given, {} m/s assumed all year: common practice", air::WIND_M_PER_S)
         });
-        notes.push(
-            "no snow, no rain, no albedo; 29 February is left out; the years' numbers are labels".into(),
-        );
+        notes.push("no snow, no rain, no albedo; 29 February is left out; year numbers are labels".into());
         Source { format: "synthetic".into(), notes, ..Source::default() }
     }
 }
@@ -293,7 +291,7 @@ fn count_fault(count: usize) -> Fault {
         "count",
         FaultKind::OutOfRange,
         format!("{count} years"),
-        format!("1 to {MOST_YEARS} years are made from one seed"),
+        format!("one seed gives 1 to {MOST_YEARS} years"),
         "ask for fewer, or use a second seed for more",
     )
 }

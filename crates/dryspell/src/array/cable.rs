@@ -19,7 +19,7 @@
 //! # Validity
 //!
 //! Solid copper; stranded wire of the same gauge has about 2 % more. The conductor is taken at 75 °C at all times, as
-//! the common tables do: at 20 °C it has 18 % less, so the loss is overstated in cool weather, on the dry side.
+//! the common tables do: at 20 °C it has 18 % less, so the loss is overstated in cool weather (conservative).
 //!
 //! # Example
 //!

@@ -393,8 +393,8 @@ fn no_rain(name: &str) -> Fault {
     Fault::at_key(
         format!("array.{name}.dust"),
         FaultKind::CannotRun,
-        "the weather file has no rain that can be believed",
-        "dust is washed off by the rain of the weather file",
+        "the weather file has no credible rain",
+        "dust needs rain in the weather file to wash it off",
         "give soiling, a constant share, in place of dust",
     )
 }
@@ -419,10 +419,10 @@ fn no_fit(name: &str, sheet: &Datasheet) -> Fault {
             six_digits(sheet.voc_temperature_v_per_k),
             sheet.cells
         ),
-        "values of one crystalline silicon module at 1000 W/m2 and 25 degC: Imp below Isc, Vmp below Voc, a negative Voc \
-         coefficient, cells in series",
-        "check the values and their units (A/K and V/K, not %/K; half-cut modules count half the cells), or give the five \
-         parameters",
+        "values of one crystalline silicon module at 1000 W/m2 and 25 degC: Imp below Isc, Vmp below Voc, a negative \
+         Voc coefficient, cells in series",
+        "check the values and their units (A/K and V/K, not %/K; half-cut modules count half the cells), or give the \
+         five parameters",
     )
 }
 

@@ -233,7 +233,7 @@ fn rain_washes_dust_off_and_dust_without_rain_is_a_fault() {
     let sky = sun::sky(&sun, &record).unwrap();
     let settings = Settings { arrays: vec![dusty], terminals: Terminals::Common, snow: Snow::default() };
     let fault = array(&settings, &sky, &sun, &record).unwrap_err().to_string();
-    assert!(fault.starts_with("array.roof.dust: the weather file has no rain"), "{fault}");
+    assert!(fault.starts_with("array.roof.dust: the weather file has no credible rain"), "{fault}");
     let mut rain = vec![0.0; 8760];
     rain[2400] = 10.0;
     record.precipitation_mm = Some(rain);

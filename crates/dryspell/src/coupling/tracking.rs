@@ -193,7 +193,7 @@ impl Tracking {
             FaultKind::CannotRun,
             format!("array {} reaches {:.1} V open-circuit at {cold} degC", worst.0.name, worst.1),
             format!("at most {most} V"),
-            "put fewer modules in series, or choose a controller that bears more",
+            "put fewer modules in series, or choose a controller with a higher limit",
         ))
     }
 }

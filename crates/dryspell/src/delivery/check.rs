@@ -177,7 +177,7 @@ fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booste
     need(
         (0.0..=0.03).contains(&b.cold_per_k),
         "battery.cold",
-        format!("{} of the capacity for each kelvin of cold", b.cold_per_k),
+        format!("{} of the capacity per kelvin of cold", b.cold_per_k),
         "0 to 0.03",
         "lead-acid has about 0.008",
     );
@@ -219,7 +219,7 @@ fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booste
                 cut_out_m <= pump.highest_head_m() && pump.flow_m3_per_h(cut_out_m) > 0.0,
                 "pressure_tank.cut_out",
                 format!("cut-out at {cut_out_m:.1} m, the booster reaches {:.1} m", pump.highest_head_m()),
-                "a cut-out at which the table still has flow, or the pump never stops",
+                "a cut-out at which the table still has flow; otherwise the pump does not stop",
                 "lower the cut-out, or add the table's rows at higher heads",
             );
         }

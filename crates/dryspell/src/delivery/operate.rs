@@ -49,7 +49,7 @@ pub struct Point {
 ///   pump's flow and power are those at `(P₂ + P₃)/2`; it runs the share `Q_s(P₂)/Q_b` of the time, see [`cycle`].
 ///
 /// # Validity
-/// That of [`Network`] and [`Booster`]. Flows at the cut-in are the least of the cycle: the dry side. What the pressure
+/// That of [`Network`] and [`Booster`]. Flows at the cut-in are the least of the cycle (conservative). What the pressure
 /// tank holds when the pump stops for want of power is not counted.
 ///
 /// # Example

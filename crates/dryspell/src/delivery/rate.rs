@@ -26,7 +26,7 @@ pub enum RateLaw {
 ///
 /// # Validity
 /// A steady current at the temperature of the rating. What a quick discharge leaves in the store comes back in part with
-/// rest; that is not counted, nor any gain below the rated current: the dry side.
+/// rest; that is not counted, nor any gain below the rated current (conservative).
 ///
 /// # Example
 /// ```

@@ -169,8 +169,8 @@ fn check_forage(group: &Group, curve: Option<&Curve>) -> Vec<Fault> {
         refuse(
             "forage_moisture",
             FaultKind::Contradiction,
-            "forage water would be taken off a figure of water drunk".to_string(),
-            "only with a class whose figure holds the water in the feed",
+            "forage water would be deducted from a figure of water drunk".to_string(),
+            "only with a class whose figure includes the water in the feed",
             "remove it",
         );
     } else if forage.dry_matter_kg.or(curve.and_then(Curve::dry_matter_kg)).is_none() {
@@ -187,7 +187,7 @@ fn check_forage(group: &Group, curve: Option<&Curve>) -> Vec<Fault> {
             "forage_moisture",
             FaultKind::OutOfRange,
             format!("{} in month {}", forage.moisture[m], m + 1),
-            "a moisture is 0 or more and below 1",
+            "a moisture must be 0 or more and below 1",
             "give the share of water in the forage",
         );
     }
@@ -201,13 +201,13 @@ fn check(group: &Group) -> Vec<Fault> {
     };
     let counts = std::iter::once(&group.count).chain(group.counts.iter().map(|c| &c.1));
     for count in counts.filter(|n| !(n.is_finite() && **n >= 0.0)) {
-        refuse("count", format!("{count} head"), "a count is 0 or more", "give the number of heads");
+        refuse("count", format!("{count} head"), "a count must be 0 or more", "give the number of heads");
     }
     if !(group.waste.is_finite() && group.waste >= 0.0) {
         refuse(
             "waste",
             format!("{}", group.waste),
-            "a waste is 0 or more",
+            "a waste must be 0 or more",
             "give a share of what they drink",
         );
     }
@@ -220,7 +220,7 @@ fn check(group: &Group) -> Vec<Fault> {
         refuse(
             "need",
             format!("{} m3 in month {}", needs[m], m + 1),
-            "a need is 0 or more",
+            "a need must be 0 or more",
             "give what one head drinks in a day",
         );
     }
@@ -228,7 +228,7 @@ fn check(group: &Group) -> Vec<Fault> {
         refuse(
             "pattern",
             format!("{} in hour {hour}", group.pattern[hour]),
-            "a share lies between 0 and 1",
+            "a share must be between 0 and 1",
             "give 24 shares of the day that sum to 1, or the name of a preset",
         );
         return faults;

@@ -79,7 +79,7 @@ pub(super) fn faults(group: &Group) -> Vec<Fault> {
                 format!("herd.{}.{key}[{}]", group.name, j + 1),
                 FaultKind::Contradiction,
                 format!(
-                    "{} lies in \"{}\" and in \"{}\"",
+                    "{} is in both \"{}\" and \"{}\"",
                     text(DateSpan { from: day, to: day }),
                     text(spans[i]),
                     text(spans[j])
@@ -97,9 +97,9 @@ pub(super) fn faults(group: &Group) -> Vec<Fault> {
         faults.push(Fault::at_key(
             format!("herd.{}.present", group.name),
             FaultKind::Contradiction,
-            "present stands beside places",
+            "present given as well as places",
             "either present, or places with their dates",
-            "keep one of them: a group with places is there on the dates of its places",
+            "keep one of them: a group with places is present on the dates of its places",
         ));
     }
     faults

@@ -72,12 +72,12 @@ fn dates_that_contradict_each_other_are_all_said() {
     assert_eq!(
         said,
         [
-            "herd.cows.at[2]: 03-15 lies in \"11-01 to 03-15\" and in \"03-15 to 05-05\"; a group has one place on a date; \
-             let one span end on the day before the other begins",
-            "herd.cows.counts[2]: 03-01 lies in \"03-01 to 03-31\" and in \"12-01 to 03-01\"; a group has one count on a \
+            "herd.cows.at[2]: 03-15 is in both \"11-01 to 03-15\" and \"03-15 to 05-05\"; a group has one place on a \
              date; let one span end on the day before the other begins",
-            "herd.cows.present: present stands beside places; either present, or places with their dates; keep one of \
-             them: a group with places is there on the dates of its places",
+            "herd.cows.counts[2]: 03-01 is in both \"03-01 to 03-31\" and \"12-01 to 03-01\"; a group has one count on \
+             a date; let one span end on the day before the other begins",
+            "herd.cows.present: present given as well as places; either present, or places with their dates; keep one \
+             of them: a group with places is present on the dates of its places",
         ]
     );
 }
@@ -151,13 +151,13 @@ fn faults_name_the_group_and_the_way_out() {
     };
     says(
         Group { count: -1.0, ..good.clone() },
-        "herd.cows.count: -1 head; a count is 0 or more; give the number of heads",
+        "herd.cows.count: -1 head; a count must be 0 or more; give the number of heads",
     );
     let mut need = [0.05; 12];
     need[4] = f64::NAN;
     says(
         Group { need: Need::ByMonth(need), ..good.clone() },
-        "herd.cows.need: NaN m3 in month 5; a need is 0 or more; give what one head drinks in a day",
+        "herd.cows.need: NaN m3 in month 5; a need must be 0 or more; give what one head drinks in a day",
     );
     says(
         Group { pattern: [0.05; 24], ..good.clone() },
@@ -168,19 +168,19 @@ fn faults_name_the_group_and_the_way_out() {
     (shares[3], shares[4]) = (-0.5, 1.0);
     says(
         Group { pattern: shares, ..good.clone() },
-        "herd.cows.pattern: -0.5 in hour 3; a share lies between 0 and 1; \
+        "herd.cows.pattern: -0.5 in hour 3; a share must be between 0 and 1; \
          give 24 shares of the day that sum to 1, or the name of a preset",
     );
     says(
         Group { need: cow(600.0, 14.0), ..good.clone() },
-        "herd.cows.milk: 14 kg a day; the class beef cow goes from 0 to 11.34 kg a day; give what one head drinks in a \
+        "herd.cows.milk: 14 kg a day; the class beef cow is valid from 0 to 11.34 kg a day; give what one head drinks in a \
          day instead, or choose another class",
     );
     let forage = Some(Forage { moisture: [0.8; 12], dry_matter_kg: None });
     says(
         Group { forage: forage.clone(), ..good.clone() },
-        "herd.cows.forage_moisture: forage water would be taken off a figure of water drunk; only with a class whose \
-         figure holds the water in the feed; remove it",
+        "herd.cows.forage_moisture: forage water would be deducted from a figure of water drunk; only with a class \
+         whose figure includes the water in the feed; remove it",
     );
     says(
         Group { forage, need: cow(600.0, 1.0), ..good.clone() },

@@ -94,8 +94,8 @@ impl Rule {
     pub const fn name(self) -> &'static str {
         match self {
             Self::PeakHour => "peak hour",
-            Self::HerdTogether => "herd comes together",
-            Self::Singly => "animals come singly",
+            Self::HerdTogether => "herd drinks together",
+            Self::Singly => "animals drink singly",
             Self::RefillOneHour => "refilled within 1 h",
             Self::RefillFourHours => "refilled within 4 h",
             Self::RefillSlow => "refilled in more than 4 h, or sheep",

@@ -2,7 +2,7 @@
 //!
 //! Each law is a file; [`columns`] says in which hours a part is frozen, [`report()`] puts what it has into a form that a
 //! contractor can use. Both look at the weather and at the settings alone: water that flows and brings warmth is not
-//! counted on, which is the dry side.
+//! counted on, which is conservative.
 
 mod berggren;
 mod buried;

@@ -71,7 +71,7 @@ pub struct Part {
 pub struct Settings {
     /// The soil over the buried parts.
     pub soil: Soil,
-    /// n-factor of what lies on it, see [`super::SURFACES`]; 1 is the dry side.
+    /// n-factor of what lies on it, see [`super::SURFACES`]; 1 is conservative.
     pub surface: f64,
     /// The user's design freezing index of the air, °C·day; needed for a word of pass or fail.
     pub design_index_degc_days: Option<f64>,
@@ -141,7 +141,7 @@ pub(super) fn stands(drain: &Drain) -> bool {
 /// frozen; those emptied by hand are shut on their dates, and stand full on all others. Ice on open water stops nothing.
 ///
 /// # Validity
-/// On the dry side: water that flows and brings warmth is not counted on, nor sun on a pipe.
+/// Conservative: water that flows and brings warmth is not counted on, nor sun on a pipe.
 ///
 /// # Errors
 /// Settings outside their range.
@@ -210,7 +210,7 @@ pub fn check(settings: &Settings) -> Result<(), Faults> {
             format!("frost.{key}"),
             format!("{value}{unit}"),
             &format!("above 0{unit}"),
-            "name a soil, or give density, water and conductivities",
+            "name a soil, or give its density, water and conductivities",
         );
     }
     need(
@@ -218,7 +218,7 @@ pub fn check(settings: &Settings) -> Result<(), Faults> {
         "frost.surface".into(),
         format!("n-factor {}", settings.surface),
         "above 0, at most 1.5",
-        "1 is a surface as cold as the air",
+        "1 means a surface as cold as the air",
     );
     for (key, value) in
         [("design_index", settings.design_index_degc_days), ("design_days", settings.design_days)]
@@ -239,7 +239,7 @@ pub fn check(settings: &Settings) -> Result<(), Faults> {
                 key("cover"),
                 format!("cover {cover_m} m"),
                 "above 0 m",
-                "a part without cover is an exposed one",
+                "a part without cover is exposed",
             ),
             Kind::Exposed { pipe, drain } => {
                 need(
@@ -269,7 +269,7 @@ pub fn check(settings: &Settings) -> Result<(), Faults> {
                         key("drains_in"),
                         format!("drain-down time {hours} h"),
                         "0 h or more",
-                        "leave it out where water stands",
+                        "leave it out if it holds standing water",
                     );
                 }
             }
@@ -283,7 +283,7 @@ pub fn check(settings: &Settings) -> Result<(), Faults> {
                     "{} m² of {} m, {} W/(m²·K), inflow at {} °C",
                     open.area_m2, open.depth_m, open.film_w_per_m2_k, open.inflow_degc
                 ),
-                "surface, depth and heat passed on above 0, inflow from 0 to 40 °C",
+                "area, depth and heat transfer coefficient above 0, inflow from 0 to 40 °C",
                 "correct the values",
             ),
         }

@@ -187,10 +187,10 @@ pub struct FrostReport {
 
 /// What has to be said under every report on frost.
 pub const CAUTIONS: &[&str] = &[
-    "numbers and advice, no guarantee: local codes and the frost line that local authorities give decide",
-    "trench fill that is drier or looser than the ground, cleared snow, traffic and metal risers let frost deeper",
-    "drained means: falls all the way, no sag, no closed valve, hole clean",
-    "a float valve or a check valve holds water up in a pipe that looks drained",
+    "figures and advice, not a guarantee: local codes and the official frost line decide",
+    "trench fill that is drier or looser than the ground, cleared snow, traffic and metal risers let frost go deeper",
+    "drained means: falls all the way, no sag, no closed valve, hole clear",
+    "a float valve or a check valve can hold water in a pipe that looks drained",
 ];
 
 /// Water temperature from which an exposed pipe cools in the report, °C, where nothing else is known.

@@ -2,7 +2,7 @@
 
 /// n-factors: freezing index of the ground's surface over that of the air, by what lies on the ground.
 ///
-/// `air` is no cover at all and the dry side: the surface as cold as the air. Snow that lies is warmer below; the
+/// `air` is no cover at all and conservative: the surface as cold as the air. Snow that lies is warmer below; the
 /// table's value for `snow` is that of its own surface.
 ///
 /// Source: US Army and Air Force, *Arctic and Subarctic Construction: Foundations for Structures*, TM 5-852-4 (1983),

@@ -15,7 +15,8 @@ pub fn page() -> String {
         // Writing to a String cannot fail.
         let _ = write!(
             out,
-            "\n{heading}\n\n| key | holds | range | when left out | example | meaning |\n| --- | --- | --- | --- | --- | --- |\n"
+            "\n{heading}\n\n| key | holds | range | when left out | example | meaning |\n| --- | --- | --- | --- | --- \
+             | --- |\n"
         );
         for key in KEYS.iter().filter(|k| k.section == section) {
             let left_out = match key.presence {
@@ -87,23 +88,23 @@ impl Kind {
             Self::Number => "a number".into(),
             Self::Count => "a whole number".into(),
             Self::Flag => "`true` or `false`".into(),
-            Self::Direction => "a point of the compass, or degrees from north".into(),
+            Self::Direction => "a compass point, or degrees from north".into(),
             Self::Month => "a month".into(),
             Self::Dates => "dates: `\"11-15\"`, `\"11-01 to 04-30\"`, or a list".into(),
             Self::MonthDay => "a date: `\"05-01\"`".into(),
             Self::Stages => "four numbers of days".into(),
             Self::Hours => "a list of whole numbers".into(),
             Self::Places => "rows of a place and its dates".into(),
-            Self::Counts => "rows of dates and a number of heads".into(),
+            Self::Counts => "rows of dates and number of head".into(),
             Self::Pattern => format!("{}, or 24 shares that sum to 1", listed(PRESETS.iter().copied())),
             Self::Seasons => "pairs of dates and tilt".into(),
             Self::Horizon => "pairs of azimuth and elevation".into(),
-            Self::Rows(what) => format!("{what}, or the name of a CSV file with such columns"),
-            Self::Duty => "rows of head, power and flow, or the name of a CSV file with such columns".into(),
+            Self::Rows(what) => format!("{what}, or the name of a CSV file with these columns"),
+            Self::Duty => "rows of head, power and flow, or the name of a CSV file with these columns".into(),
             Self::Fittings => {
                 let names: Vec<String> =
                     FITTINGS.iter().map(|(n, _)| format!("`{}`", n.replace(' ', "_"))).collect();
-                format!("a table of {} and how many there are", names.join(", "))
+                format!("a table of {} and the number of each", names.join(", "))
             }
         }
     }

@@ -102,7 +102,7 @@ pub(super) fn end_day(block: &mut Block, day: &Day, index: i32, short: bool) {
         block.short_today = Row::of(0);
         return;
     }
-    if !short && !day.short_on_the_way() {
+    if !short && !day.delivery_shortage() {
         if block.tally.in_spell {
             block.tally.spell_days = Row::of(0);
             block.tally.in_spell = false;

@@ -197,9 +197,9 @@ impl Day {
             stock,
             troughs: demand.has_troughs(),
             demand_m3: demand.demand_m3(day),
-            way_short_m3: demand.short_on_the_way_m3(day),
+            way_short_m3: demand.delivery_shortage_m3(day),
             least_short: least_short(
-                tolerance * demand.demand_m3(day) - demand.short_on_the_way_m3(day),
+                tolerance * demand.demand_m3(day) - demand.delivery_shortage_m3(day),
                 |short_m3| demand.is_short_day(day, short_m3, tolerance),
             ),
             groups: demand
@@ -216,7 +216,7 @@ impl Day {
     }
 
     /// Whether the day can be one of shortfall, or the worst, for a tank that lacks nothing.
-    pub(super) fn short_on_the_way(&self) -> bool {
+    pub(super) fn delivery_shortage(&self) -> bool {
         self.least_short <= 0 || self.way_short_m3 > 0.0
     }
 }

@@ -159,7 +159,7 @@ impl Line {
     /// # Equation
     /// The delivered flow q solves `q + Q_weep(h(q)) = Q`, with `h(q)` the head from the hole to the tank at q less the
     /// water standing over the hole outside. Both terms rise with q: there is one such flow. While the hole can take
-    /// all that is lifted, nothing is delivered, and the head is still counted to the tank's inlet, on the dry side.
+    /// all that is lifted, nothing is delivered, and the head is still counted to the tank's inlet (conservative).
     #[must_use]
     pub fn losses_with_weep(&self, lifted_m3_per_h: f64, level_m: f64) -> (Losses, Split) {
         let Some(weep) = &self.weep else {
@@ -326,7 +326,7 @@ fn check(settings: &Settings) -> Vec<Fault> {
         "pipe.discharge_pressure".into(),
         format!("discharge pressure {} m of water", settings.discharge_pressure_m),
         "0 m of water or more",
-        "leave it out where the pipe ends freely",
+        "leave it out for free discharge",
     );
     need(
         (0.0..=40.0).contains(&settings.water_degc),

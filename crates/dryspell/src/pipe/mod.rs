@@ -70,7 +70,7 @@ impl Settings {
     /// `max(z_i, 0)`.
     ///
     /// # Validity
-    /// On the dry side: the water runs down from the wellhead by itself. A line that runs full might draw like a siphon, but
+    /// Conservative: the water runs down from the wellhead by itself. A line that runs full might draw like a siphon, but
     /// never more than the air's weight, not once air has entered, and not before it is full; so nothing is counted for it,
     /// and the friction of the whole line is the pump's.
     ///

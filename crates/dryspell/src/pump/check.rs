@@ -115,7 +115,7 @@ fn check_row(words: &Words, (n, p): &NumberedRow, faults: &mut Vec<Fault>) {
         out(
             format!("row {n}: {drive} {} {unit}", p.drive),
             &format!("a {drive} above 0 {unit}"),
-            &format!("leave out rows where the pump stands still, or give the {drive} at which it starts"),
+            &format!("leave out rows with the pump at rest, or give the {drive} at which it starts"),
         );
         sound = false;
     }
@@ -167,7 +167,7 @@ fn check_group(words: &Words, group: &[NumberedRow], faults: &mut Vec<Fault>) {
                     p.drive, before.drive, p.head_m
                 ),
                 &format!("{drive}s that rise from row to row of one head"),
-                &format!("put the rows of each head in order of {drive} and leave out doubles"),
+                &format!("put the rows of each head in order of {drive} and remove duplicates"),
             ));
         } else if p.flow_m3_per_h < before.flow_m3_per_h {
             faults.push(words.fault(
@@ -246,7 +246,7 @@ fn check_start(words: &Words, start: Start, groups: &[Vec<NumberedRow>], faults:
                 "start {drive} {from} {unit}, but row {n} of {} has flow at {} {unit}",
                 words.key, p.drive
             ),
-            format!("a start {drive} that no row with flow lies below"),
+            format!("a start {drive} at or below that of every row with flow"),
             format!("lower the start {drive}, or correct the row"),
         ));
     }

@@ -98,7 +98,7 @@ impl Displacement {
         need(
             positive(s.displacement_m3),
             "displacement",
-            "displacement, m³ a turn,",
+            "displacement, m³ per turn,",
             s.displacement_m3,
             "above 0",
         );

@@ -28,7 +28,7 @@ use crate::fault::Faults;
 ///     start: Start::Zero,
 /// })
 /// .map_err(|faults| faults[0].to_string())?;
-/// // Two points each way: straight lines, so the middle is the mean of the four.
+/// // Two points each way: linear interpolation, so the middle is the mean of the four.
 /// assert!((duty.flow_m3_per_h(30.0, 150.0) - 0.7).abs() < 1e-12);
 /// # Ok::<(), String>(())
 /// ```

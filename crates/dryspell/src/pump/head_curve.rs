@@ -27,7 +27,7 @@ pub enum RatedCurve {
 /// # Equation
 /// - One point `(q*, h*)`: `h = 4/3 h* − (h*/3) (q/q*)²`, zero at `2 q*`.
 /// - Three points, the first at no flow: `h = A − B q^C` through them.
-/// - Two, four or more: straight lines between them.
+/// - Two, four or more: linear interpolation between them.
 ///
 /// At speed n the head at a flow Q is `n² h(Q/n)`.
 ///

@@ -33,12 +33,12 @@ use crate::fault::Faults;
 /// What a tabulated pump does below the lowest tabulated drive (power or voltage) at a head.
 #[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
 pub enum Start {
-    /// Nothing: the default, on the dry side.
+    /// Nothing: the default (conservative).
     #[default]
     Zero,
-    /// Nothing below this power, W, or voltage, V; from there a straight line to the lowest tabulated point.
+    /// Nothing below this power, W, or voltage, V; from there linear interpolation to the lowest tabulated point.
     From(f64),
-    /// A straight line from the lowest tabulated point down to zero flow, each watt lifting as at the table's best
+    /// Linear interpolation from the lowest tabulated point down to zero flow, each watt lifting as at the table's best
     /// efficiency: the hopeful end of what a table leaves open.
     BestEfficiency,
 }

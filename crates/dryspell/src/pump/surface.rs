@@ -26,7 +26,7 @@ use super::{Pchip, Row, Start};
 /// Between two heads `Q = q*_i (1 − w) + q*_{i+1} w`. The weight `w` runs from 0 to 1 as the monotone cubic across
 /// heads does at the table's full drive; so at full drive this *is* that cubic. A cubic made afresh at each drive
 /// would let flow fall as the drive rises (see [`Pchip`], validity); one fixed weight cannot. Below the lowest head the
-/// flow is that of the lowest head, on the dry side. Above the highest head nothing is known: [`Surface::at_drive`]
+/// flow is that of the lowest head (conservative). Above the highest head nothing is known: [`Surface::at_drive`]
 /// keeps the flow of the highest head, and whoever asks must not use it for more than finding where the system curve
 /// leaves the table.
 ///

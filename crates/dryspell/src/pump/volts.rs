@@ -21,7 +21,7 @@ use crate::fault::{FaultKind, Faults};
 /// own weight. Where the pump stands still it takes none.
 ///
 /// A table at one voltage is the same with one row a head: below that voltage nothing flows unless a start voltage is
-/// given; from there the flow rises in a straight line, at the row's current (the torque is set by the head, so the
+/// given; from there the flow rises linearly, at the row's current (the torque is set by the head, so the
 /// current is too).
 ///
 /// # Validity

@@ -408,7 +408,7 @@ fn ranks(last: usize, p: f64) -> (usize, usize, f64) {
     (below, (below + 1).min(last), at - at.floor())
 }
 
-/// Percentile of sorted values, `p` from 0 to 1, by straight lines between order statistics: R. J. Hyndman and Y. Fan,
+/// Percentile of sorted values, `p` from 0 to 1, by linear interpolation between order statistics: R. J. Hyndman and Y. Fan,
 /// "Sample quantiles in statistical packages", Am. Stat. 50 (1996), definition 7. `None` for an empty slice.
 #[must_use]
 pub fn percentile(sorted: &[f64], p: f64) -> Option<f64> {

@@ -101,7 +101,7 @@ impl Days {
     fn end_day(&mut self, day: usize, tank_short_m3: f64, demand: &Demand, tolerance: f64) {
         let stock_day = demand.is_stock_day(day);
         let demand_m3 = demand.demand_m3(day);
-        let short_m3 = tank_short_m3 + demand.short_on_the_way_m3(day);
+        let short_m3 = tank_short_m3 + demand.delivery_shortage_m3(day);
         let counts = &mut self.counts;
         counts.stock_days += u32::from(stock_day);
         let ends = &mut self.ends;

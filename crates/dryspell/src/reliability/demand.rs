@@ -148,7 +148,7 @@ impl Demand {
 
     /// Short between tank and animals on a day, m³.
     #[must_use]
-    pub fn short_on_the_way_m3(&self, day: usize) -> f64 {
+    pub fn delivery_shortage_m3(&self, day: usize) -> f64 {
         self.way.as_ref().map_or(0.0, |way| way.short_m3[day])
     }
 
@@ -199,7 +199,7 @@ impl Demand {
     /// Whether a day on which the tank lacked so much is a day of shortfall.
     #[must_use]
     pub fn is_short_day(&self, day: usize, tank_short_m3: f64, tolerance: f64) -> bool {
-        let short = tank_short_m3 + self.short_on_the_way_m3(day);
+        let short = tank_short_m3 + self.delivery_shortage_m3(day);
         self.is_stock_day(day)
             && (short > tolerance * self.demand_m3[day]
                 || self.way.as_ref().is_some_and(|way| way.hydrant_short[day]))

@@ -24,7 +24,7 @@ pub struct DayFigures {
     /// Short, whatever the cause.
     pub short_m3: f64,
     /// Of it short between tank and animals.
-    pub short_on_the_way_m3: f64,
+    pub delivery_shortage_m3: f64,
     /// Drawn for gardens.
     pub garden_m3: f64,
     /// Lowest level at an hour's end.
@@ -193,8 +193,8 @@ pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
             sum.dry_hours = of.demand.dry_hours(day, tank.empty);
             sum.one_without = of.demand.leaves_one_without(day, &tank);
             sum.shortfall = of.demand.is_short_day(day, tank_short_m3, of.tolerance);
-            sum.short_on_the_way_m3 = of.demand.short_on_the_way_m3(day);
-            sum.short_m3 = tank_short_m3 + sum.short_on_the_way_m3;
+            sum.delivery_shortage_m3 = of.demand.delivery_shortage_m3(day);
+            sum.short_m3 = tank_short_m3 + sum.delivery_shortage_m3;
             sum
         })
         .collect()

@@ -102,7 +102,7 @@ impl ReturnLevels {
     /// | | result | as the values | |
     ///
     /// # Equation
-    /// At the exceedance 1/T, by straight lines between the [`ReturnLevels::positions`] (in exceedance, not in years).
+    /// At the exceedance 1/T, by linear interpolation between the [`ReturnLevels::positions`] (in exceedance, not in years).
     ///
     /// # Validity
     /// Never beyond the largest or the smallest value: `None` outside the range of T. No distribution is fitted, so

@@ -175,9 +175,9 @@ pub fn no_longer_spell(
     let spells = f64::from(made_years) / f64::from(record_years.max(1)) * joined;
     (spells < FEWEST).then(|| {
         format!(
-            "blocks of {mean_block_days} days in {made_years} made years could hardly hold a spell longer than the \
-             {longest_days} days seen: only {spells:.1} spells of that length would be joined from two blocks; make more \
-             years or take shorter blocks"
+            "blocks of {mean_block_days} days in {made_years} made years could hardly contain a spell longer than the \
+             {longest_days} days seen: only {spells:.1} spells of that length would be joined from two blocks; make \
+             more years or take shorter blocks"
         )
     })
 }

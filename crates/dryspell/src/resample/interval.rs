@@ -134,7 +134,9 @@ fn too_few(found: usize) -> Fault {
         FaultKind::OutOfRange,
         format!("{found} replicates"),
         format!("at least {FEWEST_REPLICATES}"),
-        format!("ask for {FEWEST_REPLICATES} or more: with fewer the ends of the interval are chance"),
+        format!(
+            "ask for {FEWEST_REPLICATES} or more: with fewer the ends of the interval are a matter of chance"
+        ),
     )
 }
 
@@ -146,8 +148,8 @@ mod tests {
     fn the_page_shows_the_table() {
         use std::fmt::Write;
         let mut page = String::from(
-            "| climate, tank in days of draw | years of record | made years | records | holds mean days of shortfall | holds \
-             chance of a dry year |\n| --- | --- | --- | --- | --- | --- |\n",
+            "| climate, tank in days of draw | years of record | made years | records | holds mean days of shortfall | \
+             holds chance of a dry year |\n| --- | --- | --- | --- | --- | --- |\n",
         );
         for HitRate { climate, years, made_years, records, days, dry_year } in &COVERAGE_MEASURED {
             writeln!(page, "| {climate} | {years} | {made_years} | {records} | {days:.3} | {dry_year:.3} |")

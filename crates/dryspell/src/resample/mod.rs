@@ -337,16 +337,15 @@ impl<'a> Resampler<'a> {
     fn source(&self) -> Source {
         let mut source = self.archive.source.clone();
         source.notes.push(format!(
-            "made years: blocks of {} days on average from {} years of this record, within {} days of their date, seed {}; \
-             each month keeps the record's mean light and temperature",
+            "made years: blocks of {} days on average from {} years of this record, within {} days of their date, seed \
+             {}; each month keeps the record's mean radiation and temperature",
             self.settings.mean_block_days,
             self.ring.len() / 365,
             self.settings.window_days,
             self.seed
         ));
         source.notes.push(
-            "made years hold other successions of the record's days, nothing duller or colder than its days; the years' \
-             numbers are labels"
+            "made years are other sequences of the record's days, none duller or colder; year numbers are labels"
                 .into(),
         );
         source
@@ -379,7 +378,7 @@ fn count_fault(count: usize) -> Fault {
         "count",
         FaultKind::OutOfRange,
         format!("{count} years"),
-        format!("1 to {MOST_YEARS} years are made from one seed"),
+        format!("one seed gives 1 to {MOST_YEARS} years"),
         "ask for fewer, or use a second seed for more",
     )
 }

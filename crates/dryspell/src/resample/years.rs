@@ -129,7 +129,7 @@ fn year_fault(found: String, n: usize) -> Fault {
         FaultKind::OutOfRange,
         found,
         format!("years of the record, counted from 0: 0 to {}", n.saturating_sub(1)),
-        "draw them with resampled_years for the number of years that the record has",
+        "draw them with resampled_years for the record's number of years",
     )
 }
 

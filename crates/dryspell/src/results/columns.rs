@@ -15,7 +15,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "source_year",
         unit: "",
-        meaning: "calendar year that the hour's weather came from",
+        meaning: "calendar year from which the hour's weather comes",
         get: |run, h| Figure::Text(run.calendar.day_of(h).year.to_string()),
     },
     Field {
@@ -51,7 +51,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "sun_zenith_deg",
         unit: "deg",
-        meaning: "apparent zenith of the sun at the middle of the lit part of the hour",
+        meaning: "apparent zenith of the sun at the middle of the sunlit part of the hour",
         get: |run, h| run.sky.zenith_deg[h].into(),
     },
     Field {
@@ -95,7 +95,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "pumped_m3",
         unit: "m3",
-        meaning: "lifted into the tank",
+        meaning: "pumped into the tank",
         get: |run, h| run.hours[h].pumped_m3[0].into(),
     },
     Field {
@@ -107,7 +107,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "requested_m3",
         unit: "m3",
-        meaning: "requested of the tank for the stock: its demand, or behind hydrants what flows into the troughs",
+        meaning: "requested of the tank for the stock: its demand or, with hydrants, the flow into the troughs",
         get: |run, h| run.flows.requested_m3[h].into(),
     },
     Field {
@@ -125,19 +125,19 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "drawn_m3",
         unit: "m3",
-        meaning: "drawn for the stock, with what was still owed from earlier hours of the day",
+        meaning: "drawn for the stock, including what was carried over from earlier hours of the day",
         get: |run, h| run.hours[h].drawn_m3[0].into(),
     },
     Field {
         name: "thirst_m3",
         unit: "m3",
-        meaning: "still owed at the hour's end, before midnight books it as short",
+        meaning: "unmet at the end of the hour and carried over; at midnight it becomes short",
         get: |run, h| (-run.hours[h].level_m3[0]).max(0.0).into(),
     },
     Field {
         name: "short_m3",
         unit: "m3",
-        meaning: "booked as short, whatever the cause",
+        meaning: "short, whatever the cause",
         get: |run, h| {
             let way = run
                 .delivery
@@ -149,7 +149,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "short_frozen_m3",
         unit: "m3",
-        meaning: "of it because the way was frozen; empty without hydrants",
+        meaning: "of it because a line was frozen; empty without hydrants",
         get: |run, h| run.delivery.as_ref().map(|d| d.short_frozen_m3[h]).into(),
     },
     Field {
@@ -167,7 +167,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "short_tank_empty_m3",
         unit: "m3",
-        meaning: "of it because the tank was empty; behind troughs booked at midnight of the day of the demand",
+        meaning: "of it because the tank was empty; with troughs counted at midnight of the day of the demand",
         get: |run, h| tank_short_m3(run, h).into(),
     },
     Field {
@@ -182,13 +182,13 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "curtailed_m3",
         unit: "m3",
-        meaning: "available but not lifted: the float had stopped the pump",
+        meaning: "available but not pumped: the float had stopped the pump",
         get: |run, h| run.hours[h].curtailed_m3[0].into(),
     },
     Field {
         name: "spilled_m3",
         unit: "m3",
-        meaning: "lifted and gone over the top",
+        meaning: "pumped and lost over the top",
         get: |run, h| run.hours[h].spilled_m3[0].into(),
     },
     Field {
@@ -218,7 +218,7 @@ fn tank_short_m3(run: &Run, h: usize) -> f64 {
         return run.hours[h].short_m3[0];
     }
     let day = &run.days[h / HOURS_PER_DAY];
-    if h % HOURS_PER_DAY == HOURS_PER_DAY - 1 { day.short_m3 - day.short_on_the_way_m3 } else { 0.0 }
+    if h % HOURS_PER_DAY == HOURS_PER_DAY - 1 { day.short_m3 - day.delivery_shortage_m3 } else { 0.0 }
 }
 
 /// The power that the pump took: the share of the hour for which the float let it run.

@@ -80,12 +80,9 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!("volume_served_percent", "%", "share of the demand that was drunk", |run| {
         run.volume_served_percent().into()
     }),
-    headline!(
-        "haul_m3",
-        "m3",
-        "water short in the spell with the most water short: what would have to be hauled",
-        |run| { run.outcome.counts.haul_m3.into() }
-    ),
+    headline!("haul_m3", "m3", "water short in the worst spell: the volume to haul", |run| {
+        run.outcome.counts.haul_m3.into()
+    }),
     headline!("haul_by_day", "", "the first day of that spell", |run| {
         run.outcome.counts.haul_by_day.map_or(Figure::Null, |d| tables::date(run, d))
     }),
@@ -104,7 +101,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "full_tank_autonomy_days.starts_left_out",
         "",
-        "start hours from which the water outlasts the record",
+        "start hours left out because the water outlasts the record",
         |run| run.full_tank.left_out.into()
     ),
     headline!("autonomy_in_service_days.min", "days", "days left at the lowest level the run had", |run| {
@@ -119,16 +116,17 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "rule_sheet_storage_days",
         "days",
-        "usable volume up to the float's stop over the mean draw of the days with stock in the peak month",
+        "usable volume up to the float stop divided by the mean daily draw with stock in the peak month",
         |run| run.rule_sheet_storage_days().into()
     ),
     headline!(
         "storage_needed_m3",
         "m3",
-        "sequent peak: smallest volume that meets every hour's draw in its own hour, without carry-over, tolerance, losses or float band; null when supply is below draw",
+        "sequent peak: smallest volume that meets every hour's draw in that hour, without carry-over, tolerance, losses \
+         or float band; null when supply is below draw",
         |run| run.storage.storage_m3.into()
     ),
-    headline!("supply_missing_m3_per_year", "m3", "what a year's supply lacks against its draw", |run| {
+    headline!("supply_missing_m3_per_year", "m3", "shortfall of a year's supply against its draw", |run| {
         (run.storage.missing_m3 / run.calendar.years()).into()
     }),
     headline!("critical_spell.began", "", "hour in which the spell that sets the storage began", |run| {
@@ -137,18 +135,23 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!("critical_spell.deepest", "", "hour in which it was deepest", |run| {
         run.storage.critical.map_or(Figure::Null, |c| Figure::Text(run.calendar.start_text(c.deepest)))
     }),
-    headline!("critical_spell.refilled", "", "hour in which it was made good; null when it was not", |run| {
-        run.storage
-            .critical
-            .and_then(|c| c.refilled)
-            .map_or(Figure::Null, |h| Figure::Text(run.calendar.start_text(h)))
-    }),
+    headline!(
+        "critical_spell.refilled",
+        "",
+        "hour in which the deficit was made up; null if it was not",
+        |run| {
+            run.storage
+                .critical
+                .and_then(|c| c.refilled)
+                .map_or(Figure::Null, |h| Figure::Text(run.calendar.start_text(h)))
+        }
+    ),
     headline!("start_m3", "m3", "in the tank at the record's start", |run| run
         .outcome
         .ledgers
         .start_m3
         .into()),
-    headline!("lifted_m3", "m3", "lifted by the pump if the float did not stop it", |run| {
+    headline!("lifted_m3", "m3", "lifted by the pump as if the float did not stop it", |run| {
         run.supply.ledger.lifted_m3.into()
     }),
     headline!("weep_m3", "m3", "of it lost through the weep hole", |run| run.supply.ledger.weep_m3.into()),
@@ -158,12 +161,12 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!("available_m3", "m3", "what the pump could lift if the float did not stop it", |run| {
         run.outcome.ledgers.available_m3.into()
     }),
-    headline!("pumped_m3", "m3", "lifted into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
+    headline!("pumped_m3", "m3", "pumped into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
     headline!("demand_m3", "m3", "demand of the stock", |run| run.demand_sum_m3.into()),
     headline!(
         "requested_m3",
         "m3",
-        "requested of the tank for the stock: its demand, less what is short on the way, and what troughs gained",
+        "requested of the tank for the stock: its demand, less the delivery shortage, plus what the troughs gained",
         |run| run.outcome.ledgers.requested_m3.into()
     ),
     headline!("drawn_m3", "m3", "drawn from the tank for the stock", |run| run
@@ -175,13 +178,13 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "short_by_cause_m3.frozen",
         "m3",
-        "short because the way to a hydrant was frozen or shut; null without hydrants",
+        "short because the line to a hydrant was frozen or shut; null without hydrants",
         |run| run.delivery.as_ref().map(|d| d.volumes.short_frozen_m3).into()
     ),
     headline!(
         "short_by_cause_m3.pump_too_small",
         "m3",
-        "short because booster, pipe and trough were too small for the rush; null without hydrants",
+        "short because booster, pipe and trough were too small for the peak; null without hydrants",
         |run| run.delivery.as_ref().map(|d| d.volumes.short_too_small_m3).into()
     ),
     headline!(
@@ -193,10 +196,10 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!("short_by_cause_m3.tank_empty", "m3", "short because the tank was empty", |run| {
         run.outcome.ledgers.short_m3.into()
     }),
-    headline!("curtailed_m3", "m3", "available but not lifted: the float had stopped the pump", |run| {
+    headline!("curtailed_m3", "m3", "available but not pumped: the float had stopped the pump", |run| {
         run.outcome.ledgers.curtailed_m3.into()
     }),
-    headline!("spilled_m3", "m3", "lifted and gone over the top", |run| run
+    headline!("spilled_m3", "m3", "pumped and lost over the top", |run| run
         .outcome
         .ledgers
         .spilled_m3
@@ -220,7 +223,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "battery_autonomy_days.worst",
         "days",
-        "days that a full battery carries the booster without sun, from the worst day; null without a booster",
+        "days a full battery carries the booster without sun, from the worst day; null without a booster",
         |run| run.battery_days().map(|b| b.worst_days).into()
     ),
     headline!("battery_autonomy_days.median", "days", "the same from the median day", |run| {
@@ -235,19 +238,19 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "delivery_settled",
         "",
-        "whether troughs and battery of a repeated year came round to where they began; null without hydrants",
+        "whether troughs and battery of a repeated year returned to where they began; null without hydrants",
         |run| run.delivery.as_ref().map_or(Figure::Null, |d| Figure::Flag(d.settled))
     ),
     headline!(
         "booster_most_starts_per_day",
         "",
-        "most starts of the booster in a day; null without one",
+        "largest number of booster starts in a day; null without one",
         |run| { run.booster().map(|d| d.most_starts_per_day).into() }
     ),
     headline!(
         "booster_shortest_run_min",
         "min",
-        "shortest run of the booster at its pressure tank; null where it does not cycle",
+        "shortest booster run on its pressure tank; null where it does not cycle",
         |run| run.booster().and_then(|d| d.shortest_run_h).map(|h| 60.0 * h).into()
     ),
     headline!("end_m3", "m3", "in the tank at the record's end", |run| run.outcome.ledgers.end_m3.into()),
@@ -255,7 +258,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
         let way = run.delivery.as_ref().map_or(0.0, |d| d.residual());
         run.outcome.ledgers.residual().max(run.supply.ledger.residual()).max(way).into()
     }),
-    headline!("settled", "", "whether a repeated year came to rest", |run| Figure::Flag(run.outcome.settled)),
+    headline!("settled", "", "whether a repeated year settled", |run| Figure::Flag(run.outcome.settled)),
     headline!("passes", "", "passes of the year until it repeated; null for many years", |run| {
         run.outcome.passes.into()
     }),
@@ -274,7 +277,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "start_power_ends.best_line_days",
         "days",
-        "days of shortfall with a line from there to the hydraulic minimum at the table's best efficiency",
+        "days of shortfall with linear interpolation from there to the hydraulic minimum at the table's best efficiency",
         |run| run.start_ends.map(|e| e.best_line_days).into()
     ),
     headline!(
@@ -304,24 +307,24 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "snow_not_modelled",
         "",
-        "a month is below 2 degC and nothing says when snow lies on the panels",
+        "a month is below 2 degC and neither scheme nor weather says when snow lies on the panels",
         |run| { Figure::Flag(run.snow_not_modelled) }
     ),
     headline!("limit_hours.night", "h", "sun down", |run| run.limit_hours.night.into()),
     headline!("limit_hours.sun_below_start", "h", "sun too weak to start the pump", |run| {
         run.limit_hours.sun_below_start.into()
     }),
-    headline!("limit_hours.sun", "h", "pump running as the sun let it", |run| run.limit_hours.sun.into()),
+    headline!("limit_hours.sun", "h", "pump running on the sun there was", |run| run.limit_hours.sun.into()),
     headline!("limit_hours.pump_limit", "h", "pump at its limit", |run| run.limit_hours.pump_limit.into()),
     headline!("limit_hours.table_end", "h", "head at the table's end", |run| run
         .limit_hours
         .table_end
         .into()),
-    headline!("limit_hours.well", "h", "well giving no more", |run| run.limit_hours.well.into()),
-    headline!("limit_hours.cut_out", "h", "water at the cut-out, pump standing", |run| {
+    headline!("limit_hours.well", "h", "well at its limit", |run| run.limit_hours.well.into()),
+    headline!("limit_hours.cut_out", "h", "water at the cut-out, pump stopped", |run| {
         run.limit_hours.cut_out.into()
     }),
-    headline!("limit_hours.frozen", "h", "way from the well frozen, pump standing", |run| {
+    headline!("limit_hours.frozen", "h", "line from the well frozen, pump stopped", |run| {
         run.limit_hours.frozen.into()
     }),
     headline!("limit_hours.float_full", "h", "float full", |run| run.limit_hours.float_full.into()),
@@ -334,16 +337,16 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!("design_point.power_w", "W", "power that the pump took in that hour", |run| {
         run.supply.power_w[run.head_hour].into()
     }),
-    headline!("design_point.static_level_m", "m", "standing water below the wellhead in that month", |run| {
+    headline!("design_point.static_level_m", "m", "static level below the wellhead in that month", |run| {
         run.head.static_level_m.into()
     }),
     headline!(
         "design_point.inlet_height_m",
         "m",
-        "the tank's inlet above the wellhead; below it no fall is counted",
+        "tank inlet above the wellhead; no fall is counted below it",
         |run| { run.head.inlet_height_m.into() }
     ),
-    headline!("design_point.drawdown_m", "m", "fall of the water in the well at that flow", |run| {
+    headline!("design_point.drawdown_m", "m", "drawdown in the well at that flow", |run| {
         run.head.drawdown_m.into()
     }),
     headline!("design_point.friction_m", "m", "friction in the pipes at that flow", |run| {
@@ -359,10 +362,10 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "frost_depth_m",
         "m",
-        "depth of frost in the ground; null where the scheme says nothing about frost or no depth can be told",
+        "frost depth in the ground; null where the scheme says nothing about frost or no depth can be given",
         |run| frost_depth_m(run).into()
     ),
-    headline!("frost_depth_rests_on", "", "what that depth rests on", |run| {
+    headline!("frost_depth_rests_on", "", "basis of that depth", |run| {
         frost_depth_m(run)
             .and(run.frozen.ground.as_ref())
             .map_or(Figure::Null, |g| Figure::Text(g.basis.text()))

@@ -10,7 +10,7 @@ pub const DAYS: &[Field] = &[
     Field {
         name: "date",
         unit: "",
-        meaning: "local date, with the year that the day's weather came from",
+        meaning: "local date, with the year from which the day's weather comes",
         get: |run, d| date(run, d),
     },
     Field {
@@ -28,7 +28,7 @@ pub const DAYS: &[Field] = &[
     Field {
         name: "pumped_m3",
         unit: "m3",
-        meaning: "lifted into the tank",
+        meaning: "pumped into the tank",
         get: |run, d| run.days[d].pumped_m3.into(),
     },
     Field {
@@ -56,10 +56,10 @@ pub const DAYS: &[Field] = &[
         get: |run, d| run.days[d].short_m3.into(),
     },
     Field {
-        name: "short_on_the_way_m3",
+        name: "delivery_shortage_m3",
         unit: "m3",
-        meaning: "of it between tank and animals: frozen, pump too small, battery empty",
-        get: |run, d| run.days[d].short_on_the_way_m3.into(),
+        meaning: "delivery shortage, the part of it between tank and animals: frozen, pump too small, battery empty",
+        get: |run, d| run.days[d].delivery_shortage_m3.into(),
     },
     Field {
         name: "lowest_m3",
@@ -117,49 +117,49 @@ pub const MONTHS: &[Field] = &[
     Field {
         name: "available_m3",
         unit: "m3",
-        meaning: "what the pump could lift if the float did not stop it, mean of the month in all years that hold it",
+        meaning: "what the pump could lift if the float did not stop it, mean of the month in all years that include it",
         get: |run, m| month(run, m, |f| f.available_m3),
     },
     Field {
         name: "available_with_stock_m3",
         unit: "m3",
-        meaning: "of it on days with stock draw, mean of the month in all years that hold it",
+        meaning: "of it on days with stock draw, mean of the month in all years that include it",
         get: |run, m| month(run, m, |f| f.available_with_stock_m3),
     },
     Field {
         name: "pumped_m3",
         unit: "m3",
-        meaning: "lifted into the tank, mean of the month in all years that hold it",
+        meaning: "pumped into the tank, mean of the month in all years that include it",
         get: |run, m| month(run, m, |f| f.pumped_m3),
     },
     Field {
         name: "demand_m3",
         unit: "m3",
-        meaning: "demand of the stock, mean of the month in all years that hold it",
+        meaning: "demand of the stock, mean of the month in all years that include it",
         get: |run, m| month(run, m, |f| f.demand_m3),
     },
     Field {
         name: "drawn_m3",
         unit: "m3",
-        meaning: "drawn from the tank for the stock, mean of the month in all years that hold it",
+        meaning: "drawn from the tank for the stock, mean of the month in all years that include it",
         get: |run, m| month(run, m, |f| f.drawn_m3),
     },
     Field {
         name: "garden_drawn_m3",
         unit: "m3",
-        meaning: "drawn for gardens, mean of the month in all years that hold it",
+        meaning: "drawn for gardens, mean of the month in all years that include it",
         get: |run, m| month(run, m, |f| f.garden_m3),
     },
     Field {
         name: "short_m3",
         unit: "m3",
-        meaning: "short, mean of the month in all years that hold it",
+        meaning: "short, mean of the month in all years that include it",
         get: |run, m| month(run, m, |f| f.short_m3),
     },
     Field {
         name: "shortfall_days",
         unit: "days",
-        meaning: "days of shortfall, mean of the month in all years that hold it",
+        meaning: "days of shortfall, mean of the month in all years that include it",
         get: |run, m| month(run, m, |f| f.shortfall_days),
     },
     Field {
@@ -171,13 +171,13 @@ pub const MONTHS: &[Field] = &[
     Field {
         name: "full_tank_autonomy_days",
         unit: "days",
-        meaning: "days that a full tank lasts without inflow, from the worst start hour of the month",
+        meaning: "days a full tank lasts without inflow, from the worst start hour of the month",
         get: |run, m| run.full_tank.by_month[m].into(),
     },
     Field {
         name: "full_tank_outlasts_stay",
         unit: "",
-        meaning: "whether the stock is away for a day or more in that time: it leaves before the water is gone",
+        meaning: "whether the stock is away for a day or more in that time: it leaves before the water runs out",
         get: |run, m| Figure::Flag(run.full_tank.outlasts_stay[m]),
     },
 ];
@@ -193,7 +193,7 @@ pub const YEARS: &[Field] = &[
     Field {
         name: "whole",
         unit: "",
-        meaning: "whether the record holds the whole of it",
+        meaning: "whether the record includes all of it",
         get: |run, y| Figure::Flag(run.outcome.years[y].0.whole),
     },
     Field {

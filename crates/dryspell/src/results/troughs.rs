@@ -79,7 +79,7 @@ pub fn rule_text(advice: &Advice, system: System) -> String {
     let quantity = if advice.unit == "m3/h" { Quantity::Flow } else { Quantity::Volume };
     let text = |v: f64| show(v, quantity, system);
     format!(
-        "{}: {} {} needed, {} there ({})",
+        "{}: {} {} needed, {} provided ({})",
         advice.rule.name(),
         advice.what,
         text(advice.needed),

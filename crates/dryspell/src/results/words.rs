@@ -31,36 +31,36 @@ pub fn answer(run: &Run, system: System) -> String {
         }
     };
     if counts.stock_days == 0 {
-        return format!("No stock draws water on any day of {record}: there is nothing to answer.");
+        return format!("No stock draws water on any day of {record}: there is nothing to report.");
     }
     let served = run.volume_served_percent().unwrap_or(100.0);
     let verdict = if counts.shortfall_days == 0 {
         let lowest = run.days.iter().map(|d| d.lowest_m3).fold(f64::INFINITY, f64::min);
         let tank = if run.short_m3() > 0.0 {
             format!(
-                "but for {} in all, within the tolerance of {:.1} % of a day's draw",
+                "{} was short in all, within the tolerance of {:.1} % of a day's draw",
                 show(run.short_m3(), Quantity::Volume, system),
                 100.0 * run.plan.tank.tolerance
             )
         } else if counts.dry_hours > 0 {
             format!(
-                "the tank stood empty in {}, and the herd drank later that day",
+                "the tank was empty for {}, and the herd drank later the same day",
                 counted(counts.dry_hours, "hour")
             )
         } else {
             format!("the tank's lowest level was {}", show(lowest, Quantity::Volume, system))
         };
         format!(
-            "The herd had its water on {} in {record}; {tank}.",
+            "The herd had water on {} in {record}; {tank}.",
             match counts.stock_days {
                 1 => "the one day with stock".to_owned(),
-                days => format!("every one of the {days} days with stock"),
+                days => format!("all {days} days with stock"),
             }
         )
     } else {
         format!(
             "The herd goes short on {} of the {} with stock in {record}: {}, the longest {}; {} % of the demand is \
-             served, and the worst day lacks {} % of its draw.",
+             served, and the worst day is {} % short.",
             counts.shortfall_days,
             counted(counts.stock_days, "day"),
             counted(counts.spells, "spell"),
@@ -70,22 +70,20 @@ pub fn answer(run: &Run, system: System) -> String {
         )
     };
     let limit = match (run.kind, run.calendar.is_one_year()) {
-        (YearKind::Typical, _) => {
-            " Typical year: no return period (its extremes are left out when it is made)."
-        }
+        (YearKind::Typical, _) => " Typical year: no return period (typical years leave extremes out).",
         (_, true) => " One year: no return period.",
         (YearKind::Synthetic, false) => {
-            " The years are invented from monthly means: they prove nothing about a real one."
+            " Synthetic years from monthly means: they prove nothing about real years."
         }
         (YearKind::Projected, false) => {
-            " The years are a climate model's: a scenario, not measured; no return period."
+            " The years come from a climate model: a scenario, not measurements; no return period."
         }
         (YearKind::Calendar, false) => "",
     };
     let range = run.start_ends.map_or_else(String::new, |ends| start_range(run, ends));
     let runs_down = if run.storage.missing_m3 > 0.0 {
         format!(
-            "This scheme runs down: {} a year is missing between demand and what can be lifted. ",
+            "This scheme runs down: supply falls {} a year short of demand. ",
             show(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume, system)
         )
     } else {
@@ -110,13 +108,14 @@ fn start_range(run: &Run, ends: StartEnds) -> String {
     };
     match start {
         pump::Start::From(_) => format!(
-            " This rests on the start {drive} given. Without it: {} with no flow below the lowest {drive} of the pump's {table} \
-             table, {} with a line from there to the least that lifts water at all.",
+            " This assumes the start {drive} given. Without it: {} with no flow below the lowest {drive} in the pump's \
+             {table} table, {} with linear interpolation from there to the least {drive} that lifts water.",
             counted(ends.zero_days, "day"),
             counted(ends.best_line_days, "day")
         ),
         pump::Start::Zero | pump::Start::BestEfficiency => format!(
-            " Between {low} and {high} days, depending on what the pump does below the lowest {drive} of its {table} table."
+            " Between {low} and {high} days, depending on how the pump behaves below the lowest {drive} in its {table} \
+             table."
         ),
     }
 }
@@ -126,20 +125,20 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     let counts = &run.outcome.counts;
     if counts.longest_dry_hours > 24 {
         let what = if run.delivery.is_some() {
-            "there is nothing to drink, at some hydrant or in the tank,"
+            "there is no water, at some hydrant or in the tank,"
         } else {
-            "the tank stands empty"
+            "the tank is empty"
         };
         list.add(Severity::Danger, format!(
-            "WELFARE ALARM: {what} at the end of {} hours in a row; what little comes is drunk at once. Stock must be able \
-             to drink within 24 hours: plan the haul or the backup before you build",
+            "WELFARE ALARM: {what} at the end of {} hours in a row; what little arrives is drunk at once. Stock must \
+             have water within 24 hours: plan haulage or a backup before you build",
             counts.longest_dry_hours
         ));
     }
     if run.snow_not_modelled {
         list.add(Severity::EveryFigure,
-            "snow not modelled: a month is colder than 2 degC on average, and the scheme gives no dates of snow on the panels \
-             ([snow]); the lines with the panels covered tell what it may do"
+            "snow not modelled: a month averages below 2 degC, and the scheme gives no dates with snow on the panels \
+             ([snow]); the lines with panels covered show what snow could do"
                 .to_owned(),
         );
     }
@@ -159,8 +158,8 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     let below = run.supply.m3_below_lowest_power;
     if below > 0.0 {
         list.add(Severity::Advice, format!(
-            "{:.1} % of the water available ({}) comes in hours with less power than the duty table's lowest for that head, \
-             where the table says nothing: ask the maker for a row at lower power",
+            "{:.1} % of the water available ({}) comes in hours when power is below the duty table's lowest for that \
+             head, where the table says nothing: ask the maker for a row at lower power",
             100.0 * below / available,
             show(below, Quantity::Volume, system)
         ));
@@ -168,16 +167,16 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     let end_hours = run.limit_hours.table_end;
     if end_hours > 0 {
         list.add(Severity::Advice, format!(
-            "in {} the head stood at the highest head of the duty table; the flow is held at what the pipe \
-             carries there",
+            "in {} the head reached the highest in the duty table; the flow is held at what the pipe carries at that \
+             head",
             counted(end_hours, "hour")
         ));
     }
     let stops = run.supply.cut_out_stops;
     if stops > 0 {
         list.add(Severity::Advice, format!(
-            "the water in the well fell to the cut-out {}: the pump gives more than the well; a smaller pump or a \
-             deeper setting may lift more",
+            "the water in the well fell to the cut-out {}: the pump draws more than the well yields; a smaller pump or \
+             a deeper setting may lift more",
             counted(stops, "time")
         ));
     }
@@ -191,7 +190,7 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
         run.plan.draw.groups.iter().filter(|g| g.forage.is_some()).map(|g| g.name.as_str()).collect();
     if !forage.is_empty() {
         list.add(Severity::Note, format!(
-            "water in green forage is taken off the need of {}: a bonus that a drought takes back; run once without \
+            "water in green forage is deducted from the need of {}: a bonus that drought takes away; run once without \
              forage_moisture before you rely on it",
             forage.join(", ")
         ));
@@ -203,10 +202,13 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     list.add_all(Severity::Input, run.array.each.iter().filter_map(fitted_otherwise));
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
-        list.add(Severity::Note, format!(
-            "autonomy leaves {} near the record's end aside: the water that was left then outlasts the record",
-            counted(left_out, "hour")
-        ));
+        list.add(
+            Severity::Note,
+            format!(
+                "autonomy leaves out {} near the end of the record: the water left then outlasts the record",
+                counted(left_out, "hour")
+            ),
+        );
     }
 }
 
@@ -228,8 +230,8 @@ fn curtailed(run: &Run) -> Vec<String> {
         .filter(|a| a.tilt_deg > FLAT_DEG && libm::cos((a.azimuth_deg - noon_deg).to_radians()) < -1e-9)
         .map(|a| {
             format!(
-                "array.{}: the panels look away from the noon sun, which stands in the {noon} here ({:.0} deg from north); found \
-                 azimuth {:.0} deg",
+                "array.{}: the panels face away from the noon sun, which is in the {noon} here ({:.0} deg from north); \
+                 found azimuth {:.0} deg",
                 a.name, noon_deg, a.azimuth_deg
             )
         })
@@ -241,14 +243,17 @@ fn fitted_otherwise(array: &OneArray) -> Option<String> {
     let fitted = array.fitted.filter(|f| f.tier != Tier::Exact || f.in_parallel > 1)?;
     let mut text = format!("array.{}.module: {}", array.name, fitted.tier.text());
     if fitted.isc_miss > 0.0 {
-        text.push_str(&format!("; Isc is taken {:.1} % higher", 100.0 * fitted.isc_miss));
+        text.push_str(&format!("; Isc is raised by {:.1} %", 100.0 * fitted.isc_miss));
     }
     if fitted.vmp_miss.abs() > 0.0 {
-        text.push_str(&format!("; Vmp is moved by {:+.1} % and Imp against it", 100.0 * fitted.vmp_miss));
+        text.push_str(&format!(
+            "; Vmp is shifted by {:+.1} % and Imp the other way",
+            100.0 * fitted.vmp_miss
+        ));
     }
     if fitted.in_parallel > 1 {
         text.push_str(&format!(
-            "; {} cells stand in series, since the stated count gives no cell its voltage",
+            "; {} cells are taken in series, since the stated count fits no cell's voltage",
             fitted.cells
         ));
     }
@@ -262,7 +267,7 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
     let Some(columns) = &run.delivery else { return list };
     if !columns.settled {
         list.push(format!(
-            "delivery not settled: troughs and battery did not come round to where they began within {} passes of the year; \
+            "delivery not settled: troughs and battery did not return to where they began within {} passes of the year; \
              the driest pass is shown",
             crate::delivery::MOST_PASSES
         ));
@@ -272,19 +277,19 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
     if volumes.short_too_small_m3 > 0.0 {
         list.push(format!(
             "{} is short because the flow to a hydrant cannot keep up with the herd: a larger trough, pipe or booster \
-             mends it; more tank or panels do not",
+             cures it; a larger tank or more panels do not",
             volume(volumes.short_too_small_m3)
         ));
     }
     if volumes.short_battery_m3 > 0.0 {
         list.push(format!(
-            "{} is short because the booster's battery was empty: more panel or battery for the booster mends it",
+            "{} is short because the booster's battery was empty: more panels or battery for the booster cure it",
             volume(volumes.short_battery_m3)
         ));
     }
     if volumes.short_frozen_m3 > 0.0 {
         list.push(format!(
-            "{} is short because the way to a hydrant was frozen or shut: see dryspell frost",
+            "{} is short because the line to a hydrant was frozen or shut: see dryspell frost",
             volume(volumes.short_frozen_m3)
         ));
     }
@@ -292,8 +297,8 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
         && let Some(run_h) = columns.shortest_run_h
     {
         list.push(format!(
-            "booster.pressure_tank: the booster runs for only {:.0} s at a time; rule: at least a minute spares the motor \
-             (common practice); a larger pressure tank gives longer runs",
+            "booster.pressure_tank: the booster runs for only {:.0} s at a time; rule: at least a minute, to spare the \
+             motor (common practice); a larger pressure tank gives longer runs",
             3600.0 * run_h
         ));
     }
@@ -302,7 +307,8 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
         failed.dedup();
         if !failed.is_empty() {
             list.push(format!(
-                "hydrant.{}: published rules for troughs not met ({}); what each rule demands stands with the troughs",
+                "hydrant.{}: published rules for troughs not met ({}); what each rule requires is listed with the \
+                 troughs",
                 trough.hydrant,
                 failed.join("; ")
             ));
@@ -316,71 +322,72 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
 pub fn simplifications(run: &Run) -> Vec<&'static str> {
     let cloud = match run.plan.supply.coupling {
         coupling::Settings::Tracking(_) => {
-            "hourly means hide broken cloud: the start power acts on the hour's mean. With a maximum-power tracker this \
-             errs dry in dull hours (bright minutes that would have pumped are lost) and hopeful in bright broken hours \
-             when the pump is at its limit"
+            "hourly means hide broken cloud: the start power is compared with the hour's mean. With a maximum-power \
+             tracker this is conservative in dull hours (bright minutes that would have pumped are lost) and optimistic \
+             in bright hours with broken cloud when the pump is at its limit"
         }
         coupling::Settings::Booster(_) => {
-            "hourly means hide broken cloud: the motor must break away in the hour's mean sun. With a current booster this \
-             errs dry in dull hours (bright minutes that would have pumped are lost) and little elsewhere, since flow \
-             follows power"
+            "hourly means hide broken cloud: the motor must start on the hour's mean sun. With a current booster this \
+             is conservative in dull hours (bright minutes that would have pumped are lost) and matters little \
+             elsewhere, since flow follows power"
         }
         coupling::Settings::Direct => {
-            "hourly means hide broken cloud: the motor must break away in the hour's mean sun. Wired to the panels it errs \
-             dry in hours below its threshold (bright minutes would have run it) and hopeful in hours above it (dull \
-             minutes stall it, and it must break away anew)"
+            "hourly means hide broken cloud: the motor must start on the hour's mean sun. Wired straight to the panels, \
+             this is conservative in hours below its threshold (bright minutes would have run it) and optimistic in \
+             hours above it (dull minutes stall it, and it must start again)"
         }
     };
     let mut list = vec![
-        "supply is worked out as if the float did not stop the pump: drawdown and starts are those of a pump that always \
-         may run (dry side)",
+        "supply is calculated as if the float did not stop the pump: drawdown and starts are those of a pump free to \
+         run at all times (conservative)",
         if run.delivery.is_some() {
-            "delivery to the hydrants is worked out as if the tank held water, and what it requests is drawn from the tank in its \
-             own hour (dry side); thirst is carried to midnight, then counted as short"
+            "delivery to the hydrants is calculated as if the tank held water, and what it requests is drawn from the \
+             tank in the same hour (conservative); thirst carries over to midnight, then counts as short"
         } else {
-            "demand is requested of the tank in its own hour; thirst is carried to midnight, then counted as short"
+            "demand is drawn from the tank in the hour in which it arises; thirst carries over to midnight, then counts \
+             as short"
         },
         cloud,
         if run.losses.open_m2 > 0.0 {
-            "open water evaporates (Penman), on days with ice not at all; rain into tank and troughs is not counted (dry \
-             side)"
+            "open water evaporates (Penman), but not on days with ice; rain into tank and troughs is not counted \
+             (conservative)"
         } else {
             "rain into the tank and evaporation from it are zero (a closed tank)"
         },
     ];
     if run.plan.supply.pipe.inlet_height_m < 0.0 {
         list.push(
-            "the tank lies lower than the wellhead: the pump is charged with the lift to the wellhead and the friction of the whole \
-             pipe; no siphon and no fall beyond the wellhead is counted (dry side)",
+            "the tank is below the wellhead: the pump is charged with the lift to the wellhead and the friction of the \
+             whole pipe; no credit is taken for siphon or fall beyond the wellhead (conservative)",
         );
     }
     if !run.garden.gardens.is_empty() {
         list.push(
-            "gardens draw after the stock in each hour, not while stock is short; autonomy and storage needed are for the \
-             stock alone, gardens shut",
+            "gardens draw after the stock in each hour, and not while stock is short; autonomy and storage needed are \
+             for the stock alone, with gardens shut off",
         );
     }
     list.push(if run.plan.frost.is_some() {
-        "frost: a frozen part stops its flow until it thaws; warmth of flowing water and sun on a pipe are not counted (dry \
-         side)"
+        "frost: a frozen part stops its flow until it thaws; heat from flowing water and sun on a pipe is not counted \
+         (conservative)"
     } else {
-        "frost in pipes, valves and troughs is not part of this run"
+        "frost in pipes, valves and troughs is not modelled in this run"
     });
     list
 }
 
 /// The cautions that every output carries.
 pub const CAUTIONS: [&str; 8] = [
-    "A simulation is not a guarantee and not an approval. Local codes and licensed practice decide: electrical work, well \
-     work, pressure, structures.",
-    "Animals need checking every day whatever the model says. Keep a backup plan for water.",
-    "A full tank is heavy: 1000 L weigh a tonne, 1000 US gallons 8340 lb. Footing, slope and edges need a competent \
-     eye.",
-    "Tanks, vaults and well pits are confined spaces: do not enter without training, test and attendant.",
-    "Panels are live in daylight; a DC arc does not put itself out. Use a disconnect and a licensed electrician.",
-    "Batteries hold acid and give off hydrogen: ventilate, keep sparks away.",
-    "Protect the well against backflow: an air gap above the trough's rim, or a breaker.",
-    "Water from a stock scheme is not assured fit for people.",
+    "A simulation is neither a guarantee nor an approval. Local codes and licensed professionals decide on electrical \
+     work, well work, pressure and structures.",
+    "Check the animals every day, whatever the model says. Keep a backup plan for water.",
+    "A full tank is heavy: 1000 L weighs a tonne, 1000 US gallons 8340 lb. Have footing, slope and edges checked by \
+     someone competent.",
+    "Tanks, vaults and well pits are confined spaces: do not enter without training, an air test and an attendant.",
+    "Panels are live in daylight, and a DC arc keeps burning. Fit a disconnect and use a licensed electrician.",
+    "Batteries hold acid and give off hydrogen: ventilate, and keep sparks away.",
+    "Protect the well against backflow: an air gap above the trough rim, or a backflow preventer.",
+    "Water from a stock scheme is not assured safe for people to drink.",
 ];
 
 fn whole(years: f64) -> String {

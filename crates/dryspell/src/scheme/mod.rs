@@ -69,7 +69,7 @@ pub struct WeatherEntry {
     pub stamps: Option<StampedAt>,
     /// Kind of years.
     pub years: Option<YearKind>,
-    /// Whether whole days that make no whole year are accepted.
+    /// Whether whole days that do not make a whole year are accepted.
     pub part_of_year: bool,
     /// Whether a clock that does not fit the sun is shifted to the best fit.
     pub accept_shift: bool,

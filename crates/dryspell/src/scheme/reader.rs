@@ -224,7 +224,7 @@ impl<'t> Reader<'t> {
                 if section.path.is_empty() { "no key or table of this name" } else { "no key of this name" };
             let way_out = match near {
                 Some(near) => format!("did you mean {near}?"),
-                None => "remove it, or correct its name".to_string(),
+                None => "remove it, or correct its spelling".to_string(),
             };
             self.fault(
                 &path,
@@ -310,7 +310,7 @@ impl<'t> Reader<'t> {
         let known = names_in(doc.path);
         // [tank] with the keys of a tank: the name was left out.
         if let Some(child) = children.iter().find(|c| known.contains(&c.name)) {
-            let found = format!("{} stands in [{path}] itself", quoted(child.name));
+            let found = format!("{} given directly in [{path}]", quoted(child.name));
             self.fault(
                 &path,
                 Some(child.key_at),
@@ -326,7 +326,7 @@ impl<'t> Reader<'t> {
                 &path,
                 Some(entry.at),
                 FaultKind::MissingKey,
-                "no table inside",
+                "no table in it",
                 format!("at least one: {}", doc.meaning),
                 way_out.clone(),
             );
@@ -343,7 +343,7 @@ impl<'t> Reader<'t> {
                     FaultKind::UnknownWord,
                     format!("the name {}", quoted(child.name)),
                     "names of letters a to z, digits, _ and -",
-                    "give it such a name: it heads columns and error messages",
+                    "rename it: the name appears in columns and error messages",
                 );
             }
             match child.de {
@@ -363,7 +363,7 @@ impl<'t> Reader<'t> {
                     FaultKind::Contradiction,
                     format!("more tables [{name}.NAME] than {}", doc.most),
                     format!("exactly {} table [{name}.NAME]", doc.most),
-                    "keep one; its capacity is the volume of all tanks that stand connected at one level",
+                    "keep one; its capacity is the volume of all tanks connected at one level",
                 );
             }
         }

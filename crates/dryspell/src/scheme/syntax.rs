@@ -31,7 +31,7 @@ fn fault(text: &str, lines: &Lines<'_>, error: &toml::de::Error) -> Fault {
     let way_out = match what {
         "string values must be quoted" => "put the value in quotes",
         "duplicate key" => "remove one of the two, or rename it",
-        _ => "mend this place; other faults show once the text is TOML",
+        _ => "correct this line; other faults show once the file is valid TOML",
     };
     Fault {
         location,

@@ -78,7 +78,7 @@ impl Reader<'_> {
         }
         let way_out = match nearest(&wanted, words) {
             Some(near) => format!("did you mean {}?", quoted(near)),
-            None => "choose one of these".to_string(),
+            None => "choose one of them".to_string(),
         };
         self.refuse(
             v,
@@ -117,8 +117,8 @@ impl Reader<'_> {
                 self.refuse(
                     v,
                     FaultKind::UnknownWord,
-                    format!("{} is no point of the compass", quoted(text)),
-                    "degrees from north, clockwise, such as 180, or a word such as \"south\" or \"south-west\"",
+                    format!("{} is not a compass point", quoted(text)),
+                    "degrees clockwise from north, such as 180, or a word such as \"south\" or \"south-west\"",
                     near.map_or_else(|| "write the degrees".to_string(), |n| format!("did you mean {}?", quoted(n))),
                 );
                 return None;
@@ -128,7 +128,7 @@ impl Reader<'_> {
         match number_of(v.de) {
             Some(value) => self.in_range(v, value, doc).map(turned),
             None => {
-                self.wrong_type(v, "degrees from north, clockwise, or a point of the compass", doc);
+                self.wrong_type(v, "degrees clockwise from north, or a compass point", doc);
                 None
             }
         }
@@ -201,7 +201,7 @@ impl Reader<'_> {
         self.refuse(
             v,
             FaultKind::OutOfRange,
-            format!("{} is no date or span of dates", quoted(text)),
+            format!("{} is not a date or span of dates", quoted(text)),
             "month-day, or two of them: \"11-15\", \"11-01 to 04-30\"",
             "write the month first, then the day, without a year",
         );

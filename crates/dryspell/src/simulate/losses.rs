@@ -50,7 +50,7 @@ impl Losses {
         out.iced_days = iced.iter().filter(|iced| **iced).count();
         if assumed.humidity {
             out.assumptions.push(
-                "evaporation: the record lacks humidity, so the dew point is taken as the day's least temperature".into(),
+                "evaporation: the record lacks humidity, so the dew point is taken as the day's lowest temperature".into(),
             );
         }
         if assumed.wind {

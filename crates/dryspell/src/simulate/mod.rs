@@ -96,7 +96,7 @@ impl Deref for TankResult {
 pub struct StartEnds {
     /// Nothing flows below the lowest tabulated power.
     pub zero_days: u32,
-    /// A straight line to the hydraulic minimum at the table's best efficiency.
+    /// Linear interpolation to the hydraulic minimum at the table's best efficiency.
     pub best_line_days: u32,
 }
 

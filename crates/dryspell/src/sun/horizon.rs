@@ -72,7 +72,7 @@ pub fn elevation_deg(horizon: &Horizon, azimuth_deg: f64) -> f64 {
 ///
 /// # Validity
 ///
-/// Evenly bright sky. What hides it counts as dark: light that hills throw back is left out, on the dry side.
+/// Evenly bright sky. What hides it counts as dark: light that hills throw back is left out (conservative).
 ///
 /// # Example
 ///

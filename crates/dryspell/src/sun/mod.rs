@@ -38,7 +38,7 @@ pub enum SkyModel {
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Horizon {
     /// Pairs of azimuth (degrees from north, clockwise, 0 ≤ a < 360, rising) and elevation (degrees, 0 to 90), joined
-    /// by straight lines round the circle.
+    /// by linear interpolation round the circle.
     pub points_deg: Vec<(f64, f64)>,
 }
 
@@ -302,7 +302,7 @@ fn local_midnight(record: &Record, h: usize) -> Result<f64, Fault> {
             FaultKind::Weather,
             format!("{:04}-{:02}-{:02} in hour {h}", day.year, day.month, day.day),
             "dates that exist",
-            "mend the date in the weather file",
+            "correct the date in the weather file",
         )
     })?;
     Ok(julian_date(date, -60.0 * record.place.utc_offset_h))

@@ -121,8 +121,8 @@ fn geocentric(julian_date: f64, delta_t_s: Option<f64>) -> Result<Geocentric, Fa
             "weather.year",
             FaultKind::Weather,
             format!("Julian date {julian_date}"),
-            "the sun is worked out for the years -500 to 3000",
-            "mend the years in the weather file",
+            "the sun is calculated for the years -500 to 3000",
+            "correct the years in the weather file",
         )
     };
     let year = 2000.0 + (julian_date - 2_451_544.5) / 365.2425;

@@ -54,7 +54,7 @@ fn a_date_that_does_not_exist_is_a_fault() {
     let fault = sky(&Settings::default(), &record(45.0, days(&[(2001, 2, 29)]))).unwrap_err();
     assert_eq!(
         fault.to_string(),
-        "weather.date: 2001-02-29 in hour 0; dates that exist; mend the date in the weather file"
+        "weather.date: 2001-02-29 in hour 0; dates that exist; correct the date in the weather file"
     );
 }
 

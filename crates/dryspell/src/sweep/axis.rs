@@ -116,11 +116,11 @@ fn range(key: &str, first: &str, last: &str, step: &str) -> Result<Vec<String>, 
             "--vary",
             FaultKind::OutOfRange,
             format!("{key}: {found}"),
-            "FIRST to LAST by STEP, with a step above 0 that leads from the first to the last",
+            "FIRST to LAST by STEP, with a step above 0 that reaches the last from the first",
             way_out,
         )
     };
-    let read = |text: &str| refuse(format!("{} is no number", quoted(text.trim())), "write plain numbers");
+    let read = |text: &str| refuse(format!("{} is not a number", quoted(text.trim())), "write plain numbers");
     let part = |text| number_and_unit(trimmed(text));
     let (a, ua) = part(first).ok_or_else(|| read(first))?;
     let (b, ub) = part(last).ok_or_else(|| read(last))?;
@@ -133,8 +133,8 @@ fn range(key: &str, first: &str, last: &str, step: &str) -> Result<Vec<String>, 
     let steps = (b - a) / s;
     if !(s > 0.0 && steps.is_finite() && steps >= 0.0) {
         return Err(refuse(
-            format!("no step of {s} leads from {a} to {b}"),
-            "turn the ends round, or correct the step",
+            format!("no step of {s} reaches {b} from {a}"),
+            "swap the ends, or correct the step",
         ));
     }
     #[expect(clippy::cast_precision_loss, reason = "a constant far below 2^53")]

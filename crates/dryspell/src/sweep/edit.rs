@@ -20,14 +20,14 @@ pub(crate) fn with_values(text: &str, values: &[(&str, &str)]) -> Result<String,
                 "check the names in the key",
             )
         };
-        let value: Value = literal.parse().map_err(|_| refuse("a value that cannot stand there"))?;
+        let value: Value = literal.parse().map_err(|_| refuse("a value that does not fit there"))?;
         let parts: Vec<&str> = key.split('.').collect();
         let Some((name, tables)) = parts.split_last() else { continue };
         let mut table: &mut dyn toml_edit::TableLike = document.as_table_mut();
         for part in tables {
             let item = table.entry(part).or_insert(Item::Table(Table::new()));
             table =
-                item.as_table_like_mut().ok_or_else(|| refuse("a key inside a value that is no table"))?;
+                item.as_table_like_mut().ok_or_else(|| refuse("a key inside a value that is not a table"))?;
         }
         table.insert(name, Item::Value(value));
     }
@@ -49,9 +49,9 @@ fn parsed(text: &str) -> Result<DocumentMut, Fault> {
         Fault::at_key(
             "scheme",
             FaultKind::Syntax,
-            "a text that is no TOML",
+            "text that is not TOML",
             "a scheme that dryspell run accepts",
-            "run the scheme by itself first",
+            "run the scheme on its own first",
         )
     })
 }

@@ -303,7 +303,7 @@ fn count(axes: &[Axis]) -> Result<u64, Faults> {
             FaultKind::OutOfRange,
             format!("{all:.3e} cases"),
             format!("at most {MOST_CASES} cases in one sweep"),
-            "take larger steps or fewer axes; --part spreads a sweep over machines but does not make it smaller",
+            "take larger steps or fewer axes; --part splits a sweep over machines but does not make it smaller",
         )));
     }
     Ok(product(axes))

@@ -33,11 +33,11 @@ fn what_is_no_axis_is_refused_with_the_way_out() {
         ("tank.main.capasity = 1, 2", "did you mean tank.main.capacity?"),
         ("tank.main.capacity 1, 2", "has no ="),
         ("tank.main.capacity = 2 to 10 m3", "has no step"),
-        ("tank.main.capacity = 10 to 2 by 1 m3", "turn the ends round"),
+        ("tank.main.capacity = 10 to 2 by 1 m3", "swap the ends"),
         ("tank.main.capacity = 2 to 10 by 0 m3", "no step of 0"),
         ("tank.main.capacity = 2 L to 10 by 1 m3", "one unit"),
         ("herd.cows.count = 1,,2", "empty value"),
-        ("herd.cows.count = 0 to many by 1", "no number"),
+        ("herd.cows.count = 0 to many by 1", "not a number"),
         ("herd.cows.count = 0 to 1000000000000 by 1", "1000000000001 values"),
     ] {
         let found = refused(text);

@@ -36,7 +36,7 @@ pub struct BoreSize {
 pub struct Settings {
     /// Depth of the standing water below the wellhead, m, by month (January first).
     pub static_level_m: [f64; 12],
-    /// Specific capacity: flow for each metre of drawdown, m³/h per m, > 0; `None` when the drawdown is not known and
+    /// Specific capacity: flow per metre of drawdown, m³/h per m, > 0; `None` when the drawdown is not known and
     /// taken as zero. It is 1/B.
     pub specific_capacity_m3_per_h_m: Option<f64>,
     /// Well loss C, h²/m⁵, ≥ 0.
@@ -130,7 +130,7 @@ impl Settings {
             range,
             format!("specific capacity {} m³/h per m", self.specific_capacity_m3_per_h_m.unwrap_or(0.0)),
             "above 0",
-            "leave it out where the drawdown is not known: it is then taken as zero",
+            "leave it out if the drawdown is not known: it is then taken as zero",
         );
         need(
             positive(self.yield_m3_per_h),
@@ -174,7 +174,7 @@ impl Settings {
                 "specific_capacity",
                 FaultKind::MissingKey,
                 "this key is missing".into(),
-                "needed with bore: how fast the water comes back",
+                "needed with bore: how fast the water recovers",
                 "add specific_capacity, or leave out bore",
             );
         }
@@ -185,8 +185,8 @@ impl Settings {
                 level > shallow,
                 key,
                 FaultKind::CannotRun,
-                format!("the pump is stopped at {level} m, where water stands at {shallow} m"),
-                "a depth below the standing water of every month",
+                format!("the pump stops at {level} m, with the static level at {shallow} m"),
+                "a depth below the static level of every month",
                 "set the pump deeper, or check static_level and submergence",
             );
             need(
@@ -215,7 +215,7 @@ impl Settings {
                 "bore",
                 FaultKind::MissingKey,
                 "this key is missing".into(),
-                "needed with a restart: without the standing water the time between stops is not known",
+                "needed with a restart: without the water stored in the bore the time between stops is not known",
                 "add bore, or leave out the restart: the flow is then held at what the well sustains",
             ),
             (Some(Restart::Delay(hours)), _) => need(
@@ -233,7 +233,7 @@ impl Settings {
                     "restart_level",
                     FaultKind::Contradiction,
                     format!("restart at {level} m, cut-out at {cut_out} m, water at {shallow} m"),
-                    "a restart above the cut-out and below the standing water of every month",
+                    "a restart above the cut-out and below the static level of every month",
                     "correct the levels",
                 );
             }

@@ -33,9 +33,9 @@ pub(super) fn array(
     let facing = prepared.facing(air.date);
     let plane = &hour.plane;
 
-    let mut s = Section::new(format!("LIGHT ON THE PLANE of array {}", settings.name));
+    let mut s = Section::new(format!("PLANE-OF-ARRAY IRRADIANCE of array {}", settings.name));
     s.given("β", "tilt", facing.tilt_deg, "deg", "scheme");
-    s.given("γ", "azimuth the panels face, from north", settings.azimuth_deg, "deg", "scheme");
+    s.given("γ", "panel azimuth, from north", settings.azimuth_deg, "deg", "scheme");
     s.step(
         "θ",
         "angle of incidence",
@@ -45,9 +45,9 @@ pub(super) fn array(
         "Duffie and Beckman 2013, eq. 1.6.3",
     );
     let beam = if sky.sun_seen { "B max(cos θ, 0)" } else { "0: the sun is behind the horizon" };
-    s.step("Ib", "beam on the plane", plane.beam, "W/m2", beam, "geometry");
+    s.step("Ib", "beam on the plane of array", plane.beam, "W/m2", beam, "geometry");
     let even = if run.plan.sun.horizon.is_some() {
-        "D (1 - F1)(1 + cos β)/2, and of it the share that the horizon leaves"
+        "D (1 - F1)(1 + cos β)/2, times the share of it above the horizon"
     } else {
         "D (1 - F1)(1 + cos β)/2"
     };
@@ -86,16 +86,16 @@ pub(super) fn array(
             PEREZ,
         );
         s.step("F2", "horizon coefficient", b.along_horizon, "", "f21 + f22 Δ + f23 z", PEREZ);
-        s.step("Ii", "sky, even part", plane.sky.isotropic, "W/m2", even, PEREZ);
+        s.step("Ii", "diffuse, isotropic", plane.sky.isotropic, "W/m2", even, PEREZ);
         s.step(
             "Ic",
-            "sky, around the sun",
+            "diffuse, circumsolar",
             plane.sky.circumsolar,
             "W/m2",
             "D F1 max(cos θ, 0)/max(cos z, cos 85 deg); 0 behind the horizon",
             PEREZ,
         );
-        s.step("Ih", "sky, along the horizon", plane.sky.horizon, "W/m2", "D F2 sin β", PEREZ);
+        s.step("Ih", "diffuse, horizon", plane.sky.horizon, "W/m2", "D F2 sin β", PEREZ);
     } else {
         let (equation, source) = match model {
             SkyModel::HayDavies => (
@@ -104,26 +104,26 @@ pub(super) fn array(
             ),
             _ => ("D (1 + cos β)/2", "Liu and Jordan 1963, as in Duffie and Beckman 2013, eq. 2.15.1"),
         };
-        s.step("Ii", "sky, even part", plane.sky.isotropic, "W/m2", equation, source);
+        s.step("Ii", "diffuse, isotropic", plane.sky.isotropic, "W/m2", equation, source);
         s.step(
             "Ic",
-            "sky, around the sun",
+            "diffuse, circumsolar",
             plane.sky.circumsolar,
             "W/m2",
             "D (B/Eon) cos θ/cos z with Hay-Davies, else 0",
             source,
         );
-        s.step("Ih", "sky, along the horizon", plane.sky.horizon, "W/m2", "0 in this model", source);
+        s.step("Ih", "diffuse, horizon", plane.sky.horizon, "W/m2", "0 in this model", source);
     }
     s.step(
         "Ig",
-        "from the ground",
+        "ground-reflected",
         plane.ground,
         "W/m2",
         "G ρ (1 - cos β)/2",
         "Duffie and Beckman 2013, eq. 2.15.1",
     );
-    s.step("I", "on the plane", plane.total(), "W/m2", "Ib + Ii + Ic + Ih + Ig", "sum");
+    s.step("I", "plane of array", plane.total(), "W/m2", "Ib + Ii + Ic + Ih + Ig", "sum");
 
     let mut c = Section::new(format!("PANELS of array {}", settings.name));
     let (glass, source) = match settings.glass {
@@ -135,13 +135,13 @@ pub(super) fn array(
             (format!("max(0, 1 - {coefficient} (1/cos θ - 1))"), "Souka and Safwat 1966, Sol. Energy 10:170")
         }
     };
-    c.step("K", "share of the beam that enters the glass", hour.beam_share, "", glass, source);
+    c.step("K", "share of the beam entering the glass", hour.beam_share, "", glass, source);
     for (symbol, name, share) in [
-        ("Ki", "the same of the even sky", facing.diffuse.sky),
-        ("Kh", "the same of light along the horizon", facing.diffuse.horizon),
-        ("Kg", "the same of the ground's light", facing.diffuse.ground),
+        ("Ki", "the same for isotropic diffuse", facing.diffuse.sky),
+        ("Kh", "the same for horizon diffuse", facing.diffuse.horizon),
+        ("Kg", "the same for ground-reflected light", facing.diffuse.ground),
     ] {
-        c.step(symbol, name, share, "", "mean of K over where that light comes from", MARION);
+        c.step(symbol, name, share, "", "mean of K over the directions of that light", MARION);
     }
     c.given("s", "soiling", air.soiling, "", "scheme, or rain in the weather file");
     let light = if air.snow_cover >= 1.0 {
@@ -149,7 +149,7 @@ pub(super) fn array(
     } else {
         "(K (Ib + Ic) + Ki Ii + Kh Ih + Kg Ig)(1 - s)"
     };
-    c.step("S", "light that reaches the cells", hour.light_w_per_m2, "W/m2", light, "product");
+    c.step("S", "irradiance at the cells", hour.light_w_per_m2, "W/m2", light, "product");
     if air.snow_cover > 0.0 {
         c.given("c", "share of the slope under snow", air.snow_cover, "", "scheme, or Marion et al. 2013");
         c.step(
@@ -187,7 +187,8 @@ pub(super) fn array(
             curve.saturation_current_a,
             "A",
             format!(
-                "{:.5e} (T/298.15)^3 exp(({}/298.15 - Eg/T)/8.617333e-5), T = Tc + 273.15, Eg = {} (1 - 0.0002677 (Tc - 25))",
+                "{:.5e} (T/298.15)^3 exp(({}/298.15 - Eg/T)/8.617333e-5), T = Tc + 273.15, Eg = {} (1 - 0.0002677 (Tc - \
+                 25))",
                 m.saturation_current_a, m.band_gap_ev, m.band_gap_ev
             ),
             DE_SOTO,
@@ -223,7 +224,7 @@ pub(super) fn array(
     }
     c.step(
         "P",
-        "power of the array at the load's end of the cable",
+        "array power at the load end of the cable",
         hour.power_w,
         "W",
         format!(
@@ -274,7 +275,7 @@ pub(super) fn coupling(run: &Run, h: usize, hour: &Hour) -> Section {
         }
         None => s.given(
             "Pv",
-            "most power that the coupling can pass on",
+            "most power the coupling can pass on",
             hour.available_w,
             "W",
             "linear current booster: efficiency times the best power; direct: that of the arrays",

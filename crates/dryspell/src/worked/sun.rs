@@ -39,7 +39,7 @@ pub(super) fn position(record: &Record, run: &Run, h: usize) -> Result<Section, 
     let minute = start_minute + sun.minute;
     s.step(
         "t",
-        "middle of the lit part, minutes from midnight",
+        "middle of the sunlit part, minutes from midnight",
         minute,
         "min",
         "",
@@ -98,11 +98,11 @@ pub(super) fn position(record: &Record, run: &Run, h: usize) -> Result<Section, 
 
 /// What the record gives and what is made of it.
 pub(super) fn light(record: &Record, run: &Run, h: usize) -> Section {
-    let mut s = Section::new("LIGHT ON THE LEVEL");
+    let mut s = Section::new("HORIZONTAL IRRADIANCE");
     let hour = run.sky.hour(h);
     s.step(
         "Eon",
-        "radiation outside the air, facing the sun",
+        "extraterrestrial irradiance, normal to the sun",
         hour.extraterrestrial_normal_w_per_m2,
         "W/m2",
         "1366.1 (1.00011 + 0.034221 cos b + 0.00128 sin b + 0.000719 cos 2b + 0.000077 sin 2b), b = 360 (n - 1)/365",
@@ -114,8 +114,8 @@ pub(super) fn light(record: &Record, run: &Run, h: usize) -> Section {
         (RadiationTime::HourMean, None) => "split by Erbs et al. 1982, or by closure G = D + B cos z",
     };
     s.given("G", "global horizontal", hour.ghi_w_per_m2, "W/m2", from(&Some(Vec::new())));
-    s.given("B", "beam facing the sun", hour.dni_w_per_m2, "W/m2", from(&record.dni_w_per_m2));
-    s.given("D", "diffuse on the level", hour.dhi_w_per_m2, "W/m2", from(&record.dhi_w_per_m2));
+    s.given("B", "direct normal", hour.dni_w_per_m2, "W/m2", from(&record.dni_w_per_m2));
+    s.given("D", "diffuse horizontal", hour.dhi_w_per_m2, "W/m2", from(&record.dhi_w_per_m2));
     let albedo_source = if record.albedo.is_some() { "weather file" } else { "scheme, site.albedo" };
     s.given("ρ", "ground albedo", hour.albedo, "", albedo_source);
     s

@@ -13,14 +13,14 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
     let settings = &run.plan.supply;
     let month = run.calendar.day_of(h).month;
     let build = head_build_up(settings, month, hour.flow_m3_per_h)?;
-    let mut s =
-        Section::new(format!("PUMP, WELL AND PIPE; what sets the water: {}", run.supply.limit[h].word()));
+    let mut s = Section::new(format!("PUMP, WELL AND PIPE; limited by: {}", run.supply.limit[h].word()));
     s.step(
         "Q",
         "flow",
         hour.flow_m3_per_h,
         "m3/h",
-        "the flow at which pump and head H below agree for what the coupling offers, at most what the well sustains",
+        "operating point: flow at which the pump meets head H below on what the coupling offers, at most what the well \
+         sustains",
         match settings.pump {
             Pump::Duty(_) => "duty table; monotone cubic in power (Fritsch and Butland 1984)",
             Pump::Volts(_) => "table with voltage; monotone cubic in voltage (Fritsch and Butland 1984)",
@@ -35,7 +35,7 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
             "voltage at the pump",
             volts,
             "V",
-            "where available and needed current agree",
+            "where available and required current agree",
             "coupling",
         );
         s.step("Ip", "current into the pump", amps, "A", "available at Vp", "coupling");
@@ -43,9 +43,9 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
     if let Some(speed) = hour.speed_rad_per_s {
         s.step("ωp", "speed of the shaft", speed, "rad/s", "(Vp - R Ip)/k", "permanent-magnet motor");
     }
-    s.given("zw", "standing water below the wellhead", build.static_level_m, "m", "scheme, by month");
+    s.given("zw", "static level below the wellhead", build.static_level_m, "m", "scheme, by month");
     if build.inlet_height_m < 0.0 {
-        let what = "rise above the wellhead: none, the tank lies lower";
+        let what = "rise above the wellhead: none, the tank is lower";
         s.given("zi", what, build.rise_m, "m", "scheme");
     } else {
         s.given("zi", "inlet above the wellhead", build.rise_m, "m", "scheme");
@@ -178,17 +178,17 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
 /// What the animals want in the hour.
 pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Faults> {
     let hour = crate::draw::hour(&run.plan.draw, &record.calendar, &record.air_degc, h)?;
-    let mut s = Section::new("WHAT THE ANIMALS WANT");
+    let mut s = Section::new("DEMAND OF THE STOCK");
     s.given("Td", "air, mean of the day", hour.air_day_degc, "degC", "weather file");
     for group in &hour.groups {
         let n = &group.name;
-        s.given(format!("n {n}"), "heads present", group.heads, "", "scheme");
+        s.given(format!("n {n}"), "head present", group.heads, "", "scheme");
         s.given(
             format!("d {n}"),
-            "need of one head in a day",
+            "daily need per head",
             1000.0 * group.head_m3_per_day,
             "L",
-            "scheme, or its class by the air of the day; waste included",
+            "scheme, or its class by the day's air temperature; waste included",
         );
         s.given(format!("q {n}"), "share of the day in this hour", group.share, "", "pattern");
         s.step(format!("w {n}"), "demand", group.demand_m3, "m3", "n d q / 1000", "product");
@@ -201,7 +201,7 @@ pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Faul
 pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
     let delivery = run.delivery.as_ref()?;
     let mut s =
-        Section::new("AT THE HYDRANTS (water in each trough; thirst still owed today counts below zero)");
+        Section::new("AT THE HYDRANTS (water in each trough; unmet thirst of the day counts below zero)");
     for hydrant in &delivery.hydrants {
         let n = &hydrant.name;
         let place = run.draw.places.iter().find(|p| p.name == *n);
@@ -215,7 +215,7 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
             "in the trough at the hour's start",
             before,
             "m3",
-            "the hour before, what was booked as short forgotten",
+            "the hour before, cleared of what was counted as short",
         );
         s.given(format!("w {n}"), "demand there", demand, "m3", "the groups at this place");
         s.step(
@@ -224,8 +224,8 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
             hydrant.requested_m3[h],
             "m3",
             format!(
-                "at most {:.5} - y0 + w, the room; at most the flow of {:.4} m3/h alone, {:.4} m3/h with all open; nothing \
-                 while frozen or without battery",
+                "at most {:.5} - y0 + w, the room left; at most the flow of {:.4} m3/h alone, {:.4} m3/h with all open; \
+                 nothing while frozen or with the battery empty",
                 hydrant.trough_m3, hydrant.alone_m3_per_h, hydrant.together_m3_per_h
             ),
             "pipes and booster",
@@ -240,15 +240,15 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
         );
         s.step(
             format!("Sf {n}"),
-            "booked as short: frozen",
+            "counted as short: frozen",
             hydrant.short_frozen_m3[h],
             "m3",
-            "what would be owed with frost alone in the way",
+            "what would be unmet with frost alone",
             "order of causes",
         );
         s.step(
             format!("Sp {n}"),
-            "booked as short: pump or pipe too small",
+            "counted as short: pump or pipe too small",
             hydrant.short_too_small_m3[h],
             "m3",
             "what pump and pipes add to it",
@@ -256,7 +256,7 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
         );
         s.step(
             format!("Sb {n}"),
-            "booked as short: battery empty",
+            "counted as short: battery empty",
             hydrant.short_battery_m3[h],
             "m3",
             "what the battery adds to it: with the two above max(-y1, 0) at midnight",
@@ -294,7 +294,7 @@ pub(super) fn hydrants(run: &Run, h: usize) -> Option<Section> {
 
 /// The tank's hour.
 pub(super) fn tank(run: &Run, h: usize) -> Section {
-    let mut s = Section::new("THE TANK (usable water; thirst still owed today counts below zero)");
+    let mut s = Section::new("THE TANK (usable water; unmet thirst of the day counts below zero)");
     let hour = &run.hours[h];
     let before = run.level_before(h);
     s.given("x0", "level at the hour's start", before, "m3", "the hour before");
@@ -312,7 +312,7 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
     );
     s.step(
         "Qp",
-        "lifted into the tank",
+        "pumped into the tank",
         hour.pumped_m3[0],
         "m3",
         "Qo, less what the float refuses",
@@ -325,7 +325,7 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
         hour.drawn_m3[0],
         "m3",
         format!(
-            "the lesser of water at hand max(x0,0) + inflow and what is requested, max(-x0,0) + {}",
+            "the smaller of water in the tank max(x0,0) + inflow and the request, max(-x0,0) + {}",
             if run.delivery.is_some() { "A" } else { "W" }
         ),
         "ledger",
@@ -371,7 +371,7 @@ pub(super) fn tank(run: &Run, h: usize) -> Section {
     );
     s.step(
         "Sh",
-        "booked as short",
+        "counted as short",
         hour.short_m3[0],
         "m3",
         "max(-x1, 0) at midnight, else 0 (with carry-over)",

@@ -219,7 +219,7 @@ pub(super) fn labels(paper: &mut Paper, run: &Run, units: System) -> Places {
                 stack.name("booster");
                 stack.words(&text, 6);
             }
-            None => stack.words("no booster: the water runs down by itself", 2),
+            None => stack.words("no booster: gravity flow", 2),
         }
         if !delivery.shared.is_empty() {
             stack.gap(4.0);
@@ -267,7 +267,7 @@ fn arrays(run: &Run, units: System) -> Vec<(String, String)> {
 fn tank(run: &Run, units: System) -> String {
     let t = &run.plan.tank;
     let mut text = match (t.float_stop_m3, t.float_start_m3) {
-        (None, _) => "no float: what does not fit goes over the top".to_owned(),
+        (None, _) => "no float: the excess overflows".to_owned(),
         (Some(_), None) => "a float holds the level".to_owned(),
         (Some(_), Some(_)) => "a float stops the pump and lets it start again".to_owned(),
     };
@@ -288,10 +288,10 @@ fn standing_water(run: &Run, units: System) -> String {
     let (low, high) =
         levels.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)));
     if high - low < 1e-12 {
-        format!("standing water {} below the wellhead", show(low, Quantity::Length, units))
+        format!("static level {} below the wellhead", show(low, Quantity::Length, units))
     } else {
         let [low, high] = show_alike([low, high], Quantity::Length, units);
-        format!("standing water {low} to {high} below the wellhead, by month")
+        format!("static level {low} to {high} below the wellhead, by month")
     }
 }
 
@@ -309,7 +309,7 @@ fn pump_setting(run: &Run, units: System) -> String {
         |m| format!("intake at {}", show(m, Quantity::Length, units)),
     );
     let stop = supply.well.cut_out_level_m().map_or_else(String::new, |m| {
-        format!("; stopped when the water falls to {}", show(m, Quantity::Length, units))
+        format!("; stops when the water falls to {}", show(m, Quantity::Length, units))
     });
     format!("pump ({kind}): {setting}{stop}")
 }
@@ -339,7 +339,7 @@ fn booster(run: &Run, units: System) -> Option<String> {
         },
     );
     Some(format!(
-        "{}; battery {}; modules of its own {}; {tank}",
+        "{}; battery {}; own modules {}; {tank}",
         show(booster.voltage_v, Quantity::Voltage, units),
         show(booster.battery.capacity_ah, Quantity::Charge, units),
         panels.join(", ")

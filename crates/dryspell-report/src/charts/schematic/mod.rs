@@ -55,7 +55,7 @@ pub(crate) fn schematic(run: &Run, units: System) -> Result<Chart, String> {
     draw::section(&mut back, run, &places, &drinkers, places.bottom + 2.0);
     let title = title(run, units);
     let alternative =
-        format!("A drawing of the water's way, not to scale. {title}. {}", labels::spoken(run, units));
+        format!("Schematic from well to stock, not to scale. {title}. {}", labels::spoken(run, units));
     Ok(finished("schematic", title, alternative, &back.under(&front).cut_to(bottom)))
 }
 
@@ -64,7 +64,7 @@ fn title(run: &Run, units: System) -> String {
     let head = &run.head;
     let inlet = match head.inlet_height_m {
         h if h > 0.0 => format!("to an inlet {} above the wellhead", metres(h)),
-        h if h < 0.0 => format!("to the wellhead, from where it runs {} down to the tank", metres(-h)),
+        h if h < 0.0 => format!("to the wellhead, from where it falls {} to the tank", metres(-h)),
         _ => "to an inlet level with the wellhead".to_owned(),
     };
     let hydrants = run.plan.delivery.as_ref().map_or_else(String::new, |delivery| {
@@ -73,12 +73,13 @@ fn title(run: &Run, units: System) -> String {
             heights.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)));
         match heights.len() {
             0 => String::new(),
-            1 => format!("; its one hydrant lies {}", height(low, units)),
-            n => format!("; its {n} hydrants lie {} to {}", metres(low), height(high, units)),
+            1 => format!("; its one hydrant is {}", height(low, units)),
+            n => format!("; its {n} hydrants are {} to {}", metres(low), height(high, units)),
         }
     });
     format!(
-        "From standing water {} down in {} the pump must lift the water {}, {inlet}; the tank holds {} of usable water{hydrants}",
+        "From a static level of {} in {} the pump must lift water {}, {inlet}; the tank holds {} of usable \
+         water{hydrants}",
         metres(head.static_level_m),
         month(head.month),
         metres(head.static_lift_m),

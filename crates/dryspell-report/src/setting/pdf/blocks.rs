@@ -49,7 +49,7 @@ pub(super) struct Column {
     pub(super) x: f32,
     /// Width, points.
     pub(super) width: f32,
-    /// Whether others stand beside it.
+    /// Whether others given as well as it.
     pub(super) inside: bool,
 }
 

@@ -70,9 +70,7 @@ impl Fonts {
                 return Err(format!("{name}: a font of pictures, not of outlines; {ACCEPTED} with outlines"));
             }
             if face.permissions() == Some(ttf_parser::Permissions::Restricted) {
-                return Err(format!(
-                    "{name}: this font forbids that it is embedded; give one that allows it"
-                ));
+                return Err(format!("{name}: this font may not be embedded; give one that may"));
             }
             let font = Font::new(bytes.clone().into(), index)
                 .ok_or_else(|| format!("{name}: a font with missing parts; {ACCEPTED}"))?;

@@ -42,9 +42,9 @@ impl Tier {
     pub const fn text(self) -> &'static str {
         match self {
             Self::Exact => "all datasheet values met",
-            Self::OwnBandGap => "the voltage coefficient is met by a band gap of the module's own",
+            Self::OwnBandGap => "the voltage coefficient is met by fitting the module's band gap",
             Self::LeastSquares => {
-                "power and open-circuit voltage are met, current and voltage at maximum power as nearly as can be"
+                "power and open-circuit voltage are met, current and voltage at maximum power as closely as possible"
             }
         }
     }

@@ -60,7 +60,8 @@ const NEED_GAL: [[[f64; 3]; 3]; 3] = [
 /// The class.
 pub const CLASS: Class = Class {
     name: "beef cow",
-    formula: "table by mass, milk and mean temperature, linear between its cells; level below 40 degF, goes on above 90 degF",
+    formula: "table by mass, milk and mean temperature, linearly interpolated; constant below 40 degF, extrapolated \
+     above 90 degF",
     inputs: &[
         Input {
             ask: Ask::Mass,

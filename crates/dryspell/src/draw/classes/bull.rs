@@ -41,7 +41,8 @@ const EATS_LB: [(f64, f64); 2] = [(1400.0, 21.6), (1600.0, 23.4)];
 /// The class.
 pub const CLASS: Class = Class {
     name: "bull",
-    formula: "dry matter by mass x water per dry matter by mean temperature; level below 40 degF, goes on above 90 degF",
+    formula: "dry matter by mass x water per dry matter by mean temperature; constant below 40 degF, extrapolated above \
+     90 degF",
     inputs: &[
         Input {
             ask: Ask::Mass,
@@ -56,7 +57,8 @@ pub const CLASS: Class = Class {
             left_out: Fallback::Estimated("as the printed table implies at that mass"),
         },
     ],
-    source: "Winchester and Morris 1956, as carried by NRC 2000 and NDSU AS1763; factor by Virginia Tech, Livestock Update, September 1999",
+    source: "Winchester and Morris 1956, as carried by NRC 2000 and NDSU AS1763; factor by Virginia Tech, Livestock \
+     Update, September 1999",
     from_memory: Some("cells of the table beyond 40 degF; each agrees with the published factor"),
     constructed: None,
     counts_feed_water: true,

@@ -1,4 +1,4 @@
-//! What one head needs against the temperature of the day: straight lines between published points that never fall.
+//! What one head needs against the temperature of the day: linear interpolation between published points that do not fall.
 //!
 //! # Units
 //!

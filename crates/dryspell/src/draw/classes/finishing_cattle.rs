@@ -42,7 +42,8 @@ const EATS_LB: [(f64, f64); 4] = [(600.0, 16.2), (800.0, 19.8), (1000.0, 23.4), 
 /// The class.
 pub const CLASS: Class = Class {
     name: "finishing cattle",
-    formula: "dry matter by mass x water per dry matter by mean temperature; level below 40 degF, goes on above 90 degF",
+    formula: "dry matter by mass x water per dry matter by mean temperature; constant below 40 degF, extrapolated above \
+     90 degF",
     inputs: &[
         Input {
             ask: Ask::Mass,
@@ -57,9 +58,10 @@ pub const CLASS: Class = Class {
             left_out: Fallback::Estimated("as the printed table implies at that mass"),
         },
     ],
-    source: "Winchester and Morris 1956, as carried by NRC 2000 and NDSU AS1763; factor by Virginia Tech, Livestock Update, September 1999",
+    source: "Winchester and Morris 1956, as carried by NRC 2000 and NDSU AS1763; factor by Virginia Tech, Livestock \
+     Update, September 1999",
     from_memory: Some("cells of the table beyond 40 degF; each agrees with the published factor"),
-    constructed: Some("from 1000 to 1200 lb the dry matter goes on along the table's line"),
+    constructed: Some("from 1000 to 1200 lb the dry matter is extrapolated along the table's line"),
     counts_feed_water: true,
     typical: Animal::of_mass(1000.0 * KG_PER_LB),
     law,

@@ -39,7 +39,7 @@ pub const CLASS: Class = Class {
     inputs: &[],
     source: "J. Pennington, Lincoln University (2014): meat goat about 15 % of beef cattle",
     from_memory: None,
-    constructed: Some("that the 15 % are of a dry cow of 1100 lb"),
+    constructed: Some("that the 15 % refers to a dry cow of 1100 lb"),
     counts_feed_water: true,
     typical: Animal::UNKNOWN,
     law,

@@ -40,7 +40,7 @@ pub const CLASS: Class = Class {
     inputs: &[Input { ask: Ask::Mass, least: 100.0, most: 1000.0, left_out: Fallback::Needed }],
     source: "Kansas State University, livestock watering handbook",
     from_memory: None,
-    constructed: Some("more above 20 degC, 40 % at 32 degC, is borrowed from poultry"),
+    constructed: Some("the rise above 20 degC, 40 % at 32 degC, is borrowed from poultry"),
     counts_feed_water: false,
     typical: Animal::of_mass(500.0),
     law: |horse| heat::rising(horse.mass_kg.unwrap_or(0.0) / (100.0 * KG_PER_LB) * L_PER_GAL),

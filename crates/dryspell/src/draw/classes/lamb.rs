@@ -39,7 +39,7 @@ pub const CLASS: Class = Class {
     inputs: &[],
     source: "D. Ward and K. McKague, Ontario OMAFRA factsheet 07-023 (2007)",
     from_memory: Some("all numbers"),
-    constructed: Some("the ends of the range are read as a day of 5 and one of 25 degC"),
+    constructed: Some("the ends of the range are taken as days of 5 and 25 degC"),
     counts_feed_water: false,
     typical: Animal::UNKNOWN,
     law: |_| heat::from_cool_to_hot(3.6, 5.2),

@@ -304,7 +304,7 @@ impl Class {
                         ask.key(),
                         FaultKind::OutOfRange,
                         format!("{} {}", ask.shown(value), ask.unit()),
-                        format!("the class {} goes {}", self.name, input.range()),
+                        format!("the class {} is valid {}", self.name, input.range()),
                         "give what one head drinks in a day instead, or choose another class",
                     )),
                 },
@@ -329,11 +329,11 @@ impl Class {
     #[must_use]
     pub fn asks(&self) -> String {
         if self.inputs.is_empty() {
-            return "the class asks nothing of the animal".to_string();
+            return "this class needs no keys".to_string();
         }
         let parts: Vec<String> =
             self.inputs.iter().map(|i| format!("{} {}", i.ask.key(), i.range())).collect();
-        format!("the class asks {}", parts.join(", "))
+        format!("this class needs {}", parts.join(", "))
     }
 
     /// Litres that the typical animal needs on a day on which the temperature does not change.
@@ -361,7 +361,7 @@ impl Input {
     }
 }
 
-/// The straight lines through a table's nodes at `x`, held at its ends.
+/// Linear interpolation in a table's nodes at `x`, held at its ends.
 pub(crate) fn along<const N: usize>(nodes: &[(f64, f64); N], x: f64) -> f64 {
     let mut y = nodes[0].1;
     for pair in nodes.windows(2) {

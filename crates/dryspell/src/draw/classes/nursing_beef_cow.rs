@@ -41,9 +41,10 @@ const NEED: [(f64, f64); 6] =
 /// The class.
 pub const CLASS: Class = Class {
     name: "nursing beef cow",
-    formula: "table by mean temperature for a cow of 900 lb; level below 40 degF, held at the figure of 80 degF above",
+    formula: "table by mean temperature for a cow of 900 lb; constant below 40 degF, held at the 80 degF figure above",
     inputs: &[],
-    source: "Winchester and Morris 1956, as carried by NRC 2000, NDSU AS1763 and Kansas State University's watering handbook",
+    source: "Winchester and Morris 1956, as carried by NRC 2000, NDSU AS1763 and Kansas State University's watering \
+     handbook",
     from_memory: Some("the cells at 50, 70 and 90 degF"),
     constructed: Some("the printed fall from 80 to 90 degF is not followed"),
     counts_feed_water: true,

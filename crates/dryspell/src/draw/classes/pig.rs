@@ -43,7 +43,7 @@ pub const CLASS: Class = Class {
     inputs: &[Input { ask: Ask::Mass, least: 7.0, most: 110.0, left_out: Fallback::Needed }],
     source: "D. Ward and K. McKague, Ontario OMAFRA factsheet 07-023 (2007)",
     from_memory: Some("all numbers"),
-    constructed: Some("more above 20 degC, 40 % at 32 degC, is borrowed from poultry"),
+    constructed: Some("the rise above 20 degC, 40 % at 32 degC, is borrowed from poultry"),
     counts_feed_water: false,
     typical: Animal::of_mass(60.0),
     law: |pig| heat::rising(along(&NEED, pig.mass_kg.unwrap_or(0.0))),

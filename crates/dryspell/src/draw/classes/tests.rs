@@ -40,19 +40,17 @@ fn what_does_not_fit_is_said_at_once_with_the_way_out() {
     assert_eq!(
         said(&beef_cow::CLASS, Animal { mass_kg: Some(450.0), age_weeks: Some(3.0), ..Animal::UNKNOWN }),
         [
-            "mass: 450 kg; the class beef cow goes from 498.95 to 680.39 kg; give what one head drinks in a day \
+            "mass: 450 kg; the class beef cow is valid from 498.95 to 680.39 kg; give what one head drinks in a day \
              instead, or choose another class",
             "milk: this key is missing; needed by the class beef cow: from 0 to 11.34 kg a day; add milk",
-            "age: age has no effect on the class beef cow; the class asks mass from 498.95 to 680.39 kg, milk from 0 to \
-             11.34 kg a day; remove it, or choose another class",
+            "age: age has no effect on the class beef cow; this class needs mass from 498.95 to 680.39 kg, milk from 0 \
+             to 11.34 kg a day; remove it, or choose another class",
         ]
     );
     assert_eq!(
         said(&goat::CLASS, Animal::of_mass(50.0)),
-        [
-            "mass: mass has no effect on the class meat goat; the class asks nothing of the animal; remove it, or choose \
-          another class"
-        ]
+        ["mass: mass has no effect on the class meat goat; this class needs no keys; remove it, or choose \
+          another class"]
     );
     for (mass, milk) in [(690.0, 0.0), (f64::NAN, 0.0), (600.0, -1.0), (600.0, 12.0), (600.0, f64::NAN)] {
         let faults = beef_cow::CLASS.curve(&Animal::in_milk(mass, milk)).unwrap_err();

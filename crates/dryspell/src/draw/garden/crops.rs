@@ -11,8 +11,8 @@
 //!
 //! # Equation
 //!
-//! `K_c` is `K_ini` in the initial stage, goes in a straight line to `K_mid` through development, stays, and goes in a
-//! straight line to `K_end` through the late stage. Outside the stages it is zero: nothing is watered.
+//! `K_c` is `K_ini` in the initial stage, is linearly interpolated to `K_mid` through development, stays, and is linearly
+//! interpolated to `K_end` through the late stage. Outside the stages it is zero: nothing is watered.
 //!
 //! # Validity
 //!

@@ -20,7 +20,7 @@
 //! # Validity
 //!
 //! The garden never lacks water and is watered on the day itself. The soil's own store is not drawn down: it only keeps
-//! rain; a one-year record is a ring and begins with the rain that its end leaves there. Rain counts only where the record has rain that was found credible; else there is none, on the dry side. `ET_o` is
+//! rain; a one-year record is a ring and begins with the rain that its end leaves there. Rain counts only where the record has rain that was found credible; else there is none (conservative). `ET_o` is
 //! Penman-Monteith by the day, its hourly form summed over the day, or Hargreaves; without humidity or wind it is
 //! Hargreaves whatever was asked. Garden water comes after the stock's and never makes a day of shortfall.
 //!
@@ -285,13 +285,18 @@ fn check(garden: &Garden) -> Vec<Fault> {
         faults.push(Fault::at_key(key, FaultKind::OutOfRange, found, accepted, way_out));
     };
     if !(garden.area_m2.is_finite() && garden.area_m2 >= 0.0) {
-        refuse("area", format!("{} m2", garden.area_m2), "an area is 0 or more", "give the watered area");
+        refuse(
+            "area",
+            format!("{} m2", garden.area_m2),
+            "an area must be 0 or more",
+            "give the watered area",
+        );
     }
     if !(garden.efficiency > 0.0 && garden.efficiency <= 1.0) {
         refuse(
             "efficiency",
             format!("{}", garden.efficiency),
-            "an efficiency is above 0 and at most 1",
+            "an efficiency must be above 0 and at most 1",
             "give the share of the water that reaches the roots",
         );
     }
@@ -299,8 +304,8 @@ fn check(garden: &Garden) -> Vec<Fault> {
         refuse(
             "soil_holds",
             format!("{} mm", garden.soil_holds_mm),
-            "a depth of water is 0 or more",
-            "give the rain that the soil keeps",
+            "a depth of water must be 0 or more",
+            "give the rain the soil stores",
         );
     }
     if !garden.hours.contains(&true) {
@@ -325,7 +330,7 @@ fn check(garden: &Garden) -> Vec<Fault> {
         refuse(
             "kc",
             format!("{k}"),
-            "a crop coefficient lies between 0 and 1.5",
+            "a crop coefficient must be between 0 and 1.5",
             "give the coefficient of the crop",
         );
     }

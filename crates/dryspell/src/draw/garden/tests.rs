@@ -129,7 +129,7 @@ fn faults_come_all_at_once() {
     let said: Vec<String> =
         garden(&[bad], &record(1, None)).unwrap_err().iter().map(ToString::to_string).collect();
     assert_eq!(said.len(), 5, "{said:#?}");
-    assert_eq!(said[0], "garden.beds.area: -1 m2; an area is 0 or more; give the watered area");
+    assert_eq!(said[0], "garden.beds.area: -1 m2; an area must be 0 or more; give the watered area");
 }
 
 proptest! {

@@ -13,7 +13,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("maximum power tracking"),
         "\"linear current booster\"",
-        "what lies between array and pump",
+        "the coupling between array and pump",
     ),
     key(
         "coupling",
@@ -40,7 +40,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Above(0.0, 1e6),
         free("no limit"),
         "\"500 W\"",
-        "the most that the tracker takes from the array",
+        "most power the tracker takes from the array",
     ),
     key(
         "coupling",
@@ -49,7 +49,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("common, of a tracker"),
         "\"one each\"",
-        "whether several arrays share one input of the tracker, and so one voltage, or have one each",
+        "whether several arrays share one tracker input, and so one voltage, or have one each",
     ),
     key(
         "coupling",
@@ -76,7 +76,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Above(0.0, 2000.0),
         free("not checked"),
         "\"150 V\"",
-        "highest voltage that the controller bears, held against the array's open-circuit voltage in the cold",
+        "highest voltage the controller withstands, checked against the array's open-circuit voltage in the cold",
     ),
     key(
         "coupling",
@@ -94,7 +94,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("true, of a booster"),
         "false",
-        "whether the booster lets the array's own current through where that is more",
+        "whether the booster passes the array's own current where that is higher",
     ),
     key(
         "coupling",
@@ -103,6 +103,6 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Above(0.0, 1000.0),
         free("no limit"),
         "\"20 A\"",
-        "the most current that the booster gives",
+        "largest output current of the booster",
     ),
 ];

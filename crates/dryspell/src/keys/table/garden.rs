@@ -8,15 +8,7 @@ use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
 pub(super) const KEYS: &[KeyDoc] = &[
-    key(
-        "garden.*",
-        "area",
-        Kind::Quantity(Q::Area),
-        Between(0.0, 1e6),
-        Needed,
-        "\"120 m2\"",
-        "area that is watered",
-    ),
+    key("garden.*", "area", Kind::Quantity(Q::Area), Between(0.0, 1e6), Needed, "\"120 m2\"", "watered area"),
     key(
         "garden.*",
         "crop",
@@ -24,7 +16,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("either this or kc"),
         "\"tomato\"",
-        "the crop, by the table of crop coefficients",
+        "the crop, from the table of crop coefficients",
     ),
     key(
         "garden.*",
@@ -33,7 +25,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 1.5),
         free("either this or crop"),
         "0.9",
-        "a crop coefficient of your own, the same over the season",
+        "your own crop coefficient, constant over the season",
     ),
     key(
         "garden.*",
@@ -49,7 +41,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "stages",
         Kind::Stages,
         Between(0.0, 365.0),
-        free("those of the crop's table, where it has them"),
+        free("those in the crop table, if given"),
         "[30, 40, 40, 25]",
         "days of the initial, development, mid-season and late stages",
     ),
@@ -60,7 +52,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("all year, unless planted is given"),
         "[\"04-15 to 10-15\"]",
-        "dates on which it grows, in place of planted",
+        "growing season, in place of planted",
     ),
     key(
         "garden.*",
@@ -69,25 +61,25 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Above(0.0, 1.0),
         default("\"90 %\"", "drip lines; common practice, from memory (sprinklers 75 %)"),
         "\"75 %\"",
-        "share of the water that reaches the roots",
+        "irrigation efficiency: share of the water that reaches the roots",
     ),
     key(
         "garden.*",
         "hours",
         Kind::Hours,
         Between(0.0, 23.0),
-        default("[5, 6, 7]", "early morning, when least is lost; our own choice"),
+        default("[5, 6, 7]", "early morning, when losses are least; our own choice"),
         "[5, 6, 7]",
-        "clock hours in which it is watered, each named by its start",
+        "clock hours of watering, each named by its start",
     ),
     key(
         "garden.*",
         "soil_holds",
         Kind::Quantity(Q::Length),
         Between(0.0, 1.0),
-        default("\"20 mm\"", "about what 25 cm of loam gives up readily; our own judgement"),
+        default("\"20 mm\"", "readily available water in about 25 cm of loam; our own judgement"),
         "\"30 mm\"",
-        "depth of rain that the soil keeps for later days",
+        "depth of rain the soil stores for later days",
     ),
     key(
         "garden.*",
@@ -96,6 +88,6 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         default("\"penman-monteith\"", "FAO-56; Hargreaves where the record lacks humidity or wind"),
         "\"hargreaves\"",
-        "how the water that the air takes is worked out",
+        "method for evapotranspiration",
     ),
 ];

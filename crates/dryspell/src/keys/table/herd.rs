@@ -7,11 +7,11 @@ use crate::keys::Range::{Above, Any, Below, Between};
 use crate::keys::{KeyDoc, Kind, Presence};
 use crate::units::Quantity as Q;
 
-const NEED: Presence = free("either this, or class with what it asks");
-const COW: Presence = free("needed with a class that asks it");
+const NEED: Presence = free("either this, or class with its own keys");
+const COW: Presence = free("needed if the class requires it");
 
 pub(super) const KEYS: &[KeyDoc] = &[
-    key("herd.*", "count", Kind::Number, Between(0.0, 1e6), Needed, "40", "number of heads"),
+    key("herd.*", "count", Kind::Number, Between(0.0, 1e6), Needed, "40", "number of head"),
     key(
         "herd.*",
         "drinks",
@@ -28,7 +28,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("either this or drinks"),
         "\"beef cow\"",
-        "a class with a published need that follows the day's temperature",
+        "a class with a published need, by the day's temperature",
     ),
     key(
         "herd.*",
@@ -89,9 +89,9 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "forage_moisture",
         Kind::Months(Q::Fraction),
         Below(0.0, 0.95),
-        free("no water in the feed is taken off"),
+        free("no water in the feed is deducted"),
         "\"75 %\"",
-        "share of water in green forage, a bonus that is taken off the need of the class, and not below nothing",
+        "share of water in green forage, a bonus deducted from the need of the class, down to zero at most",
     ),
     key(
         "herd.*",
@@ -107,9 +107,9 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "at",
         Kind::Places,
         Any,
-        free("at no place in particular"),
+        free("no particular place"),
         "[[\"hill\", \"11-01 to 03-15\"], [\"home\", \"03-16 to 05-05\"]]",
-        "the place where the group is on which dates, in place of present",
+        "where the group is on which dates, in place of present",
     ),
     key(
         "herd.*",
@@ -118,25 +118,25 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 1e6),
         free("count on every date"),
         "[[\"04-01 to 09-30\", 40]]",
-        "heads on dates on which they differ from count",
+        "head on dates when the number differs from count",
     ),
     key(
         "herd.*",
         "pattern",
         Kind::Pattern,
         Between(0.0, 1.0),
-        default("\"two visits\"", "constructed to agree with measured peaks, not published"),
+        default("\"two visits\"", "built to match measured peaks, not published"),
         "\"spread\"",
-        "when in the day they drink",
+        "daily drinking pattern",
     ),
     key(
         "herd.*",
         "present",
         Kind::Dates,
         Any,
-        without("all year", "they are there all year"),
+        without("all year", "present all year"),
         "[\"11-01 to 04-30\"]",
-        "dates on which the group is there",
+        "dates on which the group is present",
     ),
     key(
         "extra.*",
@@ -145,7 +145,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 10_000.0),
         free("either this or share_of_herd"),
         "\"200 L\"",
-        "what is drawn in a day",
+        "draw per day",
     ),
     key(
         "extra.*",
@@ -154,7 +154,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 2.0),
         free("either this or drinks"),
         "\"5 %\"",
-        "what is drawn in a day as a share of what all groups of animals need (5 to 10 % is common for wildlife)",
+        "draw per day as a share of the need of all groups of animals (5 to 10 % is common for wildlife)",
     ),
     key(
         "extra.*",
@@ -163,15 +163,15 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 1.0),
         default("\"even\"", "the same in every hour"),
         "\"even\"",
-        "when in the day it is drawn",
+        "daily pattern of the draw",
     ),
     key(
         "extra.*",
         "present",
         Kind::Dates,
         Any,
-        without("all year", "it is drawn all year"),
+        without("all year", "drawn all year"),
         "[\"05-01 to 09-30\"]",
-        "dates on which it is drawn",
+        "dates of the draw",
     ),
 ];

@@ -48,9 +48,9 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "fittings",
         Kind::Fittings,
         Between(0.0, 1000.0),
-        without("none", "the run has no fittings, only straight pipe"),
+        without("none", "straight pipe, no fittings"),
         "{ elbow = 2 }",
-        "how many fittings of each kind",
+        "number of fittings of each kind",
     ),
     key(
         "pipe.*",
@@ -59,7 +59,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(20.0, 200.0),
         free("that of the material; 140 where only a roughness is given"),
         "150",
-        "coefficient of Hazen and Williams, where rules.pipe_friction asks for that law",
+        "Hazen-Williams coefficient, used if rules.pipe_friction selects that law",
     ),
     key(
         "pipe.*",
@@ -77,7 +77,8 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Above(0.0, 0.1),
         free("none: the pipe stays full"),
         "\"1/16 in\"",
-        "diameter of a hole in the run that ends at the wellhead, through which the pipe above drains when the pump stands",
+        "diameter of a hole in the run that ends at the wellhead, through which the pipe above drains when the pump \
+         stops",
     ),
     key(
         "pipe.*",
@@ -104,6 +105,6 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("false: the run stays full"),
         "true",
-        "whether this run empties through the weep hole below it",
+        "whether this run drains through the weep hole below it",
     ),
 ];

@@ -13,7 +13,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("darcy-weisbach"),
         "\"hazen-williams\"",
-        "law of pipe friction, the second to compare with printed tables",
+        "pipe friction law, hazen-williams for comparison with printed tables",
     ),
     key(
         "rules",
@@ -22,7 +22,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 1.0),
         default("\"1 %\"", "dryspell's definition of a day of shortfall"),
         "\"5 %\"",
-        "share of a day's draw that may be short before the day counts",
+        "share of a day's draw that may be short before the day counts as a day of shortfall",
     ),
     key(
         "rules",
@@ -31,7 +31,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         default("\"within day\"", "dryspell's definition: animals drink later the same day if they can"),
         "\"none\"",
-        "what becomes of thirst that the tank could not meet in its hour",
+        "what happens to thirst the tank could not meet in its hour",
     ),
     key(
         "rules",
@@ -40,9 +40,9 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         without(
             "chosen by the run",
-            "the month in which the tank is most often full, found by the run; where it is full in no hour, the one that begins with most water",
+            "the month in which the tank is most often full or, if full in no hour, the one that begins with most water",
         ),
         "\"may\"",
-        "first month of the year that yearly figures are counted by",
+        "first month of the tank year",
     ),
 ];

@@ -19,8 +19,8 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "units",
         Kind::Word(&["si", "us"]),
         Any,
-        default("\"si\"", "choice of output only; input may use either"),
+        default("\"si\"", "output only; input may use either"),
         "\"us\"",
-        "the units that reports use: metres and litres, or feet and US gallons",
+        "units of the reports: metres and litres, or feet and US gallons",
     ),
 ];

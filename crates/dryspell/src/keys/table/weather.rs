@@ -16,7 +16,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("either this or climate"),
         "\"weather.csv\"",
-        "the weather file, a list of files or a folder, from the scheme's own folder",
+        "the weather file, a list of files or a folder, with paths from the scheme's folder",
     ),
     key(
         "weather",
@@ -25,7 +25,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("either this or file"),
         "\"climate.toml\"",
-        "a climate of twelve monthly means from which synthetic years are made",
+        "a climate file of twelve monthly means, from which synthetic years are generated",
     ),
     key(
         "weather",
@@ -34,7 +34,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 4_294_967_295.0),
         free("1; only with climate"),
         "2026",
-        "where the made years start from: the same seed gives the same years",
+        "random seed of the synthetic years: the same seed gives the same years",
     ),
     key(
         "weather",
@@ -43,7 +43,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(1.0, MOST_YEARS as f64),
         free("1; only with climate"),
         "30",
-        "how many years are made",
+        "number of synthetic years",
     ),
     key(
         "weather",
@@ -79,7 +79,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(-12.0, 14.0),
         FROM_FILE,
         "\"-7 h\"",
-        "local standard time minus UTC, the year round",
+        "local standard time minus UTC, all year",
     ),
     key(
         "weather",
@@ -88,7 +88,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         FROM_FILE,
         "\"start\"",
-        "which end of its hour a row's time names",
+        "whether a row's time marks the start, middle or end of its interval",
     ),
     key(
         "weather",
@@ -97,7 +97,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         FROM_FILE,
         "\"calendar\"",
-        "what kind of years the file holds (typical, synthetic and projected years allow no return period)",
+        "kind of years in the file (typical, synthetic and projected years allow no return period)",
     ),
     key(
         "weather",
@@ -106,7 +106,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("false: whole years only"),
         "true",
-        "whether whole days that make no whole year are accepted",
+        "whether whole days that do not make a whole year are accepted",
     ),
     key(
         "weather",
@@ -115,7 +115,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("false: stamps more than 10 minutes off the sun are refused"),
         "true",
-        "whether a clock that does not fit the sun is shifted to the best fit",
+        "whether times that disagree with the sun are shifted to the best fit",
     ),
     key(
         "weather",

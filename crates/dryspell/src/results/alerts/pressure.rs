@@ -21,18 +21,18 @@ fn sentence(pipe: &PipePressure, system: System) -> String {
     let head = |metres: f64| show(metres, Quantity::Length, system);
     let class = pipe.class_m.unwrap_or(0.0);
     let rule = if pipe.verdict() == Verdict::AboveClass {
-        format!("ABOVE ITS CLASS of {}: the pipe may burst; take a stronger one", head(class))
+        format!("ABOVE ITS CLASS of {}: the pipe may burst; use a stronger one", head(class))
     } else {
         format!(
-            "within its class of {}, but above {:.0} % of it, {}, which leaves room for surges (NRCS Conservation Practice \
-             Standard 430, from memory)",
+            "within its class of {}, but above {:.0} % of it, {}, which leaves room for surge (NRCS Conservation \
+             Practice Standard 430, from memory)",
             head(class),
             100.0 * PRESSURE_SHARE,
             head(PRESSURE_SHARE * class)
         )
     };
     format!(
-        "{}.pressure_class: {} of water at its lowest point, {}; {rule}",
+        "{}.pressure_class: {} of head at its lowest point, {}; {rule}",
         pipe.key,
         head(pipe.greatest_m()),
         when(pipe)
@@ -43,10 +43,10 @@ fn sentence(pipe: &PipePressure, system: System) -> String {
 fn when(pipe: &PipePressure) -> &'static str {
     let greatest = pipe.greatest_m();
     if pipe.static_m >= greatest {
-        "standing"
+        "static"
     } else if pipe.working_m.is_some_and(|working| working >= greatest) {
-        "while water flows"
+        "while flowing"
     } else {
-        "if the pump runs against a shut valve"
+        "with the pump running against a closed valve"
     }
 }

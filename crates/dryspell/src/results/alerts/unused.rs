@@ -29,8 +29,8 @@ pub(super) fn add(list: &mut Alerts, run: &Run, system: System) {
     for part in run.plan.frost.iter().flat_map(|frost| &frost.parts) {
         if part.stops.is_empty() && !matches!(part.kind, Kind::Open(_)) {
             unused(format!(
-                "frost.part.{}: stops nothing when it freezes, so it counts for nothing in the days of shortfall; name under stops \
-                 what it carries",
+                "frost.part.{}: stops nothing when it freezes, so it has no effect on days of shortfall; name under \
+                 stops what it carries",
                 part.name
             ));
         }
@@ -57,7 +57,7 @@ fn delivery(unused: &mut dyn FnMut(String), run: &Run, settings: &Settings, syst
         .collect();
     if !dry.is_empty() {
         unused(format!(
-            "{}: no stock drinks there on any day of this record; a herd without at drinks at the tank: give it \
+            "{}: no stock drinks there on any day of this record; a herd with no at drinks at the tank: give it \
              at = [[\"NAME\", \"01-01 to 12-31\"]], or leave the hydrant out",
             dry.join(", ")
         ));
@@ -67,9 +67,7 @@ fn delivery(unused: &mut dyn FnMut(String), run: &Run, settings: &Settings, syst
     }
     let used = peaks.iter().any(|peak| *peak > 0.0);
     if !used {
-        unused(
-            "booster: nothing drinks behind it; leave it out, or give a herd a hydrant with at".to_owned(),
-        );
+        unused("booster: nothing drinks from it; leave it out, or give a herd a hydrant with at".to_owned());
         return;
     }
     let air_pa = 1000.0 * pressure_kpa(run.place.elevation_m);
@@ -81,8 +79,8 @@ fn delivery(unused: &mut dyn FnMut(String), run: &Run, settings: &Settings, syst
         let least =
             flows.iter().zip(&open).filter(|(_, o)| **o).map(|(q, _)| *q).fold(f64::INFINITY, f64::min);
         unused(format!(
-            "booster: not needed: by gravity alone every hydrant in use gets at least {} with all of them open, which is no less \
-             than its hour of most draw; try the scheme without it",
+            "booster: not needed: by gravity alone every hydrant in use gets at least {} with all of them open, enough \
+             for its peak hour; try the scheme without it",
             show(least, Quantity::Flow, system)
         ));
     }

@@ -24,7 +24,7 @@ pub(super) const USUAL: &[Usual] = &[
         low: 0.010,
         high: 0.160,
         source: PRACTICE,
-        look: "check the number and its unit: bores are told in mm or in",
+        look: "check the number and its unit: bores are given in mm or in",
         values: |run| pipes(run).into_iter().map(|(key, p)| (format!("{key}.bore"), p.bore_m)).collect(),
     },
     Usual {
@@ -51,7 +51,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "length of all pipe to the tank over the lift from the deepest standing water to the inlet:",
+        what: "length of all pipe to the tank as a share of the lift from the deepest static level to the inlet:",
         shown: Display::As(Quantity::Fraction),
         low: 0.98,
         high: f64::INFINITY,
@@ -85,11 +85,11 @@ pub(super) const USUAL: &[Usual] = &[
         low: 5.0,
         high: 800.0,
         source: PRACTICE,
-        look: "check Imp and Vmp: they are those of one module",
+        look: "check Imp and Vmp: give those of one module",
         values: |run| of_modules(run, "imp", |d| d.imp_a * d.vmp_v),
     },
     Usual {
-        what: "change of Isc for each kelvin",
+        what: "change of Isc per kelvin",
         shown: Display::As(Quantity::FractionPerKelvin),
         low: 0.0,
         high: 0.0015,
@@ -98,7 +98,7 @@ pub(super) const USUAL: &[Usual] = &[
         values: |run| of_modules(run, "isc_temperature", |d| d.isc_temperature_a_per_k / d.isc_a),
     },
     Usual {
-        what: "change of Voc for each kelvin",
+        what: "change of Voc per kelvin",
         shown: Display::As(Quantity::FractionPerKelvin),
         low: -0.0055,
         high: -0.0015,
@@ -112,7 +112,7 @@ pub(super) const USUAL: &[Usual] = &[
         low: -35.0,
         high: 42.0,
         source: PRACTICE,
-        look: "tilt counts from the horizontal: 0 deg lies flat, 90 deg stands upright",
+        look: "tilt is measured from the horizontal: 0 deg is flat, 90 deg is upright",
         values: |run| {
             let tilt = |(key, a): (String, &ArraySettings)| {
                 (format!("{key}.tilt"), a.tilt_deg - run.place.latitude_deg.abs())
@@ -121,7 +121,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "light lost to dirt",
+        what: "soiling loss",
         shown: Display::As(Quantity::Fraction),
         low: 0.0,
         high: 0.25,
@@ -136,7 +136,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "power lost because modules differ",
+        what: "mismatch loss",
         shown: Display::As(Quantity::Fraction),
         low: 0.0,
         high: 0.1,
@@ -147,11 +147,12 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "share of the voltage at full power that the cable takes",
+        what: "voltage drop in the cable at full power",
         shown: Display::As(Quantity::Fraction),
         low: 0.001,
         high: 0.15,
-        source: "2 to 3 % is the usual aim and 5 % a usual limit, here three times that; common practice, no source",
+        source: "2 to 3 % is the usual target and 5 % the usual limit, here three times that; common practice, no \
+         source",
         look: "check the cable's length and area (copper of 1.5 to 50 mm2)",
         values: |run| {
             let drop = |(key, a): (String, &ArraySettings)| {
@@ -164,12 +165,12 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "depth of the standing water",
+        what: "static level",
         shown: Display::As(Quantity::Length),
         low: 0.5,
         high: 300.0,
         source: PRACTICE,
-        look: "check the number and its unit: it counts from the wellhead down",
+        look: "check the number and its unit: it is measured down from the wellhead",
         values: |run| {
             let levels = run.plan.supply.well.static_level_m;
             let mut ends = vec![
@@ -181,7 +182,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "flow for each metre of drawdown",
+        what: "flow per metre of drawdown",
         shown: Display::As(Quantity::SpecificCapacity),
         low: 0.005,
         high: 30.0,
@@ -217,7 +218,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "wait before the pump starts again",
+        what: "delay before the pump restarts",
         shown: Display::As(Quantity::Duration),
         low: 0.0,
         high: 12.0,
@@ -229,12 +230,12 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "best efficiency of its table, water lifted over electricity taken,",
+        what: "best wire-to-water efficiency in its table",
         shown: Display::As(Quantity::Fraction),
         low: 0.08,
         high: 0.75,
-        source: "small sun-driven diaphragm pumps peak at 25 to 48 %: Vick and Clark, USDA-ARS Bushland; the ends common practice, \
-                 no source",
+        source: "small solar diaphragm pumps peak at 25 to 48 %: Vick and Clark, USDA-ARS Bushland; the limits are \
+         common practice, no source",
         look: "check the columns and the units of head, power and flow",
         values: |run| {
             let best = |list: Vec<f64>| list.into_iter().reduce(f64::max);
@@ -261,7 +262,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "torque for each ampere",
+        what: "torque per ampere",
         shown: Display::As(Quantity::TorqueConstant),
         low: 0.01,
         high: 0.8,
@@ -285,13 +286,13 @@ pub(super) const USUAL: &[Usual] = &[
         low: -100.0,
         high: 150.0,
         source: PRACTICE,
-        look: "check the number and its unit: not its height above the sea",
+        look: "check the number and its unit: not its elevation above sea level",
         values: |run| {
             vec![(format!("tank.{}.inlet_height", run.plan.tank.name), run.plan.supply.pipe.inlet_height_m)]
         },
     },
     Usual {
-        what: "usable volume over a day's draw of the peak month:",
+        what: "usable volume in days of the peak month's draw:",
         shown: Display::Number("days"),
         low: 0.25,
         high: 60.0,
@@ -308,12 +309,12 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "the float stops the pump at a share of the usable volume of",
+        what: "float stop as a share of the usable volume:",
         shown: Display::As(Quantity::Fraction),
         low: 0.5,
         high: 1.0,
         source: PRACTICE,
-        look: "what lies above it is not filled; check float_stop",
+        look: "the tank is not filled above it; check float_stop",
         values: |run| {
             let tank = &run.plan.tank;
             let stop = tank.float_stop_m3.filter(|_| tank.capacity_m3 > 0.0);
@@ -323,7 +324,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "what one head drinks in a day",
+        what: "daily drinking water per head",
         shown: Display::As(Quantity::DailyVolume),
         low: 0.0001,
         high: 0.2,
@@ -346,7 +347,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "water spilled, as a share of what they drink,",
+        what: "water spilled as a share of what they drink:",
         shown: Display::As(Quantity::Fraction),
         low: 0.0,
         high: 0.5,
@@ -358,7 +359,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "trough",
+        what: "trough volume",
         shown: Display::As(Quantity::Volume),
         low: 0.02,
         high: 30.0,
@@ -370,7 +371,7 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
     Usual {
-        what: "charge of the battery",
+        what: "battery capacity",
         shown: Display::As(Quantity::Charge),
         low: 5.0,
         high: 3000.0,

@@ -80,9 +80,9 @@ fn seasons(r: &mut Reader<'_>, section: &Section<'_>) -> (Vec<Season>, bool) {
                 r.refuse(
                     row,
                     FaultKind::Contradiction,
-                    "dates that an earlier row already holds",
+                    "dates already in an earlier row",
                     "each date in one row at most",
-                    "part the dates so that they do not overlap",
+                    "separate the dates so that they do not overlap",
                 );
             }
             seasons.push(Season { dates, tilt_deg });
@@ -118,7 +118,7 @@ fn soiling(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Soiling> {
             s,
             "dust",
             FaultKind::Contradiction,
-            "dust stands beside soiling",
+            "dust given as well as soiling",
             "either soiling, a constant share, or dust, which rain washes off",
             "keep one of them",
         );
@@ -165,7 +165,7 @@ fn module(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Module> {
             s,
             model,
             FaultKind::Contradiction,
-            format!("{model} stands beside {sheet}"),
+            format!("{model} given as well as {sheet}"),
             "either the datasheet's values or the five parameters",
             format!("keep one of the two: {}; or {}", SHEET.join(", "), MODEL.join(", ")),
         );
@@ -186,8 +186,8 @@ fn module(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Module> {
     let isc_temperature =
         r.absolute(s, "isc_temperature", isc_temperature, if model.is_some() { photocurrent } else { isc });
     let voc_temperature = r.absolute(s, "voc_temperature", voc_temperature, voc);
-    below(r, s, ("imp", imp), ("isc", isc), "current at maximum power lies below the short-circuit current");
-    below(r, s, ("vmp", vmp), ("voc", voc), "voltage at maximum power lies below the open-circuit voltage");
+    below(r, s, ("imp", imp), ("isc", isc), "current at maximum power is below the short-circuit current");
+    below(r, s, ("vmp", vmp), ("voc", voc), "voltage at maximum power is below the open-circuit voltage");
     if model.is_some() {
         if sheet.is_none() {
             MODEL.into_iter().for_each(|k| r.missing_here(s, k));
@@ -243,7 +243,7 @@ fn cable(r: &mut Reader<'_>, array: &Section<'_>) -> Option<f64> {
             r.defaults.push(DefaultUsed {
                 key: array.key("cable"),
                 value: "none".into(),
-                why: "no power is lost in the cable".into(),
+                why: "cable loss left out".into(),
             });
         }
         return Some(0.0);
@@ -260,7 +260,7 @@ fn cable(r: &mut Reader<'_>, array: &Section<'_>) -> Option<f64> {
             &s,
             second,
             FaultKind::Contradiction,
-            format!("{second} stands beside {first}"),
+            format!("{second} given as well as {first}"),
             "exactly one of area, awg and resistance",
             "keep one of them",
         ),
@@ -273,7 +273,7 @@ fn cable(r: &mut Reader<'_>, array: &Section<'_>) -> Option<f64> {
         r.defaults.push(DefaultUsed {
             key: array.key("cable"),
             value: "copper at 75 °C".into(),
-            why: "as common resistance tables; cooler copper loses less".into(),
+            why: "as in common resistance tables; cooler copper loses less".into(),
         });
     }
     let area = area.or_else(|| gauge.map(gauge_area_m2));

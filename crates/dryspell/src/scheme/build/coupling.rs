@@ -33,8 +33,8 @@ pub(super) fn terminals(r: &mut Reader<'_>, root: &Section<'_>, arrays: usize) -
             r.defaults.push(DefaultUsed {
                 key: s.key("tracker_inputs"),
                 value: "common".into(),
-                why: "all arrays stand on one pair of terminals, at one voltage; only a controller with an input for each \
-                      array holds each at its own best"
+                why: "all arrays share one pair of terminals and one voltage; only a controller with an input for each \
+                 array holds each at its own maximum"
                     .into(),
             });
         }
@@ -77,8 +77,8 @@ pub(super) fn coupling(
                 pump,
                 "tracking_efficiency",
                 FaultKind::Contradiction,
-                format!("tracking_efficiency stands beside coupling.{clash}"),
-                "one place for the efficiency of what lies between array and pump",
+                format!("tracking_efficiency given as well as coupling.{clash}"),
+                "one efficiency for the coupling between array and pump",
                 "remove tracking_efficiency and give coupling.efficiency",
             );
         }
@@ -115,7 +115,7 @@ pub(super) fn coupling(
                 r.defaults.push(DefaultUsed {
                     key: s.key("bypass"),
                     value: "true".into(),
-                    why: "the booster lets the array's own current through where that is more".into(),
+                    why: "the booster passes the array's own current where that is higher".into(),
                 });
             }
             Some(Settings::Booster(Booster {
@@ -134,7 +134,7 @@ pub(super) fn coupling(
                     &s,
                     "efficiency_curve",
                     FaultKind::Contradiction,
-                    "efficiency_curve stands beside efficiency",
+                    "efficiency_curve given as well as efficiency",
                     "either one efficiency or a curve",
                     "keep one of them",
                 );

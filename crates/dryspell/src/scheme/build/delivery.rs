@@ -52,7 +52,7 @@ pub(super) fn delivery(
                     table,
                     FaultKind::MissingKey,
                     format!("[{table}] without a hydrant"),
-                    "at least one table [hydrant.NAME] to which it leads",
+                    "at least one table [hydrant.NAME] for it to serve",
                     "add [hydrant.trough] with its height and pipe, or remove the table",
                 );
             }
@@ -122,9 +122,9 @@ fn run(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Run> {
                 s,
                 key,
                 FaultKind::Contradiction,
-                format!("{key} in a pipe behind the tank"),
+                format!("{key} in a pipe after the tank"),
                 format!("{key} only in the pipe from the well, [pipe.NAME]"),
-                "remove it; say how this pipe empties under [frost.part.NAME]",
+                "remove it; say under [frost.part.NAME] how this pipe drains",
             );
         }
     }
@@ -139,7 +139,7 @@ fn hydrant(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Hydrant>
             s.at(),
             FaultKind::UnknownWord,
             format!("a hydrant with the name \"{name}\""),
-            "any other name: under [frost.part.NAME] this word means a way of the water",
+            "any other name: under [frost.part.NAME] this word means supply or delivery",
             "give it the name of its paddock",
         );
     }
@@ -254,7 +254,7 @@ fn battery(r: &mut Reader<'_>, s: &Section<'_>, voltage: Option<f64>) -> Option<
             s,
             "capacities",
             FaultKind::Contradiction,
-            "capacities stand beside peukert",
+            "capacities given as well as peukert",
             "either capacities or peukert",
             "keep one of them",
         );
@@ -274,7 +274,11 @@ fn battery(r: &mut Reader<'_>, s: &Section<'_>, voltage: Option<f64>) -> Option<
         assumed("reconnect", "10 % above cut_out".into(), "our own choice");
     }
     if !s.may_have("temperature") {
-        assumed("temperature", "the day's mean air".into(), "a battery in a box or shed outdoors");
+        assumed(
+            "temperature",
+            "the day's mean air temperature".into(),
+            "a battery in a box or shed outdoors",
+        );
     }
     let rate = if s.may_have("capacities") {
         RateLaw::Table(table?)
@@ -307,7 +311,7 @@ fn pressure_tank(r: &mut Reader<'_>, s: &Section<'_>) -> Option<PressureTank> {
         r.defaults.push(DefaultUsed {
             key: s.key("precharge"),
             value: "2 psi below cut_in".into(),
-            why: "the usual advice of makers; common practice, no source".into(),
+            why: "makers' usual advice; common practice, no source".into(),
         });
         cut_in_pa - PRECHARGE_BELOW_PA
     };

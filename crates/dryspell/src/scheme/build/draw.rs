@@ -78,9 +78,9 @@ fn herd(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
             s,
             "present",
             FaultKind::Contradiction,
-            "present stands beside at",
+            "present given as well as at",
             "either present, or at with places and dates",
-            "keep one of them: a group with places is there on their dates",
+            "keep one of them: a group with places is present on their dates",
         );
     }
     let mut forage = None;
@@ -90,8 +90,8 @@ fn herd(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
                 s,
                 "class",
                 FaultKind::Contradiction,
-                "class stands beside drinks",
-                "either drinks, or class with what it asks",
+                "class given as well as drinks",
+                "either drinks, or class with its own keys",
                 "keep one of them",
             );
         }
@@ -150,7 +150,7 @@ fn check_animal(r: &mut Reader<'_>, s: &Section<'_>, class: &Class, animal: &Ani
             FaultKind::OutOfRange => {
                 let input = class.inputs.iter().find(|i| i.ask == ask);
                 let (Some(input), Some(value)) = (input, animal.get(ask)) else { continue };
-                let accepted = format!("the class {} goes {}", class.name, range(r, input));
+                let accepted = format!("the class {} is valid {}", class.name, range(r, input));
                 let found = format!("{} is out of range for this class", amount(r, ask, value));
                 let way_out = match meant_mass(input, value) {
                     Some(meant) => format!("{meant} is in range: check the unit; else {}", fault.way_out),
@@ -188,8 +188,8 @@ fn forage_of(
             s,
             "forage_moisture",
             FaultKind::Contradiction,
-            format!("the figure of the class {} is water drunk, beside that in the feed", class.name),
-            "forage_moisture only with a class whose figure holds the water in the feed",
+            format!("the figure of the class {} is water drunk, without that in the feed", class.name),
+            "forage_moisture only with a class whose figure includes the water in the feed",
             "remove it",
         );
         return None;
@@ -230,7 +230,7 @@ fn overlap(r: &mut Reader<'_>, path: &str, (a, b, day): (DateSpan, DateSpan, Mon
         path,
         None,
         FaultKind::Contradiction,
-        format!("{day} lies in {} and in {}", quoted(&presence::text(a)), quoted(&presence::text(b))),
+        format!("{day} is in both {} and {}", quoted(&presence::text(a)), quoted(&presence::text(b))),
         what,
         "let one span end on the day before the other begins",
     );
@@ -296,7 +296,7 @@ fn extra(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
             s,
             "share_of_herd",
             FaultKind::Contradiction,
-            "share_of_herd stands beside drinks",
+            "share_of_herd given as well as drinks",
             "either drinks or share_of_herd",
             "keep one of them",
         );

@@ -175,7 +175,7 @@ fn part(
             s,
             "stops",
             FaultKind::Contradiction,
-            "open water that stops a flow",
+            "open water given with stops",
             "stops only with a buried or exposed part: ice on open water is reported and stops nothing",
             "remove stops, or describe the pipe that freezes as a part of its own",
         );
@@ -248,7 +248,7 @@ fn way(r: &mut Reader<'_>, s: &Section<'_>, key: &str, word: &str, hydrants: &[&
         s,
         key,
         FaultKind::UnknownWord,
-        format!("no way of the water of the name {}", quoted(word)),
+        format!("no water line named {}", quoted(word)),
         format!("one of: {list}"),
         way_out,
     );

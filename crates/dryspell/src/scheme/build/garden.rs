@@ -49,16 +49,22 @@ fn growth(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Growth> {
         sound = false;
     };
     if s.may_have("kc") && s.may_have("crop") {
-        refuse(r, "kc", "kc stands beside crop", "either crop or kc", "keep one of them");
+        refuse(r, "kc", "kc given as well as crop", "either crop or kc", "keep one of them");
     }
     if s.may_have("planted") && s.may_have("season") {
-        refuse(r, "season", "season stands beside planted", "either planted or season", "keep one of them");
+        refuse(
+            r,
+            "season",
+            "season given as well as planted",
+            "either planted or season",
+            "keep one of them",
+        );
     }
     if s.may_have("kc") && s.may_have("planted") {
         refuse(
             r,
             "planted",
-            "stages want three coefficients and kc is one",
+            "stages need three coefficients and kc is one",
             "planted only with crop",
             "name a crop, or give season in place of planted",
         );
@@ -119,7 +125,7 @@ fn stages(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<[f64
             FaultKind::OutOfRange,
             format!("stages that sum to {year} days"),
             "stages that sum to 1 to 365 days",
-            "shorten them to what fits into a year",
+            "shorten them to fit a year",
         );
         return None;
     }

@@ -168,7 +168,7 @@ fn origin(r: &mut Reader<'_>, section: &Section<'_>) -> Option<WeatherOrigin> {
             section,
             "climate",
             FaultKind::Contradiction,
-            "climate stands beside file",
+            "climate given as well as file",
             "either a weather file or a climate",
             "keep one of them",
         );
@@ -207,9 +207,9 @@ fn horizon(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Hor
             r.refuse(
                 row,
                 FaultKind::Contradiction,
-                format!("azimuth {azimuth}° does not lie beyond the one before"),
+                format!("azimuth {azimuth}° is not above the one before"),
                 "azimuths that rise from 0 to below 360 degrees",
-                "put the pairs in order and leave out doubles",
+                "put the pairs in order and remove duplicates",
             );
         }
         points.push((azimuth, height));

@@ -69,9 +69,7 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
                 r.defaults.push(DefaultUsed {
                     key: s.key("start_voltage"),
                     value: "not given".into(),
-                    why:
-                        "below the table's voltage the flow is zero, the dry end of what a table leaves open"
-                            .into(),
+                    why: "no flow below the table's voltage, the conservative reading of the table".into(),
                 });
             }
             let (voltage_v, mut rows) = (voltage?, heads?);
@@ -135,7 +133,7 @@ fn foreign(r: &mut Reader<'_>, s: &Section<'_>, kind: &str) {
                 s,
                 second,
                 FaultKind::Contradiction,
-                format!("{second} stands beside {first}"),
+                format!("{second} given as well as {first}"),
                 format!("either {first} or {second}"),
                 "keep one of them",
             );

@@ -39,7 +39,7 @@ fn say_what_is_true(r: &mut Reader<'_>, days_by_month: bool, weather_left_out: b
     if days_by_month {
         r.defaults.retain(|d| !is_dates(&d.key));
     } else if weather_left_out && let Some(dates) = r.defaults.iter_mut().find(|d| is_dates(&d.key)) {
-        dates.why = "no snow lies on the panels on any day".into();
+        dates.why = "no day has snow on the panels".into();
     }
 }
 

@@ -52,7 +52,7 @@ fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, I
         r.defaults.push(DefaultUsed {
             key: s.key("float_start"),
             value: "as float_stop".into(),
-            why: "the float only holds the level".into(),
+            why: "no float band".into(),
         });
     }
     not_above(r, s, ("float_stop", stop), ("capacity", capacity));

@@ -62,7 +62,7 @@ fn beside(r: &mut Reader<'_>, s: &Section<'_>, name: &str, other: &str) {
         s,
         name,
         FaultKind::Contradiction,
-        format!("{name} stands beside {other}"),
+        format!("{name} given as well as {other}"),
         format!("either {name} or {other}"),
         "keep one of them",
     );
@@ -78,9 +78,9 @@ fn step_test(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<(
         r.refuse(
             v,
             FaultKind::Contradiction,
-            "steps whose drawdown for each unit of flow does not rise with flow, or a single flow",
+            "steps whose drawdown per unit of flow does not rise with flow, or a single flow",
             "two or more flows with s = B Q + C Q^2, B above 0, C not below 0",
-            "check the rows; where drawdown is in proportion to flow give specific_capacity",
+            "check the rows; if drawdown is proportional to flow, give specific_capacity",
         );
     }
     fit
@@ -126,7 +126,7 @@ fn weep_hole(r: &mut Reader<'_>, s: &Section<'_>, run: usize) -> Option<pipe::We
         r.defaults.push(DefaultUsed {
             key: s.key("weep_hole_coefficient"),
             value: format!("{WEEP_HOLE_COEFFICIENT}"),
-            why: "a hole deeper than twice its diameter, as in a pipe's wall; 0.61 for a sharp edge".into(),
+            why: "a hole deeper than twice its diameter, as in a pipe wall; 0.61 for a sharp edge".into(),
         });
     }
     let discharge_coefficient =
@@ -155,7 +155,7 @@ pub(super) fn run(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<p
             s,
             "roughness",
             FaultKind::Contradiction,
-            "roughness stands beside material",
+            "roughness given as well as material",
             "either the material or the roughness of its wall",
             "keep one of them",
         ),

@@ -54,8 +54,8 @@ leak = "1,200 L/day"
         ),
         (
             FaultKind::UnknownWord,
-            "line 6, column 11, array.roof.azimuth: \"sothwest\" is no point of the compass; degrees from north, \
-             clockwise, such as 180, or a word such as \"south\" or \"south-west\"; did you mean \"south-west\"?",
+            "line 6, column 11, array.roof.azimuth: \"sothwest\" is not a compass point; degrees clockwise from north, \
+             such as 180, or a word such as \"south\" or \"south-west\"; did you mean \"south-west\"?",
         ),
         (
             FaultKind::WrongType,
@@ -75,7 +75,7 @@ leak = "1,200 L/day"
         (
             FaultKind::Contradiction,
             "line 19, column 38, pump.duty[2]: row 2: 50 W follows 60 W (row 1) at 20 m; powers that rise from row to \
-             row of one head; put the rows of each head in order of power and leave out doubles",
+             row of one head; put the rows of each head in order of power and remove duplicates",
         ),
         (
             FaultKind::UnitMissing,
@@ -84,7 +84,7 @@ leak = "1,200 L/day"
         ),
         (
             FaultKind::MissingKey,
-            "line 24, column 1, herd.cows.count: this key is missing; needed: number of heads; add count = 40",
+            "line 24, column 1, herd.cows.count: this key is missing; needed: number of head; add count = 40",
         ),
         (
             FaultKind::UnknownKey,
@@ -110,7 +110,8 @@ fn a_misspelt_key_or_table_is_one_fault() {
     assert_eq!(
         report(&BASE.replace("[pump]", "[pmup]")),
         "line 24, column 2, pmup: no key or table of this name; known here: name, units, weather, site, snow, array, \
-         well, pump, coupling, pipe, herd, extra, garden, tank, delivery, hydrant, booster, frost, rules; did you mean pump?"
+         well, pump, coupling, pipe, herd, extra, garden, tank, delivery, hydrant, booster, frost, rules; did you mean \
+         pump?"
     );
     // What stands in the misspelt table is checked as well.
     let both =
@@ -125,8 +126,8 @@ fn a_misspelt_key_or_table_is_one_fault() {
     assert_eq!(
         report(&BASE.replacen("material", "materal", 1)),
         "line 29, column 1, pipe.drop.materal: no key of this name; known here: length, bore, material, roughness, \
-         fittings, hazen_williams_c, pressure_class, weep_hole, weep_hole_depth, weep_hole_coefficient, drains_back; did \
-         you mean material?"
+         fittings, hazen_williams_c, pressure_class, weep_hole, weep_hole_depth, weep_hole_coefficient, drains_back; \
+         did you mean material?"
     );
     // A key that resembles none is a fault of its own, beside the one that is missing.
     let lines = report(&BASE.replace("bore = \"32.6 mm\"", "width = \"32.6 mm\""));
@@ -141,16 +142,13 @@ fn a_misspelt_key_or_table_is_one_fault() {
 fn an_empty_scheme_names_all_that_it_needs() {
     assert_eq!(
         report(""),
-        "weather: this table is missing; needed: the weather record; add [weather] and its keys\n\
-         array: this table is missing; needed: an array of solar panels in one plane (several are added); add \
-         [array.main] and its keys\n\
-         well: this table is missing; needed: the well; add [well] and its keys\n\
-         pump: this table is missing; needed: the pump; add [pump] and its keys\n\
-         pipe: this table is missing; needed: a run of pipe of one bore, in the order in which the water flows; add \
-         [pipe.main] and its keys\n\
-         herd: nothing draws water; at least one group of animals, or an extra draw; add [herd.cows] with count and \
-         drinks\n\
-         tank: this table is missing; needed: the tank; add [tank.main] and its keys"
+        "weather: this table is missing; needed: the weather record; add [weather] and its keys\narray: this table is \
+         missing; needed: an array of solar panels in one plane (several add up); add [array.main] and its keys\nwell: \
+         this table is missing; needed: the well; add [well] and its keys\npump: this table is missing; needed: the \
+         pump; add [pump] and its keys\npipe: this table is missing; needed: a run of pipe of one bore, in the order in \
+         which the water flows; add [pipe.main] and its keys\nherd: nothing draws water; at least one group of animals, \
+         or an extra draw; add [herd.cows] with count and drinks\ntank: this table is missing; needed: the tank; add \
+         [tank.main] and its keys"
     );
 }
 
@@ -158,7 +156,7 @@ fn an_empty_scheme_names_all_that_it_needs() {
 fn tables_of_the_wrong_shape() {
     assert_eq!(
         report(&BASE.replace("[tank.main]", "[tank]")),
-        "line 41, column 1, tank: \"capacity\" stands in [tank] itself; named tables: the tank; give each table a name \
+        "line 41, column 1, tank: \"capacity\" given directly in [tank]; named tables: the tank; give each table a name \
          of its own, such as [tank.main]"
     );
     let lines = report(
@@ -177,18 +175,18 @@ fn tables_of_the_wrong_shape() {
     let two = BASE.replace("[rules]", "[tank.two]\ncapacity = \"1 m3\"\ninlet_height = \"1 m\"\n[rules]");
     assert_eq!(
         report(&two),
-        "line 44, column 1, tank.two: more tables [tank.NAME] than 1; exactly 1 table [tank.NAME]; keep one; its capacity \
-         is the volume of all tanks that stand connected at one level"
+        "line 44, column 1, tank.two: more tables [tank.NAME] than 1; exactly 1 table [tank.NAME]; keep one; its \
+         capacity is the volume of all tanks connected at one level"
     );
     assert_eq!(
         report(&BASE.replace("[extra.deer]", "[extra.\"mule deer\"]")),
-        "line 38, column 8, extra.\"mule deer\": the name \"mule deer\"; names of letters a to z, digits, _ and -; give it \
-         such a name: it heads columns and error messages"
+        "line 38, column 8, extra.\"mule deer\": the name \"mule deer\"; names of letters a to z, digits, _ and -; \
+         rename it: the name appears in columns and error messages"
     );
     assert_eq!(
         report(&BASE.replace("[extra.deer]", "[extra.cows]")),
-        "line 38, column 1, extra.cows: [herd.cows] has the same name; one name for each group and extra draw; rename one \
-         of them: the name heads its columns"
+        "line 38, column 1, extra.cows: [herd.cows] has the same name; one name for each group and extra draw; rename \
+         one of them: the name heads its columns"
     );
 }
 
@@ -199,8 +197,8 @@ fn units_and_numbers() {
         "bore",
         "26",
         &[
-            "line LINE, column 8, pipe.drop.bore: \"26\" has no unit; a length carries its unit: m, ft, mm, cm, km, in, yd, \
-           mi; write \"26 mm\"",
+            "line LINE, column 8, pipe.drop.bore: \"26\" has no unit; a length carries its unit: m, ft, mm, cm, km, in, \
+             yd, mi; write \"26 mm\"",
         ],
     );
     says(
@@ -209,7 +207,7 @@ fn units_and_numbers() {
         "0.01",
         &[
             "line LINE, column 13, rules.tolerance: \"0.01\" has no unit; a share carries its unit: %; write \"1 %\" or \
-           \"0.01 %\", as you mean it",
+             \"0.01 %\", as you mean it",
         ],
     );
     says(
@@ -217,8 +215,8 @@ fn units_and_numbers() {
         "voc_temperature",
         "-0.32",
         &[
-            "line LINE, column 19, array.roof.module.voc_temperature: \"-0.32\" has no unit; a temperature coefficient of \
-           voltage carries its unit: %/K, mV/K, V/K; write \"-0.32 %/K\"",
+            "line LINE, column 19, array.roof.module.voc_temperature: \"-0.32\" has no unit; a temperature coefficient \
+             of voltage carries its unit: %/K, mV/K, V/K; write \"-0.32 %/K\"",
         ],
     );
     for (literal, found) in
@@ -233,14 +231,15 @@ fn units_and_numbers() {
     says(
         "herd.*",
         "drinks",
-        "[\"55 L\", \"55 L\", \"55\", \"55 L\", \"55 L\", \"55 kg\", \"2 m3\", \"55 L\", \"55 L\", \"55 L\", \"55 L\", \"55 L\"]",
+        "[\"55 L\", \"55 L\", \"55\", \"55 L\", \"55 L\", \"55 kg\", \"2 m3\", \"55 L\", \"55 L\", \"55 L\", \"55 L\", \
+         \"55 L\"]",
         &[
-            "line LINE, column 27, herd.cows.drinks[3]: \"55\" has no unit; a volume a day carries its unit: L/day, gal/day, \
-             m3/day, imp gal/day; write \"55 L\"",
-            "line LINE, column 49, herd.cows.drinks[6]: \"55 kg\" is a mass; a volume a day carries its unit: L/day, gal/day, \
-             m3/day, imp gal/day; give a volume a day, or move it to where a mass belongs",
-            "line LINE, column 58, herd.cows.drinks[7]: \"2 m3\" is out of range; what one head drinks in a day: 0 L/day to \
-             1000 L/day; correct the value, such as \"55 L\"",
+            "line LINE, column 27, herd.cows.drinks[3]: \"55\" has no unit; a volume a day carries its unit: L/day, \
+             gal/day, m3/day, imp gal/day; write \"55 L\"",
+            "line LINE, column 49, herd.cows.drinks[6]: \"55 kg\" is a mass; a volume a day carries its unit: L/day, \
+             gal/day, m3/day, imp gal/day; give a volume a day, or move it to where a mass belongs",
+            "line LINE, column 58, herd.cows.drinks[7]: \"2 m3\" is out of range; what one head drinks in a day: 0 \
+             L/day to 1000 L/day; correct the value, such as \"55 L\"",
         ],
     );
     says(
@@ -248,8 +247,8 @@ fn units_and_numbers() {
         "count",
         "nan",
         &[
-            "line LINE, column 9, herd.cows.count: \"nan\" is out of range; number of heads: 0 to 1000000; correct the value, \
-           such as 40",
+            "line LINE, column 9, herd.cows.count: \"nan\" is out of range; number of head: 0 to 1000000; correct the \
+             value, such as 40",
         ],
     );
     says(
@@ -257,8 +256,8 @@ fn units_and_numbers() {
         "azimuth",
         "-90",
         &[
-            "line LINE, column 11, array.roof.azimuth: \"-90\" is out of range; where the panels face: degrees from north, \
-           clockwise, or a point of the compass: 0° to 360°; correct the value, such as \"south\"",
+            "line LINE, column 11, array.roof.azimuth: \"-90\" is out of range; direction the panels face: degrees \
+             clockwise from north, or a compass point: 0° to 360°; correct the value, such as \"south\"",
         ],
     );
     says(
@@ -266,15 +265,15 @@ fn units_and_numbers() {
         "capacity",
         "\"0 L\"",
         &[
-            "line LINE, column 12, tank.main.capacity: \"0 L\" is out of range; usable volume between outlet and overflow: \
-           above 0 L, at most 100000 m³; correct the value, such as \"20 m3\"",
+            "line LINE, column 12, tank.main.capacity: \"0 L\" is out of range; usable volume between outlet and \
+             overflow: above 0 L, at most 100000 m³; correct the value, such as \"20 m3\"",
         ],
     );
     // Ranges are shown in the user's units.
     let us = BASE.replace("units = \"si\"", "units = \"us\"").replace("\"18 m\"", "\"7000 ft\"");
     assert_eq!(
         report(&us),
-        "line 23, column 16, well.static_level: \"7000 ft\" is out of range; depth of the standing water below the \
+        "line 23, column 16, well.static_level: \"7000 ft\" is out of range; static water level, as a depth below the \
          wellhead: 0 ft to 6562 ft; correct the value, such as \"18 m\""
     );
 }
@@ -285,22 +284,20 @@ fn words_dates_and_patterns() {
         "site",
         "sky",
         "\"peres\"",
-        &[
-            "line LINE, column 7, site.sky: \"peres\" is not known here; one of \"perez\", \"hay-davies\", \"isotropic\"; did \
-           you mean \"perez\"?",
-        ],
+        &["line LINE, column 7, site.sky: \"peres\" is not known here; one of \"perez\", \"hay-davies\", \
+             \"isotropic\"; did you mean \"perez\"?"],
     );
     says(
         "snow",
         "covered",
         "[\"13-01\", \"02-30 to 03-01\", \"2024-01-05\", \"12-24 to 12-28\"]",
         &[
-            "line LINE, column 12, snow.covered[1]: \"13-01\" is no date or span of dates; month-day, or two of them: \
-             \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
-            "line LINE, column 21, snow.covered[2]: \"02-30 to 03-01\" is no date or span of dates; month-day, or two of \
+            "line LINE, column 12, snow.covered[1]: \"13-01\" is not a date or span of dates; month-day, or two of \
              them: \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
-            "line LINE, column 39, snow.covered[3]: \"2024-01-05\" is no date or span of dates; month-day, or two of them: \
-             \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
+            "line LINE, column 21, snow.covered[2]: \"02-30 to 03-01\" is not a date or span of dates; month-day, or \
+             two of them: \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
+            "line LINE, column 39, snow.covered[3]: \"2024-01-05\" is not a date or span of dates; month-day, or two of \
+             them: \"11-15\", \"11-01 to 04-30\"; write the month first, then the day, without a year",
         ],
     );
     says(
@@ -308,8 +305,8 @@ fn words_dates_and_patterns() {
         "pattern",
         "[1]",
         &[
-            "line LINE, column 11, herd.cows.pattern: a list of 1 value; 24 shares, one for each clock hour from midnight, \
-           that sum to 1; give 24 shares, or the name of a pattern",
+            "line LINE, column 11, herd.cows.pattern: a list of 1 value; 24 shares, one for each clock hour from \
+             midnight, that sum to 1; give 24 shares, or the name of a pattern",
         ],
     );
     says(
@@ -317,8 +314,8 @@ fn words_dates_and_patterns() {
         "pattern",
         "[0.5,0.6,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0]",
         &[
-            "line LINE, column 11, herd.cows.pattern: 24 shares that sum to 1.1; shares that sum to 1 within 0.000001; divide \
-           each by their sum",
+            "line LINE, column 11, herd.cows.pattern: 24 shares that sum to 1.1; shares that sum to 1 within 0.000001; \
+             divide each by their sum",
         ],
     );
     says(
@@ -326,8 +323,8 @@ fn words_dates_and_patterns() {
         "tank_year_starts",
         "13",
         &[
-            "line LINE, column 20, rules.tank_year_starts: \"13\" is out of range; first month of the year that yearly figures \
-           are counted by: 1 to 12; correct the value, such as \"may\"",
+            "line LINE, column 20, rules.tank_year_starts: \"13\" is out of range; first month of the tank year: 1 to \
+             12; correct the value, such as \"may\"",
         ],
     );
     says(
@@ -335,12 +332,13 @@ fn words_dates_and_patterns() {
         "fittings",
         "{ elbow = \"2\", elbo = 1, exit = -1 }",
         &[
-            "line LINE, column 22, pipe.drop.fittings.elbow: \"2\" (text); a whole number without quotes; write elbow = 1",
+            "line LINE, column 22, pipe.drop.fittings.elbow: \"2\" (text); a whole number without quotes; write elbow = \
+             1",
             "line LINE, column 27, pipe.drop.fittings.elbo: no fitting of this name; known here: elbow, medium_elbow, \
              long_elbow, 45_elbow, return_bend, tee_run, tee_branch, gate_valve, globe_valve, angle_valve, swing_check, \
              entrance, exit; did you mean elbow?",
-            "line LINE, column 44, pipe.drop.fittings.exit: \"-1\" is out of range; number of fittings: 0 to 1000; correct \
-             the value, such as 1",
+            "line LINE, column 44, pipe.drop.fittings.exit: \"-1\" is out of range; number of fittings: 0 to 1000; \
+             correct the value, such as 1",
         ],
     );
 }
@@ -352,14 +350,14 @@ fn rows() {
         "duty",
         "[[\"20 m\", \"60 W\"], 3, [\"20 m\", \"60 gpm\", \"-4 L/min\"]]",
         &[
-            "line LINE, column 9, pump.duty[1]: a row of 2 values; rows of 3 values; write duty = [[\"20 m\", \"60 W\", \"7 \
-             L/min\"], [\"20 m\", \"120 W\", \"13 L/min\"]]",
-            "line LINE, column 27, pump.duty[2]: \"3\" (a whole number); a row: a list of 3 values; write duty = [[\"20 m\", \
-             \"60 W\", \"7 L/min\"], [\"20 m\", \"120 W\", \"13 L/min\"]]",
-            "line LINE, column 39, pump.duty[3]: \"60 gpm\" is a flow; a power carries its unit: W, hp, kW; give a power, \
-             or move it to where a flow belongs",
-            "line LINE, column 49, pump.duty[3]: \"-4 L/min\" is out of range; flow: 0 L/min to 10000 m³/h; correct the value, \
-             such as \"7 L/min\"",
+            "line LINE, column 9, pump.duty[1]: a row of 2 values; rows of 3 values; write duty = [[\"20 m\", \"60 W\", \
+             \"7 L/min\"], [\"20 m\", \"120 W\", \"13 L/min\"]]",
+            "line LINE, column 27, pump.duty[2]: \"3\" (a whole number); a row: a list of 3 values; write duty = [[\"20 \
+             m\", \"60 W\", \"7 L/min\"], [\"20 m\", \"120 W\", \"13 L/min\"]]",
+            "line LINE, column 39, pump.duty[3]: \"60 gpm\" is a flow; a power carries its unit: W, hp, kW; give a \
+             power, or move it to where a flow belongs",
+            "line LINE, column 49, pump.duty[3]: \"-4 L/min\" is out of range; flow: 0 L/min to 10000 m³/h; correct the \
+             value, such as \"7 L/min\"",
         ],
     );
     says(
@@ -367,10 +365,10 @@ fn rows() {
         "horizon",
         "[[\"90 deg\", \"3 deg\"], [\"80 deg\", \"95 deg\"], [\"80 deg\", \"5 deg\"]]",
         &[
-            "line LINE, column 44, site.horizon[2]: \"95 deg\" is out of range; elevation of the horizon: 0° to 90°; correct \
-             the value, such as \"3 deg\"",
-            "line LINE, column 55, site.horizon[3]: azimuth 80° does not lie beyond the one before; azimuths that rise from \
-             0 to below 360 degrees; put the pairs in order and leave out doubles",
+            "line LINE, column 44, site.horizon[2]: \"95 deg\" is out of range; elevation of the horizon: 0° to 90°; \
+             correct the value, such as \"3 deg\"",
+            "line LINE, column 55, site.horizon[3]: azimuth 80° is not above the one before; azimuths that rise from 0 \
+             to below 360 degrees; put the pairs in order and remove duplicates",
         ],
     );
     says(
@@ -379,8 +377,8 @@ fn rows() {
         "\"45 m\"",
         &[
             "line 25, column 8, pump.duty: static head 49.00 m in December and 11 other months (level 45 m, inlet 4 m, \
-           discharge pressure 0 m); at most 40 m, the highest head of the table; add the maker's rows for greater heads, \
-           choose a pump that reaches it, or check well.static_level and the heights",
+             discharge pressure 0 m); at most 40 m, the highest head of the table; add the maker's rows for greater \
+             heads, choose a pump that reaches it, or check well.static_level and the heights",
         ],
     );
 }
@@ -392,9 +390,9 @@ fn contradictions() {
         ("tank.*", "float_start", "\"11.5 m3\"", "float_start of 11.5 m³ above float_stop of 11 m³;"),
         ("array.*.module", "imp", "\"9.3 A\"", "imp is not below isc;"),
         ("array.*.module", "vmp", "\"46 V\"", "vmp is not below voc;"),
-        ("array.*.module", "ideality", "\"1.9 V\"", "ideality stands beside isc;"),
-        ("array.*.cable", "awg", "10", "awg stands beside area;"),
-        ("pipe.*", "roughness", "\"0.1 mm\"", "roughness stands beside material;"),
+        ("array.*.module", "ideality", "\"1.9 V\"", "ideality given as well as isc;"),
+        ("array.*.cable", "awg", "10", "awg given as well as area;"),
+        ("pipe.*", "roughness", "\"0.1 mm\"", "roughness given as well as material;"),
         ("herd.*", "mass", "\"500 kg\"", "mass has no effect without class;"),
         ("pump", "start_power", "\"90 W\"", "start power 90 W, but row 1 of pump.duty has flow at 60 W;"),
     ];
@@ -418,12 +416,10 @@ fn contradictions() {
 fn syntax() {
     assert_eq!(
         report("a = 1\na = 2\nb = 4200 L\nc = \"x"),
-        "line 2, column 1: not TOML: duplicate key at \"a\"; a line such as: key = \"value\"; remove one of the two, or rename \
-         it\n\
-         line 3, column 5: not TOML: string values must be quoted at \"4200 L\"; expected literal string; put the value in \
-         quotes\n\
-         line 4, column 7: not TOML: invalid basic string; expected `\"`; mend this place; other faults show once the text is \
-         TOML"
+        "line 2, column 1: not TOML: duplicate key at \"a\"; a line such as: key = \"value\"; remove one of the two, or \
+         rename it\nline 3, column 5: not TOML: string values must be quoted at \"4200 L\"; expected literal string; \
+         put the value in quotes\nline 4, column 7: not TOML: invalid basic string; expected `\"`; correct this line; \
+         other faults show once the file is valid TOML"
     );
     assert!(Scheme::from_toml(&"[\n".repeat(500)).unwrap_err().len() <= 20);
 }

@@ -58,14 +58,14 @@ fn faults_of_a_garden_show_together() {
 #[test]
 fn keys_that_exclude_each_other_are_said() {
     for (keys, said) in [
-        ("crop = \"tomato\"\nkc = 0.9", "garden.beds.kc: kc stands beside crop;"),
+        ("crop = \"tomato\"\nkc = 0.9", "garden.beds.kc: kc given as well as crop;"),
         (
             "crop = \"tomato\"\nplanted = \"05-01\"\nseason = \"05-01\"",
-            "garden.beds.season: season stands beside planted;",
+            "garden.beds.season: season given as well as planted;",
         ),
         (
             "kc = 0.9\nplanted = \"05-01\"",
-            "garden.beds.planted: stages want three coefficients and kc is one;",
+            "garden.beds.planted: stages need three coefficients and kc is one;",
         ),
         (
             "crop = \"tomato\"\nstages = [1, 2, 3, 4]",

@@ -57,10 +57,9 @@ fn dry_matter_may_be_for_the_forage_alone() {
 #[test]
 fn faults_of_a_herd_show_together() {
     let text = cows(
-        "count = 40\nclass = \"lactatng ewe\"\nmass = \"70 kg\"\n\
-         at = [[\"hill\", \"11-01 to 03-15\"], [\"home\", \"03-10 to 05-05\"], [\"moor\", \"06-31\"]]\n\
-         counts = [[\"04-01 to 09-30\", 25], [\"09-30 to 10-02\", 3]]\npattern = [0.5, 0.5, 0.5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, \
-         0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]",
+        "count = 40\nclass = \"lactatng ewe\"\nmass = \"70 kg\"\nat = [[\"hill\", \"11-01 to 03-15\"], [\"home\", \
+         \"03-10 to 05-05\"], [\"moor\", \"06-31\"]]\ncounts = [[\"04-01 to 09-30\", 25], [\"09-30 to 10-02\", \
+         3]]\npattern = [0.5, 0.5, 0.5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]",
     );
     let lines = report(&text);
     let lines: Vec<&str> = lines.lines().collect();
@@ -71,11 +70,11 @@ fn faults_of_a_herd_show_together() {
     assert!(lines[0].ends_with("did you mean \"lactating ewe\"?"), "{}", lines[0]);
     assert_eq!(
         lines[1],
-        "line 39, column 35, herd.cows.at[2]: 03-10 lies in \"11-01 to 03-15\" and in \"03-10 to 05-05\"; one place on a \
-         date; let one span end on the day before the other begins"
+        "line 39, column 35, herd.cows.at[2]: 03-10 is in both \"11-01 to 03-15\" and \"03-10 to 05-05\"; one place on \
+         a date; let one span end on the day before the other begins"
     );
-    assert!(lines[2].contains("herd.cows.at[3]: \"06-31\" is no date or span of dates;"), "{}", lines[2]);
-    assert!(lines[3].contains("herd.cows.counts[2]: 09-30 lies in"), "{}", lines[3]);
+    assert!(lines[2].contains("herd.cows.at[3]: \"06-31\" is not a date or span of dates;"), "{}", lines[2]);
+    assert!(lines[3].contains("herd.cows.counts[2]: 09-30 is in both"), "{}", lines[3]);
     assert!(lines[4].contains("herd.cows.pattern: 24 shares that sum to 1.5;"), "{}", lines[4]);
 }
 
@@ -85,12 +84,12 @@ fn an_animal_outside_its_class_is_refused_in_the_units_of_the_report() {
     let text = cows(keys).replace("units = \"si\"", "units = \"us\"");
     assert_eq!(
         report(&text),
-        "line 38, column 8, herd.cows.mass: 900 lb is out of range for this class; the class beef cow goes from 1100 lb to \
-         1500 lb; give what one head drinks in a day instead, or choose another class\n\
-         line 39, column 8, herd.cows.milk: 40 lb/day is out of range for this class; the class beef cow goes from 0 \
-         lb/day to 25 lb/day; give what one head drinks in a day instead, or choose another class\n\
-         line 40, column 7, herd.cows.age: age has no effect on the class beef cow; the class asks mass from 498.95 to \
-         680.39 kg, milk from 0 to 11.34 kg a day; remove it, or choose another class"
+        "line 38, column 8, herd.cows.mass: 900 lb is out of range for this class; the class beef cow is valid from \
+         1100 lb to 1500 lb; give what one head drinks in a day instead, or choose another class\nline 39, column 8, \
+         herd.cows.milk: 40 lb/day is out of range for this class; the class beef cow is valid from 0 lb/day to 25 \
+         lb/day; give what one head drinks in a day instead, or choose another class\nline 40, column 7, herd.cows.age: \
+         age has no effect on the class beef cow; this class needs mass from 498.95 to 680.39 kg, milk from 0 to 11.34 \
+         kg a day; remove it, or choose another class"
     );
     // A value that cannot be read is one fault, not a missing one as well.
     let broken = report(&cows("count = 40\nclass = \"horse\"\nmass = \"500\""));
@@ -101,7 +100,7 @@ fn an_animal_outside_its_class_is_refused_in_the_units_of_the_report() {
 fn keys_that_exclude_each_other_are_said() {
     let both =
         report(&cows("count = 4\ndrinks = \"55 L\"\npresent = \"05-01\"\nat = [[\"hill\", \"11-01\"]]"));
-    assert!(both.contains("herd.cows.present: present stands beside at;"), "{both}");
+    assert!(both.contains("herd.cows.present: present given as well as at;"), "{both}");
     let dairy = "count = 4\nclass = \"dairy cow\"\nmilk = \"20 kg\"\nforage_moisture = \"70 %\"";
     let lines = report(&cows(dairy));
     assert!(
@@ -109,10 +108,10 @@ fn keys_that_exclude_each_other_are_said() {
         "{lines}"
     );
     let extra = report(&BASE.replace("drinks = \"40 L\"", "drinks = \"40 L\"\nshare_of_herd = \"5 %\""));
-    assert!(extra.contains("extra.deer.share_of_herd: share_of_herd stands beside drinks;"), "{extra}");
+    assert!(extra.contains("extra.deer.share_of_herd: share_of_herd given as well as drinks;"), "{extra}");
     let twice = report(&cows("count = 4\ndrinks = \"55 L\"\npresent = [\"05-01 to 05-20\", \"05-20\"]"));
     assert!(
-        twice.contains("herd.cows.present[2]: 05-20 lies in \"05-01 to 05-20\" and in \"05-20\";"),
+        twice.contains("herd.cows.present[2]: 05-20 is in both \"05-01 to 05-20\" and \"05-20\";"),
         "{twice}"
     );
 }

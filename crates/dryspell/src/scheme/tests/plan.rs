@@ -186,11 +186,12 @@ fn starter_reads_and_knows_its_defaults() {
     let has =
         |line: &str| assert!(lines.iter().any(|l| l == line), "{line} is not among\n{}", lines.join("\n"));
     has(
-        "well.water_temperature = 10 °C: near the mean air temperature of a temperate year; common practice, from memory",
+        "well.water_temperature = 10 °C: near the mean air temperature of a temperate year; common practice, from \
+         memory",
     );
-    has("well.yield = no limit: the well gives all that the pump can lift");
-    has("tank.main.leak = 0 L/day: a tight tank");
-    has("tank.main.float_start = as float_stop: the float only holds the level");
+    has("well.yield = no limit: the well yields all the pump can lift");
+    has("tank.main.leak = 0 L/day: no leak");
+    has("tank.main.float_start = as float_stop: no float band");
     let us = read(&STARTER.replace("units = \"si\"", "units = \"us\""));
     assert!(us.defaults_used.iter().any(|d| d.key == "well.water_temperature" && d.value == "50 °F"));
 }
@@ -275,7 +276,7 @@ fn losses_of_light_become_settings() {
 fn losses_of_light_that_contradict_themselves_are_faults() {
     for (section, name, literal, found) in [
         ("array.*", "washed_by", "\"5 mm\"", "washed_by has no effect without dust"),
-        ("array.*", "soiling", "\"3 %\"\ndust = \"0.1 %\"", "dust stands beside soiling"),
+        ("array.*", "soiling", "\"3 %\"\ndust = \"0.1 %\"", "dust given as well as soiling"),
         (
             "array.*",
             "incidence_loss",
@@ -288,7 +289,7 @@ fn losses_of_light_that_contradict_themselves_are_faults() {
             "array.*",
             "seasonal_tilt",
             "[[\"10-15 to 02-28\", \"65 deg\"], [\"02-01 to 03-01\", \"20 deg\"]]",
-            "dates that an earlier row already holds",
+            "dates already in an earlier row",
         ),
     ] {
         let report = report(&with(section, name, literal).0);
@@ -306,10 +307,7 @@ fn no_dates_of_snow_are_not_told_as_no_snow_where_there_is_some() {
     assert_eq!(why(Some(("covered_days", "\"2 d\""))), None);
     assert_eq!(
         why(None).as_deref(),
-        Some("no dates: snow lies on the panels only where the weather file has snow depth")
+        Some("no dates: snow covers the panels only where the weather file has snow depth")
     );
-    assert_eq!(
-        why(Some(("from_weather", "false"))).as_deref(),
-        Some("no snow lies on the panels on any day")
-    );
+    assert_eq!(why(Some(("from_weather", "false"))).as_deref(), Some("no day has snow on the panels"));
 }

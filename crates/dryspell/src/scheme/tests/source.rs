@@ -8,7 +8,8 @@ use crate::scheme::Scheme;
 use crate::supply;
 use crate::well::Restart;
 
-const DUTY: &str = "duty = [[\"20 m\", \"60 W\", \"4 L/min\"], [\"20 m\", \"250 W\", \"20 L/min\"], [\"40 m\", \"120 W\", \"3 L/min\"], [\"40 m\", \"250 W\", \"9 L/min\"]]";
+const DUTY: &str = "duty = [[\"20 m\", \"60 W\", \"4 L/min\"], [\"20 m\", \"250 W\", \"20 L/min\"], [\"40 m\", \"120 \
+ W\", \"3 L/min\"], [\"40 m\", \"250 W\", \"9 L/min\"]]";
 
 /// The base scheme with another pump.
 fn with_pump(pump: &str) -> String {
@@ -36,8 +37,9 @@ fn each_kind_of_pump_is_read() {
     near(p.motor.constant_nm_per_a, 12.0 * 60.0 / (2000.0 * std::f64::consts::PI));
     near(p.breakaway_torque_nm, 0.1);
     near(p.highest_head_m, 45.72);
-    let volts = "kind = \"volt table\"\nstart_voltage = \"8 V\"\nvolt_duty = [[\"20 m\", \"12 V\", \"4 L/min\", \"3 A\"], \
-                 [\"20 m\", \"24 V\", \"9 L/min\", \"4 A\"], [\"60 m\", \"12 V\", \"2 L/min\", \"5 A\"], [\"60 m\", \"24 V\", \"7 L/min\", \"6 A\"]]";
+    let volts = "kind = \"volt table\"\nstart_voltage = \"8 V\"\nvolt_duty = [[\"20 m\", \"12 V\", \"4 L/min\", \"3 \
+     A\"], [\"20 m\", \"24 V\", \"9 L/min\", \"4 A\"], [\"60 m\", \"12 V\", \"2 L/min\", \"5 A\"], [\"60 m\", \"24 V\", \
+     \"7 L/min\", \"6 A\"]]";
     let Settings::Volts(table) = supply(&with_pump(volts)).pump else { panic!() };
     assert_eq!((table.rows.len(), table.start, table.one_voltage), (4, Start::From(8.0), false));
     near(table.rows[3].current_a, 6.0);
@@ -89,7 +91,7 @@ fn couplings_are_read_and_clashes_told() {
     let both = format!("{older}[coupling]\nefficiency = 0.95\n");
     assert!(
         report(&both)
-            .contains("pump.tracking_efficiency: tracking_efficiency stands beside coupling.efficiency;")
+            .contains("pump.tracking_efficiency: tracking_efficiency given as well as coupling.efficiency;")
     );
     let told = |text: &str, part: &str| assert!(report(text).contains(part), "{part}: {}", report(text));
     told(
@@ -125,7 +127,7 @@ fn keys_of_another_kind_are_told() {
     );
     told(
         &with_pump("kind = \"centrifugal\"\nrated_head = \"6 m\"\ncurve = [[\"0 L/min\", \"5 m\"]]"),
-        "curve stands beside rated_head;",
+        "curve given as well as rated_head;",
     );
     told(&with_pump("kind = \"pneumatic\""), "\"pneumatic\" is not known here;");
     told(&with_pump(&PUMP.replace("150 ft", "50 ft")), "pump.highest_head: static head 22.00 m");
@@ -136,7 +138,8 @@ fn the_well_and_the_pipe_know_low_water_and_weep_holes() {
     let text = BASE
         .replace("[well]", "[well]\nspecific_capacity = \"5 L/min/m\"\nwell_loss = \"0.5 h2/m5\"\nbore = \"6 in\"\n\
             drop_pipe_diameter = \"32 mm\"\npump_setting = \"30 m\"\nsubmergence = \"1 m\"\nrestart_delay = \"20 min\"")
-        .replace("[pipe.drop]", "[pipe.drop]\nweep_hole = \"1/16 in\"\nweep_hole_depth = \"4 ft\"\npressure_class = \"160 psi\"")
+        .replace("[pipe.drop]", "[pipe.drop]\nweep_hole = \"1/16 in\"\nweep_hole_depth = \"4 ft\"\npressure_class = \
+         \"160 psi\"")
         .replace("[pipe.buried]", "[pipe.buried]\ndrains_back = true")
         .replace("[rules]", "[rules]\npipe_friction = \"hazen-williams\"");
     let s = supply(&text);
@@ -168,21 +171,21 @@ fn the_well_and_the_pipe_know_low_water_and_weep_holes() {
     );
     told(
         &BASE.replace("[well]", "[well]\npump_setting = \"17 m\""),
-        "well.pump_setting: the pump is stopped at 17 m, where water stands at 18 m;",
+        "well.pump_setting: the pump stops at 17 m, with the static level at 18 m;",
     );
 }
 
 #[test]
 fn a_table_may_stand_in_a_file() {
-    let files = |name: &str| {
-        match name {
-        "pump.csv" => Ok("# the maker's\nflow [L/min],head m,power (W),note\n4,20,60,a\n20,20,250,b\n3,40,120,c\n9,40,250,d\n".to_owned()),
+    let files = |name: &str| match name {
+        "pump.csv" => Ok("# the maker's\nflow [L/min],head m,power \
+         (W),note\n4,20,60,a\n20,20,250,b\n3,40,120,c\n9,40,250,d\n"
+            .to_owned()),
         "bare.csv" => Ok("head,power,flow\n20,60,4\n".to_owned()),
         "short.csv" => Ok("head m,power W,flow L/min\n20,60\n".to_owned()),
         "empty.csv" => Ok("head m,power W,flow L/min\n".to_owned()),
         "other.csv" => Ok("head m,power W\n20,60\n".to_owned()),
         _ => Err("no such file".to_owned()),
-    }
     };
     let read = |name: &str| Scheme::from_toml_with(&with_pump(&format!("duty = \"{name}\"")), &files);
     assert_eq!(read("pump.csv").unwrap().plan().supply.pump, supply(BASE).pump);
