@@ -8,6 +8,8 @@
 //! - `toml`: a piece of a scheme; nothing in it is at fault but what it leaves out.
 //! - `sh`: each `dryspell` in it is a command that the program has, with options that the command has.
 //!
+//! Commands within a sentence, such as `dryspell run SCHEME`, are looked up like those of `sh`.
+//!
 //! `DRYSPELL_WRITE=1 cargo test -p dryspell-cli --test cli readme` writes what is shown, and the generated pages, anew.
 
 mod blocks;
@@ -51,13 +53,16 @@ fn go_through(file: PathBuf) {
             ("toml", Some(name)) => scheme(&block, name.strip_prefix("scheme="), &desk),
             ("toml", None) => piece(&block),
             ("csv", Some(name)) => hour(&block, name.strip_prefix("hour=").unwrap(), &desk),
-            ("sh", None) => typed(&block),
+            ("sh", None) => typed(&block.text()),
             ("text", None) => Ok(()),
             other => Err(format!("a block that nothing checks: {other:?}")),
         };
         if let Err(fault) = fault {
             faults.push(format!("{}:{}: {fault}", page.name(), block.line));
         }
+    }
+    for command in page.commands_in_sentences() {
+        faults.extend(typed(&command).err().map(|fault| format!("{}: {fault}", page.name())));
     }
     if refresh::wanted() {
         page.write();
@@ -72,7 +77,9 @@ fn console(page: &mut Page, block: &Block, desk: &Desk) -> Result<(), String> {
     for (command, shown) in block.commands()? {
         let printed = blocks::typed_into_a_shell(&command, desk)?;
         let printed: Vec<&str> = printed.trim_end().lines().map(str::trim_end).collect();
-        now.extend(command.lines().enumerate().map(|(i, l)| if i == 0 { format!("$ {l}") } else { l.to_owned() }));
+        now.extend(
+            command.lines().enumerate().map(|(i, l)| if i == 0 { format!("$ {l}") } else { l.to_owned() }),
+        );
         if refresh::fits(&shown, &printed) {
             now.extend(shown);
         } else if refresh::wanted() {
@@ -124,10 +131,10 @@ fn hour(block: &Block, name: &str, desk: &Desk) -> Result<(), String> {
 }
 
 /// Commands that are not executed: at least the program knows them.
-fn typed(block: &Block) -> Result<(), String> {
+fn typed(text: &str) -> Result<(), String> {
     let mut helps = BTreeMap::new();
     let desk = Desk::new();
-    for line in block.text().replace("\\\n", " ").lines() {
+    for line in text.replace("\\\n", " ").lines() {
         // What follows a # is a remark, which may hold a command too.
         for part in line.split("dryspell ").skip(1) {
             let mut words = part.split_whitespace();

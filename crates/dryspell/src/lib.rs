@@ -9,6 +9,7 @@ pub mod draw;
 pub mod evaporation;
 pub mod fault;
 pub mod frost;
+pub mod guide;
 pub mod keys;
 pub mod nearest;
 pub mod odds;

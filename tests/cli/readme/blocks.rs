@@ -49,6 +49,22 @@ impl Page {
         blocks
     }
 
+    /// What stands between backquotes in running text and begins with the program's name.
+    pub fn commands_in_sentences(&self) -> Vec<String> {
+        let mut within = false;
+        let mut text = String::new();
+        for line in &self.lines {
+            if line.starts_with("```") {
+                within = !within;
+            } else if !within {
+                text.push_str(line);
+                text.push('\n');
+            }
+        }
+        let codes = text.split('`').skip(1).step_by(2).map(|code| code.replace('\n', " "));
+        codes.filter(|code| code.starts_with("dryspell ")).collect()
+    }
+
     /// Puts lines in place of a block's.
     pub fn replace(&mut self, block: &Block, lines: Vec<String>) {
         self.changed.push((block.line, block.lines.len(), lines));
@@ -88,7 +104,8 @@ impl Block {
                 commands.push((command.to_owned(), Vec::new()));
                 continue;
             }
-            let (command, shown) = commands.last_mut().ok_or("a console begins with a command behind `$ `")?;
+            let (command, shown) =
+                commands.last_mut().ok_or("a console begins with a command behind `$ `")?;
             if shown.is_empty() && command.ends_with('\\') {
                 command.push('\n');
                 command.push_str(line);

@@ -128,7 +128,8 @@ fn the_page_of_keys_is_made_from_the_list() {
 /// The names that this page gives to the parts of the JSON are those that the program writes.
 #[test]
 fn the_json_of_a_run_holds_what_the_page_says() {
-    let answer = crate::program::run_in(&crate::support::root(), &["run", "data/demo/scheme.toml", "--json", "-"]);
+    let answer =
+        crate::program::run_in(&crate::support::root(), &["run", "data/demo/scheme.toml", "--json", "-"]);
     let json: serde_json::Value = serde_json::from_str(&answer.out).unwrap();
     let headlines: Vec<&str> = HEADLINES.iter().map(|f| f.name.split('.').next().unwrap()).collect();
     let others: Vec<&str> = OTHERS.iter().map(|o| o.0).collect();
@@ -140,9 +141,9 @@ fn the_json_of_a_run_holds_what_the_page_says() {
     }
 }
 
-/// Each name in the last column of the glossary is a field, a key or a command.
+/// Each name in the last column of the glossary and of the assumptions is a field, a key or a command.
 #[test]
-fn the_glossary_names_what_there_is() {
+fn the_guide_names_what_there_is() {
     fn names<R>(fields: &[Field<R>]) -> impl Iterator<Item = &'static str> {
         fields.iter().map(|f| f.name)
     }
@@ -153,18 +154,24 @@ fn the_glossary_names_what_there_is() {
         .chain(names(HEADLINES))
         .chain(names(WORKSHEET))
         .collect();
-    let page = std::fs::read_to_string(guide().join("glossary.md")).unwrap();
-    let mut terms = 0;
-    for row in page.lines().filter(|l| l.starts_with("| ") && !l.starts_with("| term ") && !l.starts_with("| --- ")) {
-        let cells: Vec<&str> = row.trim_matches('|').split('|').map(str::trim).collect();
-        let [term, _unit, _meaning, place] = cells[..] else { panic!("four cells: {row}") };
-        for name in place.split('`').skip(1).step_by(2) {
-            let known = fields.contains(&name)
-                || dryspell::keys::of_path(&name.replace("NAME", "main")).is_some()
-                || name.strip_prefix("dryspell ").is_some_and(|c| crate::program::Desk::new().run(&[c, "--help"]).code == 0);
-            assert!(known, "{term}: {name} is no column, headline, key or command");
+    let is_command = |name: &str| {
+        let command = name.strip_prefix("dryspell ").and_then(|rest| rest.split(' ').next());
+        command.is_some_and(|c| crate::program::Desk::new().run(&[c, "--help"]).code == 0)
+    };
+    for (file, least) in [("glossary.md", 60), ("assumptions.md", 40)] {
+        let page = std::fs::read_to_string(guide().join(file)).unwrap();
+        let mut rows = 0;
+        for row in page.lines().filter(|l| l.starts_with("| ") && !l.starts_with("| --- ")) {
+            let place = row.trim_matches('|').rsplit('|').next().unwrap();
+            for name in place.split('`').skip(1).step_by(2) {
+                let key = dryspell::keys::of_path(&name.replace("NAME", "main")).is_some();
+                assert!(
+                    fields.contains(&name) || key || is_command(name),
+                    "{file}: {name} is nowhere: {row}"
+                );
+            }
+            rows += 1;
         }
-        terms += 1;
+        assert!(rows > least, "{file}: only {rows} rows");
     }
-    assert!(terms > 50, "only {terms} terms");
 }

@@ -47,8 +47,11 @@ pub fn fits(shown: &[String], printed: &[&str]) -> bool {
 /// named.
 pub fn refreshed(shown: &[String], printed: &[&str]) -> Result<Vec<String>, String> {
     let segments = segments(shown);
-    let lines: Vec<(usize, &str)> =
-        segments.iter().enumerate().flat_map(|(s, lines)| lines.iter().map(move |l| (s, l.as_str()))).collect();
+    let lines: Vec<(usize, &str)> = segments
+        .iter()
+        .enumerate()
+        .flat_map(|(s, lines)| lines.iter().map(move |l| (s, l.as_str())))
+        .collect();
     let places = laid_beside(&lines, printed);
     let mut spans = Vec::new();
     let mut index = 0;
@@ -60,9 +63,11 @@ pub fn refreshed(shown: &[String], printed: &[&str]) -> Result<Vec<String>, Stri
             continue;
         }
         let low = spans.last().map_or(0, |span: &(usize, usize)| span.1);
-        let mut start = found.iter().enumerate().find_map(|(i, place)| Some(place.as_ref()?.saturating_sub(i)));
+        let mut start =
+            found.iter().enumerate().find_map(|(i, place)| Some(place.as_ref()?.saturating_sub(i)));
         let behind = found.iter().rev().enumerate();
-        let mut end = behind.clone().find_map(|(i, place)| Some((place.as_ref()? + 1 + i).min(printed.len())));
+        let mut end =
+            behind.clone().find_map(|(i, place)| Some((place.as_ref()? + 1 + i).min(printed.len())));
         if first {
             start = Some(0);
         }
