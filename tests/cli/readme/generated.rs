@@ -175,3 +175,24 @@ fn the_guide_names_what_there_is() {
         assert!(rows > least, "{file}: only {rows} rows");
     }
 }
+
+/// The sections of the document that the applicant's page lists are those that the document has.
+#[test]
+fn the_applicant_page_lists_the_sections_of_the_document() {
+    let desk = crate::program::Desk::new();
+    let out = desk.path("summary.html");
+    let args = ["summary", "data/demo/scheme.toml", "-o", out.to_str().unwrap()];
+    assert_eq!(crate::program::run_in(&crate::support::root(), &args).code, 0);
+    let document = desk.read("summary.html");
+    let headings: Vec<&str> = document
+        .split("<h")
+        .filter(|rest| rest.starts_with(['2', '3']))
+        .map(|rest| rest.split('>').nth(1).unwrap().split('<').next().unwrap().trim())
+        .filter(|heading| *heading != "Cautions")
+        .collect();
+    let page = std::fs::read_to_string(guide().join("applicant.md")).unwrap();
+    let table = page.split("| section |").nth(1).unwrap().split("\n\n").next().unwrap();
+    let listed: Vec<&str> =
+        table.lines().skip(3).map(|row| row.trim_matches('|').split('|').next().unwrap().trim()).collect();
+    assert_eq!(listed, headings);
+}
