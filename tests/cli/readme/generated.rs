@@ -17,37 +17,42 @@ fn table<R>(page: &mut String, heading: &str, about: &str, fields: &[Field<R>]) 
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 15] = [
-    ("months", "the month table, twelve rows"),
-    ("years", "the table of tank years"),
-    ("worksheet", "the conventional worksheet; null where the scheme does not run in full sun"),
-    ("answer", "the first lines of the report, as one text"),
-    ("warnings", "what must not be overlooked, the worst first"),
-    ("assumptions", "every default and every note of the weather: `what`, `value`, `source`"),
-    ("simplifications", "what the calculation leaves aside, and on which side that errs"),
-    ("cautions", "the cautions that every output carries"),
-    ("scheme", "`name`, `file`, `sha256`"),
-    ("weather", "place, clock, format, files and `sha256` of the weather"),
-    ("inputs", "every file and text that the run rests on: `role`, `name`, `bytes`, `sha256`"),
-    ("inputs_hash", "SHA-256 of that list: equal only for the same files"),
-    ("case_hash", "SHA-256 of what the numbers depend on: equal cases, equal hash, however they are written"),
-    ("program", "`name` and `version`"),
-    ("schema", "see the headlines; keys are only ever added under one schema"),
+const OTHERS: [(&str, &str); 14] = [
+    ("`months`", "the month table, twelve rows"),
+    ("`years`", "the table of tank years"),
+    ("`worksheet`", "the conventional worksheet; null where the scheme does not run in full sun"),
+    ("`answer`", "the first lines of the report, as one text"),
+    ("`warnings`", "what must not be overlooked, the worst first"),
+    ("`assumptions`", "every default and every note of the weather: `what`, `value`, `source`"),
+    ("`simplifications`", "what the calculation leaves aside, and on which side that errs"),
+    ("`cautions`", "the cautions that every output carries"),
+    ("`scheme`", "`name`, `file`, `sha256`"),
+    ("`weather`", "place, clock, format, files and `sha256` of the weather"),
+    ("`inputs`", "every file and text that the run rests on: `role`, `name`, `bytes`, `sha256`"),
+    ("`inputs_hash`", "SHA-256 of that list: equal only for the same files"),
+    (
+        "`case_hash`",
+        "SHA-256 of what the numbers depend on: equal cases, equal hash, however they are written",
+    ),
+    ("`program`", "`name` and `version`"),
 ];
 
 /// What stands before the headlines in a sweep's row.
 const CASE: [(&str, &str); 5] = [
-    ("case", "number of the case, from 0"),
-    ("the keys varied", "one column for each `--vary`, with the value as it was given"),
-    ("scheme_sha256, weather_sha256", "SHA-256 of the case's scheme text and of its weather"),
-    ("seed", "seed of made years; empty where the weather is a file"),
-    ("fault", "why the case could not run; its headlines are then empty"),
+    ("`case`", "number of the case, from 0"),
+    (
+        "the keys varied",
+        "one column for each `--vary`, with the value as it was given; those of the tank come last",
+    ),
+    ("`scheme_sha256`, `weather_sha256`", "SHA-256 of the scheme as given and of the weather"),
+    ("`seed`", "seed of made years; empty where the weather is a file"),
+    ("`fault`", "why the case could not run; its headlines are then empty"),
 ];
 
 fn listed(page: &mut String, heading: &str, about: &str, rows: &[(&str, &str)]) {
     write!(page, "\n## {heading}\n\n{about}\n\n| name | meaning |\n| --- | --- |\n").unwrap();
     for (name, meaning) in rows {
-        writeln!(page, "| `{name}` | {meaning} |").unwrap();
+        writeln!(page, "| {name} | {meaning} |").unwrap();
     }
 }
 
@@ -70,7 +75,7 @@ fn columns() -> String {
     table(
         &mut page,
         "Headlines",
-        "One figure each: the top of `dryspell run SCHEME --json FILE`, the columns of a sweep and the lines of `dryspell \
+        "One figure each. Under one `schema` names are only ever added. They are the top of `dryspell run SCHEME --json FILE`, the columns of a sweep and the lines of `dryspell \
          compare`. A dot in a name is a table within the table in JSON, and part of the column's name in CSV.",
         HEADLINES,
     );
@@ -97,11 +102,22 @@ fn columns() -> String {
 fn keys() -> String {
     let page = dryspell::keys::page();
     let tables = page.strip_prefix("# Keys\n").unwrap();
+    // What stands above a table is its heading.
+    let parts: Vec<&str> = tables.split("\n\n").collect();
+    let tables: String = parts
+        .iter()
+        .enumerate()
+        .map(|(i, part)| {
+            let above = parts.get(i + 1).is_some_and(|next| next.starts_with("| "));
+            format!("{}{}\n\n", if above { "## " } else { "" }, part.trim_matches([':', '\n']))
+        })
+        .collect();
+    let tables = tables.trim_end();
     format!(
         "# Keys of a scheme\n\nEvery key that a scheme may have, one table for each table of the file. \"holds\" says how a \
          value is written: a number with a dimension carries its unit in quotes, and metric and US units are equal. \
          \"when left out\" is the default with its source. `NAME` is a name of your own. `dryspell new` writes a scheme \
-         with most of these keys as notes.\n{tables}\nThis page is made from the program's list of keys: \
+         with most of these keys as notes.\n\n{tables}\n\nThis page is made from the program's list of keys: \
          `DRYSPELL_WRITE=1 cargo test -p dryspell-cli --test cli readme` writes it anew.\n"
     )
 }
@@ -132,7 +148,7 @@ fn the_json_of_a_run_holds_what_the_page_says() {
         crate::program::run_in(&crate::support::root(), &["run", "data/demo/scheme.toml", "--json", "-"]);
     let json: serde_json::Value = serde_json::from_str(&answer.out).unwrap();
     let headlines: Vec<&str> = HEADLINES.iter().map(|f| f.name.split('.').next().unwrap()).collect();
-    let others: Vec<&str> = OTHERS.iter().map(|o| o.0).collect();
+    let others: Vec<&str> = OTHERS.iter().map(|o| o.0.trim_matches('`')).collect();
     for key in json.as_object().unwrap().keys() {
         assert!(headlines.contains(&key.as_str()) || others.contains(&key.as_str()), "{key} is on no list");
     }
