@@ -64,6 +64,9 @@ fn go_through(file: PathBuf) {
     for command in page.commands_in_sentences() {
         faults.extend(typed(&command).err().map(|fault| format!("{}: {fault}", page.name())));
     }
+    if page.name() == "applicant.md" {
+        faults.extend(generated::sections(&mut page).err());
+    }
     if refresh::wanted() {
         page.write();
     }

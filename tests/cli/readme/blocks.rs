@@ -8,6 +8,8 @@ use crate::program::Desk;
 /// A page of Markdown.
 pub struct Page {
     file: PathBuf,
+    /// The lines as they are on disk.
+    read: Vec<String>,
     lines: Vec<String>,
     /// New lines for blocks, by the number of the fence above them.
     changed: Vec<(usize, usize, Vec<String>)>,
@@ -25,7 +27,8 @@ pub struct Block {
 impl Page {
     pub fn read(file: PathBuf) -> Self {
         let text = std::fs::read_to_string(&file).unwrap_or_else(|e| panic!("{}: {e}", file.display()));
-        Self { file, lines: text.lines().map(str::to_owned).collect(), changed: Vec::new() }
+        let lines: Vec<String> = text.lines().map(str::to_owned).collect();
+        Self { file, read: lines.clone(), lines, changed: Vec::new() }
     }
 
     pub fn name(&self) -> String {
@@ -65,6 +68,11 @@ impl Page {
         codes.filter(|code| code.starts_with("dryspell ")).collect()
     }
 
+    /// The rows of the table that begins so.
+    pub fn table(&mut self, head: &str) -> impl Iterator<Item = &mut String> {
+        self.lines.iter_mut().skip_while(move |l| !l.starts_with(head)).take_while(|l| l.starts_with('|'))
+    }
+
     /// Puts lines in place of a block's.
     pub fn replace(&mut self, block: &Block, lines: Vec<String>) {
         self.changed.push((block.line, block.lines.len(), lines));
@@ -72,12 +80,11 @@ impl Page {
 
     /// Writes the page with its new lines, where anything is new.
     pub fn write(mut self) {
-        let before = self.lines.clone();
         self.changed.sort_by_key(|change| std::cmp::Reverse(change.0));
         for (at, count, lines) in std::mem::take(&mut self.changed) {
             self.lines.splice(at..at + count, lines);
         }
-        if self.lines != before {
+        if self.lines != self.read {
             std::fs::write(&self.file, self.lines.join("\n") + "\n").unwrap();
         }
     }

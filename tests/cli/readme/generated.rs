@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use dryspell::results::{COLUMNS, DAYS, Field, HEADLINES, MONTHS, YEARS};
 use dryspell::worksheet::WORKSHEET;
 
+use super::blocks::Page;
 use super::{guide, refresh};
 
 /// A table of fields: name, unit, meaning.
@@ -192,9 +193,9 @@ fn the_guide_names_what_there_is() {
     }
 }
 
-/// The sections of the document that the applicant's page lists are those that the document has.
-#[test]
-fn the_applicant_page_lists_the_sections_of_the_document() {
+/// The sections of the document that the applicant's page lists are those that the document has. Written anew, each takes
+/// the name of the section in its place.
+pub fn sections(page: &mut Page) -> Result<(), String> {
     let desk = crate::program::Desk::new();
     let out = desk.path("summary.html");
     let args = ["summary", "data/demo/scheme.toml", "-o", out.to_str().unwrap()];
@@ -206,9 +207,19 @@ fn the_applicant_page_lists_the_sections_of_the_document() {
         .map(|rest| rest.split('>').nth(1).unwrap().split('<').next().unwrap().trim())
         .filter(|heading| *heading != "Cautions")
         .collect();
-    let page = std::fs::read_to_string(guide().join("applicant.md")).unwrap();
-    let table = page.split("| section |").nth(1).unwrap().split("\n\n").next().unwrap();
-    let listed: Vec<&str> =
-        table.lines().skip(3).map(|row| row.trim_matches('|').split('|').next().unwrap().trim()).collect();
-    assert_eq!(listed, headings);
+    // Below the table's head, its line and the answer, which has no heading.
+    let rows: Vec<&mut String> = page.table("| section |").skip(3).collect();
+    let listed: Vec<String> =
+        rows.iter().map(|row| row.split(" | ").next().unwrap()[2..].to_owned()).collect();
+    if refresh::wanted() && listed.len() == headings.len() {
+        for ((row, old), new) in rows.into_iter().zip(&listed).zip(headings) {
+            *row = row.replacen(old, new, 1);
+        }
+        return Ok(());
+    }
+    if listed == headings {
+        Ok(())
+    } else {
+        Err(format!("the page lists {listed:?}, the document has {headings:?}"))
+    }
 }
