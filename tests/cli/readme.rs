@@ -1,45 +1,193 @@
-//! The README's examples are what the program prints.
+//! The papers say what the program does: every block of the README and of the user's guide is executed or read.
 //!
-//! A block marked `console` begins with `$ dryspell …` and goes on with the output. A line `[...]` stands for any number of
-//! lines left out.
+//! - `console`: lines that begin with `$ ` are typed into a shell, one after the other, in a folder that the page begins
+//!   empty but for `data` (the shipped folder); a command goes on on the next line after a `\`. What is shown below a
+//!   command is what the program prints. A line `[...]` stands for any number of lines left out.
+//! - `toml scheme` and `toml scheme=FILE`: a whole scheme without a fault; with a name it is written into the page's folder.
+//! - `csv hour=FILE`: head and first hour of a plain weather file; the rest of the year is added and the file written.
+//! - `toml`: a piece of a scheme; nothing in it is at fault but what it leaves out.
+//! - `sh`: each `dryspell` in it is a command that the program has, with options that the command has.
+//!
+//! Commands within a sentence, such as `dryspell run SCHEME`, are looked up like those of `sh`.
+//!
+//! `DRYSPELL_WRITE=1 cargo test -p dryspell-cli --test cli readme` writes what is shown, and the generated pages, anew.
 
-use crate::program::run_in;
+mod blocks;
+mod generated;
+mod refresh;
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use dryspell::fault::FaultKind;
+use dryspell::scheme::Scheme;
+
+use crate::program::Desk;
 use crate::support::root;
+use blocks::{Block, Page};
 
-#[test]
-fn the_examples_of_the_readme_are_what_the_program_prints() {
-    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
-    let mut blocks = 0;
-    for block in readme.split("```console\n").skip(1) {
-        let block = block.split("```").next().unwrap();
-        let (command, shown) = block.split_once('\n').unwrap();
-        let typed = command.strip_prefix("$ dryspell ").unwrap_or_else(|| panic!("{command}"));
-        // Every second piece between quotes is one argument, as a shell reads it.
-        let args: Vec<&str> = typed
-            .split('"')
-            .enumerate()
-            .flat_map(|(i, piece)| if i % 2 == 1 { vec![piece] } else { piece.split_whitespace().collect() })
-            .collect();
-        let answer = run_in(&root(), &args);
-        assert_eq!(answer.code, 0, "{command}: {}", answer.err);
-        let mut rest = answer.out.lines();
-        let mut skipping = false;
-        for line in shown.lines() {
-            if line == "[...]" {
-                skipping = true;
-                continue;
-            }
-            let found = if skipping { rest.any(|l| l == line) } else { rest.next() == Some(line) };
-            assert!(
-                found,
-                "{command}: the program does not print {line:?} there; it printed\n{}",
-                answer.out
-            );
-            skipping = false;
+/// The folder of the user's guide.
+fn guide() -> PathBuf {
+    root().join("crates/dryspell-cli/docs")
+}
+
+/// Every page that is held against the program.
+fn pages() -> Vec<PathBuf> {
+    let mut pages: Vec<PathBuf> = std::fs::read_dir(guide()).unwrap().map(|e| e.unwrap().path()).collect();
+    pages.sort();
+    pages.push(root().join("README.md"));
+    pages
+}
+
+/// Goes through a page: executes, reads or refuses each of its blocks.
+#[cfg(unix)]
+fn go_through(file: PathBuf) {
+    let mut page = Page::read(file);
+    let desk = Desk::new();
+    std::os::unix::fs::symlink(root().join("data").canonicalize().unwrap(), desk.path("data")).unwrap();
+    let mut faults = Vec::new();
+    for index in 0..page.blocks().len() {
+        let block = page.blocks().swap_remove(index);
+        let fault = match block.kind() {
+            ("console", None) => console(&mut page, &block, &desk),
+            ("toml", Some(name)) => scheme(&block, name.strip_prefix("scheme="), &desk),
+            ("toml", None) => piece(&block),
+            ("csv", Some(name)) => hour(&block, name.strip_prefix("hour=").unwrap(), &desk),
+            ("sh", None) => typed(&block.text()),
+            ("text", None) => Ok(()),
+            other => Err(format!("a block that nothing checks: {other:?}")),
+        };
+        if let Err(fault) = fault {
+            faults.push(format!("{}:{}: {fault}", page.name(), block.line));
         }
-        blocks += 1;
     }
-    assert!(blocks >= 1, "the README shows an example of output");
+    for command in page.commands_in_sentences() {
+        faults.extend(typed(&command).err().map(|fault| format!("{}: {fault}", page.name())));
+    }
+    if page.name() == "applicant.md" {
+        faults.extend(generated::sections(&mut page).err());
+    }
+    if refresh::wanted() {
+        page.write();
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n\n"));
+}
+
+/// Types the commands and holds what is shown against what is printed.
+fn console(page: &mut Page, block: &Block, desk: &Desk) -> Result<(), String> {
+    let mut now = Vec::new();
+    let mut fault = Ok(());
+    for (command, shown) in block.commands()? {
+        let printed = blocks::typed_into_a_shell(&command, desk)?;
+        let printed: Vec<&str> = printed.trim_end().lines().map(str::trim_end).collect();
+        now.extend(
+            command.lines().enumerate().map(|(i, l)| if i == 0 { format!("$ {l}") } else { l.to_owned() }),
+        );
+        if refresh::fits(&shown, &printed) {
+            now.extend(shown);
+        } else if refresh::wanted() {
+            now.extend(refresh::refreshed(&shown, &printed).map_err(|lost| format!("{command}: {lost}"))?);
+        } else {
+            let printed = printed.join("\n");
+            fault = Err(format!("{command}: the page shows\n{}\nbut it prints\n{printed}", shown.join("\n")));
+        }
+    }
+    if refresh::wanted() {
+        page.replace(block, now);
+    }
+    fault
+}
+
+/// A whole scheme.
+fn scheme(block: &Block, name: Option<&str>, desk: &Desk) -> Result<(), String> {
+    let text = block.text();
+    if let Some(name) = name {
+        desk.write(name, &text);
+    }
+    Scheme::from_toml(&text).map(|_| ()).map_err(|faults| lines(&faults))
+}
+
+/// A piece of a scheme: what is there is right, whatever else a scheme needs.
+fn piece(block: &Block) -> Result<(), String> {
+    let Err(faults) = Scheme::from_toml(&block.text()) else { return Ok(()) };
+    let faults: Vec<_> = faults.into_iter().filter(|f| !matches!(f.kind, FaultKind::MissingKey)).collect();
+    if faults.is_empty() { Ok(()) } else { Err(lines(&faults)) }
+}
+
+fn lines(faults: &[dryspell::fault::Fault]) -> String {
+    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+}
+
+/// A plain weather file of which the first hour is shown: every other hour is the same.
+fn hour(block: &Block, name: &str, desk: &Desk) -> Result<(), String> {
+    let text = block.text();
+    let (head, row) = text.trim_end().rsplit_once('\n').ok_or("a head and one hour are needed")?;
+    let values = row.strip_prefix("2023-01-01T00:00,").ok_or("the hour shown is not the first of 2023")?;
+    let mut text = format!("{head}\n");
+    for day in dryspell::calendar::Calendar::year(2023).days() {
+        for hour in 0..24 {
+            text += &format!("2023-{:02}-{:02}T{hour:02}:00,{values}\n", day.month, day.day);
+        }
+    }
+    desk.write(name, &text);
+    Ok(())
+}
+
+/// Commands that are not executed: at least the program knows them.
+fn typed(text: &str) -> Result<(), String> {
+    let mut helps = BTreeMap::new();
+    let desk = Desk::new();
+    for line in text.replace("\\\n", " ").lines() {
+        // What follows a # is a remark, which may hold a command too.
+        for part in line.split("dryspell ").skip(1) {
+            let mut words = part.split_whitespace();
+            let Some(command) = words.next() else { continue };
+            let help = helps.entry(command.to_owned()).or_insert_with(|| desk.run(&[command, "--help"]));
+            if help.code != 0 || !help.out.contains(&format!("Usage: dryspell {command}")) {
+                return Err(format!("dryspell {command}: the program has no such command"));
+            }
+            for option in words.filter(|w| w.starts_with('-') && w.len() > 1) {
+                if !help.out.split_whitespace().any(|w| w.trim_end_matches(',') == option) {
+                    return Err(format!("dryspell {command} {option}: the command has no such option"));
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+/// One test a page, so that they run side by side; a page that is not listed is found by `every_page_is_gone_through`.
+macro_rules! gone_through {
+    ($($test:ident: $file:literal),* $(,)?) => {
+        $(
+            #[cfg(unix)]
+            #[test]
+            fn $test() {
+                go_through(root().join($file));
+            }
+        )*
+
+        #[test]
+        fn every_page_is_gone_through() {
+            let listed = [$($file),*].map(|f| root().join(f));
+            for page in pages() {
+                assert!(listed.contains(&page), "{}: a page that no test goes through", page.display());
+            }
+        }
+    };
+}
+
+gone_through! {
+    the_readme: "README.md",
+    the_index_of_the_guide: "crates/dryspell-cli/docs/README.md",
+    the_page_of_the_designer: "crates/dryspell-cli/docs/designer.md",
+    the_page_of_the_applicant: "crates/dryspell-cli/docs/applicant.md",
+    the_page_of_the_researcher: "crates/dryspell-cli/docs/researcher.md",
+    the_page_of_weather: "crates/dryspell-cli/docs/weather.md",
+    the_page_of_keys: "crates/dryspell-cli/docs/keys.md",
+    the_page_of_columns: "crates/dryspell-cli/docs/columns.md",
+    the_page_of_assumptions: "crates/dryspell-cli/docs/assumptions.md",
+    the_glossary: "crates/dryspell-cli/docs/glossary.md",
 }
 
 #[test]
@@ -58,31 +206,26 @@ fn the_readme_has_the_job_first_and_both_commands() {
 }
 
 #[test]
-fn the_plain_file_of_the_readme_is_read() {
-    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
-    let block = readme.split("```\n").find(|b| b.starts_with("# place: ")).unwrap();
-    let (head, row) = block.trim_end().rsplit_once('\n').unwrap();
-    let (first, values) = row.split_once(',').unwrap();
-    assert_eq!(first, "2023-01-01T00:00");
-    let mut text = format!("{head}\n");
-    for day in dryspell::calendar::Calendar::year(2023).days() {
-        for hour in 0..24 {
-            text += &format!("2023-{:02}-{:02}T{hour:02}:00,{values}\n", day.month, day.day);
+fn links_within_the_project_lead_somewhere() {
+    let mut files = pages();
+    files.extend(["DEVELOPERS.md", "data/README.md"].map(|f| root().join(f)));
+    let mut followed = 0;
+    for file in files {
+        let text = std::fs::read_to_string(&file).unwrap();
+        for link in text.split("](").skip(1).map(|rest| rest.split(')').next().unwrap()) {
+            let (path, heading) = link.split_once('#').unwrap_or((link, ""));
+            if link.contains("://") {
+                continue;
+            }
+            let to = if path.is_empty() { file.clone() } else { file.parent().unwrap().join(path) };
+            assert!(to.exists(), "{}: the link {link} leads nowhere", file.display());
+            if !heading.is_empty() {
+                let page = std::fs::read_to_string(&to).unwrap();
+                let found = page.lines().filter(|l| l.starts_with('#')).any(|l| blocks::anchor(l) == heading);
+                assert!(found, "{}: the link {link} names a heading that is not there", file.display());
+            }
+            followed += 1;
         }
     }
-    let desk = crate::program::Desk::new();
-    desk.write("plain.csv", &text);
-    let answer = desk.run(&["weather", "plain.csv"]);
-    assert_eq!(answer.code, 0, "{}", answer.err);
-    for part in [
-        "Upper paddock",
-        "42.100 N 109.500 W",
-        "1250 m",
-        "UTC-7",
-        "8760",
-        "calendar years; 2023",
-        "not testable",
-    ] {
-        assert!(answer.out.contains(part), "no {part:?} in\n{}", answer.out);
-    }
+    assert!(followed > 20, "only {followed} links");
 }

@@ -73,6 +73,7 @@ pub mod evaporation;
 pub mod fault;
 pub mod frost;
 pub mod grid;
+pub mod guide;
 pub mod keys;
 pub mod lanes;
 pub mod nearest;

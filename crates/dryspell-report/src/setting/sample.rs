@@ -123,7 +123,7 @@ pub(crate) fn document() -> Document {
     }
     Document {
         title: format!("Water for the herds of the upper corrie: {SPECIAL}"),
-        foot: format!("dryspell 0.1.0 · scheme a1b2c3d4 · weather 5e6f7a8b · {SPECIAL}"),
+        foot: format!("dryspell 0.2.0 · scheme a1b2c3d4 · weather 5e6f7a8b · {SPECIAL}"),
         blocks: vec![
             Block::Answer(mixed()),
             Block::Notice(Text::strong("Snow is not modelled. ").then(mixed().0[2].text.clone())),

@@ -78,11 +78,11 @@ mod tests {
 
     #[test]
     fn names_are_documented() {
-        let readme =
-            std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../../README.md")).unwrap();
+        let guide = concat!(env!("CARGO_MANIFEST_DIR"), "/../dryspell-cli/docs/weather.md");
+        let guide = std::fs::read_to_string(guide).unwrap();
         let page = include_str!("plain.rs");
         for n in NAMES {
-            for (what, text) in [("README", readme.as_str()), ("page of the format", page)] {
+            for (what, text) in [("guide", guide.as_str()), ("page of the format", page)] {
                 assert!(text.contains(&format!("`{}`", n.name)), "{} is not in the {what}", n.name);
             }
         }
