@@ -63,7 +63,7 @@ fn herds_add_up_to_the_month() {
     let desk = Desk::new();
     for name in SCHEMES {
         let html = page(&desk, &file(name));
-        let table = Table::of(&html, "What the stock wants");
+        let table = Table::of(&html, "Demand of the stock");
         let months = table.numbers("in the month").unwrap();
         let mut sums = [0.0; 12];
         let mut herds = 0.0;
