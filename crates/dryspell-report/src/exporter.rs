@@ -10,7 +10,7 @@ pub trait Exporter: Sync {
     /// What it is called, such as `hourly`.
     fn name(&self) -> &'static str;
 
-    /// Endings of its files, without the dot; none for what is read on a terminal.
+    /// Endings of its files, without the dot.
     fn endings(&self) -> &'static [&'static str];
 
     /// Whether it is the document, which is a work of its own beside the run.

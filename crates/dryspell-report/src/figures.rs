@@ -10,11 +10,27 @@ use crate::layout::MONTHS;
 
 /// A number of a list; nothing where it is not known or not a number.
 pub(crate) fn number(list: &[Field], name: &str, run: &Run, row: usize) -> Option<f64> {
-    let field = list.iter().find(|field| field.name == name)?;
-    match (field.get)(run, row) {
-        Figure::Number(number) => Some(number),
+    as_number(&figure(list, name, run, row)?)
+}
+
+/// The numbers of a list's field that holds several; nothing where one is not known.
+#[cfg(feature = "setting")]
+pub(crate) fn numbers_of(list: &[Field], name: &str, run: &Run, row: usize) -> Vec<Option<f64>> {
+    match figure(list, name, run, row) {
+        Some(Figure::List(all)) => all.iter().map(as_number).collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn figure(list: &[Field], name: &str, run: &Run, row: usize) -> Option<Figure> {
+    list.iter().find(|field| field.name == name).map(|field| (field.get)(run, row))
+}
+
+fn as_number(figure: &Figure) -> Option<f64> {
+    match figure {
+        Figure::Number(number) => Some(*number),
         #[expect(clippy::cast_precision_loss, reason = "counts of a record")]
-        Figure::Count(count) => Some(count as f64),
+        Figure::Count(count) => Some(*count as f64),
         _ => None,
     }
 }

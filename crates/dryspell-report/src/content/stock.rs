@@ -1,45 +1,42 @@
 //! Who drinks, how much, by month, and where that figure comes from.
 
 use dryspell::draw::{Group, Need};
+use dryspell::results::{DETAILS, HERDS};
 use dryspell::units::{Quantity, column_number, column_unit};
 
 use super::{Matter, days, heading, numbers};
+use crate::figures::numbers_of;
 use crate::layout::MONTHS;
 use crate::model::{Block, Text};
 
 pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     let unit = column_unit(Quantity::DailyVolume, m.system);
     let dates = m.run.calendar.days();
-    let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
-    // Mean of the days on which the group is there, by month, and how many those are where it is not there in all.
-    let by_month = |daily: &[f64]| -> Vec<String> {
-        (1..=12)
-            .map(|month| {
-                let all = || daily.iter().zip(dates).filter(|(_, date)| date.month == month);
-                let here = count(all().filter(|(d, _)| **d > 0.0).count());
-                if here <= 0.0 {
-                    return String::new();
-                }
-                let sum: f64 = all().map(|(d, _)| d).sum();
-                let mean = column_number(sum / here, Quantity::DailyVolume, m.system);
-                if here < count(all().count()) {
-                    format!("{mean}\u{a0}×\u{a0}{}", days(here / m.run.months[usize::from(month) - 1].times))
-                } else {
-                    mean
-                }
+    // The mean of the days on which it is there, by month, and how many those are where it is not there in all.
+    let cells = |daily: &[Option<f64>], there: &[Option<f64>]| -> Vec<String> {
+        (1..=12_u8)
+            .zip(daily.iter().zip(there))
+            .map(|(month, (mean, there))| {
+                let Some((mean, there)) = mean.zip(*there) else { return String::new() };
+                let mean = column_number(mean, Quantity::DailyVolume, m.system);
+                let all = dates.iter().filter(|date| date.month == month).count();
+                let all = f64::from(u32::try_from(all).unwrap_or(u32::MAX));
+                let times = m.run.months[usize::from(month) - 1].times;
+                if there * times < all - 0.5 { format!("{mean}\u{a0}×\u{a0}{}", days(there)) } else { mean }
             })
             .collect()
     };
-    let mut rows: Vec<Vec<String>> = m
-        .run
-        .draw
-        .by_group_m3_per_day
-        .iter()
-        .map(|(name, daily)| std::iter::once(name.clone()).chain(by_month(daily)).collect())
+    let mut rows: Vec<Vec<String>> = (0..m.run.draw.by_group_m3_per_day.len())
+        .map(|herd| {
+            let list = |name| numbers_of(HERDS, name, m.run, herd);
+            let name = m.run.draw.by_group_m3_per_day[herd].0.clone();
+            std::iter::once(name).chain(cells(&list("demand_m3_per_day"), &list("days"))).collect()
+        })
         .collect();
     if rows.len() > 1 {
-        let all: Vec<f64> = m.run.days.iter().map(|day| day.demand_m3).collect();
-        rows.push(std::iter::once("all stock".to_owned()).chain(by_month(&all)).collect());
+        let list = |name| numbers_of(DETAILS, name, m.run, 0);
+        let all = cells(&list("demand_m3_per_day_by_month"), &list("demand_days_by_month"));
+        rows.push(std::iter::once("all stock".to_owned()).chain(all).collect());
     }
     let volume = column_unit(Quantity::Volume, m.system);
     let sums = m.run.months.iter().map(|month| {

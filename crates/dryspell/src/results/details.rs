@@ -75,6 +75,15 @@ pub const DETAILS: &[Field] = &[
             by_month(run, &daily, |sum, days, _| sum / days)
         }
     ),
+    detail!(
+        "demand_days_by_month",
+        "days",
+        "days with stock in a mean month of the record, January first; null where there are none",
+        |run| {
+            let daily: Vec<f64> = run.days.iter().map(|day| day.demand_m3).collect();
+            by_month(run, &daily, |_, days, times| days / times)
+        }
+    ),
     detail!("largest_demand_m3_per_day", "m3/day", "largest demand of a day", |run| {
         run.days.iter().map(|d| d.demand_m3).fold(0.0, f64::max).into()
     }),
