@@ -55,7 +55,7 @@ fn the_chance_is_that_of_the_odds_and_falls_from_tank_to_tank() {
         "In 60 years made from this record of 6 years,",
         "How far that holds for other years can be estimated with --drawings.",
         "share of 60 made tank years with a day of shortfall, from 6 years of the record, the same for every size",
-        "not asked (--drawings 0)",
+        "not requested (--drawings 0)",
     ] {
         assert!(plain.contains(part), "no {part:?} in\n{text}");
     }

@@ -29,7 +29,7 @@ fn within(desk: &Desk, blocks: u64, out: &str) -> Answer {
 fn there(answer: &Answer) -> u64 {
     let words: Vec<&str> = answer.err.split_whitespace().collect();
     let at = words.windows(2).position(|w| w == ["of", "800"]).unwrap_or_else(|| panic!("{}", answer.err));
-    assert!(answer.err.contains("going on"), "{}", answer.err);
+    assert!(answer.err.contains("resuming"), "{}", answer.err);
     words[at - 1].parse().unwrap()
 }
 

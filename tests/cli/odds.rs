@@ -37,7 +37,7 @@ fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
         "covered the true value in",
         "LONGEST SPELL BY RETURN PERIOD",
         "ONE CHANGE AT A TIME",
-        "herd: 20 % more heads",
+        "herd: 20 % more head",
         "panels: one module of shed lost",
         "float stuck open",
     ] {
@@ -205,19 +205,16 @@ fn what_cannot_be_asked_is_refused_in_a_line() {
         assert!(answer.err.lines().all(|l| l.matches("; ").count() >= 2), "{}", answer.err);
     };
     let scheme = "data/demo/scheme.toml";
-    refused(&["size", scheme, "--target", "day=0"], "--target day=0: no target");
+    refused(&["size", scheme, "--target", "day=0"], "--target day=0: not a target");
     refused(
         &["size", scheme, "--target", "dry-years=5"],
         "cannot be known from this record, which has one whole year",
     );
     refused(&["size", scheme, "--target", "days=0", "--tank", "10 to 5 by 1 m3"], "no step of 1");
-    refused(
-        &["size", scheme, "--target", "days=0", "--tank", "10, 5 m3"],
-        "--tank: 10 m3 stands before 5 m3",
-    );
+    refused(&["size", scheme, "--target", "days=0", "--tank", "10, 5 m3"], "--tank: 10 m3 comes before 5 m3");
     refused(
         &["size", scheme, "--target", "days=0", "--array", "array.shed.series = 3, 2"],
-        "--array: 3 stands before 2",
+        "--array: 3 comes before 2",
     );
     refused(
         &["size", scheme, "--target", "days=0", "--array", "rules.tank_year_starts = may, june"],

@@ -331,7 +331,7 @@ fn costs_and_drawings_beyond_their_bounds_are_refused_with_the_bound() {
     for cost in ["NaN", "-3", "inf"] {
         refused(
             &desk.run(&["size", "scheme.toml", "--target", "days=0", "--cost-per-m3", cost]),
-            "no cost; a number of 0 or more",
+            "not a cost; a number of 0 or more",
         );
     }
     refused(&desk.run(&["odds", "scheme.toml", "--drawings", "100001"]), "at most 100000");

@@ -63,7 +63,7 @@ fn herds_add_up_to_the_month() {
     let desk = Desk::new();
     for name in SCHEMES {
         let html = page(&desk, &file(name));
-        let table = Table::of(&html, "Demand of the stock");
+        let table = Table::of(&html, "Mean daily demand of the stock");
         let months = table.numbers("in the month").unwrap();
         let mut sums = [0.0; 12];
         let mut herds = 0.0;
@@ -95,7 +95,7 @@ fn the_year_is_the_sum_of_its_months() {
     for name in SCHEMES {
         let table = Table::of(&page(&desk, &file(name)), "Water by month");
         assert_eq!(table.head.last().map(String::as_str), Some("year"));
-        for row in ["pump could lift", "lifted", "demand", "short", "to gardens", "days of shortfall"] {
+        for row in ["available", "pumped", "demand", "short", "to gardens", "days of shortfall"] {
             let Some(cells) = table.numbers(row) else { continue };
             let sum: f64 = cells[..12].iter().sum();
             assert!((sum - cells[12]).abs() < 0.07, "{name}, {row}: {sum} for {}", cells[12]);
@@ -115,7 +115,7 @@ fn the_level_follows_from_midnight_to_midnight() {
         let table = Table::of(&html, title);
         let row = |name: &str| table.numbers(name);
         let level = row("level at midnight").unwrap();
-        let lifted = row("lifted").or_else(|| row("pump could lift")).unwrap();
+        let lifted = row("pumped").or_else(|| row("available")).unwrap();
         let (demand, short) = (row("demand").unwrap(), row("short").unwrap());
         let none = vec![0.0; level.len()];
         let drawn = row("drawn from the tank")

@@ -146,11 +146,11 @@ fn frost_and_herd_say_what_they_know() {
         "In the design winter given",
         "FREEZING INDEX",
         "modified Berggren",
-        "supply_line: buried under 1.60 m: PASSES",
+        "supply_line: buried under 1.60 m of cover: PASSES",
         "drained by hand and shut on 15 Nov to 10 Apr",
         "open water: ice up to",
         "IN THE RUN",
-        "no guarantee",
+        "not a guarantee",
     ] {
         assert!(frost.out.contains(part), "no {part:?} in\n{}", frost.out);
     }

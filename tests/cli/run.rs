@@ -29,14 +29,14 @@ fn the_starter_runs_as_written_once_weather_is_there() {
         "RELIABILITY",
         "days of shortfall",
         "longest run",
-        "nothing drawn",
+        "longest without drinking",
         "autonomy of a full tank",
         "autonomy in service",
-        "rule-sheet storage",
+        "rule-of-thumb storage",
         "storage needed",
         "critical spell",
         "panels covered",
-        "start power, both ends",
+        "start power, both limits",
         "WHAT LIMITED THE FLOW",
         "LEDGERS",
         "ASSUMPTIONS",
@@ -440,14 +440,14 @@ fn the_report_says_how_the_table_is_read_and_what_the_friction_rests_on() {
         "; buried: roughness ",
         ", fittings K 2.90 in total; exit loss K 1 at the outlet",
         "flow is interpolated in power by a monotone cubic",
-        "along power at each head",
+        "at each head of the table",
     ] {
         assert!(flat.contains(part), "no {part:?} in\n{out}");
     }
     // Tables of water have 1.306 mm²/s at 10 °C.
     let ten = demo(&[("water_temperature = \"8 degC\"", "water_temperature = \"10 degC\"")]);
     let text = ten.run(&["run", "scheme.toml"]);
-    assert!(text.out.contains("water of 10 °C (viscosity 1.306 mm²/s)"), "{}{}", text.out, text.err);
+    assert!(text.out.contains("water at 10 °C (viscosity 1.306 mm²/s)"), "{}{}", text.out, text.err);
     let printed = demo(&[("[well]", "[rules]\npipe_friction = \"hazen-williams\"\n\n[well]")]);
     let text = printed.run(&["run", "scheme.toml"]);
     assert!(text.out.contains("friction by Hazen-Williams; drop: C "), "{}{}", text.out, text.err);

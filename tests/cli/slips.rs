@@ -84,9 +84,9 @@ fn values_far_from_what_is_usual_raise_an_alert_each() {
             "well.yield: ",
             // 10 − 47.1.
             "array.shed.tilt: tilt from the horizontal, less the latitude, -37.1°;",
-            "herd.ewes.drinks: what one head drinks in a day 450 L/day;",
+            "herd.ewes.drinks: daily drinking water per head 450 L/day;",
             "array.shed.cable: ",
-            "array.shed.soiling: light lost to dirt 98 %;",
+            "array.shed.soiling: soiling loss 98 %;",
             "array.shed.mismatch: ",
             "array.shed.module.isc_temperature: ",
         ],
@@ -105,8 +105,8 @@ fn values_far_from_what_is_usual_raise_an_alert_each() {
         &found,
         &[
             "booster.battery.capacity: battery capacity 15000 Ah;",
-            "hydrant.brook.trough: trough 0.7 L;",
-            "hydrant.moor.trough: trough 900 m³;",
+            "hydrant.brook.trough: trough volume 0.7 L;",
+            "hydrant.moor.trough: trough volume 900 m³;",
             "well.static_level: static level 0.21 m;",
             "hydrant.moor.pipe.branch.length: ",
         ],

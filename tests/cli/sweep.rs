@@ -140,7 +140,7 @@ fn twenty_kills_lose_nothing() {
         let ended = child.try_wait().unwrap();
         let _ = child.kill();
         let output = child.wait_with_output().unwrap();
-        resumed |= String::from_utf8_lossy(&output.stderr).contains("going on");
+        resumed |= String::from_utf8_lossy(&output.stderr).contains("resuming");
         match ended {
             None => kills += 1,
             Some(status) => {

@@ -13,7 +13,7 @@ fn the_report_says_what_a_file_holds() {
         "TMY3 from",
         "Jan 1988, Feb",
         "no return period",
-        "holds to 1.2 W/m2 as read",
+        "holds within 1.2 W/m2 as read",
         "ground albedo, snow depth, precipitation",
         "DULLEST DAYS IN A ROW",
         " 3 days ",
