@@ -32,7 +32,7 @@ fn the_starter_runs_as_written_once_weather_is_there() {
         "longest without drinking",
         "autonomy of a full tank",
         "autonomy in service",
-        "rule-of-thumb storage",
+        "rule-sheet storage",
         "storage needed",
         "critical spell",
         "panels covered",

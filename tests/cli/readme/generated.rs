@@ -2,8 +2,10 @@
 
 use std::fmt::Write as _;
 
-use dryspell::results::{COLUMNS, DAYS, Field, HEADLINES, MONTHS, YEARS};
-use dryspell::worksheet::WORKSHEET;
+use dryspell::results::{
+    ARRAYS, COLUMNS, DAYS, DETAILS, Field, HEADLINES, HERDS, HYDRANTS, MONTHS, PIPES, YEARS,
+};
+use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 
 use super::blocks::Page;
 use super::{guide, refresh};
@@ -18,10 +20,15 @@ fn table<R>(page: &mut String, heading: &str, about: &str, fields: &[Field<R>]) 
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 14] = [
+const OTHERS: [(&str, &str); 19] = [
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
     ("`worksheet`", "the conventional worksheet; null where the scheme does not run in full sun"),
+    ("`details`", "what else the page shows, below"),
+    ("`arrays`", "a row for each array, below"),
+    ("`pipes`", "a row for each pipe from the well to the tank, below"),
+    ("`herds`", "a row for each group, below"),
+    ("`hydrants`", "a row for each hydrant, below; none without"),
     ("`answer`", "the first lines of the report, as one text"),
     ("`warnings`", "what must not be overlooked, the worst first"),
     ("`assumptions`", "every default and every note of the weather: `what`, `value`, `source`"),
@@ -86,6 +93,13 @@ fn columns() -> String {
         "`worksheet` in the JSON of a run: the figures of a conventional worksheet, for a reviewer who works by one.",
         WORKSHEET,
     );
+    let part = |name: &str| format!("`{name}` in the JSON of a run.");
+    table(&mut page, "Pipes of the worksheet", "`worksheet.pipes` in the JSON of a run.", PIPE_HEADS);
+    table(&mut page, "Details", &part("details"), DETAILS);
+    table(&mut page, "Arrays", &part("arrays"), ARRAYS);
+    table(&mut page, "Pipes", &part("pipes"), PIPES);
+    table(&mut page, "Herds and other draws", &part("herds"), HERDS);
+    table(&mut page, "Hydrants", &part("hydrants"), HYDRANTS);
     listed(&mut page, "What else the JSON of a run holds", "Beside the headlines:", &OTHERS);
     listed(
         &mut page,

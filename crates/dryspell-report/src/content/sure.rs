@@ -117,7 +117,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
         ));
     }
     stored.push(fact(
-        "rule of thumb",
+        "rule-sheet storage",
         Text::strong(lasts(run.rule_sheet_storage_days())).then(format!(
             ": usable volume up to the float stop divided by the mean daily draw with stock in {}, the peak month",
             MONTHS[usize::from(run.peak_month.1) - 1]
@@ -131,7 +131,8 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
                 storage_above(run, m.system)
             )),
             None => Text::strong("no tank is enough").then(format!(
-                ": supply is {} a year short of demand",                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
+                ": supply is {} a year short of demand",
+                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
             )),
         },
     ));

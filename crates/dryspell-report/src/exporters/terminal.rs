@@ -304,7 +304,7 @@ fn reliability(run: &Run, context: &Report<'_>) -> String {
     }
     let (_, peak) = run.peak_month;
     row(
-        "rule-of-thumb storage",
+        "rule-sheet storage",
         n_days(run.rule_sheet_storage_days()),
         &format!(
             "usable volume up to the float stop divided by the mean daily draw with stock in {}, the peak month",
