@@ -322,7 +322,7 @@ fn delivery<'a>(out: &mut Numbers<'a>, settings: &'a mut delivery::Settings) {
         runs(out, &mut h.runs);
         all(out, "hydrant", [&mut h.height_m, &mut h.pressure_m, &mut h.trough_m3]);
         all(out, "trough", [&mut h.open_surface_m2, &mut h.overflow_m3_per_h]);
-        all(out, "walk", h.walk_m.as_mut());
+        all(out, "walking_distance", h.walk_m.as_mut());
     }
     let Some(b) = &mut settings.booster else { return };
     for row in &mut b.rows {

@@ -1,5 +1,6 @@
 //! A scheme file opened: read, given its weather, run.
 
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use dryspell::fault::Faults;
@@ -37,6 +38,9 @@ impl Job {
         let tables = Tables::in_folder(&folder);
         let scheme = Scheme::from_toml_with(&text, &|name| tables.text(name))
             .map_err(|faults| in_file(&file, faults))?;
+        for hint in &scheme.hints {
+            let _ = writeln!(std::io::stderr(), "dryspell: hint: {file}, {hint}");
+        }
         Ok(Self { file, text, scheme, folder, tables })
     }
 

@@ -38,7 +38,7 @@ pub fn hydrants(d: &mut Draft, r: &mut Random, need_l: f64, latitude_deg: f64) -
             d.set(&path, "overflow", quantity(r.between(1.0, 20.0), "L/day", Q::Flow));
         }
         if r.chance(0.4) {
-            d.set(&path, "walk", metres(r.between(50.0, 900.0)));
+            d.set(&path, "walking_distance", metres(r.between(50.0, 900.0)));
         }
         let length = r.between(5.0, 400.0);
         lift::run(d, r, &format!("{path}.pipe.branch"), length, bore_mm);
@@ -166,12 +166,12 @@ pub fn frost(d: &mut Draft, r: &mut Random, hydrants: &[String]) {
         let at = format!("frost.part.part{number}");
         match r.below(3) {
             0 => {
-                d.set(&at, "lies", text("buried"));
+                d.set(&at, "location", text("buried"));
                 d.set(&at, "cover", quantity(r.between(30.0, 180.0), "cm", Q::Length));
             }
             1 => exposed(d, r, &at),
             _ => {
-                d.set(&at, "lies", text("open water"));
+                d.set(&at, "location", text("open water"));
                 d.set(&at, "area", quantity(r.between(0.5, 5.0), "m2", Q::Area));
                 d.set(&at, "depth", quantity(r.between(20.0, 90.0), "cm", Q::Length));
                 if r.chance(0.5) {
@@ -194,7 +194,7 @@ pub fn frost(d: &mut Draft, r: &mut Random, hydrants: &[String]) {
 }
 
 fn exposed(d: &mut Draft, r: &mut Random, at: &str) {
-    d.set(at, "lies", text("exposed"));
+    d.set(at, "location", text("exposed"));
     d.set(at, "bore", quantity(26.0, "mm", Q::Length));
     d.set(at, "outside", quantity(32.0, "mm", Q::Length));
     if r.chance(0.6) {

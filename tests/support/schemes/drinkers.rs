@@ -155,7 +155,7 @@ pub fn gardens(d: &mut Draft, r: &mut Random, need_l: f64) {
             d.set(&path, "hours", Value::List([4, 5, 20].map(bare).to_vec()));
         }
         if r.chance(0.5) {
-            d.set(&path, "soil_holds", quantity(r.between(5.0, 40.0), "mm", Q::Length));
+            d.set(&path, "soil_storage", quantity(r.between(5.0, 40.0), "mm", Q::Length));
         }
         if r.chance(0.5) {
             d.set(

@@ -228,7 +228,7 @@ fn pump(d: &mut Draft, r: &mut Random, kind: &str, rated: &Rated) -> bool {
                 ]
             };
             let list = heads.iter().flat_map(|h| [0.5, 0.75, 1.0].map(|share| row(*h, share)));
-            d.set("pump", "volt_duty", rows(list.collect()));
+            d.set("pump", "voltage_table", rows(list.collect()));
         }
         "head-flow table" => {
             let row = |h: f64| {
@@ -448,10 +448,10 @@ pub fn array(
         1 if r.chance(0.5) => {
             d.set(path, "dust", quantity(r.between(0.02, 0.3), "%", Q::Fraction));
             if r.chance(0.5) {
-                d.set(path, "washed_by", quantity(r.between(1.0, 8.0), "mm", Q::Length));
+                d.set(path, "cleaning_rain", quantity(r.between(1.0, 8.0), "mm", Q::Length));
             }
             if r.chance(0.5) {
-                d.set(path, "damp_for", quantity(*r.pick(&[3.0, 7.0, 14.0]), "days", Q::Duration));
+                d.set(path, "dust_free_for", quantity(*r.pick(&[3.0, 7.0, 14.0]), "days", Q::Duration));
             }
         }
         _ => {}

@@ -25,7 +25,7 @@ fn add(draft: &mut Draft, r: &mut Random) -> &'static str {
             "a garden of no area"
         }
         3 => {
-            draft.set("frost.part.beside", "lies", text("buried"));
+            draft.set("frost.part.beside", "location", text("buried"));
             draft.set("frost.part.beside", "cover", quantity(10.0, "cm", Q::Length));
             "a part that freezes and stops nothing"
         }

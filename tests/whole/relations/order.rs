@@ -34,7 +34,7 @@ pub fn us_units(case: &Case, _: &mut Random, bench: &Bench) -> Outcome {
 /// Tables with the names of their columns.
 const TABLES: [(&str, &str, &[&str]); 7] = [
     ("pump", "duty", &["head", "power", "flow"]),
-    ("pump", "volt_duty", &["head", "voltage", "flow", "current"]),
+    ("pump", "voltage_table", &["head", "voltage", "flow", "current"]),
     ("pump", "head_flow", &["head", "flow", "current"]),
     ("pump", "curve", &["flow", "head"]),
     ("pump", "efficiency_curve", &["flow", "efficiency"]),

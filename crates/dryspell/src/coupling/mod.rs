@@ -170,7 +170,7 @@ pub(crate) fn no_voltage(settings: &Settings) -> Fault {
         "coupling.kind",
         FaultKind::Contradiction,
         format!("coupling \"{}\" to a pump whose data have no voltage", settings.word()),
-        "a pump with voltage and current: volt_duty, head_flow, or the constants of its motor",
+        "a pump with voltage and current: voltage_table, head_flow, or the constants of its motor",
         "choose kind = \"maximum power tracking\", or give the pump's voltages and currents",
     )
 }

@@ -2,9 +2,11 @@
 //! scheme and the check of a plan ([`crate::plan::Plan::check`]) all use this one table.
 
 mod page;
+mod renamed;
 mod table;
 
 pub use page::page;
+pub(crate) use renamed::renamed;
 pub use table::{KEYS, SECTIONS};
 
 use crate::units::{Quantity, System, show};

@@ -181,8 +181,8 @@ impl Check {
                 name,
                 [
                     ("dust", *per_day),
-                    ("washed_by", washed_by_mm / 1000.0),
-                    ("damp_for", 24.0 * f64::from(*damp_days)),
+                    ("cleaning_rain", washed_by_mm / 1000.0),
+                    ("dust_free_for", 24.0 * f64::from(*damp_days)),
                 ],
             ),
         }
@@ -341,7 +341,7 @@ impl Check {
             self.value("hydrant.*", name, "open_surface", hydrant.open_surface_m2);
             self.value("hydrant.*", name, "overflow", hydrant.overflow_m3_per_h);
             if let Some(walk_m) = hydrant.walk_m {
-                self.value("hydrant.*", name, "walk", walk_m);
+                self.value("hydrant.*", name, "walking_distance", walk_m);
             }
             self.classes(&hydrant.runs, &format!("hydrant.{name}.pipe"));
         }

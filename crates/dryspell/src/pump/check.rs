@@ -24,7 +24,7 @@ pub(super) const DUTY: Words =
     Words { key: "pump.duty", start_key: "pump.start_power", drive: "power", unit: "W", one_drive: false };
 /// Rows of head, voltage, flow, current.
 pub(super) const VOLTS: Words = Words {
-    key: "pump.volt_duty",
+    key: "pump.voltage_table",
     start_key: "pump.start_voltage",
     drive: "voltage",
     unit: "V",

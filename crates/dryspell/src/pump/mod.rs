@@ -142,7 +142,7 @@ impl Settings {
         match self {
             Self::Duty(_) => "pump.duty",
             Self::Volts(table) if table.one_voltage => "pump.head_flow",
-            Self::Volts(_) => "pump.volt_duty",
+            Self::Volts(_) => "pump.voltage_table",
             Self::Displacement(_) => "pump.highest_head",
             Self::Centrifugal(_) => "pump.kind",
             Self::Own(_) => "pump",

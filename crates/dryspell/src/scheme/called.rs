@@ -3,7 +3,7 @@
 /// Names under which a key stands in another table, or in a maker's sheet, but not here: table, name, the key here.
 const CALLED_OTHERWISE: &[(&str, &str, &str)] = &[
     ("booster", "head_flow", "table"),
-    ("booster", "volt_duty", "table"),
+    ("booster", "voltage_table", "table"),
     ("booster", "duty", "table"),
     ("booster", "curve", "table"),
     ("pump", "table", "duty"),

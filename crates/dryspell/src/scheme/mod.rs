@@ -115,6 +115,8 @@ pub struct Scheme {
     pub weather: WeatherEntry,
     /// Keys that were left out, in the order of [`keys::KEYS`] as far as tables go.
     pub defaults_used: Vec<DefaultUsed>,
+    /// What should be changed in the text although it was read, such as the old name of a key: a line each.
+    pub hints: Vec<String>,
     plan: Plan,
     places: BTreeMap<String, Location>,
 }
@@ -168,6 +170,7 @@ impl Scheme {
                 units: reader.system,
                 weather: built.weather,
                 defaults_used: reader.defaults,
+                hints: reader.hints,
                 plan: built.plan,
                 places: reader.places,
             }),

@@ -7,7 +7,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::DefaultUsed;
 use super::called::called_otherwise;
-use super::keys::{KeyDoc, Kind, Presence, SECTIONS, SectionDoc, find, names_in};
+use super::keys::{KeyDoc, Kind, Presence, SECTIONS, SectionDoc, find, names_in, renamed};
 use super::lines::Lines;
 use crate::fault::{Fault, FaultKind, Location, quoted};
 use crate::nearest::nearest;
@@ -19,6 +19,8 @@ pub(super) struct Reader<'t> {
     pub(super) faults: Vec<Fault>,
     pub(super) places: BTreeMap<String, Location>,
     pub(super) defaults: Vec<DefaultUsed>,
+    /// What a user should change although it is read, a line each.
+    pub(super) hints: Vec<String>,
     pub(super) system: System,
     /// Gives the text of a file that the scheme names.
     pub(super) files: Files<'t>,
@@ -134,6 +136,7 @@ impl<'t> Reader<'t> {
             faults: Vec::new(),
             places: BTreeMap::new(),
             defaults: Vec::new(),
+            hints: Vec::new(),
             system: System::Si,
             files,
         }
@@ -207,6 +210,7 @@ impl<'t> Reader<'t> {
         table: &'d DeTable<'d>,
     ) -> Section<'d> {
         let mut section = Section { path, doc, at, entries: entries(table), resembled: Vec::new() };
+        self.take_old_names(&mut section);
         let known = names_in(doc);
         let free: Vec<&'static str> = known.iter().copied().filter(|k| !section.has(k)).collect();
         for i in 0..section.entries.len() {
@@ -244,6 +248,20 @@ impl<'t> Reader<'t> {
             }
         }
         section
+    }
+
+    /// Reads keys under the names that they have now. One that stands there under both names is left to be refused.
+    fn take_old_names(&mut self, section: &mut Section<'_>) {
+        for i in 0..section.entries.len() {
+            let entry = &section.entries[i];
+            let Some(now) = renamed(section.doc, entry.name).filter(|now| !section.has(now)) else {
+                continue;
+            };
+            let place = self.location(&section.key(entry.name), Some(entry.key_at));
+            self.hints
+                .push(format!("{place}: this key is now {now}; the old name is read until 0.3; rename it"));
+            section.entries[i].name = now;
+        }
     }
 
     pub(super) fn note(&mut self, path: &str, at: usize) {

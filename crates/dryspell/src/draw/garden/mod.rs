@@ -302,7 +302,7 @@ fn check(garden: &Garden) -> Vec<Fault> {
     }
     if !(garden.soil_holds_mm.is_finite() && garden.soil_holds_mm >= 0.0) {
         refuse(
-            "soil_holds",
+            "soil_storage",
             format!("{} mm", garden.soil_holds_mm),
             "a depth of water must be 0 or more",
             "give the rain the soil stores",

@@ -60,7 +60,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "array.*",
-        "washed_by",
+        "cleaning_rain",
         Kind::Quantity(Q::Length),
         Above(0.0, 1.0),
         free("6 mm (Kimber et al. 2006), only with dust"),
@@ -69,7 +69,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "array.*",
-        "damp_for",
+        "dust_free_for",
         Kind::Quantity(Q::Duration),
         Between(0.0, 8760.0),
         free("14 d (Kimber et al. 2006), only with dust"),

@@ -54,7 +54,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "hydrant.*",
-        "walk",
+        "walking_distance",
         Kind::Quantity(Q::Length),
         Between(0.0, 20_000.0),
         free("far: they come as a herd, which demands more of the trough"),

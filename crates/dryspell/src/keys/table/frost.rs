@@ -82,7 +82,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "frost.part.*",
-        "lies",
+        "location",
         Kind::Word(&["buried", "exposed", "open water"]),
         Any,
         Needed,

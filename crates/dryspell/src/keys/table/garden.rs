@@ -74,7 +74,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "garden.*",
-        "soil_holds",
+        "soil_storage",
         Kind::Quantity(Q::Length),
         Between(0.0, 1.0),
         default("\"20 mm\"", "readily available water in about 25 cm of loam; our own judgement"),

@@ -38,7 +38,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "pump",
-        "volt_duty",
+        "voltage_table",
         Kind::Rows("rows of head, voltage, flow and current"),
         Any,
         free("needed with kind = \"volt table\""),

@@ -95,17 +95,17 @@ fn seasons(r: &mut Reader<'_>, section: &Section<'_>) -> (Vec<Season>, bool) {
 /// A constant share, or dust that rain washes off.
 fn soiling(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Soiling> {
     let per_day = r.quantity(s, "dust");
-    let washed_by_m = r.quantity(s, "washed_by");
-    let damp_h = r.quantity(s, "damp_for");
+    let washed_by_m = r.quantity(s, "cleaning_rain");
+    let damp_h = r.quantity(s, "dust_free_for");
     if !s.may_have("dust") {
-        for key in ["washed_by", "damp_for"] {
+        for key in ["cleaning_rain", "dust_free_for"] {
             if s.has(key) {
                 r.fault_at(
                     s,
                     key,
                     FaultKind::Contradiction,
                     format!("{key} has no effect without dust"),
-                    "washed_by and damp_for only with dust",
+                    "cleaning_rain and dust_free_for only with dust",
                     "remove it, or give dust in place of soiling",
                 );
             }

@@ -148,7 +148,7 @@ fn hydrant(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Hydrant>
     let trough_m3 = r.quantity(s, "trough");
     let open_surface = r.quantity(s, "open_surface");
     let overflow = r.quantity(s, "overflow");
-    let walk_m = r.quantity(s, "walk");
+    let walk_m = r.quantity(s, "walking_distance");
     let runs: Vec<_> = r.named_tables(s, "pipe").into_iter().map(|(name, s)| run(r, name, &s)).collect();
     if runs.is_empty() && !s.may_have("pipe") {
         r.fault_at(

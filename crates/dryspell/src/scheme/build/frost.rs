@@ -88,7 +88,7 @@ fn part(
     hydrants: &[&str],
     water_degc: Option<f64>,
 ) -> Option<Part> {
-    let lies = r.word(s, "lies");
+    let lies = r.word(s, "location");
     let stops = r.texts(s, "stops", "a name in quotes, or a list of them");
     let cover = r.quantity(s, "cover");
     let bore = r.quantity(s, "bore");
@@ -120,9 +120,9 @@ fn part(
                 s,
                 key,
                 FaultKind::Contradiction,
-                format!("{key} in a part that lies {}", lies.unwrap_or_default()),
-                format!("with it only lies, stops, {}", own.join(", ")),
-                "remove it, or correct lies",
+                format!("{key} in a part with location {}", lies.unwrap_or_default()),
+                format!("with it only location, stops, {}", own.join(", ")),
+                "remove it, or correct location",
             );
         }
     }

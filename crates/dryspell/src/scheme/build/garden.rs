@@ -19,7 +19,7 @@ fn garden(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Garden> {
     let growth = growth(r, s);
     let efficiency = r.quantity(s, "efficiency");
     let hours = r.key(s, "hours", hours);
-    let soil_holds = r.quantity(s, "soil_holds");
+    let soil_storage = r.quantity(s, "soil_storage");
     let method = r.word(s, "evapotranspiration").map(|word| match word {
         "hargreaves" => Method::Hargreaves,
         "penman-monteith hourly" => Method::Hourly,
@@ -31,7 +31,7 @@ fn garden(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Garden> {
         growth: growth?,
         efficiency: efficiency?,
         hours: hours?,
-        soil_holds_mm: 1000.0 * soil_holds?,
+        soil_holds_mm: 1000.0 * soil_storage?,
         method: method?,
     })
 }

@@ -11,7 +11,7 @@ use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::units::Quantity;
 
 const DUTY: &[&str] = &["duty", "start_power"];
-const VOLT: &[&str] = &["volt_duty", "start_voltage"];
+const VOLT: &[&str] = &["voltage_table", "start_voltage"];
 const HEAD_FLOW: &[&str] = &["head_flow", "voltage", "start_voltage"];
 const MAGNET: [&str; 4] = ["armature_resistance", "torque_constant", "friction_torque", "breakaway_torque"];
 const DISPLACEMENT: &[&str] =
@@ -43,7 +43,7 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
     // All keys that are there are read, whatever the kind, so that each is checked.
     let kind = if s.may_have("kind") { r.word(s, "kind") } else { Some("duty table") };
     let rows = r.key(s, "duty", duty);
-    let volts = r.key(s, "volt_duty", volt_duty);
+    let volts = r.key(s, "voltage_table", voltage_table);
     let voltage = r.quantity(s, "voltage");
     let heads = r.key(s, "head_flow", head_flow);
     let start_voltage = r.quantity(s, "start_voltage").map_or(Start::Zero, Start::From);
@@ -59,7 +59,7 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
             Some(Settings::duty(rows?, start_power.map_or(Start::Zero, Start::From)))
         }
         "volt table" => {
-            r.missing_here(s, "volt_duty");
+            r.missing_here(s, "voltage_table");
             Some(Settings::Volts(VoltTable { rows: volts?, start: start_voltage, one_voltage: false }))
         }
         "head-flow table" => {
@@ -232,7 +232,7 @@ fn duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<Du
     sound.then_some(points)
 }
 
-fn volt_duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<VoltPoint>> {
+fn voltage_table(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<VoltPoint>> {
     let c = cells(doc);
     let mut points = Vec::new();
     let sound = r.table_rows(v, doc, &["head", "voltage", "flow", "current"], |r, row| {

@@ -149,3 +149,24 @@ fn meanings_fit_into_messages() {
         assert!(!key.meaning.contains(';'), "{}", key.meaning);
     }
 }
+
+/// The old name of a key is read as the new one, with a hint; both together are refused.
+#[test]
+fn a_key_is_read_under_its_old_name_for_a_while() {
+    let with = |text: &str| {
+        Scheme::from_toml(&STARTER.replace("[pump]", &format!("[garden.beds]\ncrop = \"small vegetables\"\narea = \"20 m2\"\nplanted = \"05-01\"\nstages = [30, 40, 40, 25]\n{text}\n\n[pump]")))
+    };
+    let new = with("soil_storage = \"30 mm\"").unwrap_or_else(|f| panic!("{f}"));
+    let old = with("soil_holds = \"30 mm\"").unwrap_or_else(|f| panic!("{f}"));
+    assert_eq!(old.plan(), new.plan());
+    assert!(new.hints.is_empty());
+    assert_eq!(old.hints.len(), 1);
+    assert!(
+        old.hints[0]
+            .contains("garden.beds.soil_holds: this key is now soil_storage; the old name is read until 0.3"),
+        "{}",
+        old.hints[0]
+    );
+    let both = with("soil_holds = \"30 mm\"\nsoil_storage = \"30 mm\"").unwrap_err();
+    assert!(both.to_string().contains("garden.beds.soil_holds: no key of this name"), "{both}");
+}

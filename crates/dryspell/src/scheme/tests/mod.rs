@@ -95,7 +95,7 @@ cells = 72
 isc_temperature = "0.05 %/K"
 voc_temperature = "-146 mV/K"
 [frost.part.line]
-lies = "buried"
+location = "buried"
 cover = "90 cm"
 stops = ["supply"]
 "#;

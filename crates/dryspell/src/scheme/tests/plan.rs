@@ -275,7 +275,7 @@ fn losses_of_light_become_settings() {
 #[test]
 fn losses_of_light_that_contradict_themselves_are_faults() {
     for (section, name, literal, found) in [
-        ("array.*", "washed_by", "\"5 mm\"", "washed_by has no effect without dust"),
+        ("array.*", "cleaning_rain", "\"5 mm\"", "cleaning_rain has no effect without dust"),
         ("array.*", "soiling", "\"3 %\"\ndust = \"0.1 %\"", "dust given as well as soiling"),
         (
             "array.*",
