@@ -85,7 +85,7 @@ pub mod pump;
 pub mod record;
 pub mod reliability;
 pub mod resample;
-pub mod residual;
+mod residual;
 pub mod results;
 mod ring;
 mod root;

@@ -24,7 +24,7 @@ pub(crate) const DEFAULT_WIND_M_PER_S: f64 = 1.0;
 ///
 /// Steady heat flow of a free-standing module; no night-time cooling to the sky, so at night the cells are as warm as the
 /// air. The coefficients were measured with wind at module height; the record's wind at 10 m is taken as it is, which
-/// cools a little more. Without wind in the record [`DEFAULT_WIND_M_PER_S`] is taken.
+/// cools a little more. Without wind in the record `DEFAULT_WIND_M_PER_S` is taken.
 ///
 /// # Example
 ///

@@ -176,7 +176,7 @@ impl Columns {
     /// The residual, if both ledgers close.
     ///
     /// # Errors
-    /// A [`crate::fault::FaultKind::Ledger`] fault when it is above [`residual::LARGEST_RESIDUAL`].
+    /// A [`crate::fault::FaultKind::Ledger`] fault when it is above 1e-9.
     pub fn close(&self) -> Result<f64, Fault> {
         let terms = format!("{:?}, {:?}", self.volumes, self.energy);
         residual::close(self.residual(), "delivery", "troughs or battery do not balance", &terms)

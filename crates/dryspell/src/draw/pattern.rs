@@ -58,7 +58,7 @@ const EVEN_LOW: f64 = 11_728_124_029_610.0 / 281_474_976_710_656.0;
 /// A twenty-fourth, rounded up to a multiple of 2⁻⁴⁸. Two of these to one of the lower make 24 hours exactly 1.
 const EVEN_HIGH: f64 = 11_728_124_029_611.0 / 281_474_976_710_656.0;
 
-/// The shares of the preset of that name; `None` if there is no such preset (see [`PRESETS`]).
+/// The shares of the preset of that name; `None` if there is no such preset (see `PRESETS`).
 #[must_use]
 pub fn preset(name: &str) -> Option<[f64; 24]> {
     match name {

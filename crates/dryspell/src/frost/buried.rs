@@ -33,7 +33,7 @@ pub struct Ground {
 /// # Validity
 /// That of [`frost_depth`]. Thaw from below is left out, which is slow. The surface's index is that of the air in thaw
 /// (sun makes it more: slow again). Where the mean annual temperature is at or below 0 °C all days count as frozen.
-/// A year that repeats is worked on from summer: use [`from_summer`].
+/// A year that repeats is worked on from summer: use `from_summer`.
 ///
 /// # Example
 /// ```

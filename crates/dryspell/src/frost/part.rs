@@ -137,7 +137,7 @@ pub(super) fn stands(drain: &Drain) -> bool {
 /// | | result: frozen or shut, by part and hour | – | |
 ///
 /// # Equation
-/// Buried parts by [`buried_days`], exposed ones by [`standing_hours`]; those that empty themselves in time are never
+/// Buried parts by [`buried_days`], exposed ones by `standing_hours`; those that empty themselves in time are never
 /// frozen; those emptied by hand are shut on their dates, and stand full on all others. Ice on open water stops nothing.
 ///
 /// # Validity

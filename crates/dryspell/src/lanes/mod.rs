@@ -1,6 +1,6 @@
 //! Many tanks at once: the same inflow, the same herd, integers on the grid, a lane for each tank.
 //!
-//! The hour is the one that [`super::ledger::run`] defines, and the counts are those of
+//! The hour is the one that [`crate::tank::ledger::run`] defines, and the counts are those of
 //! [`crate::reliability::counters`]; results are equal to theirs to the last bit. A record's inflow and draw are made
 //! ready once as a [`Course`]; [`run`] takes any number of tanks through it, [`steady_year`] until each repeats.
 //!
@@ -48,10 +48,10 @@ pub struct Lane {
 /// Runs tanks through stretches of days of a course, each from its own state. Results are in the order of the tanks.
 ///
 /// # Units
-/// As in [`super::ledger::run`].
+/// As in [`crate::tank::ledger::run`].
 ///
 /// # Equation
-/// That of [`super::ledger::run`] and [`crate::reliability::counters`]. On days on which no lane of a block can end an
+/// That of [`crate::tank::ledger::run`] and [`crate::reliability::counters`]. On days on which no lane of a block can end an
 /// hour empty, draw and losses are had in full: hours without inflow add up to one step, and without band and gardens
 /// the day composes to one clip, `x ← min(x + s, L + t)` with `s` the day's change and `t` the least sum of changes
 /// after any hour of it.
@@ -77,7 +77,7 @@ pub struct Lane {
 /// ```
 ///
 /// # References
-/// Those of [`super::ledger::run`].
+/// Those of [`crate::tank::ledger::run`].
 #[must_use]
 pub fn run(course: &Course, tanks: &[Tanks<1>], starts: &[State<1>], days: &[Range<usize>]) -> Vec<Lane> {
     let mut results = vec![None; tanks.len().min(starts.len())];

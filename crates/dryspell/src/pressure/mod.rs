@@ -29,7 +29,7 @@ pub enum Lowest {
 /// Heads in a run of pipe at its lowest point, m of water above what presses from outside.
 ///
 /// # Units
-/// Heads in metres of water of the density pumped; [`METRE_OF_WATER_PA`](crate::units::table::METRE_OF_WATER_PA) a metre.
+/// Heads in metres of water of the density pumped; 9806.65 Pa a metre.
 ///
 /// # Validity
 /// Steady heads: a surge when a pump stops or a valve slams comes on top; [`PRESSURE_SHARE`] leaves room for it. Ground that

@@ -13,7 +13,7 @@ pub(crate) const MOST_PASSES: u32 = 20;
 pub struct Steady {
     /// State at the start of the record in the pass that counts.
     pub start: State<1>,
-    /// Passes gone through until level and float state repeated, or [`MOST_PASSES`].
+    /// Passes gone through until level and float state repeated, or `MOST_PASSES`.
     pub passes: u32,
     /// Whether they repeated. If not, `start` is that of the driest pass.
     pub settled: bool,

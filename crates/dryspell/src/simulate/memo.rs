@@ -16,7 +16,7 @@ use crate::tank::ledger::Flows;
 use crate::{array, delivery, frost, sun};
 
 /// A memory of one slot a stage: plans that differ in one stage compute only that stage and what lies behind it. What a
-/// change touches is learnt by comparing settings, and the versions that records and columns carry ([`Edition`]); there are no
+/// change touches is learnt by comparing settings, and the versions that records and columns carry ([`crate::edition::Edition`]); there are no
 /// flags to keep and no numbers to give.
 ///
 /// ```no_run
@@ -52,7 +52,7 @@ pub struct Memo {
 }
 
 impl Memo {
-    /// All of a run that lies before the tank. The record is an [`Edition`], or [`EditionRef`] for a while.
+    /// All of a run that lies before the tank. The record is an [`crate::edition::Edition`], or [`EditionRef`] for a while.
     ///
     /// # Errors
     /// Everything that keeps the scheme from running.

@@ -119,7 +119,7 @@ pub(crate) const SNOW_MONTH_DEGC: f64 = 2.0;
 ///
 /// # Errors
 /// Everything that keeps the scheme from running (a static head above the pump's reach, a record with a hole), each as
-/// a [`Fault`] with the key that caused it; or a ledger that does not close.
+/// a [`crate::fault::Fault`] with the key that caused it; or a ledger that does not close.
 pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Faults> {
     let upstream = Memo::default().upstream(plan, EditionRef::new(record))?;
     at_tank(&upstream, plan)

@@ -40,7 +40,7 @@ impl SourceLedger {
     /// The residual, if the ledger closes.
     ///
     /// # Errors
-    /// A [`crate::fault::FaultKind::Ledger`] fault when the residual is above [`residual::LARGEST_RESIDUAL`].
+    /// A [`crate::fault::FaultKind::Ledger`] fault when the residual is above 1e-9.
     pub fn close(&self) -> Result<f64, Fault> {
         let terms = format!(
             "m3: lifted {}, weep {}, riser refill {}, available {}",

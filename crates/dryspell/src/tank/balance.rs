@@ -78,7 +78,7 @@ impl Ledgers {
     /// The residual, if the ledgers close.
     ///
     /// # Errors
-    /// A [`crate::fault::FaultKind::Ledger`] fault with all terms when the residual is above [`residual::LARGEST_RESIDUAL`].
+    /// A [`crate::fault::FaultKind::Ledger`] fault with all terms when the residual is above 1e-9.
     pub fn close(&self) -> Result<f64, Fault> {
         residual::close(self.residual(), "ledger", "the ledgers do not close", &self.to_string())
     }

@@ -73,7 +73,7 @@ pub(crate) const CROPS: &[Crop] = &[
     crop("warm turf", 0.80, 0.85, 0.85, None),
 ];
 
-/// Names of [`CROPS`], in the same order.
+/// Names of `CROPS`, in the same order.
 pub const NAMES: &[&str] = &{
     let mut names = [""; CROPS.len()];
     let mut i = 0;
