@@ -74,6 +74,16 @@ pub struct SunCurve {
 /// The sun within about 40° of the panels' normal (glass losses are left out), steady for some minutes, the same light
 /// on every array, the float letting the pump run, the drawdown settled. Where rain washes dust off, the glass counts as clean.
 ///
+/// # Example
+/// ```
+/// # use dryspell::scheme::{STARTER, Scheme};
+/// # let plan = Scheme::from_toml(STARTER)?.plan();
+/// use dryspell::curve::sun_curve;
+/// let curve = sun_curve(&plan, 1)?;
+/// assert_eq!(curve.month, 1);
+/// # Ok::<(), dryspell::fault::Faults>(())
+/// ```
+///
 /// # Errors
 /// What keeps the scheme from running.
 pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Faults> {

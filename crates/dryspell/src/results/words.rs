@@ -11,6 +11,19 @@ use crate::units::{Quantity, System, counted, percent_number, show};
 use crate::{coupling, pump};
 
 /// The answer in a sentence, with its number and its limit.
+///
+/// # Example
+/// ```
+/// # use dryspell::{calendar::{Calendar, Day}, plan::Plan, record::Record, simulate::simulate, tank};
+/// # let calendar = Calendar::starting(Day { year: 2023, month: 3, day: 1 }, 10);
+/// # let (available, demand) = (vec![0.02; 240], vec![0.05; 240]);
+/// # let plan = Plan::of_columns(available, demand, tank::Settings::open("main", 4.0));
+/// # let record = Record::without_weather(calendar);
+/// use dryspell::{results::answer, units::System};
+/// let words = answer(&simulate(&plan, &record)?, System::Si);
+/// assert!(words.contains("The herd goes short on 5 of the 10 days with stock"), "{words}");
+/// # Ok::<(), dryspell::fault::Faults>(())
+/// ```
 #[must_use]
 pub fn answer(run: &Run, system: System) -> String {
     let counts = &run.outcome.counts;

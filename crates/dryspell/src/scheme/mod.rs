@@ -124,6 +124,17 @@ pub struct Scheme {
 impl Scheme {
     /// Reads a scheme.
     ///
+    /// # Example
+    /// ```
+    /// use dryspell::scheme::{STARTER, Scheme};
+    /// let scheme = Scheme::from_toml(STARTER)?;
+    /// assert!(!scheme.plan().draw.groups.is_empty());
+    /// // All that is wrong is told at once, a line each.
+    /// let faults = Scheme::from_toml(&STARTER.replace("count", "cuont")).unwrap_err();
+    /// assert!(faults.to_string().contains("did you mean count?"));
+    /// # Ok::<(), dryspell::fault::Faults>(())
+    /// ```
+    ///
     /// # Errors
     /// All faults, in the order in which they stand in the text. Faults of syntax hide the others.
     pub fn from_toml(text: &str) -> Result<Self, Faults> {

@@ -117,6 +117,20 @@ pub(crate) const SNOW_MONTH_DEGC: f64 = 2.0;
 
 /// Simulates a plan on a record.
 ///
+/// # Example
+/// ```
+/// # use dryspell::{calendar::{Calendar, Day}, plan::Plan, record::Record, simulate::simulate, tank};
+/// # let calendar = Calendar::starting(Day { year: 2023, month: 3, day: 1 }, 10);
+/// # let (available, demand) = (vec![0.02; 240], vec![0.05; 240]);
+/// # let plan = Plan::of_columns(available, demand, tank::Settings::open("main", 4.0));
+/// # let record = Record::without_weather(calendar);
+/// // 0.48 m³ a day comes, 1.2 m³ is needed, and 4 m³ stand in the tank: it lasts five days.
+/// let run = simulate(&plan, &record)?;
+/// assert_eq!(run.outcome.counts.shortfall_days, 5);
+/// assert_eq!(run.outcome.counts.longest_spell_days, 5);
+/// # Ok::<(), dryspell::fault::Faults>(())
+/// ```
+///
 /// # Errors
 /// Everything that keeps the scheme from running (a static head above the pump's reach, a record with a hole), each as
 /// a [`crate::fault::Fault`] with the key that caused it; or a ledger that does not close.

@@ -23,6 +23,22 @@ const FEW: usize = 6;
 
 /// The part of a run that the tank's own size and float decide.
 ///
+/// # Example
+/// ```
+/// # use dryspell::{calendar::{Calendar, Day}, plan::Plan, record::Record, simulate::simulate, tank};
+/// # let calendar = Calendar::starting(Day { year: 2023, month: 3, day: 1 }, 10);
+/// # let (available, demand) = (vec![0.02; 240], vec![0.05; 240]);
+/// # let plan = Plan::of_columns(available, demand, tank::Settings::open("main", 4.0));
+/// # let record = Record::without_weather(calendar);
+/// use dryspell::simulate::{Memo, at_tank};
+/// // All that lies before the tank is worked out once.
+/// let upstream = Memo::default().upstream(&plan, &dryspell::edition::Edition::new(record))?;
+/// let larger = Plan { tank: plan.tank.resized(8.0), ..plan.clone() };
+/// assert_eq!(at_tank(&upstream, &plan)?.outcome.counts.shortfall_days, 5);
+/// assert_eq!(at_tank(&upstream, &larger)?.outcome.counts.shortfall_days, 0);
+/// # Ok::<(), dryspell::fault::Faults>(())
+/// ```
+///
 /// # Errors
 /// A ledger that does not close.
 pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
@@ -71,6 +87,24 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
 /// What many tanks come to at the end of the same flows, each by itself; in the order of `tanks`, and equal to what
 /// [`at_tank`] finds to the last bit. `plan` says all but the tank; the tanks share its leak, open water, tolerance and rule
 /// of thirst, which reach what lies before the tank.
+///
+/// # Example
+/// ```
+/// # use dryspell::{calendar::{Calendar, Day}, plan::Plan, record::Record, simulate::simulate, tank};
+/// # let calendar = Calendar::starting(Day { year: 2023, month: 3, day: 1 }, 10);
+/// # let (available, demand) = (vec![0.02; 240], vec![0.05; 240]);
+/// # let plan = Plan::of_columns(available, demand, tank::Settings::open("main", 4.0));
+/// # let record = Record::without_weather(calendar);
+/// use dryspell::simulate::{Memo, at_tanks};
+/// let upstream = Memo::default().upstream(&plan, &dryspell::edition::Edition::new(record))?;
+/// let tanks = [4.0, 6.0, 8.0].map(|m3| tank::Settings::open("main", m3));
+/// let short: Result<Vec<u32>, _> = at_tanks(&upstream, &plan, &tanks)
+///     .into_iter()
+///     .map(|result| result.map(|result| result.outcome.counts.shortfall_days))
+///     .collect();
+/// assert_eq!(short?, [5, 2, 0]);
+/// # Ok::<(), dryspell::fault::Faults>(())
+/// ```
 #[must_use]
 pub fn at_tanks(
     upstream: &Arc<Upstream>,

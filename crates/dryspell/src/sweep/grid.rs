@@ -46,6 +46,16 @@ impl std::fmt::Debug for Sweep<'_> {
 impl<'a> Sweep<'a> {
     /// Makes a sweep ready: reads the scheme, and the first and the last value of each axis.
     ///
+    /// # Example
+    /// ```
+    /// use dryspell::scheme::STARTER;
+    /// use dryspell::sweep::{Axis, Sweep};
+    /// let axes = vec![Axis::parse("tank.main.capacity = 2 to 10 by 2 m3")?, Axis::parse("herd.cows.count = 40, 60")?];
+    /// let sweep = Sweep::new(STARTER, &|_| Err("no files here".to_owned()), axes)?;
+    /// assert_eq!(sweep.cases(), 10);
+    /// # Ok::<(), dryspell::fault::Faults>(())
+    /// ```
+    ///
     /// # Errors
     /// All faults of the scheme and of these values, too many cases, one key in two axes. A case that only cannot run (a
     /// pump that does not reach so high, a float above the rim) is no fault here, but when that case is run.

@@ -16,6 +16,20 @@ use crate::simulate::Run;
 use crate::units::System;
 
 /// Every alert of a run: the worst first, and among equals those that were found first.
+///
+/// # Example
+/// ```
+/// # use dryspell::{calendar::{Calendar, Day}, plan::Plan, record::Record, simulate::simulate, tank};
+/// # let calendar = Calendar::starting(Day { year: 2023, month: 3, day: 1 }, 10);
+/// # let (available, demand) = (vec![0.02; 240], vec![0.05; 240]);
+/// # let plan = Plan::of_columns(available, demand, tank::Settings::open("main", 4.0));
+/// # let record = Record::without_weather(calendar);
+/// use dryspell::{results::alerts, units::System};
+/// // The worst first: the tank stands empty for longer than stock can go without water.
+/// let alerts = alerts(&simulate(&plan, &record)?, System::Si);
+/// assert!(alerts.iter().any(|alert| alert.text.contains("WELFARE ALARM")));
+/// # Ok::<(), dryspell::fault::Faults>(())
+/// ```
 #[must_use]
 pub fn alerts(run: &Run, system: System) -> Vec<Alert> {
     let mut found = list::Alerts::default();

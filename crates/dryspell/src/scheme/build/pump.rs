@@ -84,7 +84,7 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
             }
             displacement.map(Settings::Displacement)
         }
-        _ => {
+        "centrifugal" => {
             r.missing_here(s, "rated_flow");
             if !s.may_have("curve") {
                 r.missing_here(s, "rated_head");
@@ -100,6 +100,17 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
                 r.missing_here(s, "motor_efficiency");
             }
             centrifugal.map(Settings::Centrifugal)
+        }
+        _ => {
+            r.fault_at(
+                s,
+                "kind",
+                FaultKind::UnknownWord,
+                "a kind that is not read",
+                "a kind listed",
+                "choose another",
+            );
+            None
         }
     }
 }
@@ -278,4 +289,16 @@ fn curve(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<(
 fn efficiency_curve(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<(f64, f64)>> {
     let c = cells(doc);
     r.pairs(v, doc, &["flow", "efficiency"], &c.flow, &c.share)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scheme::keys::find;
+
+    #[test]
+    fn every_kind_of_pump_has_its_list_of_keys() {
+        let Some(KeyDoc { kind: Kind::Word(words), .. }) = find("pump", "kind") else { panic!("pump.kind") };
+        assert_eq!(words.to_vec(), KINDS.map(|(name, _)| name).to_vec());
+    }
 }
