@@ -80,6 +80,26 @@ pub fn numbers(text: &str) -> Vec<Token> {
 /// Works that a page names with their year.
 const WORKS: [&str; 2] = ["Fritsch and Butland 1984", "Design Technical Note SD2006-1 (2010)"];
 
+/// A page without a work, wherever its lines break.
+fn without(page: &str, work: &str) -> String {
+    let words: Vec<&str> = work.split(' ').collect();
+    let mut out = String::new();
+    let mut rest = page;
+    while let Some(at) = rest.find(words[0]) {
+        // Every word of the work follows, with any white space between.
+        let mut after = &rest[at..];
+        let whole = words.iter().all(|word| {
+            let next = after.trim_start().strip_prefix(word);
+            after = next.unwrap_or(after);
+            next.is_some()
+        });
+        let end = if whole { rest.len() - after.len() } else { at + words[0].len() };
+        out.push_str(if whole { &rest[..at] } else { &rest[..end] });
+        rest = &rest[end..];
+    }
+    out + rest
+}
+
 /// Whether the words of a picture are a tick of an axis: a round number, which the drawing chooses.
 fn is_tick(text: &str) -> bool {
     text.parse::<u32>().is_ok_and(|tick| tick % 25 == 0)
@@ -123,7 +143,7 @@ fn unknown(name: &str, system: System, plant: &str) -> Vec<(String, Token)> {
         let page = String::from_utf8(bytes).unwrap();
         let page = if output == "html" { words(&page) } else { page } + plant;
         // A year of a work may stand on the next line.
-        let page = WORKS.iter().fold(page, |page, work| page.replace(work, ""));
+        let page = WORKS.iter().fold(page, |page, work| without(&page, work));
         for line in page.split(if output == "html" { "|" } else { "\n" }) {
             for token in numbers(line).into_iter().filter(|token| !known.holds(token)) {
                 found.push((format!("{output}: {}", line.trim()), token));
