@@ -27,6 +27,7 @@ mod outputs;
 mod program;
 mod pvlib_year;
 mod readme;
+mod report;
 mod reviewer;
 mod rounds;
 mod run;

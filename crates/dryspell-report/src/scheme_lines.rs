@@ -31,6 +31,20 @@ pub(crate) fn scheme(run: &Run, context: &Report<'_>) -> String {
 /// What was simulated, from the weather to the tank.
 pub(crate) fn lines(run: &Run, system: System) -> Lines {
     let mut out = Lines::new();
+    weather(&mut out, run, system);
+    panels(&mut out, run, system);
+    line(&mut out, "pump", &pump(run, system));
+    well(&mut out, run, system);
+    pipes(&mut out, run, system);
+    herds(&mut out, run, system);
+    gardens(&mut out, run, system);
+    tank(&mut out, run, system);
+    delivery(&mut out, run, system);
+    out
+}
+
+/// The place, the kind of years and their files.
+fn weather(out: &mut Lines, run: &Run, system: System) {
     let place = &run.place;
     let kind = match run.kind {
         YearKind::Typical => "typical year",
@@ -45,7 +59,7 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
         Some(own) => format!("{at}, as stated; {name}{}", station(&Station::of(own, place), 2, system)),
     };
     line(
-        &mut out,
+        out,
         "weather",
         &format!(
             "{place_text}; {kind}, {} from {}; clock is UTC{:+}",
@@ -54,20 +68,13 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
             place.utc_offset_h
         ),
     );
+}
+
+fn panels(out: &mut Lines, run: &Run, system: System) {
     for array in &run.plan.array.arrays {
-        let module = match &array.module {
-            Module::Datasheet(d) => {
-                format!(
-                    "{} modules (Isc {} A, Voc {} V)",
-                    show(d.imp_a * d.vmp_v, Quantity::Power, system),
-                    d.isc_a,
-                    d.voc_v
-                )
-            }
-            Module::Parameters(_) => "modules by their five parameters".to_owned(),
-        };
+        let module = module(&array.module, system);
         line(
-            &mut out,
+            out,
             "panels",
             &format!(
                 "{}: {} in series, {} in parallel, {module}; tilt {:.0} deg{}, facing {} ({:.0} deg from north); {}, \
@@ -85,11 +92,28 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
             ),
         );
     }
-    line(&mut out, "pump", &pump(run, system));
+}
+
+/// What one module is.
+fn module(module: &Module, system: System) -> String {
+    match module {
+        Module::Datasheet(d) => {
+            format!(
+                "{} modules (Isc {} A, Voc {} V)",
+                show(d.imp_a * d.vmp_v, Quantity::Power, system),
+                d.isc_a,
+                d.voc_v
+            )
+        }
+        Module::Parameters(_) => "modules by their five parameters".to_owned(),
+    }
+}
+
+fn well(out: &mut Lines, run: &Run, system: System) {
     let well = &run.plan.supply.well;
     let (shallow, deep) = ends(&well.static_level_m);
     line(
-        &mut out,
+        out,
         "well",
         &format!(
             "static level {}; {}; {}{}",
@@ -105,9 +129,12 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
             low_water(run, system)
         ),
     );
+}
+
+fn pipes(out: &mut Lines, run: &Run, system: System) {
     for (i, pipe) in run.plan.supply.pipe.runs.iter().enumerate() {
         line(
-            &mut out,
+            out,
             "pipe",
             &format!(
                 "{}: {} of {} bore, fittings K {:.1}{}",
@@ -119,45 +146,57 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
             ),
         );
     }
+}
+
+/// The herds, and what else draws as they do.
+fn herds(out: &mut Lines, run: &Run, system: System) {
     for group in &run.plan.draw.groups {
-        let need = match &group.need {
-            Need::ByMonth(months) => {
-                let (low, high) = ends(months);
-                format!("{} each", range(low, high, Quantity::DailyVolume, system))
-            }
-            Need::Class { class, animal } => {
-                let of = animal
-                    .mass_kg
-                    .map_or_else(String::new, |m| format!(" of {}", show(m, Quantity::Mass, system)));
-                let mut parts = vec![format!("{}{of}", class.name)];
-                parts.extend(animal.milk_kg.map(|m| {
-                    if m > 0.0 {
-                        format!("{} of milk", show(m, Quantity::DailyMass, system))
-                    } else {
-                        "dry".to_owned()
-                    }
-                }));
-                if group.forage.is_some() {
-                    parts.push("less the water in green forage (a bonus)".to_owned());
-                }
-                format!("{}, drinking by the day's temperature", parts.join(", "))
-            }
-            Need::ShareOfHerd(share) => format!("{:.0} % of the animals' need", 100.0 * share),
-        };
+        let need = need(group, system);
         let waste = if group.waste > 0.0 {
             format!(", {:.0} % more for waste", 100.0 * group.waste)
         } else {
             String::new()
         };
         line(
-            &mut out,
+            out,
             "draw",
             &format!("{}: {} x {need}{waste}; {}", group.name, heads(group), whereabouts(group)),
         );
     }
+}
+
+/// What one of a group needs.
+fn need(group: &Group, system: System) -> String {
+    match &group.need {
+        Need::ByMonth(months) => {
+            let (low, high) = ends(months);
+            format!("{} each", range(low, high, Quantity::DailyVolume, system))
+        }
+        Need::Class { class, animal } => {
+            let of = animal
+                .mass_kg
+                .map_or_else(String::new, |m| format!(" of {}", show(m, Quantity::Mass, system)));
+            let mut parts = vec![format!("{}{of}", class.name)];
+            parts.extend(animal.milk_kg.map(|m| {
+                if m > 0.0 {
+                    format!("{} of milk", show(m, Quantity::DailyMass, system))
+                } else {
+                    "dry".to_owned()
+                }
+            }));
+            if group.forage.is_some() {
+                parts.push("less the water in green forage (a bonus)".to_owned());
+            }
+            format!("{}, drinking by the day's temperature", parts.join(", "))
+        }
+        Need::ShareOfHerd(share) => format!("{:.0} % of the animals' need", 100.0 * share),
+    }
+}
+
+fn gardens(out: &mut Lines, run: &Run, system: System) {
     for (garden, days) in run.plan.draw.gardens.iter().zip(&run.garden.gardens) {
         line(
-            &mut out,
+            out,
             "garden",
             &format!(
                 "{}: {}, evapotranspiration by {}, {:.0} % of the water reaching the roots",
@@ -168,6 +207,9 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
             ),
         );
     }
+}
+
+fn tank(out: &mut Lines, run: &Run, system: System) {
     let t = &run.plan.tank;
     let (stop_m3, start_m3) = (t.float_stop_m3.unwrap_or(0.0), t.float_start_m3.unwrap_or(0.0));
     let [usable, stop, start, reserve] =
@@ -178,7 +220,7 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
         (Some(_), Some(_)) => format!("float stops the pump at {stop} and lets it start again at {start}"),
     };
     line(
-        &mut out,
+        out,
         "tank",
         &format!(
             "{}: {usable} usable; {float}{}{}",
@@ -195,8 +237,6 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
             }
         ),
     );
-    delivery(&mut out, run, system);
-    out
 }
 
 /// Hydrants, booster and battery.

@@ -43,9 +43,19 @@ pub(super) fn station(own: &Station, digits: usize, system: System) -> String {
 /// The whole report.
 pub fn report(r: &Report, system: System) -> String {
     let mut out = format!("WEATHER  {}\n", r.place);
+    reading(&mut out, r, system);
+    months(&mut out, r, system);
+    dullest(&mut out, r);
+    cold(&mut out, r, system);
+    decisions(&mut out, r);
+    out
+}
+
+/// Where the record is from, how long it is, and how its file was read.
+fn reading(out: &mut String, r: &Report, system: System) {
     let stated = if r.station.is_some() { ", as stated" } else { "" };
     line(
-        &mut out,
+        out,
         "place",
         &format!(
             "{}{stated}; clock is UTC{:+}, standard time all year",
@@ -54,20 +64,20 @@ pub fn report(r: &Report, system: System) -> String {
         ),
     );
     if let Some(own) = &r.station {
-        line(&mut out, "station", &station(own, 3, system));
+        line(out, "station", &station(own, 3, system));
     }
-    line(&mut out, "source", &format!("{} from {}", r.format, r.files.join(", ")));
+    line(out, "source", &format!("{} from {}", r.format, r.files.join(", ")));
     let kind = match r.kind {
         "typical" => "typical year (extremes left out: no return period)",
         "synthetic" => "synthetic years (generated: they prove nothing about a site)",
         "projected" => "projected years (a climate model's scenario, not measured: no return period)",
         _ => "calendar years",
     };
-    line(&mut out, "years", &format!("{kind}; {}", years(r)));
-    line(&mut out, "hours", &format!("{}, {} to {}", r.hours, r.first, r.last));
+    line(out, "years", &format!("{kind}; {}", years(r)));
+    line(out, "hours", &format!("{}, {} to {}", r.hours, r.first, r.last));
     let reading = &r.reading;
     line(
-        &mut out,
+        out,
         "stamps",
         &format!(
             "{} {} min apart, {}; rows are UTC{:+}",
@@ -77,10 +87,12 @@ pub fn report(r: &Report, system: System) -> String {
             reading.rows_clock_h
         ),
     );
-    line(&mut out, "closure", &closure(r));
-    line(&mut out, "lacks", &if r.lacks.is_empty() { "nothing".to_owned() } else { r.lacks.join(", ") });
-    line(&mut out, "gaps", &gaps(&reading.fills));
+    line(out, "closure", &closure(r));
+    line(out, "lacks", &if r.lacks.is_empty() { "nothing".to_owned() } else { r.lacks.join(", ") });
+    line(out, "gaps", &gaps(&reading.fills));
+}
 
+fn months(out: &mut String, r: &Report, system: System) {
     out.push_str("\nBY MONTH\n");
     let degree = column_unit(Quantity::Temperature, system);
     let mut rows = vec![
@@ -97,8 +109,10 @@ pub fn report(r: &Report, system: System) -> String {
         }
     }
     rows.push(row("year", &r.year, system));
-    table(&mut out, &rows);
+    table(out, &rows);
+}
 
+fn dullest(out: &mut String, r: &Report) {
     out.push_str("\nDULLEST DAYS IN A ROW  mean global radiation\n");
     for spell in &r.dullest {
         let _ = writeln!(
@@ -107,13 +121,17 @@ pub fn report(r: &Report, system: System) -> String {
             spell.days, spell.mean, spell.from, spell.to
         );
     }
+}
 
+/// The lowest hour, the coldest days, the frost and its index by winter.
+fn cold(out: &mut String, r: &Report, system: System) {
     out.push_str("\nCOLD\n");
+    let degree = column_unit(Quantity::Temperature, system);
     let t = |degc: f64| format!("{} {degree}", column_number(degc, Quantity::Temperature, system));
-    line(&mut out, "lowest", &format!("{} at {}", t(r.cold.lowest_degc), r.cold.lowest_at));
+    line(out, "lowest", &format!("{} at {}", t(r.cold.lowest_degc), r.cold.lowest_at));
     if let Some(spell) = &r.cold.coldest_spell {
         line(
-            &mut out,
+            out,
             "coldest",
             &format!(
                 "{} with a mean of {}, {} to {}",
@@ -126,7 +144,7 @@ pub fn report(r: &Report, system: System) -> String {
     }
     match &r.cold.longest_frost {
         Some(spell) => line(
-            &mut out,
+            out,
             "frost",
             &format!(
                 "{} in a row with a daily mean below freezing, {} to {}",
@@ -135,11 +153,11 @@ pub fn report(r: &Report, system: System) -> String {
                 spell.to
             ),
         ),
-        None => line(&mut out, "frost", "no day with a mean below freezing"),
+        None => line(out, "frost", "no day with a mean below freezing"),
     }
     for winter in &r.cold.freezing_index {
         line(
-            &mut out,
+            out,
             "freezing",
             &if r.year_of_month.is_some() {
                 format!(
@@ -157,16 +175,17 @@ pub fn report(r: &Report, system: System) -> String {
         );
     }
     if r.kind != "calendar" || r.cold.freezing_index.len() < 10 {
-        line(&mut out, "", "a design value for frost depth needs the coldest of 10 to 30 winters, not these");
+        line(out, "", "a design value for frost depth needs the coldest of 10 to 30 winters, not these");
     }
+}
 
+fn decisions(out: &mut String, r: &Report) {
     if !r.notes.is_empty() {
         out.push_str("\nDECISIONS ON READING\n");
         for note in &r.notes {
-            wrap_to(&mut out, "  - ", "    ", note);
+            wrap_to(out, "  - ", "    ", note);
         }
     }
-    out
 }
 
 fn years(r: &Report) -> String {

@@ -1,6 +1,8 @@
 //! `dryspell size`: the smallest tank and the smallest array that meet a target.
 
 use dryspell::edition::EditionRef;
+use dryspell::plan::Plan;
+use dryspell::record::Record;
 use dryspell::resample::years::whole_years;
 use dryspell::simulate::Memo;
 use dryspell::sizing::Target;
@@ -19,94 +21,24 @@ use dryspell_report::size::{ChanceBasis, Page, SizeResult, page, smallest_of};
 /// Runs every size of tank with every array and prints what meets the targets.
 pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let settings = odds::settings(&args.made)?;
-    for (flag, cost) in [("--cost-per-m3", args.cost_per_m3), ("--cost-per-module", args.cost_per_module)] {
-        if let Some(cost) = cost.filter(|cost| !(cost.is_finite() && *cost >= 0.0)) {
-            return Err(Failure(vec![format!(
-                "{flag} {cost}: not a cost; a number of 0 or more; write it in any one currency, such as {flag} 350"
-            )]));
-        }
-    }
+    check_costs(args)?;
     let job = Job::open(&args.scheme)?;
-    let mut targets = Vec::new();
-    let mut lines = Vec::new();
-    for text in &args.target {
-        match target(text) {
-            Ok(t) => targets.push(t),
-            Err(failure) => lines.extend(failure.0),
-        }
-    }
     let plan = job.scheme.plan();
-    let tank_key = format!("tank.{}.capacity", plan.tank.name);
-    let tank_values = args.tank.clone().unwrap_or_else(|| {
-        let step = round_step(plan.tank.capacity_m3 / 8.0);
-        let first = (plan.tank.capacity_m3 / 4.0 / step).ceil() * step;
-        format!("{first} to {} by {step} m3", 4.0 * plan.tank.capacity_m3)
-    });
-    let own_array =
-        plan.array.arrays.first().map_or_else(String::new, |a| format!("array.{}.parallel", a.name));
-    let array_text = args.array.clone().unwrap_or_else(|| format!("{own_array} = 1 to 6 by 1"));
-    let mut axes = Vec::new();
-    for text in [array_text, format!("{tank_key} = {tank_values}")] {
-        match Axis::parse(&text) {
-            Ok(axis) => axes.push(axis),
-            Err(fault) => lines.push(fault.to_string()),
-        }
-    }
-    if !lines.is_empty() {
-        return Err(Failure(lines));
-    }
+    let (targets, axes) = question(args, &plan)?;
     let beside = |name: &str| job.tables.text(name);
     let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
-    let tank_sizes = sweep.axes().last().map_or(0, |a| a.literals.len() as u64);
-    if sweep.axes().first().is_none_or(|a| a.key == tank_key) || sweep.tanks() != tank_sizes {
-        return Err(Failure(vec![format!(
-            "--array: its values change neither the panels nor the supply to the tank; a key such as {own_array}; name \
-             one"
-        )]));
-    }
-    for (axis, flag) in sweep.axes().iter().zip(["--array", "--tank"]) {
-        rising(axis, flag)?;
-    }
+    check_axes(&sweep, &plan)?;
     let source = job.weather()?;
     let record = &source.record;
     let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
-    if dry_years && (record.calendar.is_one_year() || whole_years(&record.calendar).len() < 2) {
-        return Err(Failure(vec![
-            "--target dry-years: the chance of a dry year cannot be known from this record, which has one whole year or \
-             none; a record of several years; give it under [weather], or take another target"
-                .to_owned(),
-        ]));
+    if dry_years {
+        check_years(record)?;
     }
-    let tanks = sweep.tanks();
-    let groups = sweep.cases() / tanks;
-    let lent = EditionRef::new(record);
-    let run_one = |sweep: &Sweep<'_>, case: u64, memo: &mut Memo| {
-        SizeResult::of(sweep.run(case, memo, lent).map_err(|faults| one_line(&faults)), &targets)
-    };
-    let mut found: Vec<Vec<SizeResult>> = (0..groups)
-        .into_par_iter()
-        .map(|group| {
-            let mut memo = Memo::default();
-            (0..tanks).map(|t| run_one(&sweep, group * tanks + t, &mut memo)).collect()
-        })
-        .collect();
-    // The scheme's own array and tank, where they are among the sizes or not.
-    let along = |axis: usize| {
-        let axis = sweep.axes()[axis].clone();
-        Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))
-    };
-    let (by_array, by_tank) = (along(0)?, along(1)?);
-    let mut memo = Memo::default();
-    let mut own_tanks: Vec<SizeResult> =
-        (0..by_tank.cases()).map(|case| run_one(&by_tank, case, &mut memo)).collect();
-    let mut own_arrays: Vec<SizeResult> = (0..by_array.cases())
-        .into_par_iter()
-        .map(|case| run_one(&by_array, case, &mut Memo::default()))
-        .collect();
+    let mut sizes = Sizes::of(&job, &sweep, &targets, record)?;
     let base = job.run(record)?;
     let maker = if dry_years && args.made.made_years > 0 {
         let maker = Maker::new(record, &args.made, settings, base.outcome.tank_year_month)?;
-        rest_on_made_years(&maker, &targets, &mut found, &mut own_tanks, &mut own_arrays)?;
+        sizes.rest_on_made_years(&maker, &targets)?;
         Some(maker)
     } else {
         None
@@ -117,9 +49,9 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
         base: &base,
         targets: &targets,
         axes: sweep.axes(),
-        grid: &found,
-        own_tanks: &own_tanks,
-        own_arrays: &own_arrays,
+        grid: &sizes.grid,
+        own_tanks: &sizes.own_tanks,
+        own_arrays: &sizes.own_arrays,
         cost_per_m3: args.cost_per_m3,
         cost_per_module: args.cost_per_module,
         system,
@@ -135,42 +67,155 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     Ok(if made.met { Verdict::Answered } else { Verdict::No })
 }
 
-/// Lets the chance of a dry year rest on made years, and asks the record how sure it is where an answer stands: for every
-/// tank with the scheme's own array, and for the smallest array with its own tank.
-fn rest_on_made_years(
-    maker: &Maker<'_>,
-    targets: &[Target],
-    grid: &mut [Vec<SizeResult>],
-    own_tanks: &mut [SizeResult],
-    own_arrays: &mut [SizeResult],
-) -> Result<(), Failure> {
-    let mut all: Vec<&mut SizeResult> = grid
-        .iter_mut()
-        .flatten()
-        .chain(own_tanks.iter_mut())
-        .chain(own_arrays.iter_mut())
-        .filter(|f| f.plan.is_some())
-        .collect();
-    let chances = maker.chances(&all.iter().filter_map(|f| f.plan.as_ref()).collect::<Vec<_>>())?;
-    for (found, chance) in all.iter_mut().zip(chances) {
-        match chance {
-            Ok(chance) => found.rest_on(chance, targets),
-            Err(faults) => found.refuse(one_line(&faults)),
-        }
-    }
-    let answer = smallest_of(own_arrays);
-    let mut asked: Vec<&mut SizeResult> = own_tanks
-        .iter_mut()
-        .chain(own_arrays.iter_mut().enumerate().filter(|(i, _)| Some(*i) == answer).map(|(_, f)| f))
-        .filter(|f| f.plan.is_some())
-        .collect();
-    let plans: Vec<_> = asked.iter().filter_map(|f| f.plan.as_ref()).collect();
-    if let Some(intervals) = maker.intervals(&plans)? {
-        for (found, interval) in asked.iter_mut().zip(intervals) {
-            found.interval = Some(interval);
+fn check_costs(args: &SizeArgs) -> Result<(), Failure> {
+    for (flag, cost) in [("--cost-per-m3", args.cost_per_m3), ("--cost-per-module", args.cost_per_module)] {
+        if let Some(cost) = cost.filter(|cost| !(cost.is_finite() && *cost >= 0.0)) {
+            return Err(Failure(vec![format!(
+                "{flag} {cost}: not a cost; a number of 0 or more; write it in any one currency, such as {flag} 350"
+            )]));
         }
     }
     Ok(())
+}
+
+fn tank_key(plan: &Plan) -> String {
+    format!("tank.{}.capacity", plan.tank.name)
+}
+
+/// The key by which the scheme's first array becomes larger.
+fn array_key(plan: &Plan) -> String {
+    plan.array.arrays.first().map_or_else(String::new, |a| format!("array.{}.parallel", a.name))
+}
+
+/// The targets, and the axes of arrays and of tanks: those given, or such as the scheme suggests.
+fn question(args: &SizeArgs, plan: &Plan) -> Result<(Vec<Target>, Vec<Axis>), Failure> {
+    let mut targets = Vec::new();
+    let mut lines = Vec::new();
+    for text in &args.target {
+        match target(text) {
+            Ok(t) => targets.push(t),
+            Err(failure) => lines.extend(failure.0),
+        }
+    }
+    let tank_values = args.tank.clone().unwrap_or_else(|| {
+        let step = round_step(plan.tank.capacity_m3 / 8.0);
+        let first = (plan.tank.capacity_m3 / 4.0 / step).ceil() * step;
+        format!("{first} to {} by {step} m3", 4.0 * plan.tank.capacity_m3)
+    });
+    let array_text = args.array.clone().unwrap_or_else(|| format!("{} = 1 to 6 by 1", array_key(plan)));
+    let mut axes = Vec::new();
+    for text in [array_text, format!("{} = {tank_values}", tank_key(plan))] {
+        match Axis::parse(&text) {
+            Ok(axis) => axes.push(axis),
+            Err(fault) => lines.push(fault.to_string()),
+        }
+    }
+    if lines.is_empty() { Ok((targets, axes)) } else { Err(Failure(lines)) }
+}
+
+/// Refuses an array's axis that is none, and sizes out of order.
+fn check_axes(sweep: &Sweep<'_>, plan: &Plan) -> Result<(), Failure> {
+    let tank_sizes = sweep.axes().last().map_or(0, |a| a.literals.len() as u64);
+    if sweep.axes().first().is_none_or(|a| a.key == tank_key(plan)) || sweep.tanks() != tank_sizes {
+        return Err(Failure(vec![format!(
+            "--array: its values change neither the panels nor the supply to the tank; a key such as {}; name one",
+            array_key(plan)
+        )]));
+    }
+    for (axis, flag) in sweep.axes().iter().zip(["--array", "--tank"]) {
+        rising(axis, flag)?;
+    }
+    Ok(())
+}
+
+/// Refuses a record from which the chance of a dry year cannot be known.
+fn check_years(record: &Record) -> Result<(), Failure> {
+    if record.calendar.is_one_year() || whole_years(&record.calendar).len() < 2 {
+        return Err(Failure(vec![
+            "--target dry-years: the chance of a dry year cannot be known from this record, which has one whole year or \
+             none; a record of several years; give it under [weather], or take another target"
+                .to_owned(),
+        ]));
+    }
+    Ok(())
+}
+
+/// What every size came to.
+struct Sizes {
+    /// By array, then by tank.
+    grid: Vec<Vec<SizeResult>>,
+    /// The scheme's own array with every tank.
+    own_tanks: Vec<SizeResult>,
+    /// The scheme's own tank with every array.
+    own_arrays: Vec<SizeResult>,
+}
+
+impl Sizes {
+    /// Runs them all.
+    fn of(job: &Job, sweep: &Sweep<'_>, targets: &[Target], record: &Record) -> Result<Self, Failure> {
+        let tanks = sweep.tanks();
+        let groups = sweep.cases() / tanks;
+        let lent = EditionRef::new(record);
+        let run_one = |sweep: &Sweep<'_>, case: u64, memo: &mut Memo| {
+            SizeResult::of(sweep.run(case, memo, lent).map_err(|faults| one_line(&faults)), targets)
+        };
+        let grid: Vec<Vec<SizeResult>> = (0..groups)
+            .into_par_iter()
+            .map(|group| {
+                let mut memo = Memo::default();
+                (0..tanks).map(|t| run_one(sweep, group * tanks + t, &mut memo)).collect()
+            })
+            .collect();
+        // The scheme's own array and tank, where they are among the sizes or not.
+        let beside = |name: &str| job.tables.text(name);
+        let along = |axis: usize| {
+            let axis = sweep.axes()[axis].clone();
+            Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))
+        };
+        let (by_array, by_tank) = (along(0)?, along(1)?);
+        let mut memo = Memo::default();
+        let own_tanks: Vec<SizeResult> =
+            (0..by_tank.cases()).map(|case| run_one(&by_tank, case, &mut memo)).collect();
+        let own_arrays: Vec<SizeResult> = (0..by_array.cases())
+            .into_par_iter()
+            .map(|case| run_one(&by_array, case, &mut Memo::default()))
+            .collect();
+        Ok(Self { grid, own_tanks, own_arrays })
+    }
+
+    /// Lets the chance of a dry year rest on made years, and asks the record how sure it is where an answer stands: for every
+    /// tank with the scheme's own array, and for the smallest array with its own tank.
+    fn rest_on_made_years(&mut self, maker: &Maker<'_>, targets: &[Target]) -> Result<(), Failure> {
+        let mut all: Vec<&mut SizeResult> = self
+            .grid
+            .iter_mut()
+            .flatten()
+            .chain(self.own_tanks.iter_mut())
+            .chain(self.own_arrays.iter_mut())
+            .filter(|f| f.plan.is_some())
+            .collect();
+        let chances = maker.chances(&all.iter().filter_map(|f| f.plan.as_ref()).collect::<Vec<_>>())?;
+        for (found, chance) in all.iter_mut().zip(chances) {
+            match chance {
+                Ok(chance) => found.rest_on(chance, targets),
+                Err(faults) => found.refuse(one_line(&faults)),
+            }
+        }
+        let answer = smallest_of(&self.own_arrays);
+        let mut asked: Vec<&mut SizeResult> = self
+            .own_tanks
+            .iter_mut()
+            .chain(self.own_arrays.iter_mut().enumerate().filter(|(i, _)| Some(*i) == answer).map(|(_, f)| f))
+            .filter(|f| f.plan.is_some())
+            .collect();
+        let plans: Vec<_> = asked.iter().filter_map(|f| f.plan.as_ref()).collect();
+        if let Some(intervals) = maker.intervals(&plans)? {
+            for (found, interval) in asked.iter_mut().zip(intervals) {
+                found.interval = Some(interval);
+            }
+        }
+        Ok(())
+    }
 }
 
 /// Refuses numbers that do not rise: "the smallest from which all larger ones do" has no meaning among them.

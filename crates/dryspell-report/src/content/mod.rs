@@ -1,10 +1,13 @@
 //! What the document says, in the order in which a reviewer reads. Every number is read from the run or from what was
 //! worked out beside it; nothing is calculated here but shares and sums of a table's rows.
 
+mod frost;
 mod inputs;
 mod lift;
 mod opening;
+mod results;
 mod site;
+mod spell;
 mod stock;
 mod sure;
 mod tank;
@@ -72,11 +75,11 @@ pub(crate) fn document(m: &Matter<'_>) -> Document {
         stock::stock(m),
         lift::lift(m),
         tank::year(m),
-        tank::spell(m),
-        sure::figures(m),
+        spell::spell(m),
+        results::figures(m),
         sure::odds(m),
         sure::sensitivity(m),
-        sure::frost(m),
+        frost::frost(m),
         worksheet::worksheet(m),
         site::site(m),
         inputs::inputs(m),

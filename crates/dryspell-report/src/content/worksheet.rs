@@ -16,95 +16,8 @@ use crate::model::{Align, Block, Table, Text};
 const TIE: f64 = 1e-5;
 
 pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
-    let w = m.worksheet;
-    let month = MONTHS[usize::from(w.design_month) - 1];
-    let peak = MONTHS[usize::from(w.peak_month) - 1];
-    let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
-    let run = m.run;
-    let largest_m3 = run.days.iter().map(|day| day.demand_m3).fold(0.0, f64::max);
-    let a_stock_day = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days);
-    let stocked = run.months.iter().filter(|month| month.stock_days > 0).count();
-    let ties = run
-        .months
-        .iter()
-        .filter(|month| month.stock_days > 0)
-        .all(|month| a_stock_day(month) > w.peak_draw_m3_per_day * (1.0 - TIE));
-    let mut rows = vec![
-        [
-            format!("daily water in {month}, the month hardest to serve"),
-            format!(
-                "{:.2} peak sun hours × {} in full sun ({:.0} W/m², cells {:.0} °C, static level {}) = {}",
-                w.peak_sun_hours,
-                m.one(w.full_sun_m3_per_h, Quantity::Flow),
-                FULL_SUN.0,
-                FULL_SUN.1,
-                m.one(
-                    m.run.plan.supply.well.static_level_m[usize::from(w.design_month) - 1],
-                    Quantity::Length
-                ),
-                a_day(w.by_hand_m3_per_day)
-            ),
-            format!(
-                "{} available in a mean day; demand of the stock {} on a day with stock",
-                a_day(w.available_m3_per_day),
-                a_day(w.demand_m3_per_day)
-            ),
-            difference(w.by_hand_m3_per_day, w.available_m3_per_day, full_sun_limit(m)),
-        ],
-        [
-            if stocked == 1 {
-                format!("daily draw in {peak}, the only month with stock")
-            } else if ties {
-                format!("daily draw, the same in every month with stock ({peak} used)")
-            } else {
-                format!("daily draw in {peak}, the peak month")
-            },
-            format!("{} in a mean day with stock", a_day(w.peak_draw_m3_per_day)),
-            format!("each day's own draw, at most {}", a_day(largest_m3)),
-            if largest_m3 > w.peak_draw_m3_per_day * (1.0 + TIE) {
-                "a month's mean hides its largest day"
-            } else {
-                "they agree: no day draws more than the mean"
-            }
-            .to_owned(),
-        ],
-        [
-            "storage".to_owned(),
-            format!("{RULE_DAYS:.0} days of the peak month: {}", m.both(w.rule_storage_m3, Quantity::Volume)),
-            format!(
-                "usable up to the float stop {}, {}; needed by the sequent peak {}; {}",
-                m.both(m.run.plan.tank.full_m3(), Quantity::Volume),
-                w.rule_sheet_storage_days
-                    .map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days of that draw")),
-                m.run
-                    .storage
-                    .storage_m3
-                    .map_or_else(|| "more than any tank".to_owned(), |v| m.one(v, Quantity::Volume)),
-                w.enough_tank.capacity_m3.map_or_else(
-                    || "no size tried serves every day".to_owned(),
-                    |v| format!("{} serves every day of this record", m.one(v, Quantity::Volume))
-                )
-            ),
-            "the rule counts days, not weather: it takes no account of a dull fortnight".to_owned(),
-        ],
-        [
-            "the well".to_owned(),
-            w.well_m3_per_day.map_or_else(
-                || "yield not stated".to_owned(),
-                |yields| {
-                    format!(
-                        "yields {} in 24 h against {} of draw",
-                        a_day(yields),
-                        a_day(w.peak_draw_m3_per_day)
-                    )
-                },
-            ),
-            format!("highest flow {}", m.both(w.highest_flow_m3_per_h, Quantity::Flow)),
-            "a daily total hides the hours: the pump runs only by day, and draws the well down as it runs"
-                .to_owned(),
-        ],
-    ];
-    rows.extend(w.pipes.iter().map(|pipe| pressure(m, pipe)));
+    let mut rows = vec![daily_water(m), daily_draw(m), storage(m), well(m)];
+    rows.extend(m.worksheet.pipes.iter().map(|pipe| pressure(m, pipe)));
     vec![
         heading("Worksheet check"),
         Block::Table(Table {
@@ -124,6 +37,105 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
              class: NRCS Conservation Practice Standard 430 (from memory)."
                 .to_owned(),
         }),
+    ]
+}
+
+/// The row of what the pump lifts in a day of the month hardest to serve.
+fn daily_water(m: &Matter<'_>) -> [String; 4] {
+    let w = m.worksheet;
+    let month = MONTHS[usize::from(w.design_month) - 1];
+    let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
+    [
+        format!("daily water in {month}, the month hardest to serve"),
+        format!(
+            "{:.2} peak sun hours × {} in full sun ({:.0} W/m², cells {:.0} °C, static level {}) = {}",
+            w.peak_sun_hours,
+            m.one(w.full_sun_m3_per_h, Quantity::Flow),
+            FULL_SUN.0,
+            FULL_SUN.1,
+            m.one(m.run.plan.supply.well.static_level_m[usize::from(w.design_month) - 1], Quantity::Length),
+            a_day(w.by_hand_m3_per_day)
+        ),
+        format!(
+            "{} available in a mean day; demand of the stock {} on a day with stock",
+            a_day(w.available_m3_per_day),
+            a_day(w.demand_m3_per_day)
+        ),
+        difference(w.by_hand_m3_per_day, w.available_m3_per_day, full_sun_limit(m)),
+    ]
+}
+
+/// The row of what the stock draws in a day of its peak month.
+fn daily_draw(m: &Matter<'_>) -> [String; 4] {
+    let w = m.worksheet;
+    let run = m.run;
+    let peak = MONTHS[usize::from(w.peak_month) - 1];
+    let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
+    let largest_m3 = run.days.iter().map(|day| day.demand_m3).fold(0.0, f64::max);
+    let a_stock_day = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days);
+    let stocked = run.months.iter().filter(|month| month.stock_days > 0).count();
+    let ties = run
+        .months
+        .iter()
+        .filter(|month| month.stock_days > 0)
+        .all(|month| a_stock_day(month) > w.peak_draw_m3_per_day * (1.0 - TIE));
+    [
+        if stocked == 1 {
+            format!("daily draw in {peak}, the only month with stock")
+        } else if ties {
+            format!("daily draw, the same in every month with stock ({peak} used)")
+        } else {
+            format!("daily draw in {peak}, the peak month")
+        },
+        format!("{} in a mean day with stock", a_day(w.peak_draw_m3_per_day)),
+        format!("each day's own draw, at most {}", a_day(largest_m3)),
+        if largest_m3 > w.peak_draw_m3_per_day * (1.0 + TIE) {
+            "a month's mean hides its largest day"
+        } else {
+            "they agree: no day draws more than the mean"
+        }
+        .to_owned(),
+    ]
+}
+
+/// The row of the tank: the rule's days, and what the record needs.
+fn storage(m: &Matter<'_>) -> [String; 4] {
+    let w = m.worksheet;
+    let run = m.run;
+    [
+        "storage".to_owned(),
+        format!("{RULE_DAYS:.0} days of the peak month: {}", m.both(w.rule_storage_m3, Quantity::Volume)),
+        format!(
+            "usable up to the float stop {}, {}; needed by the sequent peak {}; {}",
+            m.both(run.plan.tank.full_m3(), Quantity::Volume),
+            w.rule_sheet_storage_days.map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days of that draw")),
+            run.storage
+                .storage_m3
+                .map_or_else(|| "more than any tank".to_owned(), |v| m.one(v, Quantity::Volume)),
+            w.enough_tank.capacity_m3.map_or_else(
+                || "no size tried serves every day".to_owned(),
+                |v| format!("{} serves every day of this record", m.one(v, Quantity::Volume))
+            )
+        ),
+        "the rule counts days, not weather: it takes no account of a dull fortnight".to_owned(),
+    ]
+}
+
+/// The row of the well: a day's yield, and the highest flow.
+fn well(m: &Matter<'_>) -> [String; 4] {
+    let w = m.worksheet;
+    let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
+    [
+        "the well".to_owned(),
+        w.well_m3_per_day.map_or_else(
+            || "yield not stated".to_owned(),
+            |yields| {
+                format!("yields {} in 24 h against {} of draw", a_day(yields), a_day(w.peak_draw_m3_per_day))
+            },
+        ),
+        format!("highest flow {}", m.both(w.highest_flow_m3_per_h, Quantity::Flow)),
+        "a daily total hides the hours: the pump runs only by day, and draws the well down as it runs"
+            .to_owned(),
     ]
 }
 

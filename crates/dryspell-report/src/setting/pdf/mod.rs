@@ -4,6 +4,7 @@
 //! pages, pages are drawn. What was put where can be asked of the sheets by tests. No clock and no font of the machine takes
 //! part: the same document gives the same bytes.
 
+mod beside;
 mod blocks;
 mod chart;
 mod draw;

@@ -87,6 +87,22 @@ impl Item {
     }
 }
 
+/// Binds strips together, and to what follows if `on`.
+pub(super) fn glue(strips: &mut [Strip], on: bool) {
+    let last = strips.len().saturating_sub(1);
+    for (at, strip) in strips.iter_mut().enumerate() {
+        strip.glue = at < last || on;
+    }
+}
+
+/// Binds the first two and the last two strips together, so that no line stands alone.
+pub(super) fn together(strips: &mut [Strip]) {
+    let count = strips.len();
+    for (at, strip) in strips.iter_mut().enumerate() {
+        strip.glue = at + 1 < count && (at == 0 || at + 2 == count);
+    }
+}
+
 /// What something on a page is, for those who check the pages.
 #[cfg(test)]
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! Tables: columns as wide as their contents ask for, cells that wrap, rows that are never cut.
 
-use super::blocks::{BLACK, Builder, Column, GREY, SMALL, TINY, glue, leading, rule, words};
-use super::strip::Strip;
+use super::blocks::{BLACK, Builder, Column, GREY, SMALL, TINY, leading, rule, words};
+use super::strip::{Strip, glue};
 use super::tree::Role;
 use crate::model::{Align, Table, Text};
 

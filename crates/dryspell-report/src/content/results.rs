@@ -1,0 +1,263 @@
+//! What the run comes to: what was served and what was short, and how long the tank lasts.
+
+use dryspell::reliability::refill::Refill;
+use dryspell::results::HYDRANTS;
+use dryspell::simulate::Run;
+use dryspell::units::{Quantity, column_number, column_unit, counted, percent_number};
+
+use super::{Matter, fact, heading, numbers};
+use crate::delivery;
+use crate::figures::{number, storage_above};
+use crate::layout::MONTHS;
+use crate::model::{Block, Text};
+
+/// Hydrants that are listed.
+const MOST_HYDRANTS: usize = 8;
+
+pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
+    let mut right = vec![Block::Paragraph(Text::strong("Autonomy and storage")), Block::Facts(stored(m))];
+    right.extend(by_hydrant(m));
+    let mut blocks = vec![
+        heading("Results of the run"),
+        Block::Beside(vec![
+            vec![Block::Paragraph(Text::strong("Served and short")), Block::Facts(served(m))],
+            right,
+        ]),
+    ];
+    let mut behind = Text::default();
+    for (label, text) in delivery::lines(m.run, m.system) {
+        behind = behind.then_strong(format!("{label} ")).then(format!("{text}. "));
+    }
+    if !behind.0.is_empty() {
+        blocks.push(Block::Fine(behind));
+    }
+    blocks
+}
+
+fn date(run: &Run, day: usize) -> String {
+    let day = run.calendar.days()[day];
+    format!("{} {} {}", day.day, MONTHS[usize::from(day.month) - 1], day.year)
+}
+
+/// What was served and what was short.
+fn served(m: &Matter<'_>) -> Vec<(String, Text)> {
+    let run = m.run;
+    let counts = &run.outcome.counts;
+    let date = |day: Option<usize>| day.map_or_else(String::new, |d| date(run, d));
+    let percent =
+        |p: Option<f64>| p.map_or_else(|| "-".to_owned(), |p| format!("{} %", percent_number(p, 2)));
+    let mut served = vec![
+        fact(
+            "days of shortfall",
+            Text::strong(counts.shortfall_days.to_string()).then(match counts.spells {
+                0 => format!(" of {} with stock", counts.stock_days),
+                spells => format!(
+                    " of {} with stock, in {}; the longest {}",
+                    counts.stock_days,
+                    counted(spells, "spell"),
+                    counted(counts.longest_spell_days, "day")
+                ),
+            }),
+        ),
+        fact(
+            "a day counts",
+            format!("when more than {:.1} % of its draw is short", 100.0 * run.plan.tank.tolerance),
+        ),
+        fact("days served", percent(run.days_served_percent())),
+        fact("water served", percent(run.volume_served_percent())),
+        fact("dry hours", format!("{}, at most {} in a row", counts.dry_hours, counts.longest_dry_hours)),
+    ];
+    if counts.worst_day.is_some() {
+        let text = format!(
+            "{} % short, {}",
+            percent_number(100.0 * counts.worst_day_short, 0),
+            date(counts.worst_day)
+        );
+        served.push(fact("worst day", text));
+    }
+    served.push(match counts.haul_by_day {
+        Some(_) => fact(
+            "to haul in the worst spell",
+            Text::strong(m.both(counts.haul_m3, Quantity::Volume))
+                .then(format!(", needed by {}", date(counts.haul_by_day))),
+        ),
+        None => fact("to haul", "nothing in this record"),
+    });
+    served.push(refill(m));
+    served.extend(causes(m));
+    if !run.plan.draw.gardens.is_empty() {
+        served.push(fact(
+            "gardens",
+            format!(
+                "{} of a demand of {}, after the stock",
+                m.one(run.outcome.ledgers.garden_m3, Quantity::Volume),
+                m.one(run.garden_sum_m3, Quantity::Volume)
+            ),
+        ));
+    }
+    served
+}
+
+/// How long the tank takes to fill, from the day on which it takes longest.
+fn refill(m: &Matter<'_>) -> (String, Text) {
+    let refills: Vec<Refill> = m.worksheet.refills.into_iter().flatten().collect();
+    let slowest = refills.iter().copied().reduce(|a, b| match (a.days, b.days) {
+        (None, _) => a,
+        (Some(_), None) => b,
+        (Some(x), Some(y)) => {
+            if y > x {
+                b
+            } else {
+                a
+            }
+        }
+    });
+    fact(
+        "to refill from empty",
+        slowest.map_or_else(
+            || "the record is too short to tell".to_owned(),
+            |refill| match refill.days {
+                Some(days) => format!(
+                    "at most {} (empty on {}) to the float stop or the rim, with the herd drinking what it can",
+                    counted(days, "day"),
+                    date(m.run, refill.from_day)
+                ),
+                None => format!("not within a year if empty on {}", date(m.run, refill.from_day)),
+            },
+        ),
+    )
+}
+
+/// What was short, by cause; nothing where the herd drinks at the tank.
+fn causes(m: &Matter<'_>) -> Option<(String, Text)> {
+    m.run.delivery.as_ref().map(|d| {
+        let v = &d.volumes;
+        fact(
+            "short by cause",
+            format!(
+                "frozen {}, pump or pipe too small {}, battery empty {}, tank empty {}",
+                m.one(v.short_frozen_m3, Quantity::Volume),
+                m.one(v.short_too_small_m3, Quantity::Volume),
+                m.one(v.short_battery_m3, Quantity::Volume),
+                m.one(m.run.outcome.ledgers.short_m3, Quantity::Volume)
+            ),
+        )
+    })
+}
+
+/// How long the tank lasts, and how much storage is needed.
+fn stored(m: &Matter<'_>) -> Vec<(String, Text)> {
+    let run = m.run;
+    let lasts = |d: Option<f64>| d.map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days"));
+    let mut stored = vec![fact(
+        "full tank",
+        Text::strong(lasts(run.full_tank.worst)).then(if run.full_tank.always_outlasts_stay() {
+            " without inflow: the stock leaves before the water runs out, from any start hour"
+        } else {
+            " without inflow, from the worst start hour of the year"
+        }),
+    )];
+    if let Some((battery, scheme)) = run.battery_days().zip(run.scheme_autonomy_days()) {
+        stored.push(fact(
+            "the scheme",
+            Text::strong(lasts(Some(scheme))).then(format!(
+                ": the smaller of the full tank's and that of the booster's battery, {:.1} days",
+                battery.worst_days
+            )),
+        ));
+    }
+    if let Some(a) = run.in_service {
+        stored.push(fact(
+            "in service",
+            Text::strong(format!("{:.1} days", a.min)).then(format!(
+                " at the lowest level in the run; 5th percentile {:.1}, median {:.1}",
+                a.p05, a.median
+            )),
+        ));
+    }
+    stored.push(fact(
+        "rule-sheet storage",
+        Text::strong(lasts(run.rule_sheet_storage_days())).then(format!(
+            ": usable volume up to the float stop divided by the mean daily draw with stock in {}, the peak month",
+            MONTHS[usize::from(run.peak_month.1) - 1]
+        )),
+    ));
+    stored.push(fact(
+        "storage needed",
+        match run.storage.storage_m3 {
+            Some(m3) => Text::strong(m.both(m3, Quantity::Volume)).then(format!(
+                " by the sequent peak: every hour's draw met in that hour, without float band, leak or tolerance{}",
+                storage_above(run, m.system)
+            )),
+            None => Text::strong("no tank is enough").then(format!(
+                ": supply is {} a year short of demand",
+                m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
+            )),
+        },
+    ));
+    stored.push(sufficient(m));
+    if let Some(without) = run.shortfall_days_without_frost {
+        stored.push(fact("without frost", format!("{} of shortfall", counted(without, "day"))));
+    }
+    stored
+}
+
+/// The smallest tank that leaves no day short.
+fn sufficient(m: &Matter<'_>) -> (String, Text) {
+    let enough = m.worksheet.enough_tank;
+    fact(
+        "sufficient tank",
+        match enough.capacity_m3 {
+            Some(m3) => Text::strong(m.both(m3, Quantity::Volume)).then(format!(
+                " usable, the smallest in steps of {} that, like all larger ones, leaves no day of this record short: \
+                 thirst carried to midnight, the float at the same share; {}",
+                m.one(enough.step_m3, Quantity::Volume),
+                match enough.longest_dry_hours {
+                    0 => "empty in no hour".to_owned(),
+                    hours => format!("empty for at most {} in a row", counted(hours, "hour")),
+                }
+            )),
+            None if m.run.storage.missing_m3 > 0.0 => "none: annual supply is too small, and a tank only delays the \
+             shortage".into(),
+            None => format!(
+                "none up to {}: a larger tank does not cure the shortage",
+                m.both(enough.largest_m3, Quantity::Volume)
+            )
+            .into(),
+        },
+    )
+}
+
+/// What is short at each hydrant, by cause; nothing where nothing is short on the way.
+fn by_hydrant(m: &Matter<'_>) -> Option<Block> {
+    let delivery = m.run.delivery.as_ref().filter(|d| d.short_m3().iter().any(|m3| *m3 > 0.0))?;
+    let mut rows: Vec<(f64, Vec<String>)> = delivery
+        .hydrants
+        .iter()
+        .enumerate()
+        .map(|(row, h)| {
+            let names = [
+                "short_by_cause_m3.frozen",
+                "short_by_cause_m3.pump_too_small",
+                "short_by_cause_m3.battery_empty",
+                "short_on_the_way_m3",
+            ];
+            let sums = names.map(|name| number(HYDRANTS, name, m.run, row).unwrap_or(0.0));
+            let cells = sums.map(|m3| column_number(m3, Quantity::Volume, m.system));
+            (sums[3], std::iter::once(h.name.clone()).chain(cells).collect())
+        })
+        .filter(|(short, _)| *short > 0.0)
+        .collect();
+    rows.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let left_out = rows.len().saturating_sub(MOST_HYDRANTS);
+    rows.truncate(MOST_HYDRANTS);
+    let volume = column_unit(Quantity::Volume, m.system);
+    let columns = ["hydrant", "frozen", "flow too small", "battery empty", "in all"].map(str::to_owned);
+    let note = if left_out > 0 {
+        format!("And {} with less shortage than these.", counted(left_out, "hydrant"))
+    } else {
+        String::new()
+    };
+    let title = format!("Delivery shortage between tank and hydrant, {volume}");
+    Some(numbers(&title, &columns, rows.into_iter().map(|(_, row)| row).collect(), &note))
+}

@@ -1,0 +1,124 @@
+//! The ledgers of well, source, tank, troughs, battery and gardens.
+
+use std::fmt::Write;
+
+use dryspell::delivery::Volumes;
+use dryspell::simulate::Run;
+use dryspell::units::{Quantity, column_number, column_unit};
+
+use crate::figures::detail;
+use crate::report::Report;
+
+pub(super) fn ledgers(run: &Run, context: &Report<'_>) -> String {
+    let system = context.system;
+    let l = &run.outcome.ledgers;
+    let v = |m3: f64| column_number(m3, Quantity::Volume, system);
+    let gardens = !run.garden.gardens.is_empty();
+    let mut out = format!("LEDGERS  {}, over the record\n", column_unit(Quantity::Volume, system));
+    let source = &run.supply.ledger;
+    let _ = writeln!(
+        out,
+        "  well    lifted {} = weep hole {} + refilling the drained pipe {} + available {}",
+        v(source.lifted_m3),
+        v(source.weep_m3),
+        v(source.riser_refill_m3),
+        v(source.available_m3)
+    );
+    let _ = writeln!(
+        out,
+        "  source  available {} = pumped {} + curtailed {}",
+        v(l.available_m3),
+        v(l.pumped_m3),
+        v(l.curtailed_m3)
+    );
+    let _ = writeln!(
+        out,
+        "  tank    start {} + pumped {} = drawn {}{} + spilled {} + evaporated {} + leaked {} + end {}",
+        v(l.start_m3),
+        v(l.pumped_m3),
+        v(l.drawn_m3),
+        if gardens { format!(" + gardens {}", v(l.garden_m3)) } else { String::new() },
+        v(l.spilled_m3),
+        v(l.evaporated_m3),
+        v(l.leaked_m3),
+        v(l.end_m3)
+    );
+    stock(&mut out, run, &v);
+    if gardens {
+        let _ = writeln!(
+            out,
+            "  gardens requested {} = drawn {} + short {} (and {} held back while stock was short)",
+            v(run.garden_sum_m3),
+            v(l.garden_m3),
+            v(detail(run, "garden_m3.short")),
+            v(detail(run, "garden_m3.held_back"))
+        );
+    }
+    let _ = writeln!(
+        out,
+        "  largest relative residual {:.1e}; a run above 1e-9 is refused",
+        l.residual().max(source.residual()).max(run.delivery.as_ref().map_or(0.0, |d| d.residual()))
+    );
+    out
+}
+
+/// What the stock asked for: at the tank, or behind hydrants at the outlet and in the troughs.
+fn stock(out: &mut String, run: &Run, v: &dyn Fn(f64) -> String) {
+    let l = &run.outcome.ledgers;
+    match &run.delivery {
+        None => {
+            let _ = writeln!(
+                out,
+                "  demand  {} = drunk {} + short {} (tank empty {})",
+                v(l.requested_m3),
+                v(l.drawn_m3),
+                v(l.short_m3),
+                v(l.short_m3)
+            );
+        }
+        Some(delivery) => {
+            let _ = writeln!(
+                out,
+                "  outlet  requested {} = drawn {} + short {} (tank empty)",
+                v(l.requested_m3),
+                v(l.drawn_m3),
+                v(l.short_m3)
+            );
+            troughs(out, run, &delivery.volumes, v);
+            battery(out, run);
+        }
+    }
+}
+
+fn troughs(out: &mut String, run: &Run, d: &Volumes, v: &dyn Fn(f64) -> String) {
+    let troughs = |name: &str| v(detail(run, &format!("troughs_m3.{name}")));
+    let _ = writeln!(
+        out,
+        "  troughs start {} + requested {} + short {} (frozen {}, pump too small {}, battery empty {}) = demand {} + end {}",
+        troughs("start"),
+        troughs("requested"),
+        troughs("short"),
+        v(d.short_frozen_m3),
+        v(d.short_too_small_m3),
+        v(d.short_battery_m3),
+        troughs("demand"),
+        troughs("end")
+    );
+}
+
+fn battery(out: &mut String, run: &Run) {
+    if run.booster().is_some() {
+        let kwh = |name: &str| format!("{:.2}", detail(run, &format!("battery_kwh.{name}")));
+        let _ = writeln!(
+            out,
+            "  battery start {} + charged {} = to the pump {} + charging loss {} + rate loss {} + self-discharge {} + end {} kWh",
+            kwh("start"),
+            kwh("charged"),
+            kwh("discharged"),
+            kwh("charge_loss"),
+            kwh("rate_loss"),
+            kwh("self_discharge"),
+            kwh("end")
+        );
+    }
+}

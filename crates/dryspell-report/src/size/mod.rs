@@ -1,0 +1,12 @@
+//! What sizes meet the targets.
+
+mod answer;
+mod matter;
+mod page;
+mod result;
+mod tables;
+mod words;
+
+pub use matter::{ChanceBasis, Page};
+pub use page::{SizePage, page};
+pub use result::{SizeResult, smallest_of};

@@ -1,0 +1,98 @@
+//! What one size came to.
+
+use dryspell::plan::Plan;
+use dryspell::reliability::interval::Interval;
+use dryspell::simulate::Run;
+use dryspell::sizing::{Chance, Target, smallest};
+
+/// What one size came to.
+#[derive(Debug, Clone)]
+pub struct SizeResult {
+    pub(super) met: bool,
+    /// Whether the targets other than the chance of a dry year are met.
+    others_met: bool,
+    pub(super) days: f64,
+    pub(super) served: Option<f64>,
+    pub(super) autonomy: Option<f64>,
+    /// Days short by something that no tank mends, and whether supply is below draw.
+    pub(super) on_the_way_m3: f64,
+    pub(super) runs_down: bool,
+    pub(super) capacity_m3: f64,
+    pub(super) modules: u32,
+    /// Its plan; `None` where it cannot run.
+    pub plan: Option<Plan>,
+    /// Dry years among made years, where the target rests on them.
+    pub(super) chance: Option<Chance>,
+    /// What the record allows the chance of a dry year to be, where it was asked.
+    pub interval: Option<Interval>,
+    /// Whole tank years of the record with a day of shortfall, and all of them.
+    pub(super) own_years: (usize, usize),
+    /// Why it could not run.
+    pub(super) fault: Option<String>,
+}
+
+impl SizeResult {
+    /// Keeps of a run what the page needs.
+    #[must_use]
+    pub fn of(run: Result<Run, String>, targets: &[Target]) -> Self {
+        match run {
+            Err(fault) => Self {
+                met: false,
+                others_met: false,
+                days: f64::NAN,
+                served: None,
+                autonomy: None,
+                on_the_way_m3: 0.0,
+                runs_down: false,
+                capacity_m3: 0.0,
+                modules: 0,
+                plan: None,
+                chance: None,
+                interval: None,
+                own_years: (0, 0),
+                fault: Some(fault),
+            },
+            Ok(run) => Self {
+                met: targets.iter().all(|t| t.met(&run)),
+                days: f64::from(run.outcome.counts.shortfall_days) / run.calendar.years(),
+                served: run.volume_served_percent(),
+                autonomy: run.full_tank.worst,
+                on_the_way_m3: run.short_m3() - run.outcome.ledgers.short_m3,
+                runs_down: run.storage.missing_m3 > 0.0,
+                capacity_m3: run.plan.tank.capacity_m3,
+                modules: run.plan.array.arrays.iter().map(|a| a.series * a.parallel).sum(),
+                chance: None,
+                interval: None,
+                own_years: {
+                    let whole = || run.outcome.years.iter().filter(|(year, _)| year.whole);
+                    (whole().filter(|(_, counts)| counts.shortfall_days > 0).count(), whole().count())
+                },
+                others_met: targets.iter().filter(|t| !matches!(t, Target::DryYears(_))).all(|t| t.met(&run)),
+                plan: Some(run.found.plan),
+                fault: None,
+            },
+        }
+    }
+
+    /// Judges the chance of a dry year by made years in place of the record's own.
+    pub fn rest_on(&mut self, chance: Chance, targets: &[Target]) {
+        let share = chance.share();
+        self.met = self.others_met
+            && targets
+                .iter()
+                .filter(|t| matches!(t, Target::DryYears(_)))
+                .all(|t| share.is_some_and(|share| t.met_by(share)));
+        self.chance = Some(chance);
+    }
+
+    /// It cannot run on made years.
+    pub fn refuse(&mut self, fault: String) {
+        (self.met, self.plan, self.fault) = (false, None, Some(fault));
+    }
+}
+
+/// The smallest size of a row from which all larger ones meet the targets.
+#[must_use]
+pub fn smallest_of(row: &[SizeResult]) -> Option<usize> {
+    smallest(&row.iter().map(|f| f.met).collect::<Vec<_>>())
+}
