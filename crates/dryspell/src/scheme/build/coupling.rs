@@ -123,12 +123,14 @@ pub(super) fn coupling(
 /// The older place of the tracker's efficiency, the pump's table; its default is the one that is listed.
 fn tracker_of_pump(r: &mut Reader<'_>, s: &Section<'_>, pump: &Section<'_>, tracks: bool) -> Option<f64> {
     let elsewhere = ["efficiency", "efficiency_curve"].into_iter().find(|name| s.may_have(name));
-    if !pump.has("tracking_efficiency") && !(tracks && elsewhere.is_none()) {
+    let given = pump.has("tracking_efficiency");
+    let listed = tracks && elsewhere.is_none();
+    if !(given || listed) {
         return None;
     }
     let of_pump = r.ratio(pump, "tracking_efficiency");
     let clash = elsewhere.or((!tracks).then_some("kind"));
-    if let (true, Some(clash)) = (pump.has("tracking_efficiency"), clash) {
+    if let (true, Some(clash)) = (given, clash) {
         r.fault_at(
             pump,
             "tracking_efficiency",
