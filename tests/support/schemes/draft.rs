@@ -6,6 +6,8 @@ use std::fmt::Write;
 
 use dryspell::units::{Quantity, Unit};
 
+use super::super::random::three_digits;
+
 /// What stands behind a key.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {

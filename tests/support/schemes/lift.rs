@@ -5,10 +5,7 @@ use dryspell::units::Quantity as Q;
 use super::super::random::{Random, three_digits};
 use super::draft::{Draft, Value, bare, flow, head, quantity, rows, text};
 use super::panels::panels;
-use super::pump::{Rated, pump};
-
-/// Heat of water lifted: W for each m³/h and m.
-const LIFTING_W: f64 = 2.725;
+use super::pump::{LIFTING_W, Rated, pump};
 
 /// What the lift is to do.
 #[derive(Debug, Clone, Copy)]

@@ -5,6 +5,9 @@ use dryspell::units::Quantity as Q;
 use super::super::random::{Random, three_digits};
 use super::draft::{Draft, bare, flow, head, percent, quantity, rows, text};
 
+/// Heat of water lifted: W for each m³/h and m.
+pub const LIFTING_W: f64 = 2.725;
+
 /// The point for which a pump is built.
 pub struct Rated {
     pub lift_m: f64,
