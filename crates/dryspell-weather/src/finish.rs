@@ -4,18 +4,18 @@ use crate::Weather;
 use crate::closure::{self, Closure};
 use crate::error::Error;
 use crate::file::FileRead;
-use crate::gaps::{self, Filling};
+use crate::gaps::{self, Fill, Filling};
 use crate::hours;
-use crate::options::Options;
+use crate::options::{Options, Stamps};
 use crate::place;
 use crate::quality;
-use crate::quantity::Quantity;
+use crate::quantity::{Columns, Quantity};
 use crate::report;
 use crate::sunlight::{Sunlight, unforeseen};
-use crate::table::{Meaning, Table};
-use crate::timing::{self, Clock};
+use crate::table::{Meaning, RowData, Table};
+use crate::timing::{self, Clock, RowPlaces};
 use dryspell::calendar::Calendar;
-use dryspell::record::{RadiationTime, Record, Source, YearKind};
+use dryspell::record::{Place, RadiationTime, Record, Source, YearKind};
 use std::time::SystemTime;
 
 /// Latest minute after the stamp at which a satellite scan is taken to have happened, where the file does not say.
@@ -48,34 +48,14 @@ pub(crate) fn finish(
     let of_file = place.known();
     let place = place::settle(rows.file(), &place, &options.place, &mut notes, &mut alerts)?;
     let stated = options.stamps.is_some();
-    let meaning = match options.stamps {
-        Some(stamps) if meaning != Meaning::Mean(stamps) => {
-            notes.push(format!(
-                "rows taken to be means, stamped at the {} of their interval, as stated",
-                stamps.word()
-            ));
-            Meaning::Mean(stamps)
-        }
-        _ => meaning,
-    };
+    let meaning = as_stated(meaning, options.stamps, &mut notes);
     let step_min = timing::step_of(&rows)?;
     let middles = timing::middles(&rows, meaning, step_min);
     let rows_clock_h = rows_offset_h.unwrap_or(place.utc_offset_h);
     let after_middle = meaning.after_middle_min(step_min);
     let mut sunlight = Sunlight::new(&place, &middles, rows_clock_h, after_middle);
     let closure = closure::test(&rows.columns, place.latitude_deg, &mut sunlight);
-    let (meaning, fitted_min) = match meaning {
-        Meaning::Instant { minutes_after_start: None } => (scan_time(&closure, &mut notes), 0),
-        known => {
-            let file = rows.file().to_owned();
-            (known, closure::judge(&file, &closure, stated, options.accept_shift, &mut notes)?)
-        }
-    };
-    if let Meaning::Instant { minutes_after_start: None } = meaning
-        && let Some(kind) = closure.off()
-    {
-        return Err(rows.error(kind));
-    }
+    let (meaning, fitted_min) = agree_with_sun(&rows, meaning, &closure, options, &mut notes)?;
     let after_middle = meaning.after_middle_min(step_min) + fitted_min as f64;
     let mut sunlight = sunlight.taken(after_middle);
     let mended = quality::limit(&mut rows, &mut sunlight, meaning, step_min, stated)?;
@@ -92,39 +72,17 @@ pub(crate) fn finish(
         resampled,
     };
     let laid = timing::lay_out(&rows, &middles, step_min, &clock, &mut notes)?;
-    let record_kind = match (options.kind, kind, &scenario) {
-        (Some(YearKind::Projected), ..) | (None, Some(YearKind::Projected), _) => YearKind::Projected,
-        (None, _, Some(name)) => {
-            notes.push(format!(
-                "the header names the climate scenario {name}: projected years, not measured; state years = \
-                 \"calendar\" or \"typical\" if they are not"
-            ));
-            YearKind::Projected
-        }
-        _ => laid.kind,
-    };
+    let record_kind = kind_of_record(options.kind, kind, scenario.as_deref(), laid.kind, &mut notes);
     if record_kind == YearKind::Calendar {
         alerts.extend(to_come(&laid.calendar, this_year(SystemTime::now())));
-    }
-    let one_year =
-        record_kind == YearKind::Calendar && laid.calendar.is_one_year() && laid.kind == YearKind::Calendar;
-    if one_year && options.kind.or(kind).is_none() && OFTEN_TYPICAL.contains(&format) {
-        notes.push(
-            "all rows have one year: taken as a calendar year; state years = \"typical\" if it is one".into(),
-        );
+        notes.extend(perhaps_typical(&laid, options.kind.or(kind), format));
     }
     let mut hourly = if resampled {
         hours::resample(&rows, &laid, step_min, snapshots, &mut sunlight)
     } else {
         hours::place(&mut rows, &laid)
     };
-    let radiation_time = match meaning {
-        Meaning::Instant { minutes_after_start: Some(minutes_after_start) } => {
-            RadiationTime::Instant { minutes_after_start }
-        }
-        Meaning::Centred if !resampled => RadiationTime::Instant { minutes_after_start: 30.0 },
-        _ => RadiationTime::HourMean,
-    };
+    let radiation_time = radiation_time(meaning, resampled);
     let filling = Filling {
         file: rows.file(),
         calendar: &laid.calendar,
@@ -135,39 +93,13 @@ pub(crate) fn finish(
     };
     quality::distrust(&mut hourly.columns, zero_snow_is_said, &laid.calendar, &mut notes);
     let fills = gaps::fill(&filling, &mut hourly, &mut notes)?;
-    let hours_of = |how| fills.iter().filter(|fill| fill.how == how).map(|fill| fill.hours).sum::<usize>();
-    let (bridged, copied) = (hours_of(gaps::How::Bridged), hours_of(gaps::How::NeighbouringDays));
-    if copied > 0 {
-        alerts.push(format!(
-            "{copied} missing hours were filled from neighbouring days, as requested: dull or cold weather in them is \
-             not the real weather; dryspell weather lists them"
-        ));
-    }
-    if bridged > 0 {
-        notes.push(format!("{bridged} missing hours interpolated between their neighbours"));
-    }
+    tell_fills(&fills, &mut notes, &mut alerts);
     let station = of_file
         .filter(|own| own.km_to(&place) >= APART_KM || (own.elevation_m - place.elevation_m).abs() >= 1.0);
     let file_names = rows.file_names();
     let first_file = rows.file().to_owned();
-    let mut columns = hourly.columns;
-    let record = Record {
-        place,
-        calendar: laid.calendar,
-        kind: record_kind,
-        radiation_time,
-        ghi_w_per_m2: columns.take(Quantity::Ghi).unwrap_or_default(),
-        dni_w_per_m2: columns.take(Quantity::Dni),
-        dhi_w_per_m2: columns.take(Quantity::Dhi),
-        air_degc: columns.take(Quantity::Air).unwrap_or_default(),
-        wind_m_per_s: columns.take(Quantity::Wind),
-        albedo: columns.take(Quantity::Albedo),
-        snow_depth_m: columns.take(Quantity::Snow),
-        precipitation_mm: columns.take(Quantity::Precipitation),
-        relative_humidity: columns.take(Quantity::Humidity),
-        pressure_pa: columns.take(Quantity::Pressure),
-        source: Source { format: format.to_owned(), files: file_names, notes, alerts, station },
-    };
+    let source = Source { format: format.to_owned(), files: file_names, notes, alerts, station };
+    let record = record_of(place, laid.calendar, record_kind, radiation_time, hourly.columns, source);
     record.check().map_err(|fault| unforeseen(&first_file, &fault))?;
     let reading = report::Reading {
         rows: rows.stamps.len(),
@@ -182,6 +114,124 @@ pub(crate) fn finish(
     let report = report::report(&record, reading, &mut sunlight.into_suns())
         .map_err(|fault| unforeseen(&first_file, &fault))?;
     Ok(Weather { record, report, files: files()? })
+}
+
+/// What rows mean, where the options say it otherwise.
+fn as_stated(meaning: Meaning, stated: Option<Stamps>, notes: &mut Vec<String>) -> Meaning {
+    match stated {
+        Some(stamps) if meaning != Meaning::Mean(stamps) => {
+            notes.push(format!(
+                "rows taken to be means, stamped at the {} of their interval, as stated",
+                stamps.word()
+            ));
+            Meaning::Mean(stamps)
+        }
+        _ => meaning,
+    }
+}
+
+/// What rows mean as the sun agrees with them, and the shift that was accepted, min.
+fn agree_with_sun(
+    rows: &RowData,
+    meaning: Meaning,
+    closure: &Closure,
+    options: &Options,
+    notes: &mut Vec<String>,
+) -> Result<(Meaning, i64), Error> {
+    let Meaning::Instant { minutes_after_start: None } = meaning else {
+        let stated = options.stamps.is_some();
+        return Ok((meaning, closure::judge(rows.file(), closure, stated, options.accept_shift, notes)?));
+    };
+    let meaning = scan_time(closure, notes);
+    if let Meaning::Instant { minutes_after_start: None } = meaning
+        && let Some(kind) = closure.off()
+    {
+        return Err(rows.error(kind));
+    }
+    Ok((meaning, 0))
+}
+
+/// Kind of years as the record says it: `laid` by the dates, unless projected years are stated or a climate scenario is named.
+fn kind_of_record(
+    stated: Option<YearKind>,
+    of_file: Option<YearKind>,
+    scenario: Option<&str>,
+    laid: YearKind,
+    notes: &mut Vec<String>,
+) -> YearKind {
+    match (stated, of_file, scenario) {
+        (Some(YearKind::Projected), ..) | (None, Some(YearKind::Projected), _) => YearKind::Projected,
+        (None, _, Some(name)) => {
+            notes.push(format!(
+                "the header names the climate scenario {name}: projected years, not measured; state years = \
+                 \"calendar\" or \"typical\" if they are not"
+            ));
+            YearKind::Projected
+        }
+        _ => laid,
+    }
+}
+
+/// What there is to say of one calendar year in a format whose files are mostly typical years, where nothing states the kind.
+fn perhaps_typical(laid: &RowPlaces, known: Option<YearKind>, format: &str) -> Option<String> {
+    let one_year = laid.calendar.is_one_year() && laid.kind == YearKind::Calendar;
+    (one_year && known.is_none() && OFTEN_TYPICAL.contains(&format)).then(|| {
+        "all rows have one year: taken as a calendar year; state years = \"typical\" if it is one".into()
+    })
+}
+
+/// When in its hour the radiation of a record is.
+fn radiation_time(meaning: Meaning, resampled: bool) -> RadiationTime {
+    match meaning {
+        Meaning::Instant { minutes_after_start: Some(minutes_after_start) } => {
+            RadiationTime::Instant { minutes_after_start }
+        }
+        Meaning::Centred if !resampled => RadiationTime::Instant { minutes_after_start: 30.0 },
+        _ => RadiationTime::HourMean,
+    }
+}
+
+/// Says how many missing hours were filled, and how.
+fn tell_fills(fills: &[Fill], notes: &mut Vec<String>, alerts: &mut Vec<String>) {
+    let hours_of = |how| fills.iter().filter(|fill| fill.how == how).map(|fill| fill.hours).sum::<usize>();
+    let (bridged, copied) = (hours_of(gaps::How::Bridged), hours_of(gaps::How::NeighbouringDays));
+    if copied > 0 {
+        alerts.push(format!(
+            "{copied} missing hours were filled from neighbouring days, as requested: dull or cold weather in them is \
+             not the real weather; dryspell weather lists them"
+        ));
+    }
+    if bridged > 0 {
+        notes.push(format!("{bridged} missing hours interpolated between their neighbours"));
+    }
+}
+
+/// The record of hourly columns.
+fn record_of(
+    place: Place,
+    calendar: Calendar,
+    kind: YearKind,
+    radiation_time: RadiationTime,
+    mut columns: Columns,
+    source: Source,
+) -> Record {
+    Record {
+        place,
+        calendar,
+        kind,
+        radiation_time,
+        ghi_w_per_m2: columns.take(Quantity::Ghi).unwrap_or_default(),
+        dni_w_per_m2: columns.take(Quantity::Dni),
+        dhi_w_per_m2: columns.take(Quantity::Dhi),
+        air_degc: columns.take(Quantity::Air).unwrap_or_default(),
+        wind_m_per_s: columns.take(Quantity::Wind),
+        albedo: columns.take(Quantity::Albedo),
+        snow_depth_m: columns.take(Quantity::Snow),
+        precipitation_mm: columns.take(Quantity::Precipitation),
+        relative_humidity: columns.take(Quantity::Humidity),
+        pressure_pa: columns.take(Quantity::Pressure),
+        source,
+    }
 }
 
 /// Kind of years as rows are laid out by it, where it is known. Projected years may be typical or not: their dates tell.

@@ -5,7 +5,7 @@ use dryspell::units::Quantity as Q;
 
 use super::super::random::{Random, three_digits};
 use super::draft::{Draft, Value, bare, quantity, text};
-use super::lift;
+use super::{lift, panels};
 
 fn metres(m: f64) -> Value {
     quantity(m, "m", Q::Length)
@@ -83,7 +83,7 @@ fn booster(d: &mut Draft, r: &mut Random, need_l: f64, latitude_deg: f64) {
         }
     }
     let panel = "booster.panel";
-    lift::array(d, r, panel, latitude_deg, Some(2));
+    panels::array(d, r, panel, latitude_deg, Some(2));
     d.set(panel, "series", bare(1));
     let strings = (24.0 * ampere(1.0) * r.between(2.0, 8.0) / 5.0 / 180.0).ceil();
     d.set(panel, "parallel", bare(strings.clamp(1.0, 60.0)));

@@ -6,6 +6,8 @@ use std::fmt::Write;
 
 use dryspell::units::{Quantity, Unit};
 
+use super::super::random::three_digits;
+
 /// What stands behind a key.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
@@ -35,6 +37,26 @@ pub fn unit_of(quantity: Quantity, symbol: &str) -> &'static Unit {
 
 pub fn quantity(number: f64, symbol: &str, quantity: Quantity) -> Value {
     Value::Quantity(number, unit_of(quantity, symbol), quantity)
+}
+
+/// A list of rows.
+pub fn rows(list: Vec<Vec<Value>>) -> Value {
+    Value::List(list.into_iter().map(Value::List).collect())
+}
+
+/// A length or a head.
+pub fn head(m: f64) -> Value {
+    quantity(m, "m", Quantity::Length)
+}
+
+/// A flow.
+pub fn flow(l_per_min: f64) -> Value {
+    quantity(l_per_min, "L/min", Quantity::Flow)
+}
+
+/// A share, as percent.
+pub fn percent(share: f64) -> Value {
+    quantity(three_digits(100.0 * share), "%", Quantity::Fraction)
 }
 
 pub fn text(word: impl Into<String>) -> Value {

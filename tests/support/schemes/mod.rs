@@ -4,6 +4,8 @@ mod behind;
 pub mod draft;
 mod drinkers;
 mod lift;
+mod panels;
+mod pump;
 pub mod weather;
 
 use dryspell::units::Quantity as Q;

@@ -16,9 +16,66 @@ fn parts(found: impl Into<String>, accepted: impl Into<String>, way_out: impl In
     Parts { found: found.into(), accepted: accepted.into(), way_out: way_out.into() }
 }
 
-/// The words of an error; `how` says how the options that help are given.
-#[expect(clippy::too_many_lines, reason = "one arm a kind: splitting would scatter the wording")]
+/// The words of an error; `how` says how the options that help are given. A kind that its group has no words for is told as
+/// an error of this reader.
 pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> Parts {
+    match kind {
+        ErrorKind::CannotOpen { .. }
+        | ErrorKind::CannotRead { .. }
+        | ErrorKind::FileTooLarge { .. }
+        | ErrorKind::Empty
+        | ErrorKind::Utf16
+        | ErrorKind::NotText { .. }
+        | ErrorKind::NotRecognised { .. }
+        | ErrorKind::LineTooLong { .. }
+        | ErrorKind::TooManyRows { .. } => of_file(kind),
+        ErrorKind::HeaderTooLong { .. }
+        | ErrorKind::HeaderCutShort { .. }
+        | ErrorKind::HeaderValue { .. }
+        | ErrorKind::NotSaid { .. }
+        | ErrorKind::NoSuchPlace { .. }
+        | ErrorKind::ClockFarFromLongitude { .. }
+        | ErrorKind::TiltedPlane { .. } => of_header(kind, how),
+        ErrorKind::MissingColumn { .. }
+        | ErrorKind::MissingTimeColumn { .. }
+        | ErrorKind::DuplicateColumn
+        | ErrorKind::UnknownColumn { .. }
+        | ErrorKind::WrongUnit { .. } => of_columns(kind),
+        ErrorKind::RowCutShort { .. }
+        | ErrorKind::NotANumber { .. }
+        | ErrorKind::NegativeRadiation { .. }
+        | ErrorKind::ImpossibleRadiation { .. }
+        | ErrorKind::Implausible { .. } => of_row(kind),
+        ErrorKind::BadTime { .. }
+        | ErrorKind::ClockChanges { .. }
+        | ErrorKind::NoSuchDate { .. }
+        | ErrorKind::OddStep { .. }
+        | ErrorKind::OffTheGrid { .. }
+        | ErrorKind::DuplicateRow { .. }
+        | ErrorKind::OutOfOrder { .. }
+        | ErrorKind::DaylightSaving { .. } => of_times(kind),
+        ErrorKind::StampsOff { .. }
+        | ErrorKind::ClockMovesWithTheSeasons { .. }
+        | ErrorKind::BeamAtNight { .. } => against_the_sun(kind, how),
+        ErrorKind::MissingValues { .. }
+        | ErrorKind::MissingRows { .. }
+        | ErrorKind::WrongHourCount { .. }
+        | ErrorKind::NotWholeDays { .. } => of_hours(kind, how),
+        ErrorKind::OtherPlace { .. }
+        | ErrorKind::NotACalendarYear
+        | ErrorKind::TimeInTwoFiles { .. }
+        | ErrorKind::NoFiles => of_several_files(kind),
+        ErrorKind::Record { message } => of_reader(message.clone()),
+    }
+}
+
+/// An error of this reader.
+fn of_reader(found: String) -> Parts {
+    parts(found, "a record passes its own check", "report this as a fault in the reader")
+}
+
+/// A file that cannot be taken as a whole.
+fn of_file(kind: &ErrorKind) -> Parts {
     match kind {
         ErrorKind::CannotOpen { reason } => parts(
             format!("cannot be opened ({reason})"),
@@ -63,6 +120,13 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             format!("at most {limit} rows are accepted"),
             "use longer steps, or one file a year",
         ),
+        other => of_reader(format!("{other:?}")),
+    }
+}
+
+/// What the header says or leaves out.
+fn of_header(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> Parts {
+    match kind {
         ErrorKind::HeaderTooLong { lines } => parts(
             format!("no columns within {}", counted(*lines, "line")),
             "column names must be near the top",
@@ -102,6 +166,18 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
                 ),
             )
         }
+        ErrorKind::TiltedPlane { found } => parts(
+            format!("radiation on a plane with slope {found:?}"),
+            "horizontal radiation (slope 0) is needed",
+            "download the series again with slope 0 and its components",
+        ),
+        other => of_reader(format!("{other:?}")),
+    }
+}
+
+/// Columns that are missing, or that are not known.
+fn of_columns(kind: &ErrorKind) -> Parts {
+    match kind {
         ErrorKind::MissingColumn { quantity, accepted } => parts(
             format!("no column of {}", quantity.words()),
             format!("a column named {accepted} is needed"),
@@ -129,6 +205,13 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             format!("{accepted} is accepted"),
             "convert the column and rename its unit",
         ),
+        other => of_reader(format!("{other:?}")),
+    }
+}
+
+/// A row by itself: its fields and its values.
+fn of_row(kind: &ErrorKind) -> Parts {
+    match kind {
         ErrorKind::RowCutShort { fields, expected } => parts(
             format!("the row has {}", counted(*fields, "field")),
             format!("{expected} are needed"),
@@ -139,6 +222,31 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             "a number with a decimal point is needed",
             "correct the value, or mark it as missing",
         ),
+        ErrorKind::NegativeRadiation { value } => parts(
+            format!("{value} W/m2 is below zero"),
+            "radiation must be 0 or more, with -5 to 0 taken as 0",
+            "correct the value, or mark it as missing",
+        ),
+        ErrorKind::ImpossibleRadiation { value, limit } => parts(
+            format!("{value} W/m2 is too high"),
+            format!("at most {limit:.0} W/m2 is physically possible here"),
+            "correct the value, or mark it as missing",
+        ),
+        ErrorKind::Implausible { quantity, value, from, to } => {
+            let (words, unit) = (quantity.words(), quantity.unit());
+            parts(
+                format!("{words} of {value} {unit}"),
+                format!("{from} to {to} {unit} is accepted"),
+                "check the column's unit; correct the value, or mark it as missing",
+            )
+        }
+        other => of_reader(format!("{other:?}")),
+    }
+}
+
+/// The time of a row, and its place among the others.
+fn of_times(kind: &ErrorKind) -> Parts {
+    match kind {
         ErrorKind::BadTime { found, accepted } => {
             parts(format!("{found:?} is not a time"), format!("{accepted} is accepted"), "correct the row")
         }
@@ -177,45 +285,18 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
             "rows must be in time order",
             "sort the rows by time",
         ),
-        ErrorKind::NegativeRadiation { value } => parts(
-            format!("{value} W/m2 is below zero"),
-            "radiation must be 0 or more, with -5 to 0 taken as 0",
-            "correct the value, or mark it as missing",
-        ),
-        ErrorKind::ImpossibleRadiation { value, limit } => parts(
-            format!("{value} W/m2 is too high"),
-            format!("at most {limit:.0} W/m2 is physically possible here"),
-            "correct the value, or mark it as missing",
-        ),
-        ErrorKind::Implausible { quantity, value, from, to } => {
-            let (words, unit) = (quantity.words(), quantity.unit());
-            parts(
-                format!("{words} of {value} {unit}"),
-                format!("{from} to {to} {unit} is accepted"),
-                "check the column's unit; correct the value, or mark it as missing",
-            )
-        }
-        ErrorKind::MissingValues { quantity, from, hours } => parts(
-            format!("{} is missing for {hours} h from {from}", quantity.words()),
-            "gaps up to 3 h are bridged",
-            format!(
-                "fill the gap from another source, or allow filling from neighbouring days ({})",
-                how(&[Choice::FillLongGaps])
-            ),
-        ),
-        ErrorKind::MissingRows { from, hours } => parts(
-            format!("rows are missing for {hours} h from {from}"),
-            "gaps up to 3 h are bridged",
-            format!(
-                "fill the gap from another source, or allow filling from neighbouring days ({})",
-                how(&[Choice::FillLongGaps])
-            ),
-        ),
         ErrorKind::DaylightSaving { from } => parts(
             format!("the hour from {from} is missing, on a Sunday night when clocks go forward"),
             "times must be standard time all year",
             "convert the file to standard time; if the hour is missing by chance, add it",
         ),
+        other => of_reader(format!("{other:?}")),
+    }
+}
+
+/// Times that do not agree with the sun.
+fn against_the_sun(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> Parts {
+    match kind {
         ErrorKind::StampsOff { shift_min, residual, residual_as_read } => parts(
             format!(
                 "times do not agree with the sun: shifted by {shift_min:+.0} min, global, direct and diffuse radiation \
@@ -247,30 +328,28 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
                 how(&[Choice::Longitude, Choice::UtcOffset])
             ),
         ),
-        ErrorKind::TiltedPlane { found } => parts(
-            format!("radiation on a plane with slope {found:?}"),
-            "horizontal radiation (slope 0) is needed",
-            "download the series again with slope 0 and its components",
+        other => of_reader(format!("{other:?}")),
+    }
+}
+
+/// Hours that are missing from the record.
+fn of_hours(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> Parts {
+    match kind {
+        ErrorKind::MissingValues { quantity, from, hours } => parts(
+            format!("{} is missing for {hours} h from {from}", quantity.words()),
+            "gaps up to 3 h are bridged",
+            format!(
+                "fill the gap from another source, or allow filling from neighbouring days ({})",
+                how(&[Choice::FillLongGaps])
+            ),
         ),
-        ErrorKind::OtherPlace { first } => parts(
-            "a different place from the file before",
-            format!("all files must be for the place of {first}"),
-            "give files for one place",
-        ),
-        ErrorKind::NotACalendarYear => parts(
-            "not a calendar year",
-            "several files make one record only if they hold calendar years",
-            "give this file alone",
-        ),
-        ErrorKind::TimeInTwoFiles { time, other } => parts(
-            format!("{time} is in {other} too"),
-            "each time must appear once",
-            "leave one of the two files out",
-        ),
-        ErrorKind::NoFiles => parts(
-            "no CSV or EPW file in this folder",
-            "a folder of weather files is needed",
-            "check the name of the folder",
+        ErrorKind::MissingRows { from, hours } => parts(
+            format!("rows are missing for {hours} h from {from}"),
+            "gaps up to 3 h are bridged",
+            format!(
+                "fill the gap from another source, or allow filling from neighbouring days ({})",
+                how(&[Choice::FillLongGaps])
+            ),
         ),
         ErrorKind::WrongHourCount { last: None, .. } => parts(
             "no rows of data",
@@ -294,8 +373,33 @@ pub(crate) fn parts_of(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> P
                 how(&[Choice::Stamps])
             ),
         ),
-        ErrorKind::Record { message } => {
-            parts(message.clone(), "a record passes its own check", "report this as a fault in the reader")
-        }
+        other => of_reader(format!("{other:?}")),
+    }
+}
+
+/// Files that do not go together.
+fn of_several_files(kind: &ErrorKind) -> Parts {
+    match kind {
+        ErrorKind::OtherPlace { first } => parts(
+            "a different place from the file before",
+            format!("all files must be for the place of {first}"),
+            "give files for one place",
+        ),
+        ErrorKind::NotACalendarYear => parts(
+            "not a calendar year",
+            "several files make one record only if they hold calendar years",
+            "give this file alone",
+        ),
+        ErrorKind::TimeInTwoFiles { time, other } => parts(
+            format!("{time} is in {other} too"),
+            "each time must appear once",
+            "leave one of the two files out",
+        ),
+        ErrorKind::NoFiles => parts(
+            "no CSV or EPW file in this folder",
+            "a folder of weather files is needed",
+            "check the name of the folder",
+        ),
+        other => of_reader(format!("{other:?}")),
     }
 }

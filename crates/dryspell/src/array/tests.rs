@@ -1,8 +1,13 @@
 //! The stage as a whole: several arrays, snow, soiling, night.
 
+use super::facing::Season;
+use super::incidence::Glass;
+use super::snow::Snow;
+use super::soiling::Soiling;
 use super::*;
 use crate::calendar::{Calendar, DateSpan, MonthDay};
 use crate::record::{Place, RadiationTime, Source, YearKind};
+use crate::sun::SkyModel;
 
 const M36: OneDiode = OneDiode {
     photocurrent_a: 4.980938,

@@ -1,9 +1,10 @@
 //! What a delivery must be before it can run.
 
+use super::battery::Battery;
 use super::booster::Booster;
 use super::network::Network;
 use super::operate::{Lift, operate};
-use super::pressure_tank::WATER_PA_PER_M;
+use super::pressure_tank::{PressureTank, WATER_PA_PER_M};
 use super::rate::RateLaw;
 use super::{BoosterSettings, Settings};
 use crate::fault::{Fault, FaultKind, Faults};
@@ -105,9 +106,36 @@ fn reach(settings: &Settings, network: &Network, lift: Option<&Lift>, faults: &m
 
 fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booster> {
     let booster = Booster::new(&settings.rows, settings.voltage_v).map_err(|f| faults.extend(f)).ok();
-    let mut need = |ok: bool, key: &str, found: String, accepted: &str, way_out: &str| {
+    let mut found = BoosterFaults(faults);
+    found.controller(settings);
+    found.battery(&settings.battery);
+    found.need(
+        (settings.battery.voltage_v - settings.voltage_v).abs() <= 0.1 * settings.voltage_v.abs(),
+        "voltage",
+        format!("a battery of {} V for a booster of {} V", settings.battery.voltage_v, settings.voltage_v),
+        "equal nominal voltages",
+        "give the table of the booster at the battery's voltage",
+    );
+    if let Some(tank) = &settings.tank {
+        found.pressure_tank(tank, booster.as_ref());
+    }
+    if let Some(pump) = &booster {
+        found.endurance(&settings.battery, pump);
+    }
+    booster
+}
+
+fn above(v: f64) -> bool {
+    v.is_finite() && v > 0.0
+}
+
+/// The faults found so far, to which those of a booster are added.
+struct BoosterFaults<'a>(&'a mut Vec<Fault>);
+
+impl BoosterFaults<'_> {
+    fn need(&mut self, ok: bool, key: &str, found: String, accepted: &str, way_out: &str) {
         if !ok {
-            faults.push(Fault::at_key(
+            self.0.push(Fault::at_key(
                 format!("booster.{key}"),
                 FaultKind::OutOfRange,
                 found,
@@ -115,88 +143,72 @@ fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booste
                 way_out,
             ));
         }
-    };
-    let above = |v: f64| v.is_finite() && v > 0.0;
-    need(
-        settings.controller_efficiency > 0.0 && settings.controller_efficiency <= 1.0,
-        "controller_efficiency",
-        format!("controller efficiency {}", settings.controller_efficiency),
-        "above 0, at most 1",
-        "leave it out for the usual one",
-    );
-    need(
-        settings.standby_w.is_finite() && settings.standby_w >= 0.0,
-        "standby",
-        format!("standby power {} W", settings.standby_w),
-        "0 W or more",
-        "correct the power",
-    );
-    let b = &settings.battery;
-    need(
-        above(b.voltage_v) && above(b.capacity_ah) && above(b.rated_h),
-        "battery.capacity",
-        format!("{} A·h in {} h at {} V", b.capacity_ah, b.rated_h, b.voltage_v),
-        "capacity, hours and voltage above 0",
-        "copy them from the label",
-    );
-    let sound_rate = match &b.rate {
-        RateLaw::Peukert(k) => (1.0..=2.0).contains(k),
-        RateLaw::Table(points) => {
-            // Quicker never gives more, the rated point included.
-            let mut all: Vec<(f64, f64)> = points.clone();
-            all.push((b.rated_h, b.capacity_ah));
-            all.sort_by(|p, q| p.0.total_cmp(&q.0));
-            !points.is_empty()
-                && all.iter().all(|p| above(p.0) && above(p.1))
-                && all
-                    .windows(2)
-                    .all(|w| w[0].0 >= w[1].0 || (w[0].1 <= w[1].1 && w[0].1 / w[0].0 > w[1].1 / w[1].0))
-        }
-    };
-    need(
-        sound_rate,
-        "battery.capacities",
-        "a capacity by rate that is none".into(),
-        "an exponent from 1 to 2, or hours with capacities that do not fall as the hours rise",
-        "copy the maker's table",
-    );
-    need(
-        b.charge_efficiency > 0.0 && b.charge_efficiency <= 1.0,
-        "battery.charge_efficiency",
-        format!("charge efficiency {}", b.charge_efficiency),
-        "above 0, at most 1",
-        "lead-acid has about 0.85",
-    );
-    need(
-        (0.0..1.0).contains(&b.self_discharge_per_month),
-        "battery.self_discharge",
-        format!("self-discharge {} a month", b.self_discharge_per_month),
-        "0 to below 1",
-        "lead-acid has about 0.03",
-    );
-    need(
-        (0.0..=0.03).contains(&b.cold_per_k),
-        "battery.cold",
-        format!("{} of the capacity per kelvin of cold", b.cold_per_k),
-        "0 to 0.03",
-        "lead-acid has about 0.008",
-    );
-    need(
-        (0.0..1.0).contains(&b.cut_out) && b.reconnect >= b.cut_out && b.reconnect <= 1.0,
-        "battery.cut_out",
-        format!("cut-out at {}, reconnection at {}", b.cut_out, b.reconnect),
-        "states of charge from 0 to below 1, reconnection not below the cut-out",
-        "lead-acid lasts longer with 0.5",
-    );
-    need(
-        (b.voltage_v - settings.voltage_v).abs() <= 0.1 * settings.voltage_v.abs(),
-        "voltage",
-        format!("a battery of {} V for a booster of {} V", b.voltage_v, settings.voltage_v),
-        "equal nominal voltages",
-        "give the table of the booster at the battery's voltage",
-    );
-    if let Some(t) = &settings.tank {
-        need(
+    }
+
+    fn controller(&mut self, settings: &BoosterSettings) {
+        self.need(
+            settings.controller_efficiency > 0.0 && settings.controller_efficiency <= 1.0,
+            "controller_efficiency",
+            format!("controller efficiency {}", settings.controller_efficiency),
+            "above 0, at most 1",
+            "leave it out for the usual one",
+        );
+        self.need(
+            settings.standby_w.is_finite() && settings.standby_w >= 0.0,
+            "standby",
+            format!("standby power {} W", settings.standby_w),
+            "0 W or more",
+            "correct the power",
+        );
+    }
+
+    fn battery(&mut self, b: &Battery) {
+        self.need(
+            above(b.voltage_v) && above(b.capacity_ah) && above(b.rated_h),
+            "battery.capacity",
+            format!("{} A·h in {} h at {} V", b.capacity_ah, b.rated_h, b.voltage_v),
+            "capacity, hours and voltage above 0",
+            "copy them from the label",
+        );
+        self.need(
+            is_sound_rate(b),
+            "battery.capacities",
+            "a capacity by rate that is none".into(),
+            "an exponent from 1 to 2, or hours with capacities that do not fall as the hours rise",
+            "copy the maker's table",
+        );
+        self.need(
+            b.charge_efficiency > 0.0 && b.charge_efficiency <= 1.0,
+            "battery.charge_efficiency",
+            format!("charge efficiency {}", b.charge_efficiency),
+            "above 0, at most 1",
+            "lead-acid has about 0.85",
+        );
+        self.need(
+            (0.0..1.0).contains(&b.self_discharge_per_month),
+            "battery.self_discharge",
+            format!("self-discharge {} a month", b.self_discharge_per_month),
+            "0 to below 1",
+            "lead-acid has about 0.03",
+        );
+        self.need(
+            (0.0..=0.03).contains(&b.cold_per_k),
+            "battery.cold",
+            format!("{} of the capacity per kelvin of cold", b.cold_per_k),
+            "0 to 0.03",
+            "lead-acid has about 0.008",
+        );
+        self.need(
+            (0.0..1.0).contains(&b.cut_out) && b.reconnect >= b.cut_out && b.reconnect <= 1.0,
+            "battery.cut_out",
+            format!("cut-out at {}, reconnection at {}", b.cut_out, b.reconnect),
+            "states of charge from 0 to below 1, reconnection not below the cut-out",
+            "lead-acid lasts longer with 0.5",
+        );
+    }
+
+    fn pressure_tank(&mut self, t: &PressureTank, booster: Option<&Booster>) {
+        self.need(
             above(t.volume_m3)
                 && above(t.precharge_pa)
                 && t.precharge_pa <= t.cut_in_pa
@@ -213,9 +225,9 @@ fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booste
             "pre-charge at most the cut-in, cut-in below the cut-out, all above 0",
             "the usual pre-charge is 14 kPa (2 psi) below the cut-in",
         );
-        if let Some(pump) = &booster {
+        if let Some(pump) = booster {
             let cut_out_m = t.cut_out_pa / WATER_PA_PER_M;
-            need(
+            self.need(
                 cut_out_m <= pump.highest_head_m() && pump.flow_m3_per_h(cut_out_m) > 0.0,
                 "pressure_tank.cut_out",
                 format!("cut-out at {cut_out_m:.1} m, the booster reaches {:.1} m", pump.highest_head_m()),
@@ -224,10 +236,12 @@ fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booste
             );
         }
     }
-    if let Some(pump) = &booster {
+
+    /// Whether the battery lasts an hour of pump.
+    fn endurance(&mut self, b: &Battery, pump: &Booster) {
         let hour_wh = b.drain_w(pump.most_power_w());
         let usable_wh = b.full_wh() - b.floor_wh(super::RATED_DEGC);
-        need(
+        self.need(
             usable_wh.is_finite() && usable_wh >= hour_wh,
             "battery.capacity",
             format!("{usable_wh:.0} Wh to use, and the pump takes {hour_wh:.0} Wh an hour"),
@@ -235,5 +249,22 @@ fn booster(settings: &BoosterSettings, faults: &mut Vec<Fault>) -> Option<Booste
             "take a larger battery",
         );
     }
-    booster
+}
+
+/// Whether the capacity by rate can be one.
+fn is_sound_rate(b: &Battery) -> bool {
+    match &b.rate {
+        RateLaw::Peukert(k) => (1.0..=2.0).contains(k),
+        RateLaw::Table(points) => {
+            // Quicker never gives more, the rated point included.
+            let mut all: Vec<(f64, f64)> = points.clone();
+            all.push((b.rated_h, b.capacity_ah));
+            all.sort_by(|p, q| p.0.total_cmp(&q.0));
+            !points.is_empty()
+                && all.iter().all(|p| above(p.0) && above(p.1))
+                && all
+                    .windows(2)
+                    .all(|w| w[0].0 >= w[1].0 || (w[0].1 <= w[1].1 && w[0].1 / w[0].0 > w[1].1 / w[1].0))
+        }
+    }
 }

@@ -31,6 +31,14 @@ pub(super) struct Drive<'a> {
     pub(super) battery_degc: &'a [f64],
 }
 
+impl Drive<'_> {
+    /// Whether the way to hydrant `i` is frozen in hour `h`.
+    #[inline]
+    fn is_frozen(&self, i: usize, h: usize) -> bool {
+        self.frozen.get(i).is_some_and(|f| f[h])
+    }
+}
+
 /// All that does not change.
 #[derive(Debug)]
 pub(super) struct Works<'a> {
@@ -101,100 +109,15 @@ impl Works<'_> {
         points: &mut Points,
         energy: &mut Energy,
     ) -> Hour {
-        let n = self.trough_m3.len();
-        let mut out = Hour { requested_m3: vec![0.0; n], shortest_run_h: f64::INFINITY, ..Hour::default() };
         for (level, demand) in state.level_m3.iter_mut().zip(drive.demand_m3) {
             *level -= demand[h];
         }
-        let frozen = |i: usize| drive.frozen.get(i).is_some_and(|f| f[h]);
-        if reach == Reach::Frost {
-            for i in (0..n).filter(|i| !frozen(*i)) {
-                out.requested_m3[i] = self.trough_m3[i] - state.level_m3[i];
-                state.level_m3[i] = self.trough_m3[i];
-            }
+        let mut out = if reach == Reach::Frost {
+            self.fill_what_is_open(drive, h, state)
         } else {
             let battery = self.battery.filter(|_| reach == Reach::Battery);
-            let mut open: Vec<bool> =
-                (0..n).map(|i| !frozen(i) && self.trough_m3[i] - state.level_m3[i] > MET_M3).collect();
-            let mut left_h = 1.0;
-            let load = |point: Option<&Point>, hours: f64| Load {
-                hours,
-                pump_w: point.map_or(0.0, |p| p.pump_w),
-                duty: point.map_or(0.0, |p| p.duty),
-                standby_w: self.standby_w,
-                panel_w: drive.panel_w.get(h).copied().unwrap_or(0.0),
-                degc: drive.battery_degc.get(h).copied().unwrap_or(super::battery::RATED_DEGC),
-            };
-            while left_h > 0.0 && open.contains(&true) {
-                let point =
-                    points.entry(open.clone()).or_insert_with(|| operate(self.network, self.lift, &open));
-                // Time until the first of them is full.
-                let mut hours = left_h;
-                let mut first = None;
-                for (i, q) in point.flows_m3_per_h.iter().enumerate().filter(|(i, q)| open[*i] && **q > 0.0) {
-                    let until = (self.trough_m3[i] - state.level_m3[i]) / q;
-                    if until <= hours {
-                        (hours, first) = (until, Some(i));
-                    }
-                }
-                if point.flows_m3_per_h.iter().all(|q| *q <= 0.0) {
-                    break;
-                }
-                let asked = load(Some(point), hours);
-                let powered = battery.map_or(hours, |b| b.step(&mut state.charge, &asked, energy));
-                if powered > 0.0 {
-                    for i in 0..n {
-                        let room = (self.trough_m3[i] - state.level_m3[i]).max(0.0);
-                        let flowed = point.flows_m3_per_h[i] * powered;
-                        if flowed >= room || (first == Some(i) && powered >= hours) {
-                            state.level_m3[i] = state.level_m3[i].max(self.trough_m3[i]);
-                            out.requested_m3[i] += room;
-                        } else {
-                            state.level_m3[i] += flowed;
-                            out.requested_m3[i] += flowed;
-                        }
-                    }
-                    if self.lift.is_some() {
-                        out.pump_wh += point.pump_w * point.duty * powered;
-                        if let Some(b) = self.battery {
-                            let (on, off) = (point.pump_w + self.standby_w, self.standby_w);
-                            out.drain_wh +=
-                                powered * (point.duty * b.drain_w(on) + (1.0 - point.duty) * b.drain_w(off));
-                        }
-                        if point.starts_per_h > 0.0 {
-                            out.starts += point.starts_per_h * powered;
-                            out.shortest_run_h = out.shortest_run_h.min(point.run_h);
-                            state.runs_on = false;
-                        } else {
-                            out.starts += if state.runs_on { 0.0 } else { 1.0 };
-                            state.runs_on = true;
-                        }
-                    }
-                }
-                left_h -= hours;
-                if powered < hours {
-                    out.cut_out = true;
-                    break;
-                }
-                for (i, open) in open.iter_mut().enumerate() {
-                    *open &= self.trough_m3[i] - state.level_m3[i] > MET_M3;
-                }
-            }
-            if left_h > 0.0 {
-                state.runs_on = false;
-                if let Some(b) = self.battery {
-                    out.drain_wh += b.drain_w(self.standby_w) * left_h;
-                }
-                if let Some(b) = battery {
-                    b.step(&mut state.charge, &load(None, left_h), energy);
-                }
-            }
-            if let Some(b) = battery {
-                b.rest(&mut state.charge, 1.0, energy);
-                out.cut_out |= !state.charge.connected;
-                out.stored_wh = state.charge.stored_wh;
-            }
-        }
+            self.fill_by_pipes(battery, drive, h, state, points, energy)
+        };
         out.level_m3 = state.level_m3.clone();
         let books = self.carry == Carry::None || h % HOURS_PER_DAY == HOURS_PER_DAY - 1;
         out.short_m3 = state
@@ -207,5 +130,144 @@ impl Works<'_> {
             })
             .collect();
         out
+    }
+
+    /// An hour before anything has happened.
+    #[inline]
+    fn begun(&self) -> Hour {
+        let n = self.trough_m3.len();
+        Hour { requested_m3: vec![0.0; n], shortest_run_h: f64::INFINITY, ..Hour::default() }
+    }
+
+    /// Fills each trough whose way is not frozen, as if pump and pipes were as large as one likes.
+    #[inline]
+    fn fill_what_is_open(&self, drive: &Drive<'_>, h: usize, state: &mut State) -> Hour {
+        let mut out = self.begun();
+        for i in (0..self.trough_m3.len()).filter(|i| !drive.is_frozen(*i, h)) {
+            out.requested_m3[i] = self.trough_m3[i] - state.level_m3[i];
+            state.level_m3[i] = self.trough_m3[i];
+        }
+        out
+    }
+
+    /// Fills the troughs by pump and pipes, and by the battery where there is one to heed: from one trough that is full to the
+    /// next.
+    #[inline]
+    fn fill_by_pipes(
+        &self,
+        battery: Option<&Battery>,
+        drive: &Drive<'_>,
+        h: usize,
+        state: &mut State,
+        points: &mut Points,
+        energy: &mut Energy,
+    ) -> Hour {
+        let mut out = self.begun();
+        let mut open: Vec<bool> = (0..self.trough_m3.len())
+            .map(|i| !drive.is_frozen(i, h) && self.trough_m3[i] - state.level_m3[i] > MET_M3)
+            .collect();
+        let mut left_h = 1.0;
+        let load = |point: Option<&Point>, hours: f64| Load {
+            hours,
+            pump_w: point.map_or(0.0, |p| p.pump_w),
+            duty: point.map_or(0.0, |p| p.duty),
+            standby_w: self.standby_w,
+            panel_w: drive.panel_w.get(h).copied().unwrap_or(0.0),
+            degc: drive.battery_degc.get(h).copied().unwrap_or(super::battery::RATED_DEGC),
+        };
+        while left_h > 0.0 && open.contains(&true) {
+            let point = points.entry(open.clone()).or_insert_with(|| operate(self.network, self.lift, &open));
+            let (hours, first) = self.until_first_full(state, point, &open, left_h);
+            if point.flows_m3_per_h.iter().all(|q| *q <= 0.0) {
+                break;
+            }
+            let asked = load(Some(point), hours);
+            let powered = battery.map_or(hours, |b| b.step(&mut state.charge, &asked, energy));
+            if powered > 0.0 {
+                let full = first.filter(|_| powered >= hours);
+                self.pour(point, powered, full, state, &mut out);
+                if self.lift.is_some() {
+                    self.run_booster(point, powered, state, &mut out);
+                }
+            }
+            left_h -= hours;
+            if powered < hours {
+                out.cut_out = true;
+                break;
+            }
+            for (i, open) in open.iter_mut().enumerate() {
+                *open &= self.trough_m3[i] - state.level_m3[i] > MET_M3;
+            }
+        }
+        if left_h > 0.0 {
+            state.runs_on = false;
+            if let Some(b) = self.battery {
+                out.drain_wh += b.drain_w(self.standby_w) * left_h;
+            }
+            if let Some(b) = battery {
+                b.step(&mut state.charge, &load(None, left_h), energy);
+            }
+        }
+        if let Some(b) = battery {
+            b.rest(&mut state.charge, 1.0, energy);
+            out.cut_out |= !state.charge.connected;
+            out.stored_wh = state.charge.stored_wh;
+        }
+        out
+    }
+
+    /// Time until the first of the open troughs is full, h, and which it is: at most what is left of the hour, in which none
+    /// may be full.
+    #[inline]
+    fn until_first_full(
+        &self,
+        state: &State,
+        point: &Point,
+        open: &[bool],
+        left_h: f64,
+    ) -> (f64, Option<usize>) {
+        let mut hours = left_h;
+        let mut first = None;
+        for (i, q) in point.flows_m3_per_h.iter().enumerate().filter(|(i, q)| open[*i] && **q > 0.0) {
+            let until = (self.trough_m3[i] - state.level_m3[i]) / q;
+            if until <= hours {
+                (hours, first) = (until, Some(i));
+            }
+        }
+        (hours, first)
+    }
+
+    /// What flows into the troughs in so many hours with power; `full` is full at their end.
+    #[inline]
+    fn pour(&self, point: &Point, powered_h: f64, full: Option<usize>, state: &mut State, out: &mut Hour) {
+        for i in 0..self.trough_m3.len() {
+            let room = (self.trough_m3[i] - state.level_m3[i]).max(0.0);
+            let flowed = point.flows_m3_per_h[i] * powered_h;
+            if flowed >= room || full == Some(i) {
+                state.level_m3[i] = state.level_m3[i].max(self.trough_m3[i]);
+                out.requested_m3[i] += room;
+            } else {
+                state.level_m3[i] += flowed;
+                out.requested_m3[i] += flowed;
+            }
+        }
+    }
+
+    /// Energy and starts of the booster in so many hours with power.
+    #[inline]
+    fn run_booster(&self, point: &Point, powered_h: f64, state: &mut State, out: &mut Hour) {
+        out.pump_wh += point.pump_w * point.duty * powered_h;
+        if let Some(b) = self.battery {
+            let (on, off) = (point.pump_w + self.standby_w, self.standby_w);
+            out.drain_wh += powered_h * (point.duty * b.drain_w(on) + (1.0 - point.duty) * b.drain_w(off));
+        }
+        if point.starts_per_h > 0.0 {
+            out.starts += point.starts_per_h * powered_h;
+            out.shortest_run_h = out.shortest_run_h.min(point.run_h);
+            state.runs_on = false;
+        } else {
+            out.starts += if state.runs_on { 0.0 } else { 1.0 };
+            state.runs_on = true;
+        }
     }
 }

@@ -11,6 +11,7 @@ mod headlines;
 mod named;
 mod parts;
 mod tables;
+mod tank_result;
 mod troughs;
 mod words;
 

@@ -19,7 +19,9 @@ mod build;
 mod called;
 mod lines;
 mod reader;
+mod section;
 mod syntax;
+mod tables;
 #[cfg(test)]
 mod tests;
 mod values;

@@ -16,6 +16,7 @@
 //! # Ok::<(), dryspell::units::UnitError>(())
 //! ```
 
+mod number;
 mod parse;
 mod show;
 pub mod table;

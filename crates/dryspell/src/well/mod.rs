@@ -1,5 +1,6 @@
 //! The well: how deep the water stands, and how far it falls when pumped.
 
+mod check;
 mod drawdown;
 mod step_test;
 mod storage;
@@ -10,7 +11,6 @@ pub use step_test::step_test;
 pub use storage::Bore;
 pub use theis::{Aquifer, well_function};
 
-use crate::fault::{Fault, FaultKind};
 use std::f64::consts::PI;
 
 /// When the pump may run again after the water fell to the cut-out.
@@ -102,143 +102,5 @@ impl Settings {
         // C Q² + B Q = room, in the form that does not cancel; without either loss the level stays.
         let down = b + (b * b + 4.0 * c * room).sqrt();
         if down > 0.0 { most.min(2.0 * room / down) } else { most }
-    }
-
-    /// Every value out of its range, and every one that contradicts another.
-    #[must_use]
-    pub fn faults(&self) -> Vec<Fault> {
-        let mut faults = Vec::new();
-        for (month, level) in self.static_level_m.iter().enumerate().filter(|(_, v)| !v.is_finite()) {
-            faults.push(Fault::at_key(
-                "well.static_level",
-                FaultKind::OutOfRange,
-                format!("static level {level} m in month {}", month + 1),
-                "a finite depth below the wellhead",
-                "correct the level",
-            ));
-        }
-        let mut need = |ok: bool, key: &str, kind, found: String, accepted: &str, way_out: &str| {
-            if !ok {
-                faults.push(Fault::at_key(format!("well.{key}"), kind, found, accepted, way_out));
-            }
-        };
-        let positive = |value: Option<f64>| value.is_none_or(|v| v.is_finite() && v > 0.0);
-        let range = FaultKind::OutOfRange;
-        need(
-            positive(self.specific_capacity_m3_per_h_m),
-            "specific_capacity",
-            range,
-            format!("specific capacity {} m³/h per m", self.specific_capacity_m3_per_h_m.unwrap_or(0.0)),
-            "above 0",
-            "leave it out if the drawdown is not known: it is then taken as zero",
-        );
-        need(
-            positive(self.yield_m3_per_h),
-            "yield",
-            range,
-            format!("yield {} m³/h", self.yield_m3_per_h.unwrap_or(0.0)),
-            "above 0",
-            "leave it out where it is not known",
-        );
-        let loss = self.well_loss_h2_per_m5;
-        need(
-            loss.is_finite() && loss >= 0.0,
-            "well_loss",
-            range,
-            format!("well loss {loss} h²/m⁵"),
-            "0 or more",
-            "leave it out where it is not known",
-        );
-        let water = self.submergence_m;
-        need(
-            water.is_finite() && water >= 0.0,
-            "submergence",
-            range,
-            format!("submergence {water} m"),
-            "0 m or more",
-            "correct the value",
-        );
-        if let Some(bore) = self.bore {
-            need(
-                bore.pipe_diameter_m >= 0.0
-                    && bore.diameter_m > bore.pipe_diameter_m
-                    && bore.diameter_m.is_finite(),
-                "bore",
-                range,
-                format!("bore of {} m around a pipe of {} m", bore.diameter_m, bore.pipe_diameter_m),
-                "a casing wider than the drop pipe",
-                "give inside diameter of the casing and outside diameter of the pipe",
-            );
-            need(
-                self.specific_capacity_m3_per_h_m.is_some(),
-                "specific_capacity",
-                FaultKind::MissingKey,
-                "this key is missing".into(),
-                "needed with bore: how fast the water recovers",
-                "add specific_capacity, or leave out bore",
-            );
-        }
-        if let Some(level) = self.cut_out_level_m() {
-            let shallow = self.static_level_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let key = if self.cut_out_m.is_some() { "cut_out" } else { "pump_setting" };
-            need(
-                level > shallow,
-                key,
-                FaultKind::CannotRun,
-                format!("the pump stops at {level} m, with the static level at {shallow} m"),
-                "a depth below the static level of every month",
-                "set the pump deeper, or check static_level and submergence",
-            );
-            need(
-                self.pump_setting_m.is_none_or(|setting| level <= setting),
-                "cut_out",
-                FaultKind::Contradiction,
-                format!(
-                    "cut-out at {level} m, below the pump's intake at {} m",
-                    self.pump_setting_m.unwrap_or(0.0)
-                ),
-                "a cut-out at the intake or above it",
-                "correct cut_out or pump_setting",
-            );
-        }
-        match (self.restart, self.cut_out_level_m()) {
-            (Some(_), None) => need(
-                false,
-                "pump_setting",
-                FaultKind::MissingKey,
-                "this key is missing".into(),
-                "needed with a restart: the depth at which the pump is stopped",
-                "add pump_setting or cut_out",
-            ),
-            (Some(_), Some(_)) if self.bore.is_none() => need(
-                false,
-                "bore",
-                FaultKind::MissingKey,
-                "this key is missing".into(),
-                "needed with a restart: without the water stored in the bore the time between stops is not known",
-                "add bore, or leave out the restart: the flow is then held at what the well sustains",
-            ),
-            (Some(Restart::Delay(hours)), _) => need(
-                hours.is_finite() && hours >= 1.0 / 60.0,
-                "restart_delay",
-                range,
-                format!("restart delay {hours} h"),
-                "a minute or more",
-                "correct the value",
-            ),
-            (Some(Restart::Level(level)), Some(cut_out)) => {
-                let shallow = self.static_level_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                need(
-                    level < cut_out && level > shallow,
-                    "restart_level",
-                    FaultKind::Contradiction,
-                    format!("restart at {level} m, cut-out at {cut_out} m, water at {shallow} m"),
-                    "a restart above the cut-out and below the static level of every month",
-                    "correct the levels",
-                );
-            }
-            (None, _) => {}
-        }
-        faults
     }
 }

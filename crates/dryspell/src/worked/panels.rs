@@ -1,15 +1,17 @@
 //! Light on each array's plane, cells, module, circuit.
 
 use super::Section;
+use crate::array::facing::Facing;
 use crate::array::incidence::Glass;
 use crate::array::one_diode::curve;
-use crate::array::{ArrayModel, ArraySettings, Conditions, Terminals};
+use crate::array::{ArrayHour, ArrayModel, ArraySettings, Conditions, Terminals};
 use crate::fault::Faults;
 use crate::record::Record;
 use crate::simulate::Run;
-use crate::sun::SkyModel;
 use crate::sun::airmass::relative_air_mass;
 use crate::sun::perez::brightness;
+use crate::sun::plane::{PlaneLight, SkyLight};
+use crate::sun::{SkyHour, SkyModel};
 use crate::supply::Hour;
 
 const DE_SOTO: &str = "De Soto, Klein and Beckman 2006, Sol. Energy 80:78";
@@ -28,11 +30,13 @@ pub(super) fn array(
     let column = run.array.each.iter().find(|one| one.name == settings.name);
     let (snow_cover, soiling) = column.map_or((0.0, 0.0), |one| (one.snow_cover[h], one.soiling[h]));
     let air = Conditions::of(record, h, snow_cover, soiling);
-    let model = run.plan.sun.sky_model;
-    let hour = prepared.hour(model, &sky, &air);
+    let hour = prepared.hour(run.plan.sun.sky_model, &sky, &air);
     let facing = prepared.facing(air.date);
-    let plane = &hour.plane;
+    Ok([plane(run, settings, facing, &sky, &hour.plane), panels(&prepared, facing, &air, &hour)])
+}
 
+/// Light on the plane, by where it comes from.
+fn plane(run: &Run, settings: &ArraySettings, facing: &Facing, sky: &SkyHour, plane: &PlaneLight) -> Section {
     let mut s = Section::new(format!("PLANE-OF-ARRAY IRRADIANCE of array {}", settings.name));
     s.given("β", "tilt", facing.tilt_deg, "deg", "scheme");
     s.given("γ", "panel azimuth, from north", settings.azimuth_deg, "deg", "scheme");
@@ -51,69 +55,11 @@ pub(super) fn array(
     } else {
         "D (1 - F1)(1 + cos β)/2"
     };
+    let model = run.plan.sun.sky_model;
     if model == SkyModel::Perez && sky.dhi_w_per_m2 > 0.0 && sky.zenith_deg < 90.0 {
-        let mass = relative_air_mass(sky.zenith_deg);
-        let b = brightness(
-            sky.dhi_w_per_m2,
-            sky.dni_w_per_m2,
-            sky.extraterrestrial_normal_w_per_m2,
-            sky.zenith_deg.to_radians(),
-            mass,
-        );
-        s.step(
-            "m",
-            "relative air mass",
-            mass,
-            "",
-            "1/(cos z + 0.50572 (96.07995 - z)^-1.6364)",
-            "Kasten and Young 1989",
-        );
-        s.step(
-            "ε",
-            "sky clearness",
-            b.sky_clearness,
-            "",
-            "((D + B)/D + 1.041 z^3)/(1 + 1.041 z^3), z in rad",
-            PEREZ,
-        );
-        s.step("Δ", "sky brightness", b.sky_brightness, "", "m D / Eon", PEREZ);
-        s.step(
-            "F1",
-            "circumsolar coefficient",
-            b.around_sun,
-            "",
-            "max(0, f11 + f12 Δ + f13 z), f of the bin of ε, z in rad",
-            PEREZ,
-        );
-        s.step("F2", "horizon coefficient", b.along_horizon, "", "f21 + f22 Δ + f23 z", PEREZ);
-        s.step("Ii", "diffuse, isotropic", plane.sky.isotropic, "W/m2", even, PEREZ);
-        s.step(
-            "Ic",
-            "diffuse, circumsolar",
-            plane.sky.circumsolar,
-            "W/m2",
-            "D F1 max(cos θ, 0)/max(cos z, cos 85 deg); 0 behind the horizon",
-            PEREZ,
-        );
-        s.step("Ih", "diffuse, horizon", plane.sky.horizon, "W/m2", "D F2 sin β", PEREZ);
+        diffuse_by_perez(&mut s, sky, &plane.sky, even);
     } else {
-        let (equation, source) = match model {
-            SkyModel::HayDavies => (
-                "D (1 - B/Eon)(1 + cos β)/2",
-                "Hay and Davies 1980, as in Duffie and Beckman 2013, eq. 2.16.3",
-            ),
-            _ => ("D (1 + cos β)/2", "Liu and Jordan 1963, as in Duffie and Beckman 2013, eq. 2.15.1"),
-        };
-        s.step("Ii", "diffuse, isotropic", plane.sky.isotropic, "W/m2", equation, source);
-        s.step(
-            "Ic",
-            "diffuse, circumsolar",
-            plane.sky.circumsolar,
-            "W/m2",
-            "D (B/Eon) cos θ/cos z with Hay-Davies, else 0",
-            source,
-        );
-        s.step("Ih", "diffuse, horizon", plane.sky.horizon, "W/m2", "0 in this model", source);
+        diffuse_by_others(&mut s, model, &plane.sky);
     }
     s.step(
         "Ig",
@@ -124,25 +70,82 @@ pub(super) fn array(
         "Duffie and Beckman 2013, eq. 2.15.1",
     );
     s.step("I", "plane of array", plane.total(), "W/m2", "Ib + Ii + Ic + Ih + Ig", "sum");
+    s
+}
 
-    let mut c = Section::new(format!("PANELS of array {}", settings.name));
-    let (glass, source) = match settings.glass {
-        Glass::Clear => ("1: not counted".to_owned(), "scheme"),
-        Glass::Fresnel => {
-            ("Fresnel and absorption, n 1.526, 4/m, 2 mm, relative to normal incidence".to_owned(), DE_SOTO)
+/// Diffuse light by the model of Perez; `even` is the equation of its isotropic part.
+fn diffuse_by_perez(s: &mut Section, sky: &SkyHour, light: &SkyLight, even: &str) {
+    let mass = relative_air_mass(sky.zenith_deg);
+    let b = brightness(
+        sky.dhi_w_per_m2,
+        sky.dni_w_per_m2,
+        sky.extraterrestrial_normal_w_per_m2,
+        sky.zenith_deg.to_radians(),
+        mass,
+    );
+    s.step(
+        "m",
+        "relative air mass",
+        mass,
+        "",
+        "1/(cos z + 0.50572 (96.07995 - z)^-1.6364)",
+        "Kasten and Young 1989",
+    );
+    s.step(
+        "ε",
+        "sky clearness",
+        b.sky_clearness,
+        "",
+        "((D + B)/D + 1.041 z^3)/(1 + 1.041 z^3), z in rad",
+        PEREZ,
+    );
+    s.step("Δ", "sky brightness", b.sky_brightness, "", "m D / Eon", PEREZ);
+    s.step(
+        "F1",
+        "circumsolar coefficient",
+        b.around_sun,
+        "",
+        "max(0, f11 + f12 Δ + f13 z), f of the bin of ε, z in rad",
+        PEREZ,
+    );
+    s.step("F2", "horizon coefficient", b.along_horizon, "", "f21 + f22 Δ + f23 z", PEREZ);
+    s.step("Ii", "diffuse, isotropic", light.isotropic, "W/m2", even, PEREZ);
+    s.step(
+        "Ic",
+        "diffuse, circumsolar",
+        light.circumsolar,
+        "W/m2",
+        "D F1 max(cos θ, 0)/max(cos z, cos 85 deg); 0 behind the horizon",
+        PEREZ,
+    );
+    s.step("Ih", "diffuse, horizon", light.horizon, "W/m2", "D F2 sin β", PEREZ);
+}
+
+/// Diffuse light by Hay and Davies, or from an isotropic sky.
+fn diffuse_by_others(s: &mut Section, model: SkyModel, light: &SkyLight) {
+    let (equation, source) = match model {
+        SkyModel::HayDavies => {
+            ("D (1 - B/Eon)(1 + cos β)/2", "Hay and Davies 1980, as in Duffie and Beckman 2013, eq. 2.16.3")
         }
-        Glass::Ashrae { coefficient } => {
-            (format!("max(0, 1 - {coefficient} (1/cos θ - 1))"), "Souka and Safwat 1966, Sol. Energy 10:170")
-        }
+        _ => ("D (1 + cos β)/2", "Liu and Jordan 1963, as in Duffie and Beckman 2013, eq. 2.15.1"),
     };
-    c.step("K", "share of the beam entering the glass", hour.beam_share, "", glass, source);
-    for (symbol, name, share) in [
-        ("Ki", "the same for isotropic diffuse", facing.diffuse.sky),
-        ("Kh", "the same for horizon diffuse", facing.diffuse.horizon),
-        ("Kg", "the same for ground-reflected light", facing.diffuse.ground),
-    ] {
-        c.step(symbol, name, share, "", "mean of K over the directions of that light", MARION);
-    }
+    s.step("Ii", "diffuse, isotropic", light.isotropic, "W/m2", equation, source);
+    s.step(
+        "Ic",
+        "diffuse, circumsolar",
+        light.circumsolar,
+        "W/m2",
+        "D (B/Eon) cos θ/cos z with Hay-Davies, else 0",
+        source,
+    );
+    s.step("Ih", "diffuse, horizon", light.horizon, "W/m2", "0 in this model", source);
+}
+
+/// From the light on the plane to the array's power.
+fn panels(prepared: &ArrayModel<'_>, facing: &Facing, air: &Conditions, hour: &ArrayHour) -> Section {
+    let settings = prepared.settings;
+    let mut c = Section::new(format!("PANELS of array {}", settings.name));
+    through_glass(&mut c, settings, facing, hour.beam_share);
     c.given("s", "soiling", air.soiling, "", "scheme, or rain in the weather file");
     let light = if air.snow_cover >= 1.0 {
         "0: snow covers the panels"
@@ -171,57 +174,7 @@ pub(super) fn array(
         format!("Ta + I/({} + {} v)", settings.faiman.u0, settings.faiman.u1),
         "Faiman 2008, Prog. Photovolt. 16:307",
     );
-    if let Some(curve) = curve(&prepared.module, hour.light_w_per_m2, hour.cell_degc) {
-        let m = &prepared.module;
-        c.step(
-            "IL",
-            "light current of a module",
-            curve.photocurrent_a,
-            "A",
-            format!("S/1000 ({:.5} + {:.5} (Tc - 25))", m.photocurrent_a, m.isc_temperature_a_per_k),
-            DE_SOTO,
-        );
-        c.step(
-            "I0",
-            "saturation current",
-            curve.saturation_current_a,
-            "A",
-            format!(
-                "{:.5e} (T/298.15)^3 exp(({}/298.15 - Eg/T)/8.617333e-5), T = Tc + 273.15, Eg = {} (1 - 0.0002677 (Tc - \
-                 25))",
-                m.saturation_current_a, m.band_gap_ev, m.band_gap_ev
-            ),
-            DE_SOTO,
-        );
-        c.step(
-            "a",
-            "modified ideality",
-            curve.modified_ideality_v,
-            "V",
-            format!("{:.6} T/298.15", m.modified_ideality_v),
-            DE_SOTO,
-        );
-        c.step(
-            "Rs",
-            "series resistance with its share of the cable",
-            curve.series_resistance_ohm
-                + settings.cable_ohm * f64::from(settings.parallel) / f64::from(settings.series),
-            "ohm",
-            format!(
-                "{:.5} + {:.5} x {} / {}",
-                m.series_resistance_ohm, settings.cable_ohm, settings.parallel, settings.series
-            ),
-            DE_SOTO,
-        );
-        c.step(
-            "Gsh",
-            "shunt conductance",
-            curve.shunt_conductance_per_ohm,
-            "1/ohm",
-            format!("S/1000 / {:.4}", m.shunt_resistance_ohm),
-            DE_SOTO,
-        );
-    }
+    one_diode(&mut c, prepared, hour);
     c.step(
         "P",
         "array power at the load end of the cable",
@@ -236,7 +189,82 @@ pub(super) fn array(
         ),
         DE_SOTO,
     );
-    Ok([s, c])
+    c
+}
+
+/// What the glass lets in, of each kind of light.
+fn through_glass(c: &mut Section, settings: &ArraySettings, facing: &Facing, beam_share: f64) {
+    let (glass, source) = match settings.glass {
+        Glass::Clear => ("1: not counted".to_owned(), "scheme"),
+        Glass::Fresnel => {
+            ("Fresnel and absorption, n 1.526, 4/m, 2 mm, relative to normal incidence".to_owned(), DE_SOTO)
+        }
+        Glass::Ashrae { coefficient } => {
+            (format!("max(0, 1 - {coefficient} (1/cos θ - 1))"), "Souka and Safwat 1966, Sol. Energy 10:170")
+        }
+    };
+    c.step("K", "share of the beam entering the glass", beam_share, "", glass, source);
+    for (symbol, name, share) in [
+        ("Ki", "the same for isotropic diffuse", facing.diffuse.sky),
+        ("Kh", "the same for horizon diffuse", facing.diffuse.horizon),
+        ("Kg", "the same for ground-reflected light", facing.diffuse.ground),
+    ] {
+        c.step(symbol, name, share, "", "mean of K over the directions of that light", MARION);
+    }
+}
+
+/// The module's five parameters at the light and temperature of the hour; none in the dark.
+fn one_diode(c: &mut Section, prepared: &ArrayModel<'_>, hour: &ArrayHour) {
+    let (settings, m) = (prepared.settings, &prepared.module);
+    let Some(curve) = curve(m, hour.light_w_per_m2, hour.cell_degc) else { return };
+    c.step(
+        "IL",
+        "light current of a module",
+        curve.photocurrent_a,
+        "A",
+        format!("S/1000 ({:.5} + {:.5} (Tc - 25))", m.photocurrent_a, m.isc_temperature_a_per_k),
+        DE_SOTO,
+    );
+    c.step(
+        "I0",
+        "saturation current",
+        curve.saturation_current_a,
+        "A",
+        format!(
+            "{:.5e} (T/298.15)^3 exp(({}/298.15 - Eg/T)/8.617333e-5), T = Tc + 273.15, Eg = {} (1 - 0.0002677 (Tc - \
+             25))",
+            m.saturation_current_a, m.band_gap_ev, m.band_gap_ev
+        ),
+        DE_SOTO,
+    );
+    c.step(
+        "a",
+        "modified ideality",
+        curve.modified_ideality_v,
+        "V",
+        format!("{:.6} T/298.15", m.modified_ideality_v),
+        DE_SOTO,
+    );
+    c.step(
+        "Rs",
+        "series resistance with its share of the cable",
+        curve.series_resistance_ohm
+            + settings.cable_ohm * f64::from(settings.parallel) / f64::from(settings.series),
+        "ohm",
+        format!(
+            "{:.5} + {:.5} x {} / {}",
+            m.series_resistance_ohm, settings.cable_ohm, settings.parallel, settings.series
+        ),
+        DE_SOTO,
+    );
+    c.step(
+        "Gsh",
+        "shunt conductance",
+        curve.shunt_conductance_per_ohm,
+        "1/ohm",
+        format!("S/1000 / {:.4}", m.shunt_resistance_ohm),
+        DE_SOTO,
+    );
 }
 
 /// From the arrays to the pump.

@@ -6,7 +6,7 @@ use crate::pump::Settings as Pump;
 use crate::pump::{GRAVITY_M_PER_S2, hydraulic_power_w};
 use crate::record::Record;
 use crate::simulate::Run;
-use crate::supply::{Hour, head_build_up};
+use crate::supply::{HeadBuildUp, Hour, RunBuildUp, Settings, head_build_up};
 
 /// Where the pump meets the system.
 pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults> {
@@ -14,6 +14,37 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
     let month = run.calendar.day_of(h).month;
     let build = head_build_up(settings, month, hour.flow_m3_per_h)?;
     let mut s = Section::new(format!("PUMP, WELL AND PIPE; limited by: {}", run.supply.limit[h].word()));
+    operating_point(&mut s, &settings.pump, hour);
+    levels(&mut s, settings, &build, hour);
+    // Beyond a weep hole flows what it leaves.
+    let flow =
+        if settings.pipe.weep_hole.is_some() { "(Q less what a weep hole before it loses)" } else { "Q" };
+    for run in &build.runs {
+        pipe_run(&mut s, run, flow, settings.pipe.water_degc);
+    }
+    s.step(
+        "hd",
+        "discharge: pressure kept and velocity head",
+        build.discharge_m,
+        "m",
+        "pressure head + V^2/(2 g) of the last run",
+        "exit loss K = 1",
+    );
+    let sum = if hour.stops > 0 {
+        "zw + zi + sw + all hf + all hm + hd of each run between two stops; mean by the volume that each lifts"
+    } else {
+        "zw + zi + sw + all hf + all hm + hd"
+    };
+    s.step("H", "total dynamic head", hour.head.total_m(), "m", sum, "sum");
+    power(&mut s, settings.pipe.water_degc, hour);
+    if settings.pipe.weep_hole.is_some() {
+        weep_hole(&mut s, hour);
+    }
+    Ok(s)
+}
+
+/// The flow, and what the pump's motor runs on.
+fn operating_point(s: &mut Section, pump: &Pump, hour: &Hour) {
     s.step(
         "Q",
         "flow",
@@ -21,7 +52,7 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
         "m3/h",
         "operating point: flow at which the pump meets head H below on what the coupling offers, at most what the well \
          sustains",
-        match settings.pump {
+        match pump {
             Pump::Duty(_) => "duty table; monotone cubic in power (Fritsch and Butland 1984)",
             Pump::Volts(_) => "table with voltage; monotone cubic in voltage (Fritsch and Butland 1984)",
             Pump::Displacement(_) => "displacement, slip and permanent-magnet motor",
@@ -43,6 +74,10 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
     if let Some(speed) = hour.speed_rad_per_s {
         s.step("ωp", "speed of the shaft", speed, "rad/s", "(Vp - R Ip)/k", "permanent-magnet motor");
     }
+}
+
+/// From the water in the well up to the inlet.
+fn levels(s: &mut Section, settings: &Settings, build: &HeadBuildUp, hour: &Hour) {
     s.given("zw", "static level below the wellhead", build.static_level_m, "m", "scheme, by month");
     if build.inlet_height_m < 0.0 {
         let what = "rise above the wellhead: none, the tank is lower";
@@ -65,65 +100,50 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
             "mean of the runs between the stops at the cut-out, by the volume that each lifts".to_owned();
     }
     s.step("sw", "drawdown", hour.head.drawdown_m, "m", drawdown, "B Q + C Q^2 (Jacob 1947)");
-    // Beyond a weep hole flows what it leaves.
-    let flow =
-        if settings.pipe.weep_hole.is_some() { "(Q less what a weep hole before it loses)" } else { "Q" };
-    for run in &build.runs {
-        let n = &run.name;
-        s.step(
-            format!("V {n}"),
-            "velocity",
-            run.velocity_m_per_s,
-            "m/s",
-            format!("{flow}/3600 / (pi/4 {:.5}^2)", run.bore_m),
-            "continuity",
-        );
-        s.step(
-            format!("Re {n}"),
-            "Reynolds number",
-            run.reynolds,
-            "",
-            format!(
-                "V {:.5} / {:.5e}",
-                run.bore_m,
-                crate::pipe::water_viscosity_m2_per_s(settings.pipe.water_degc)
-            ),
-            "definition; viscosity by IAPWS",
-        );
-        s.step(
-            format!("hf {n}"),
-            format!("friction in {:.1} m", run.length_m),
-            run.friction_m,
-            "m",
-            format!(
-                "f L/{:.5} V^2/(2 {GRAVITY_M_PER_S2}), f by Colebrook above Re 4000, 64/Re below 2000, joined between",
-                run.bore_m
-            ),
-            "Darcy-Weisbach",
-        );
-        s.step(
-            format!("hm {n}"),
-            "fittings",
-            run.fittings_m,
-            "m",
-            format!("sum K V^2/(2 {GRAVITY_M_PER_S2})"),
-            "K of Rossman et al. 2020, US EPA",
-        );
-    }
+}
+
+/// Velocity, friction and fittings of one run of pipe; `flow` is the symbol of what flows there.
+fn pipe_run(s: &mut Section, run: &RunBuildUp, flow: &str, water_degc: f64) {
+    let n = &run.name;
     s.step(
-        "hd",
-        "discharge: pressure kept and velocity head",
-        build.discharge_m,
-        "m",
-        "pressure head + V^2/(2 g) of the last run",
-        "exit loss K = 1",
+        format!("V {n}"),
+        "velocity",
+        run.velocity_m_per_s,
+        "m/s",
+        format!("{flow}/3600 / (pi/4 {:.5}^2)", run.bore_m),
+        "continuity",
     );
-    let sum = if hour.stops > 0 {
-        "zw + zi + sw + all hf + all hm + hd of each run between two stops; mean by the volume that each lifts"
-    } else {
-        "zw + zi + sw + all hf + all hm + hd"
-    };
-    s.step("H", "total dynamic head", hour.head.total_m(), "m", sum, "sum");
+    s.step(
+        format!("Re {n}"),
+        "Reynolds number",
+        run.reynolds,
+        "",
+        format!("V {:.5} / {:.5e}", run.bore_m, crate::pipe::water_viscosity_m2_per_s(water_degc)),
+        "definition; viscosity by IAPWS",
+    );
+    s.step(
+        format!("hf {n}"),
+        format!("friction in {:.1} m", run.length_m),
+        run.friction_m,
+        "m",
+        format!(
+            "f L/{:.5} V^2/(2 {GRAVITY_M_PER_S2}), f by Colebrook above Re 4000, 64/Re below 2000, joined between",
+            run.bore_m
+        ),
+        "Darcy-Weisbach",
+    );
+    s.step(
+        format!("hm {n}"),
+        "fittings",
+        run.fittings_m,
+        "m",
+        format!("sum K V^2/(2 {GRAVITY_M_PER_S2})"),
+        "K of Rossman et al. 2020, US EPA",
+    );
+}
+
+/// What the pump takes and what the water gets of it.
+fn power(s: &mut Section, water_degc: f64, hour: &Hour) {
     s.step(
         "Pp",
         "power taken by the pump",
@@ -132,7 +152,7 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
         "Pv, at most what gives more flow; mean of the hour",
         "pump",
     );
-    let density = crate::pipe::water_density_kg_per_m3(settings.pipe.water_degc);
+    let density = crate::pipe::water_density_kg_per_m3(water_degc);
     let hydraulic = hydraulic_power_w(density, hour.head.total_m(), hour.lifted_m3);
     s.step(
         "Ph",
@@ -145,34 +165,28 @@ pub(super) fn supply(run: &Run, h: usize, hour: &Hour) -> Result<Section, Faults
     if hour.power_taken_w > 0.0 {
         s.step("η", "wire-to-water efficiency", hydraulic / hour.power_taken_w, "", "Ph/Pp", "definition");
     }
-    if settings.pipe.weep_hole.is_some() {
-        s.step("Ql", "lifted", hour.lifted_m3, "m3", "Q x time running", "product");
-        s.step(
-            "Qw",
-            "through the weep hole",
-            hour.weep_m3,
-            "m3",
-            "Cd A sqrt(2 g h) x time running",
-            "Torricelli",
-        );
-        s.step(
-            "Qr",
-            "to fill the drained pipe",
-            hour.riser_refill_m3,
-            "m3",
-            "what it lacked",
-            "volume of the pipe",
-        );
-        s.step(
-            "Qd",
-            "available to the tank",
-            hour.available_m3,
-            "m3",
-            "Ql - Qw - Qr",
-            "ledger of the source",
-        );
-    }
-    Ok(s)
+}
+
+/// What a weep hole loses and the drained pipe takes, of the water lifted.
+fn weep_hole(s: &mut Section, hour: &Hour) {
+    s.step("Ql", "lifted", hour.lifted_m3, "m3", "Q x time running", "product");
+    s.step(
+        "Qw",
+        "through the weep hole",
+        hour.weep_m3,
+        "m3",
+        "Cd A sqrt(2 g h) x time running",
+        "Torricelli",
+    );
+    s.step(
+        "Qr",
+        "to fill the drained pipe",
+        hour.riser_refill_m3,
+        "m3",
+        "what it lacked",
+        "volume of the pipe",
+    );
+    s.step("Qd", "available to the tank", hour.available_m3, "m3", "Ql - Qw - Qr", "ledger of the source");
 }
 
 /// What the animals want in the hour.

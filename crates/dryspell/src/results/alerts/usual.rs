@@ -1,12 +1,12 @@
 //! The list of usual ranges.
 
+use super::of_plan::{arrays, of_modules, pipes, sheet};
 use super::usual_range::{Display, Usual};
+use crate::array::ArraySettings;
 use crate::array::soiling::Soiling;
-use crate::array::{ArraySettings, Datasheet, Module};
 use crate::draw::{GroupKind, Need};
 use crate::pipe;
 use crate::pump::{Motor, Settings as Pump, hydraulic_power_w};
-use crate::simulate::Run;
 use crate::units::Quantity;
 use crate::units::table::METRE_OF_WATER_PA;
 use crate::well::Restart;
@@ -383,40 +383,3 @@ pub(super) const USUAL: &[Usual] = &[
         },
     },
 ];
-
-/// Every run of pipe, with its table in the scheme.
-fn pipes(run: &Run) -> Vec<(String, &pipe::Run)> {
-    let well = run.plan.supply.pipe.runs.iter().map(|p| (format!("pipe.{}", p.name), p));
-    let shared =
-        run.plan.delivery.iter().flat_map(|d| &d.shared).map(|p| (format!("delivery.{}", p.name), p));
-    let own = run
-        .plan
-        .delivery
-        .iter()
-        .flat_map(|d| &d.hydrants)
-        .flat_map(|h| h.runs.iter().map(move |p| (format!("hydrant.{}.pipe.{}", h.name, p.name), p)));
-    well.chain(shared).chain(own).collect()
-}
-
-/// Every array, with its table in the scheme.
-fn arrays(run: &Run) -> Vec<(String, &ArraySettings)> {
-    let own = run.plan.array.arrays.iter().map(|a| (format!("array.{}", a.name), a));
-    let boosters = run.plan.delivery.iter().filter_map(|d| d.booster.as_ref());
-    let panels = boosters.flat_map(|b| &b.panel.arrays).map(|a| ("booster.panel".to_owned(), a));
-    own.chain(panels).collect()
-}
-
-/// What its datasheet says, where the module is given by one.
-fn sheet(array: &ArraySettings) -> Option<&Datasheet> {
-    match &array.module {
-        Module::Datasheet(sheet) => Some(sheet),
-        Module::Parameters(_) => None,
-    }
-}
-
-/// A value of each module given by its datasheet, under a key.
-fn of_modules(run: &Run, key: &str, value: fn(&Datasheet) -> f64) -> Vec<(String, f64)> {
-    let one =
-        |(table, a): (String, &ArraySettings)| Some((format!("{table}.module.{key}"), value(sheet(a)?)));
-    arrays(run).into_iter().filter_map(one).collect()
-}

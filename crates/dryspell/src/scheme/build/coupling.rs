@@ -64,43 +64,9 @@ pub(super) fn coupling(
     let bypass = r.flag(&s, "bypass");
     let current_limit_a = r.quantity(&s, "current_limit");
     let tracks = kind == Some("maximum power tracking");
-    // The older place of the tracker's efficiency; its default is the one that is listed.
-    let elsewhere = ["efficiency", "efficiency_curve"].into_iter().find(|name| s.may_have(name));
-    let mut of_pump = None;
-    if let Some(pump) = pump
-        && (pump.has("tracking_efficiency") || (tracks && elsewhere.is_none()))
-    {
-        of_pump = r.ratio(pump, "tracking_efficiency");
-        let clash = elsewhere.or((!tracks).then_some("kind"));
-        if let (true, Some(clash)) = (pump.has("tracking_efficiency"), clash) {
-            r.fault_at(
-                pump,
-                "tracking_efficiency",
-                FaultKind::Contradiction,
-                format!("tracking_efficiency given as well as coupling.{clash}"),
-                "one efficiency for the coupling between array and pump",
-                "remove tracking_efficiency and give coupling.efficiency",
-            );
-        }
-    }
+    let of_pump = pump.and_then(|pump| tracker_of_pump(r, &s, pump, tracks));
     let kind = kind?;
-    let own = ALL.iter().find(|(name, _)| *name == kind).map_or(TRACKING, |(_, keys)| keys);
-    for (other, keys) in ALL {
-        for name in keys.iter().filter(|name| s.has(name) && !own.contains(name)) {
-            r.fault_at(
-                &s,
-                name,
-                FaultKind::Contradiction,
-                format!("{name} with the coupling \"{kind}\""),
-                if own.is_empty() {
-                    "no key besides kind".into()
-                } else {
-                    format!("keys of it: {}", own.join(", "))
-                },
-                format!("write kind = \"{other}\", or remove {name}"),
-            );
-        }
-    }
+    keys_of_others(r, &s, kind);
     match kind {
         "direct" => Some(Settings::Direct),
         "linear current booster" => {
@@ -150,6 +116,50 @@ pub(super) fn coupling(
                 highest_voltage_v,
                 record_low_degc,
             }))
+        }
+    }
+}
+
+/// The older place of the tracker's efficiency, the pump's table; its default is the one that is listed.
+fn tracker_of_pump(r: &mut Reader<'_>, s: &Section<'_>, pump: &Section<'_>, tracks: bool) -> Option<f64> {
+    let elsewhere = ["efficiency", "efficiency_curve"].into_iter().find(|name| s.may_have(name));
+    let given = pump.has("tracking_efficiency");
+    let listed = tracks && elsewhere.is_none();
+    if !(given || listed) {
+        return None;
+    }
+    let of_pump = r.ratio(pump, "tracking_efficiency");
+    let clash = elsewhere.or((!tracks).then_some("kind"));
+    if let (true, Some(clash)) = (given, clash) {
+        r.fault_at(
+            pump,
+            "tracking_efficiency",
+            FaultKind::Contradiction,
+            format!("tracking_efficiency given as well as coupling.{clash}"),
+            "one efficiency for the coupling between array and pump",
+            "remove tracking_efficiency and give coupling.efficiency",
+        );
+    }
+    of_pump
+}
+
+/// Keys that belong to another kind of coupling.
+fn keys_of_others(r: &mut Reader<'_>, s: &Section<'_>, kind: &str) {
+    let own = ALL.iter().find(|(name, _)| *name == kind).map_or(TRACKING, |(_, keys)| keys);
+    for (other, keys) in ALL {
+        for name in keys.iter().filter(|name| s.has(name) && !own.contains(name)) {
+            r.fault_at(
+                s,
+                name,
+                FaultKind::Contradiction,
+                format!("{name} with the coupling \"{kind}\""),
+                if own.is_empty() {
+                    "no key besides kind".into()
+                } else {
+                    format!("keys of it: {}", own.join(", "))
+                },
+                format!("write kind = \"{other}\", or remove {name}"),
+            );
         }
     }
 }

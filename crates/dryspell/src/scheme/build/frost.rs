@@ -103,29 +103,7 @@ fn part(
     let depth = r.quantity(s, "depth");
     let inflow = r.quantity(s, "inflow_temperature");
     let fed_by = r.text(s, "fed_by");
-    let (needed, own): (&[&str], &[&str]) = match lies? {
-        "buried" => (&["cover"], &["cover"]),
-        "exposed" => (&["bore", "outside"], &EXPOSED),
-        _ => (&["area", "depth"], &OPEN),
-    };
-    for key in needed {
-        r.missing_here(s, key);
-    }
-    let others = ["cover"].into_iter().chain(EXPOSED).chain(OPEN);
-    let mut told: Vec<&str> = Vec::new();
-    for key in others.filter(|key| !own.contains(key)) {
-        if s.has(key) && !told.contains(&key) {
-            told.push(key);
-            r.fault_at(
-                s,
-                key,
-                FaultKind::Contradiction,
-                format!("{key} in a part with location {}", lies.unwrap_or_default()),
-                format!("with it only location, stops, {}", own.join(", ")),
-                "remove it, or correct location",
-            );
-        }
-    }
+    keys_of_kind(r, s, lies?);
     let stops: Option<Vec<Way>> = match stops {
         None if s.has("stops") => None,
         None => Some(Vec::new()),
@@ -181,6 +159,33 @@ fn part(
         );
     }
     Some(Part { name, kind, stops, fed_by })
+}
+
+/// The keys that a part needs by how it lies, and those of other kinds told as a contradiction.
+fn keys_of_kind(r: &mut Reader<'_>, s: &Section<'_>, lies: &str) {
+    let (needed, own): (&[&str], &[&str]) = match lies {
+        "buried" => (&["cover"], &["cover"]),
+        "exposed" => (&["bore", "outside"], &EXPOSED),
+        _ => (&["area", "depth"], &OPEN),
+    };
+    for key in needed {
+        r.missing_here(s, key);
+    }
+    let others = ["cover"].into_iter().chain(EXPOSED).chain(OPEN);
+    let mut told: Vec<&str> = Vec::new();
+    for key in others.filter(|key| !own.contains(key)) {
+        if s.has(key) && !told.contains(&key) {
+            told.push(key);
+            r.fault_at(
+                s,
+                key,
+                FaultKind::Contradiction,
+                format!("{key} in a part that lies {lies}"),
+                format!("with it only location, stops, {}", own.join(", ")),
+                "remove it, or correct location",
+            );
+        }
+    }
 }
 
 fn drain(

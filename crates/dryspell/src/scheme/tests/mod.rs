@@ -7,6 +7,7 @@ mod herd;
 mod keys;
 mod plan;
 mod source;
+mod values;
 
 use super::Scheme;
 

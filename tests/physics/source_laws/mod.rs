@@ -1,5 +1,9 @@
 //! Couplings, pumps, well and pipe: what must hold for any of them, and each exception to it.
 
+mod exceptions;
+mod refusals;
+mod stops;
+
 use crate::checks::array::module;
 use dryspell::array::Terminals;
 use dryspell::array::circuit::{Circuit, Wiring};
@@ -342,132 +346,6 @@ fn hours_follow_one_another_as_the_columns_do() {
     assert!(system.hour_of(&array_w, &calendar, 8760).is_err());
 }
 
-/// A weak well and constant power: what a day gives, and the greatest drawdown.
-fn weak_well(watts: f64, restart: Option<Restart>, hours: usize) -> (f64, f64, u32) {
-    let mut s = settings(displacement(0.05, 0.05), coupling::Settings::tracking(1.0), 20.0);
-    s.well.specific_capacity_m3_per_h_m = Some(0.05);
-    s.well.pump_setting_m = Some(30.0);
-    s.well.submergence_m = 1.0;
-    s.well.restart = restart;
-    bore(&mut s, 0.15);
-    let system = System::new(&s).unwrap();
-    let mut state = system.at_rest();
-    let (mut lifted, mut deepest, mut stops) = (0.0, 0.0_f64, 0);
-    for _ in 0..hours {
-        let hour = system.step(&mut state, 6, &Power::watts(watts), &mut Vec::new());
-        lifted += hour.lifted_m3;
-        deepest = deepest.max(hour.drawdown_end_m.unwrap());
-        stops += hour.stops;
-    }
-    (lifted, deepest, stops)
-}
-
-#[test]
-fn a_pump_that_outruns_its_well_lifts_what_flows_in_at_the_cut_out() {
-    // 9 m of room times 0.05 m³/h per m: 0.45 m³/h at most, besides what stood in the bore.
-    let stood = 9.0 * std::f64::consts::PI / 4.0 * (0.15 * 0.15 - 0.025 * 0.025);
-    for (restart, least) in [
-        (None, 0.999),
-        (Some(Restart::Level(28.9)), 0.98),
-        (Some(Restart::Delay(1.0 / 60.0)), 0.95),
-        (Some(Restart::Level(22.0)), 0.5),
-        (Some(Restart::Delay(2.5)), 0.05),
-    ] {
-        let (lifted, deepest, stops) = weak_well(150.0, restart, 48);
-        assert!(lifted <= 0.45 * 48.0 + stood + 1e-9, "{restart:?}: {lifted}");
-        assert!(lifted >= least * 0.45 * 48.0, "{restart:?}: {lifted}");
-        assert!(deepest <= 9.0 + 1e-9 && stops > 0, "{restart:?}: {deepest} m, {stops} stops");
-    }
-}
-
-/// A pump that stops within the hour flows faster while it runs than the hour's volume says.
-#[test]
-fn the_highest_flow_is_that_of_the_running_pump_not_the_volume_of_its_hour() {
-    let scheme = std::fs::read_to_string(crate::support::data("demo/brushed.toml")).unwrap();
-    let record = crate::tmy3::read(&crate::support::data("weather/723170TYA.CSV"));
-    let scheme = dryspell::scheme::Scheme::from_toml(&scheme).unwrap();
-    let run = dryspell::simulate::simulate(&scheme.plan(), &record).unwrap();
-    let supply = &run.supply;
-    assert!(supply.cut_out_stops > 100, "{}", supply.cut_out_stops);
-    let most = |column: &[f64]| column.iter().copied().fold(0.0, f64::max);
-    let faster = supply.flow_m3_per_h.iter().zip(&supply.lifted_m3).filter(|(f, l)| **f > 1.05 * **l);
-    assert!(faster.count() > 100);
-    assert!(supply.flow_m3_per_h.iter().zip(&supply.lifted_m3).all(|(f, l)| *f >= l - 1e-12));
-    assert!((run.head.flow_m3_per_h - most(&supply.flow_m3_per_h)).abs() < 1e-9);
-    // Its head is that of its hour: a full bore is not yet drawn down as that flow would draw it in the end.
-    assert!((run.head.total_m - supply.head_m[run.head_hour]).abs() < 1e-9);
-    assert!(run.head.drawdown_m > 0.0);
-}
-
-#[test]
-fn head_and_hydraulic_energy_of_an_hour_with_stops_are_those_of_all_its_runs() {
-    let first_hour = |restart| {
-        let mut s = settings(displacement(0.05, 0.05), coupling::Settings::tracking(1.0), 20.0);
-        s.well.specific_capacity_m3_per_h_m = Some(0.05);
-        s.well.pump_setting_m = Some(30.0);
-        s.well.submergence_m = 1.0;
-        s.well.restart = restart;
-        bore(&mut s, 0.15);
-        let system = System::new(&s).unwrap();
-        let hour = system.step(&mut system.at_rest(), 6, &Power::watts(150.0), &mut Vec::new());
-        (system, hour)
-    };
-    // With a long wait there is one run, from rest down to the cut-out; without one the rest of the hour follows at the
-    // cut-out, where 9 m times 0.05 m³/h per m flow in.
-    let (_, down) = first_hour(Some(Restart::Delay(3.0)));
-    let (system, hour) = first_hour(None);
-    assert!(down.stops == 1 && hour.stops == 1 && down.running_h > 0.05 && down.running_h < 0.95);
-    let held = system.head(6, 0.45);
-    assert!((held.drawdown_m - 9.0).abs() < 1e-9);
-    let held_m3 = 0.45 * (1.0 - down.running_h);
-    assert!((hour.lifted_m3 - down.lifted_m3 - held_m3).abs() < 1e-9);
-    let energy = down.head.total_m() * down.lifted_m3 + held.total_m() * held_m3;
-    assert!((hour.head.total_m() * hour.lifted_m3 / energy - 1.0).abs() < 1e-9);
-    let drawdown = (down.head.drawdown_m * down.lifted_m3 + 9.0 * held_m3) / hour.lifted_m3;
-    assert!((hour.head.drawdown_m - drawdown).abs() < 1e-9 && drawdown < 8.5, "{drawdown}");
-}
-
-#[test]
-fn exception_a_lockout_makes_more_sun_offer_less() {
-    // Just what the well sustains, and a third more power, with a pump that then waits three hours.
-    let restart = Some(Restart::Delay(3.0));
-    let (gentle, _, none) = weak_well(45.0, restart, 10);
-    let (eager, _, stops) = weak_well(60.0, restart, 10);
-    assert_eq!(none, 0);
-    assert!(stops > 0 && eager < 0.8 * gentle, "{gentle} m3, {eager} m3 with {stops} stops");
-}
-
-#[test]
-fn exception_warmer_cells_offer_less_in_the_same_light() {
-    let system =
-        System::new(&settings(displacement(0.1, 0.1), coupling::Settings::tracking(0.95), 20.0)).unwrap();
-    let at = |cell| hour(&system, &wiring(2, 0.2), 700.0, cell).available_m3;
-    assert!(at(65.0) < 0.95 * at(25.0), "{} {}", at(65.0), at(25.0));
-}
-
-#[test]
-fn exception_outside_the_voltage_window_more_sun_on_hotter_cells_offers_less() {
-    let system = System::new(&settings(displacement(0.1, 0.1), window(33.0, 60.0), 20.0)).unwrap();
-    let mild = hour(&system, &wiring(2, 0.2), 600.0, 25.0).available_m3;
-    let fierce = hour(&system, &wiring(2, 0.2), 1000.0, 75.0).available_m3;
-    assert!(fierce < 0.8 * mild, "{mild} {fierce}");
-    // One module never comes into the window.
-    assert!(hour(&system, &wiring(1, 0.2), 1000.0, 25.0).available_m3 <= 0.0);
-}
-
-#[test]
-fn exception_a_booster_without_bypass_loses_near_full_match() {
-    // At 25 m the motor takes about 4.2 A of the 4.5 A that the panels give at their best.
-    let volume = |coupling| {
-        let system = System::new(&settings(displacement(0.2, 0.2), coupling, 25.0)).unwrap();
-        hour(&system, &wiring(2, 0.0), 1000.0, 25.0).available_m3
-    };
-    let (direct, plain, bypass) =
-        (volume(coupling::Settings::Direct), volume(booster(false)), volume(booster(true)));
-    assert!(plain < 0.99 * direct, "{plain} {direct}");
-    assert!(bypass >= direct * (1.0 - 1e-9));
-}
-
 #[test]
 fn a_running_pump_keeps_running_where_one_at_rest_would_not_start() {
     // Running takes 0.28 N m or 2.3 A at this head, breaking away 3.6 A.
@@ -510,66 +388,4 @@ fn the_riser_is_refilled_at_each_start_and_only_then() {
     for (got, expected) in refill.iter().zip([full, 0.0, 0.0, 0.0, full]) {
         assert!((got - expected).abs() < 1e-3, "{refill:?}");
     }
-}
-
-#[test]
-fn a_cold_array_above_the_controllers_voltage_is_refused() {
-    let coupling::Settings::Tracking(tracking) = coupling::Settings::tracking(0.95) else { panic!() };
-    let tracking = Tracking { highest_voltage_v: Some(50.0), record_low_degc: Some(-30.0), ..tracking };
-    let faults = |series| {
-        let each = dryspell::array::OneArray {
-            name: "pole".into(),
-            wiring: Some(wiring(series, 0.0)),
-            ..Default::default()
-        };
-        coupling::Settings::Tracking(tracking.clone()).array_faults(&[each])
-    };
-    // 36 cells have about 21.8 V at 25 °C and 2 % more for each 6 K below it.
-    assert!(faults(1).is_empty());
-    let text = faults(2)[0].to_string();
-    assert!(
-        text.starts_with("coupling.highest_voltage: array pole reaches 5") && text.contains("-30 degC"),
-        "{text}"
-    );
-    let missing = coupling::Settings::Tracking(Tracking { record_low_degc: None, ..tracking });
-    assert_eq!(missing.faults()[0].location.key.as_deref(), Some("coupling.record_low"));
-}
-
-#[test]
-fn an_output_that_falls_with_load_is_refused() {
-    let coupling::Settings::Tracking(tracking) = coupling::Settings::tracking(0.95) else { panic!() };
-    let curve = coupling::Efficiency::ByLoad(vec![(0.1, 0.9), (0.5, 0.95), (1.0, 0.4)]);
-    let faults =
-        coupling::Settings::Tracking(Tracking { efficiency: curve, rated_power_w: Some(300.0), ..tracking })
-            .faults();
-    assert!(faults[0].to_string().contains("between loads 0.5 and 1 the output falls"), "{}", faults[0]);
-}
-
-#[test]
-fn a_well_that_cannot_be_is_refused_by_key() {
-    let refused = |change: fn(&mut well::Settings)| {
-        let mut s = settings(displacement(0.1, 0.1), coupling::Settings::tracking(0.95), 15.0);
-        change(&mut s.well);
-        let faults = System::new(&s).unwrap_err();
-        faults[0].location.key.clone().unwrap()
-    };
-    assert_eq!(refused(|w| w.pump_setting_m = Some(14.0)), "well.pump_setting");
-    assert_eq!(refused(|w| (w.pump_setting_m, w.cut_out_m) = (Some(20.0), Some(21.0))), "well.cut_out");
-    assert_eq!(refused(|w| w.restart = Some(Restart::Delay(1.0))), "well.pump_setting");
-    let no_bore = |w: &mut well::Settings| {
-        (w.pump_setting_m, w.restart) = (Some(20.0), Some(Restart::Delay(1.0)));
-    };
-    assert_eq!(refused(no_bore), "well.bore");
-    let high = |w: &mut well::Settings| {
-        w.bore = Some(BoreSize { diameter_m: 0.15, pipe_diameter_m: 0.0 });
-        (w.pump_setting_m, w.restart) = (Some(20.0), Some(Restart::Level(14.0)));
-    };
-    assert_eq!(refused(high), "well.restart_level");
-    assert_eq!(
-        refused(|w| {
-            w.specific_capacity_m3_per_h_m = None;
-            w.bore = Some(BoreSize { diameter_m: 0.15, pipe_diameter_m: 0.0 });
-        }),
-        "well.specific_capacity"
-    );
 }

@@ -1,0 +1,58 @@
+//! Figures of a tank's result that follow from its other figures.
+
+use crate::simulate::TankResult;
+
+impl TankResult {
+    /// Share of days with stock draw that are not days of shortfall, percent; `None` without such days.
+    #[must_use]
+    pub fn days_served_percent(&self) -> Option<f64> {
+        let counts = &self.outcome.counts;
+        (counts.stock_days > 0)
+            .then(|| 100.0 * (1.0 - f64::from(counts.shortfall_days) / f64::from(counts.stock_days)))
+    }
+
+    /// Share of the demand that was drunk, percent; `None` without demand.
+    #[must_use]
+    pub fn volume_served_percent(&self) -> Option<f64> {
+        let demand = self.demand_sum_m3;
+        (demand > 0.0).then(|| 100.0 * (1.0 - self.short_m3() / demand))
+    }
+
+    /// Short over the record, whatever the cause, m³.
+    #[must_use]
+    pub fn short_m3(&self) -> f64 {
+        let way = self.delivery.as_ref().map_or(0.0, |d| {
+            d.volumes.short_frozen_m3 + d.volumes.short_too_small_m3 + d.volumes.short_battery_m3
+        });
+        self.outcome.ledgers.short_m3 + way
+    }
+
+    /// The delivery of a scheme with a booster.
+    #[must_use]
+    pub fn booster(&self) -> Option<&crate::delivery::Columns> {
+        self.plan.delivery.as_ref()?.booster.as_ref()?;
+        self.delivery.as_deref()
+    }
+
+    /// Days that the booster's battery lasts without sun.
+    #[must_use]
+    pub fn battery_days(&self) -> Option<crate::delivery::BatteryDays> {
+        self.booster()?.battery_days
+    }
+
+    /// Days that the scheme lasts without sun from the worst start: those of the full tank or of the full battery, whichever
+    /// are fewer.
+    #[must_use]
+    pub fn scheme_autonomy_days(&self) -> Option<f64> {
+        let battery = self.battery_days().map(|b| b.worst_days);
+        self.full_tank.worst.into_iter().chain(battery).reduce(f64::min)
+    }
+
+    /// Usable volume up to the float's stop over the mean draw of the days with stock in the peak month, days; `None` without
+    /// draw.
+    #[must_use]
+    pub fn rule_sheet_storage_days(&self) -> Option<f64> {
+        let (daily, _) = self.peak_month;
+        (daily > 0.0).then(|| self.plan.tank.full_m3() / daily)
+    }
+}
