@@ -145,8 +145,8 @@ fn strings(text: &str) -> Vec<String> {
             let end = body.find(ends).unwrap();
             found.push(body[..end].to_owned());
             &body[end + 1..]
-        } else if here.starts_with("'\"'") {
-            &here[3..]
+        } else if let Some(rest) = here.strip_prefix("'\"'") {
+            rest
         } else if here.starts_with("'\\") {
             &here[4..]
         } else {

@@ -41,6 +41,7 @@ pub(super) fn station(own: &Station, digits: usize, system: System) -> String {
 }
 
 /// The whole report.
+#[must_use]
 pub fn report(r: &Report, system: System) -> String {
     let mut out = format!("WEATHER  {}\n", r.place);
     reading(&mut out, r, system);

@@ -61,7 +61,7 @@ pub struct Conditions {
 }
 
 impl Conditions {
-    /// Those of hour `h` of a record; wind missing counts as [`DEFAULT_WIND_M_PER_S`].
+    /// Those of hour `h` of a record; wind missing counts as `DEFAULT_WIND_M_PER_S`.
     #[must_use]
     pub fn of(record: &Record, h: usize, snow_cover: f64, soiling: f64) -> Self {
         Self {

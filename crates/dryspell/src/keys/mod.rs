@@ -2,10 +2,12 @@
 //! scheme and the check of a plan ([`crate::plan::Plan::check`]) all use this one table.
 
 mod page;
+#[cfg(feature = "scheme")]
 mod renamed;
 mod table;
 
 pub use page::page;
+#[cfg(feature = "scheme")]
 pub(crate) use renamed::renamed;
 pub use table::{KEYS, SECTIONS};
 

@@ -57,7 +57,7 @@ pub const FITTINGS: &[(&str, f64)] = &[
 /// Those of them that a hand can shut, against the pump.
 ///
 /// Source: common practice, no source.
-pub(crate) const SHUT_BY_HAND: [&str; 3] = ["gate valve", "globe valve", "angle valve"];
+pub const SHUT_BY_HAND: [&str; 3] = ["gate valve", "globe valve", "angle valve"];
 
 /// Wall roughness of new pipe by material, m.
 ///
@@ -77,7 +77,7 @@ pub const MATERIALS: &[(&str, f64)] = &[
 ///
 /// Source: L. A. Rossman et al., *EPANET 2.2 User Manual*, US EPA (2020), table 3.2 (plastic and steel 140 to 150, cast
 /// iron 130 to 140: the rougher end is taken). Printed tables of polyethylene pipe use 140, those of PVC pipe 150.
-pub(crate) const HAZEN_WILLIAMS_C: &[(&str, f64)] = &[
+pub const HAZEN_WILLIAMS_C: &[(&str, f64)] = &[
     ("plastic", 140.0),
     ("pe", 140.0),
     ("pvc", 150.0),

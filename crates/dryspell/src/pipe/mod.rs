@@ -15,7 +15,7 @@ pub use friction_factor::FrictionFactor;
 pub use hazen_williams::hazen_williams_m;
 pub use line::{Line, Losses, Split};
 pub use minor::{FITTINGS, MATERIALS, fittings_loss_m};
-pub(crate) use minor::{HAZEN_WILLIAMS_C, SHUT_BY_HAND};
+pub use minor::{HAZEN_WILLIAMS_C, SHUT_BY_HAND};
 pub use water::{water_density_kg_per_m3, water_viscosity_m2_per_s};
 pub use weep::{WeepHole, drain_down_h, drained_share, orifice_m3_per_h};
 

@@ -9,7 +9,7 @@ use crate::fault::quoted;
 pub(super) struct Section<'d> {
     /// Dotted path as the user wrote it.
     pub(super) path: String,
-    /// The path in [`SECTIONS`].
+    /// The path in `SECTIONS`.
     pub(super) doc: &'static str,
     pub(super) at: Option<usize>,
     pub(super) entries: Vec<Entry<'d>>,

@@ -28,7 +28,7 @@ pub struct Site {
 
 impl Site {
     /// The site of a record, with the standard atmosphere's pressure at its elevation and
-    /// [`REFRACTION_AIR_DEGC`].
+    /// `REFRACTION_AIR_DEGC`.
     #[must_use]
     pub fn new(place: &Place) -> Self {
         let pressure_pa = standard_pressure_pa(place.elevation_m);
