@@ -97,7 +97,7 @@ fn as_many_years_are_read_as_are_made() {
     let year = |year| read(&plain("# kind: synthetic\n", year, |_, _| 0.0), &Options::default());
     assert_eq!(year(last).unwrap().record.kind, YearKind::Synthetic);
     let error = year(last + 1).unwrap_err().to_string();
-    assert!(error.contains("the year of 2999-01-01; years 1800 to 2998 are read"), "{error}");
+    assert!(error.contains("the year of 2999-01-01; years 1800 to 2998 are accepted"), "{error}");
     let key = dryspell::scheme::keys::find("weather", "made_years").unwrap();
     assert!(key.range.holds(MOST_YEARS as f64) && !key.range.holds(MOST_YEARS as f64 + 1.0));
 }

@@ -79,7 +79,7 @@ fn the_basic_variant_asks_for_its_place_and_then_reads_the_same() {
 fn an_offset_that_the_sun_contradicts_is_refused() {
     let wrong = text(TYPICAL).replace("(h): 0.1761", "(h): 0.9");
     assert!(
-        message(&wrong).contains("times do not agree with the sun: moved by -44 min"),
+        message(&wrong).contains("times do not agree with the sun: shifted by -44 min"),
         "{}",
         message(&wrong)
     );
