@@ -38,8 +38,8 @@ fn every_real_file_has_the_sums_and_the_clock_that_pvlib_finds() {
         assert_eq!(weather.report.reading.rows as f64, number(1), "{file}");
         // Snapshots that were made into hours keep the sum but for the light around sunrise; one with the sun down
         // loses its beam.
-        let made =
-            weather.report.reading.stamps.contains("averaged over") || weather.report.reading.beam_at_night > 0;
+        let made = weather.report.reading.stamps.contains("averaged over")
+            || weather.report.reading.beam_at_night > 0;
         let tolerance = if made { 1e-3 } else { 1e-9 };
         let mean = |column: &[f64]| column.iter().sum::<f64>() / column.len() as f64;
         let same = |what: &str, found: f64, expected: f64, tolerance: f64| {
