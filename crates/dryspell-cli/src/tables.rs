@@ -72,7 +72,10 @@ mod tests {
         let mut seen = 0;
         for name in ["scheme.toml", "brushed.toml", "five_herds.toml", "roomy.toml", "rounds.toml"] {
             let plan = Job::open(&folder.join(name)).map_err(|f| f.0).unwrap().scheme.plan();
-            let debug = format!("{plan:?}");
+            let mut debug = format!("{plan:?}");
+            // No text of a scheme has columns of one's own: left out, so that hashes of older plans stay.
+            assert!(plan.columns.is_empty());
+            debug.truncate(debug.rfind(", columns: ").unwrap());
             // What a derived text for programmers names is complete: `name: value`.
             let named: Vec<String> = debug
                 .split(": ")

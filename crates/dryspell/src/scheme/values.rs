@@ -20,12 +20,12 @@ pub(super) fn number_of(de: &DeValue<'_>) -> Option<f64> {
     match de {
         // Text keeps what `i64` would not hold; underscores are TOML's own and gone by now.
         DeValue::Integer(n) if n.radix() == 10 => n.as_str().parse().ok(),
-        DeValue::Integer(n) => i64::from_str_radix(n.as_str(), n.radix()).ok().map(|v| {
-            // Only numbers in other bases come here; beyond 2^53 they lie outside every range.
+        // Only numbers in other bases come here. One too long for `i64` lies outside every range.
+        DeValue::Integer(n) => Some(i64::from_str_radix(n.as_str(), n.radix()).map_or(f64::INFINITY, |v| {
             #[expect(clippy::cast_precision_loss, reason = "out of every range before it loses digits")]
             let v = v as f64;
             v
-        }),
+        })),
         DeValue::Float(n) => n.as_str().parse().ok(),
         _ => None,
     }

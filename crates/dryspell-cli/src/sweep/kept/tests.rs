@@ -161,7 +161,7 @@ fn what_is_not_of_this_sweep_is_refused_and_left_alone() {
     refused(&with(3, b"2"), "other axes");
     refused(&Header { part: (2, 3), ..mine.clone() }, "part 1 of 1");
     std::fs::write(&path, "a letter to my aunt").unwrap();
-    assert!(PieceFile::open(&path, &mine).unwrap_err().0[0].contains("something else"));
+    assert!(PieceFile::open(&path, &mine).unwrap_err().0[0].contains("is not a sweep"));
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "a letter to my aunt");
 }
 

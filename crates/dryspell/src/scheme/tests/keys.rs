@@ -170,3 +170,15 @@ fn a_key_is_read_under_its_old_name_for_a_while() {
     let both = with("soil_holds = \"30 mm\"\nsoil_storage = \"30 mm\"").unwrap_err();
     assert!(both.to_string().contains("garden.beds.soil_holds: no key of this name"), "{both}");
 }
+
+#[test]
+fn a_whole_number_too_long_for_any_count_is_refused_with_a_word() {
+    for long in ["0xffffffffffffffffff2", "99999999999999999999999"] {
+        let faults =
+            Scheme::from_toml(&STARTER.replace("cells = 72", &format!("cells = {long}"))).unwrap_err();
+        assert!(
+            faults.iter().any(|f| f.location.key.as_deref().is_some_and(|key| key.ends_with("cells"))),
+            "{faults}"
+        );
+    }
+}
