@@ -6,6 +6,7 @@
 //! - `toml scheme` and `toml scheme=FILE`: a whole scheme without a fault; with a name it is written into the page's folder.
 //! - `csv hour=FILE`: head and first hour of a plain weather file; the rest of the year is added and the file written.
 //! - `toml`: a piece of a scheme; nothing in it is at fault but what it leaves out.
+//! - `text`: words or equations, which nothing executes.
 //! - `sh`: each `dryspell` in it is a command that the program has, with options that the command has.
 //!
 //! Commands within a sentence, such as `dryspell run SCHEME`, are looked up like those of `sh`.
@@ -19,7 +20,7 @@ mod refresh;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
-use dryspell::fault::FaultKind;
+use dryspell::fault::{FaultKind, Faults};
 use dryspell::scheme::Scheme;
 
 use crate::program::Desk;
@@ -104,18 +105,14 @@ fn scheme(block: &Block, name: Option<&str>, desk: &Desk) -> Result<(), String> 
     if let Some(name) = name {
         desk.write(name, &text);
     }
-    Scheme::from_toml(&text).map(|_| ()).map_err(|faults| lines(&faults))
+    Scheme::from_toml(&text).map(|_| ()).map_err(|faults| faults.to_string())
 }
 
 /// A piece of a scheme: what is there is right, whatever else a scheme needs.
 fn piece(block: &Block) -> Result<(), String> {
     let Err(faults) = Scheme::from_toml(&block.text()) else { return Ok(()) };
-    let faults: Vec<_> = faults.into_iter().filter(|f| !matches!(f.kind, FaultKind::MissingKey)).collect();
-    if faults.is_empty() { Ok(()) } else { Err(lines(&faults)) }
-}
-
-fn lines(faults: &[dryspell::fault::Fault]) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    let faults: Faults = faults.into_iter().filter(|f| !matches!(f.kind, FaultKind::MissingKey)).collect();
+    if faults.is_empty() { Ok(()) } else { Err(faults.to_string()) }
 }
 
 /// A plain weather file of which the first hour is shown: every other hour is the same.

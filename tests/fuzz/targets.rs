@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use dryspell::calendar::{Calendar, Day};
 use dryspell::fault::Faults;
-use dryspell::record::{Place, RadiationTime, Record, Source, YearKind};
+use dryspell::record::{Place, Record, YearKind};
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::simulate;
 use dryspell::sweep::Axis;
@@ -55,20 +55,15 @@ fn record() -> Record {
             elevation_m: 900.0,
             utc_offset_h: -7.0,
         },
-        calendar: Calendar::new(days, 0),
         kind: YearKind::Synthetic,
-        radiation_time: RadiationTime::HourMean,
         ghi_w_per_m2: (0..72).map(|h| 800.0 * sun(h)).collect(),
         dni_w_per_m2: Some((0..72).map(|h| 700.0 * sun(h)).collect()),
         dhi_w_per_m2: Some((0..72).map(|h| 150.0 * sun(h)).collect()),
         air_degc: (0..72).map(|h| 8.0 + 12.0 * sun(h)).collect(),
         wind_m_per_s: Some(vec![3.0; 72]),
-        albedo: None,
-        snow_depth_m: None,
         precipitation_mm: Some(vec![0.0; 72]),
         relative_humidity: Some(vec![0.5; 72]),
-        pressure_pa: None,
-        source: Source::default(),
+        ..Record::without_weather(Calendar::new(days, 0))
     }
 }
 

@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
+use dryspell::calendar::Calendar;
 use dryspell::edition::Edition;
 use dryspell::plan::Plan;
 use dryspell::pump::{self, FlowLaw};
+use dryspell::record::{Record, Source};
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::{Memo, Run, simulate};
 use dryspell::{coupling, pipe, supply, well};
@@ -63,6 +65,27 @@ proptest! {
     }
 }
 
+/// Closed form: with `H = 19 + Q` the highest head of 20 m is met at 1 m³/h, though the law would give 3 there.
+#[test]
+fn beyond_its_highest_head_an_own_pump_gives_what_the_system_passes_there() {
+    #[derive(Debug)]
+    struct Short;
+    impl FlowLaw for Short {
+        fn flow_m3_per_h(&self, _: f64, _: f64) -> f64 {
+            3.0
+        }
+        fn highest_head_m(&self) -> f64 {
+            20.0
+        }
+        fn highest_power_w(&self) -> f64 {
+            400.0
+        }
+    }
+    let system = supply::System::new(&settings(pump::Settings::own("short", Short), 19.0, 1.0)).unwrap();
+    let flow = system.hour(6, 200.0).flow_m3_per_h;
+    assert!((flow - 1.0).abs() < 1e-9, "{flow}");
+}
+
 /// A law against its word is refused before the first hour, with the place where it breaks it.
 #[test]
 fn a_law_that_cannot_be_a_pump_is_refused() {
@@ -106,7 +129,7 @@ fn an_own_pump_is_equal_to_its_clone_alone() {
     assert_eq!(first.supply, other.supply);
 }
 
-fn starter() -> (Plan, dryspell::record::Record) {
+fn starter() -> (Plan, Record) {
     (Scheme::from_toml(STARTER).unwrap().plan(), tmy3::read(&data("weather/723170TYA.CSV")))
 }
 
@@ -149,4 +172,39 @@ fn a_column_that_does_not_fit_is_refused() {
     for wrong in [-1.0, f64::NAN, f64::INFINITY] {
         assert!(of(8760, wrong).starts_with("columns.available_m3: "), "{wrong}");
     }
+}
+
+/// A record cut into days of unlike number and joined again is the same record.
+#[test]
+fn a_record_in_pieces_is_joined_to_what_it_was() {
+    let (_, whole) = starter();
+    let piece = |days: std::ops::Range<usize>| {
+        let hours = days.start * 24..days.end * 24;
+        let cut = |column: &Option<Vec<f64>>| column.as_ref().map(|c| c[hours.clone()].to_vec());
+        Record {
+            calendar: Calendar::new(whole.calendar.days()[days].to_vec(), whole.calendar.start_minute()),
+            ghi_w_per_m2: whole.ghi_w_per_m2[hours.clone()].to_vec(),
+            air_degc: whole.air_degc[hours.clone()].to_vec(),
+            dni_w_per_m2: cut(&whole.dni_w_per_m2),
+            dhi_w_per_m2: cut(&whole.dhi_w_per_m2),
+            wind_m_per_s: cut(&whole.wind_m_per_s),
+            albedo: cut(&whole.albedo),
+            snow_depth_m: cut(&whole.snow_depth_m),
+            precipitation_mm: cut(&whole.precipitation_mm),
+            relative_humidity: cut(&whole.relative_humidity),
+            pressure_pa: cut(&whole.pressure_pa),
+            source: Source::default(),
+            ..whole.clone()
+        }
+    };
+    let joined = Record::join(&[piece(0..1), piece(1..200), piece(200..365)]).unwrap();
+    assert_eq!(joined, Record { source: Source::default(), ..whole.clone() });
+    let mut bare = piece(1..2);
+    bare.dni_w_per_m2 = None;
+    assert_eq!(Record::join(&[piece(0..1), bare]).unwrap().dni_w_per_m2, None);
+    let mut elsewhere = piece(1..2);
+    elsewhere.place.latitude_deg += 1.0;
+    let fault = Record::join(&[piece(0..1), elsewhere]).unwrap_err().to_string();
+    assert!(fault.contains("record 2 is of another place"), "{fault}");
+    assert!(Record::join(&[]).is_err());
 }

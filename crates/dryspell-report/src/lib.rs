@@ -13,9 +13,9 @@
 //!
 //! let folder = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/demo"));
 //! let text = std::fs::read_to_string(folder.join("scheme.toml"))?;
-//! let scheme = Scheme::from_toml(&text).map_err(|faults| format!("{faults:?}"))?;
+//! let scheme = Scheme::from_toml(&text)?;
 //! let weather = dryspell_weather::open(&scheme, folder)?;
-//! let run = simulate(&scheme.plan(), &weather.record).map_err(|faults| format!("{faults:?}"))?;
+//! let run = simulate(&scheme.plan(), &weather.record)?;
 //!
 //! let own = [Input::of(Role::Scheme, "scheme.toml", text.as_bytes())];
 //! let inputs = Inputs::new(own.into_iter().chain(Input::of_weather(&scheme, weather.files, folder)));

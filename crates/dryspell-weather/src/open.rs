@@ -55,10 +55,7 @@ impl fmt::Display for OpenError {
                 }
                 Ok(())
             }
-            Self::Faults(faults) => {
-                let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
-                f.write_str(&lines.join("\n"))
-            }
+            Self::Faults(faults) => faults.fmt(f),
         }
     }
 }

@@ -99,7 +99,7 @@ impl Calendar {
         Self::new(days, 0)
     }
 
-    /// A calendar of so many days in a row from a first one.
+    /// A calendar of so many days in a row from a first one; none from a day that no year has.
     ///
     /// ```
     /// use dryspell::calendar::{Calendar, Day};

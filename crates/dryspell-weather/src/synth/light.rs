@@ -2,7 +2,7 @@
 
 use dryspell::calendar::{Calendar, HOURS_PER_DAY};
 use dryspell::fault::Fault;
-use dryspell::record::{Place, RadiationTime, Record, Source, YearKind};
+use dryspell::record::{Place, Record, YearKind};
 use dryspell::sun::geometry::{equation_of_time_min, solar_less_standard_min};
 use dryspell::sun::split::Light;
 use dryspell::sun::{Settings, sky};
@@ -110,19 +110,11 @@ fn dark(place: &Place, calendar: &Calendar) -> Record {
     let nothing = vec![0.0; calendar.hours()];
     Record {
         place: place.clone(),
-        calendar: calendar.clone(),
         kind: YearKind::Synthetic,
-        radiation_time: RadiationTime::HourMean,
         dni_w_per_m2: Some(nothing.clone()),
         dhi_w_per_m2: Some(nothing.clone()),
         ghi_w_per_m2: nothing.clone(),
         air_degc: nothing,
-        wind_m_per_s: None,
-        albedo: None,
-        snow_depth_m: None,
-        precipitation_mm: None,
-        relative_humidity: None,
-        pressure_pa: None,
-        source: Source::default(),
+        ..Record::without_weather(calendar.clone())
     }
 }

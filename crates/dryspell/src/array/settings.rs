@@ -103,8 +103,8 @@ impl ArraySettings {
     /// An array with what a scheme takes for the rest: a fixed rack under plain glass, 3 % of light lost to dirt and 2 % of
     /// power to modules that differ, no resistance in the cable.
     ///
-    /// `plane` is the tilt from the horizontal and the azimuth from north, degrees; `strings` the modules in series in a
-    /// string, and the strings in parallel.
+    /// `plane` is the tilt from the horizontal, 0 to 90 degrees, and the azimuth from north, clockwise, 0 to 360 degrees;
+    /// `strings` the modules in series in a string and the strings in parallel, each ≥ 1.
     #[must_use]
     pub fn new(name: impl Into<String>, module: Module, plane: (f64, f64), strings: (u32, u32)) -> Self {
         Self {

@@ -6,7 +6,7 @@ use super::snow::Snow;
 use super::soiling::Soiling;
 use super::*;
 use crate::calendar::{Calendar, DateSpan, MonthDay};
-use crate::record::{Place, RadiationTime, Source, YearKind};
+use crate::record::{Place, YearKind};
 use crate::sun::SkyModel;
 
 const M36: OneDiode = OneDiode {
@@ -52,20 +52,12 @@ fn record() -> Record {
             elevation_m: 0.0,
             utc_offset_h: 0.0,
         },
-        calendar,
         kind: YearKind::Synthetic,
-        radiation_time: RadiationTime::HourMean,
         ghi_w_per_m2: column(700.0),
         dni_w_per_m2: Some(column(600.0)),
         dhi_w_per_m2: Some(column(200.0)),
         air_degc: vec![12.0; n],
-        wind_m_per_s: None,
-        albedo: None,
-        snow_depth_m: None,
-        precipitation_mm: None,
-        relative_humidity: None,
-        pressure_pa: None,
-        source: Source::default(),
+        ..Record::without_weather(calendar)
     }
 }
 

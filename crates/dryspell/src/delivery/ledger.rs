@@ -21,7 +21,7 @@ pub(super) enum Reach {
 /// Columns that drive the troughs.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Drive<'a> {
-    /// Wanted at each hydrant, m³ in each hour.
+    /// Demand at each hydrant, m³ in each hour.
     pub(super) demand_m3: &'a [&'a [f64]],
     /// Whether each hydrant's way is frozen, in each hour; an empty list is never.
     pub(super) frozen: &'a [&'a [bool]],

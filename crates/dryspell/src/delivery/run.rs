@@ -21,7 +21,7 @@ use crate::sun::{self, Sky};
 pub struct Inputs<'a> {
     /// Hours and days.
     pub calendar: &'a Calendar,
-    /// Wanted at each hydrant, m³ in each hour, in the order of the settings.
+    /// Demand at each hydrant, m³ in each hour, in the order of the settings.
     pub demand_m3: &'a [&'a [f64]],
     /// Whether the way to each hydrant is frozen, in each hour; an empty list where nothing freezes.
     pub frozen: &'a [&'a [bool]],
@@ -86,7 +86,7 @@ impl HydrantColumns {
 /// Volumes over the record, m³, each accumulated on its own.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Volumes {
-    /// Wanted at the hydrants.
+    /// Demand at the hydrants.
     pub demand_m3: f64,
     /// Requested of the tank.
     pub requested_m3: f64,

@@ -169,7 +169,7 @@ impl Settings {
 pub struct Place {
     /// Name in the scheme.
     pub name: String,
-    /// Wanted there, m³ in each hour.
+    /// Demand there, m³ in each hour.
     pub demand_m3: Vec<f64>,
 }
 
@@ -185,9 +185,9 @@ pub struct GroupPlaces {
 /// The columns of the draw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Columns {
-    /// Wanted by all groups, m³ in each hour.
+    /// Demand of all groups, m³ in each hour.
     pub demand_m3: Vec<f64>,
-    /// Wanted by the groups that stand at no place in particular: at the tank itself. m³ in each hour.
+    /// Demand of the groups that stand at no place in particular: at the tank itself. m³ in each hour.
     pub at_tank_m3: Vec<f64>,
     /// Whether anything is drawn, for each day.
     pub stock_day: Vec<bool>,
@@ -210,7 +210,7 @@ pub struct Hour {
     pub air_day_degc: f64,
     /// Each group, in the order of the settings.
     pub groups: Vec<GroupHour>,
-    /// Wanted by all groups, m³.
+    /// Demand of all groups, m³.
     pub demand_m3: f64,
 }
 
@@ -227,7 +227,7 @@ pub struct GroupHour {
     pub head_m3_per_day: f64,
     /// Share of the day in this hour.
     pub share: f64,
-    /// Wanted by the group, m³.
+    /// Demand of the group, m³.
     pub demand_m3: f64,
 }
 

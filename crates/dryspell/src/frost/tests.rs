@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::calendar::{Calendar, DateSpan, MonthDay};
-use crate::record::{Place, RadiationTime, Record, Source, YearKind};
+use crate::record::{Place, Record, YearKind};
 
 /// A made year: mean 9 °C, 14 K of season, 5 K of day.
 fn record(kind: YearKind, shift: f64) -> Record {
@@ -23,20 +23,10 @@ fn record(kind: YearKind, shift: f64) -> Record {
             elevation_m: 0.0,
             utc_offset_h: 0.0,
         },
-        calendar,
         kind,
-        radiation_time: RadiationTime::HourMean,
         ghi_w_per_m2: vec![0.0; n],
-        dni_w_per_m2: None,
-        dhi_w_per_m2: None,
         air_degc,
-        wind_m_per_s: None,
-        albedo: None,
-        snow_depth_m: None,
-        precipitation_mm: None,
-        relative_humidity: None,
-        pressure_pa: None,
-        source: Source::default(),
+        ..Record::without_weather(calendar)
     }
 }
 

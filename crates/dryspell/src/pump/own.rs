@@ -21,9 +21,13 @@ const TRIALS: u32 = 16;
 /// | H | total dynamic head | m | 0 to [`FlowLaw::highest_head_m`] |
 /// | Q | flow | m³/h | ≥ 0 |
 ///
+/// # Equation
+/// `Q = Q(P, H)`, the user's own.
+///
 /// # Validity
 /// Q does not fall as P rises and does not rise with H: that is what makes the operating point single. It is tried on a net
-/// of places before the first hour. More power than the highest gives the flow of the highest.
+/// of places before the first hour. More power than the highest gives the flow of the highest. Where the system would need
+/// more than the highest head, the flow is the one at which it needs just that, as with a table.
 ///
 /// # Example
 /// ```

@@ -8,7 +8,7 @@ use crate::grid;
 /// What the counters must know of the draw, besides the tank's own hours. It is the same for every tank.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Demand {
-    /// Wanted by the stock on each day, m³.
+    /// Demand of the stock on each day, m³.
     demand_m3: Vec<f64>,
     /// Each group of the herd on each day; groups that always do alike stand once.
     groups: Vec<Vec<GroupDay>>,
@@ -134,7 +134,7 @@ impl Demand {
         Self { demand_m3: demand_by_day, groups: Vec::new(), way: Some(way) }.of_herds(&herds)
     }
 
-    /// Wanted by the stock on a day, m³.
+    /// Demand of the stock on a day, m³.
     #[must_use]
     pub fn demand_m3(&self, day: usize) -> f64 {
         self.demand_m3[day]

@@ -17,7 +17,7 @@ pub struct DayFigures {
     pub available_m3: f64,
     /// Lifted into the tank.
     pub pumped_m3: f64,
-    /// Wanted by the stock.
+    /// Demand of the stock.
     pub demand_m3: f64,
     /// Drawn from the tank for the stock.
     pub drawn_m3: f64,
@@ -103,7 +103,7 @@ pub struct MonthFigures {
     pub available_with_stock_m3: f64,
     /// Lifted into the tank.
     pub pumped_m3: f64,
-    /// Wanted by the stock.
+    /// Demand of the stock.
     pub demand_m3: f64,
     /// Drawn from the tank for the stock.
     pub drawn_m3: f64,
@@ -155,7 +155,7 @@ pub struct Columns<'a> {
     pub plane_w_per_m2: &'a [f64],
     /// What drove the tank.
     pub flows: &'a Flows,
-    /// Wanted by the stock, m³.
+    /// Demand of the stock, m³.
     pub demand_m3: &'a [f64],
     /// The draw by day.
     pub demand: &'a Demand,

@@ -4,7 +4,7 @@ use super::clear_sky::haurwitz_w_per_m2;
 use super::years::{no_year, start_minute, whole_years};
 use crate::calendar::{Calendar, Day, HOURS_PER_DAY};
 use crate::fault::Fault;
-use crate::record::{Place, RadiationTime, Record, Source, YearKind};
+use crate::record::{Place, Record, Source, YearKind};
 use crate::sun::{self, Sky};
 use std::ops::Range;
 
@@ -129,20 +129,12 @@ pub(super) fn blank(place: &Place, days: Vec<Day>, start_minute: i8) -> Record {
     let zeros = vec![0.0; calendar.hours()];
     Record {
         place: place.clone(),
-        calendar,
         kind: YearKind::Synthetic,
-        radiation_time: RadiationTime::HourMean,
         ghi_w_per_m2: zeros.clone(),
         dni_w_per_m2: Some(zeros.clone()),
         dhi_w_per_m2: Some(zeros.clone()),
         air_degc: zeros,
-        wind_m_per_s: None,
-        albedo: None,
-        snow_depth_m: None,
-        precipitation_mm: None,
-        relative_humidity: None,
-        pressure_pa: None,
-        source: Source::default(),
+        ..Record::without_weather(calendar)
     }
 }
 

@@ -8,19 +8,9 @@ use crate::pipe::water_viscosity_m2_per_s;
 use crate::reliability::periods::{DayState, MonthFigures};
 use crate::simulate::Run;
 
-/// A figure: the index is not used.
+/// A figure of a run.
 macro_rules! detail {
-    ($name:literal, $unit:literal, $meaning:literal, $get:expr) => {
-        Field {
-            name: $name,
-            unit: $unit,
-            meaning: $meaning,
-            get: |run, _| {
-                let get: fn(&Run) -> Figure = $get;
-                get(run)
-            },
-        }
-    };
+    ($($field:tt)*) => { single!(Run, $($field)*) };
 }
 
 /// Every figure of one row that stands in no other list.
@@ -107,22 +97,28 @@ pub const DETAILS: &[Field] = &[
         "days of the critical spell, the first and the last counted",
         |run| { spell_days(run) }
     ),
-    detail!("full_m3", "m3", "usable volume up to the float's stop, or to the rim", |run| {
-        run.plan.tank.full_m3().into()
-    }),
+    detail!(
+        "full_m3",
+        "m3",
+        "usable volume up to the float stop, or to the overflow without a float",
+        |run| { run.plan.tank.full_m3().into() }
+    ),
     detail!(
         "storage_needed_with_share_above_m3",
         "m3",
-        "storage needed, and what then stands above the float in the same share as now",
+        "storage needed, with the same share above the float stop as now",
         |run| {
             let tank = &run.plan.tank;
             run.storage.storage_m3.map(|m3| m3 * (tank.capacity_m3 / tank.full_m3())).into()
         }
     ),
-    detail!("design_point.pumping_level_m", "m", "water below the wellhead at the highest flow", |run| {
-        (run.head.static_level_m + run.head.drawdown_m).into()
-    }),
-    detail!("design_point.lift_m", "m", "standing water to where the pump must lift it", |run| {
+    detail!(
+        "design_point.pumping_level_m",
+        "m",
+        "pumping level below the wellhead at the highest flow",
+        |run| { (run.head.static_level_m + run.head.drawdown_m).into() }
+    ),
+    detail!("design_point.lift_m", "m", "static lift at the highest flow", |run| {
         run.head.static_lift_m.into()
     }),
     detail!("design_point.discharge_pressure_m", "m", "pressure kept at the discharge", |run| {
@@ -155,10 +151,10 @@ pub const DETAILS: &[Field] = &[
         run.limit_hours.table_end
     )),
     detail!("limit_percent.well", "%", "well giving no more", |run| share(run, run.limit_hours.well)),
-    detail!("limit_percent.cut_out", "%", "water at the cut-out, pump standing", |run| {
+    detail!("limit_percent.cut_out", "%", "well at the cut-out, pump stopped", |run| {
         share(run, run.limit_hours.cut_out)
     }),
-    detail!("limit_percent.frozen", "%", "way from the well frozen, pump standing", |run| {
+    detail!("limit_percent.frozen", "%", "line from the well frozen, pump stopped", |run| {
         share(run, run.limit_hours.frozen)
     }),
     detail!("limit_percent.float_full", "%", "float full", |run| share(run, run.limit_hours.float_full)),
@@ -184,16 +180,16 @@ pub const DETAILS: &[Field] = &[
         battery(run, |e| e.discharged_wh)
     }),
     detail!("battery_kwh.charge_loss", "kWh", "lost in charging", |run| battery(run, |e| e.charge_loss_wh)),
-    detail!("battery_kwh.rate_loss", "kWh", "not given back because it was drawn quickly", |run| {
+    detail!("battery_kwh.rate_loss", "kWh", "rate loss: capacity lost to fast discharge", |run| {
         battery(run, |e| e.rate_loss_wh)
     }),
-    detail!("battery_kwh.self_discharge", "kWh", "lost by itself", |run| battery(run, |e| e
+    detail!("battery_kwh.self_discharge", "kWh", "lost to self-discharge", |run| battery(run, |e| e
         .self_discharge_wh)),
     detail!("battery_kwh.end", "kWh", "in the battery at the record's end", |run| battery(run, |e| e.end_wh)),
     detail!(
         "booster_cut_out_hours",
         "h",
-        "hours in which the booster was dropped by its low-voltage cut-out",
+        "hours in which the low-voltage cut-out stopped the booster",
         |run| {
             run.booster()
                 .map_or(Figure::Null, |d| Figure::Count(d.cut_out.iter().filter(|cut| **cut).count() as u64))

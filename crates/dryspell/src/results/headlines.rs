@@ -4,19 +4,9 @@ use super::{Field, Figure, SCHEMA, tables};
 use crate::record::YearKind;
 use crate::simulate::TankResult;
 
-/// A headline: the index is not used.
+/// A headline.
 macro_rules! headline {
-    ($name:literal, $unit:literal, $meaning:literal, $get:expr) => {
-        Field {
-            name: $name,
-            unit: $unit,
-            meaning: $meaning,
-            get: |run, _| {
-                let get: fn(&TankResult) -> Figure = $get;
-                get(run)
-            },
-        }
-    };
+    ($($field:tt)*) => { single!(TankResult, $($field)*) };
 }
 
 /// Every headline. Volumes are sums over the record.

@@ -4,6 +4,21 @@
 //! [`HERDS`], [`HYDRANTS`]) are the single source for every output. A number that
 //! is shown anywhere is read through one of them.
 
+/// A field of one row, read from a type: the index is not used.
+macro_rules! single {
+    ($of:ty, $name:literal, $unit:literal, $meaning:literal, $get:expr $(,)?) => {
+        Field {
+            name: $name,
+            unit: $unit,
+            meaning: $meaning,
+            get: |from, _| {
+                let get: fn(&$of) -> Figure = $get;
+                get(from)
+            },
+        }
+    };
+}
+
 mod alerts;
 mod columns;
 mod details;

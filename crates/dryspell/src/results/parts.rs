@@ -116,7 +116,7 @@ pub const HYDRANTS: &[Field] = &[
     Field {
         name: "short_by_cause_m3.frozen",
         unit: "m3",
-        meaning: "short there because the way was frozen or shut",
+        meaning: "short there because the line was frozen or shut",
         get: |run, i| hydrant(run, i, |h| h.short_frozen_m3.iter().sum::<f64>().into()),
     },
     Field {
@@ -132,7 +132,7 @@ pub const HYDRANTS: &[Field] = &[
         get: |run, i| hydrant(run, i, |h| h.short_battery_m3.iter().sum::<f64>().into()),
     },
     Field {
-        name: "short_on_the_way_m3",
+        name: "delivery_shortage_m3",
         unit: "m3",
         meaning: "the sum of the three",
         get: |run, i| {
@@ -145,7 +145,7 @@ pub const HYDRANTS: &[Field] = &[
     Field {
         name: "short_days",
         unit: "days",
-        meaning: "days on which what is short on the way there exceeds the tolerance of the demand there",
+        meaning: "days on which the delivery shortage there exceeds the tolerance of the demand there",
         get: |run, i| hydrant(run, i, |h| Figure::Count(short_days(run, h))),
     },
 ];

@@ -46,11 +46,11 @@ pub struct Upstream {
     pub requests: Arc<Requests>,
     /// From the tank to the hydrants; `None` where all stock drinks at the tank.
     pub delivery: Option<Arc<delivery::Columns>>,
-    /// Wanted by the stock, m³ in each hour, on the grid.
+    /// Demand of the stock, m³ in each hour, on the grid.
     pub demand_m3: Arc<Vec<f64>>,
     /// The same over the record, m³.
     pub demand_sum_m3: f64,
-    /// Wanted by gardens over the record, m³.
+    /// Demand of gardens over the record, m³.
     pub garden_sum_m3: f64,
     /// The stock's draw by day, and what is short before the tank has a say.
     pub demand: Arc<Demand>,

@@ -3,7 +3,7 @@
 use super::plane::{Plane, plane_light};
 use super::*;
 use crate::calendar::{Calendar, Day};
-use crate::record::{Place, Source, YearKind};
+use crate::record::{Place, YearKind};
 
 pub(crate) fn record(latitude_deg: f64, days: Vec<Day>) -> Record {
     let calendar = Calendar::new(days, 0);
@@ -16,20 +16,10 @@ pub(crate) fn record(latitude_deg: f64, days: Vec<Day>) -> Record {
             elevation_m: 100.0,
             utc_offset_h: 1.0,
         },
-        calendar,
         kind: YearKind::Typical,
-        radiation_time: RadiationTime::HourMean,
         ghi_w_per_m2: vec![0.0; n],
-        dni_w_per_m2: None,
-        dhi_w_per_m2: None,
         air_degc: vec![10.0; n],
-        wind_m_per_s: None,
-        albedo: None,
-        snow_depth_m: None,
-        precipitation_mm: None,
-        relative_humidity: None,
-        pressure_pa: None,
-        source: Source::default(),
+        ..Record::without_weather(calendar)
     }
 }
 

@@ -137,7 +137,7 @@ pub struct Garden {
 /// The columns of the gardens.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Columns {
-    /// Wanted by all gardens, m³ in each hour.
+    /// Demand of all gardens, m³ in each hour.
     pub demand_m3: Vec<f64>,
     /// Each garden, in the order of the settings.
     pub gardens: Vec<GardenDays>,
@@ -158,7 +158,7 @@ pub struct GardenDays {
     pub crop_mm: Vec<f64>,
     /// Of that from rain, mm.
     pub rain_used_mm: Vec<f64>,
-    /// Wanted on each day, m³.
+    /// Demand of each day, m³.
     pub demand_m3: Vec<f64>,
 }
 

@@ -1,6 +1,6 @@
 use super::*;
 use crate::calendar::Calendar;
-use crate::record::{Place, RadiationTime, Source, YearKind};
+use crate::record::{Place, YearKind};
 use proptest::prelude::*;
 
 const GARDEN: Garden = Garden {
@@ -26,20 +26,13 @@ fn record(days: usize, rain_mm: Option<Vec<f64>>) -> Record {
             elevation_m: 1000.0,
             utc_offset_h: -7.0,
         },
-        calendar,
         kind: YearKind::Typical,
-        radiation_time: RadiationTime::HourMean,
         ghi_w_per_m2: each(&|h| if (6..18).contains(&h) { 500.0 } else { 0.0 }),
-        dni_w_per_m2: None,
-        dhi_w_per_m2: None,
         air_degc: each(&|h| if (9..18).contains(&h) { 26.0 } else { 14.0 }),
         wind_m_per_s: Some(vec![3.0; hours]),
-        albedo: None,
-        snow_depth_m: None,
         precipitation_mm: rain_mm,
         relative_humidity: Some(each(&|h| if (9..18).contains(&h) { 0.35 } else { 0.75 })),
-        pressure_pa: None,
-        source: Source::default(),
+        ..Record::without_weather(calendar)
     }
 }
 
