@@ -23,7 +23,10 @@ pub(crate) fn numbers_of(list: &[Field], name: &str, run: &Run, row: usize) -> V
 }
 
 fn figure(list: &[Field], name: &str, run: &Run, row: usize) -> Option<Figure> {
-    list.iter().find(|field| field.name == name).map(|field| (field.get)(run, row))
+    let found = list.iter().find(|field| field.name == name);
+    // A name that was changed in the list alone would show as nothing, or as 0.
+    debug_assert!(found.is_some(), "{name} is not in the list");
+    found.map(|field| (field.get)(run, row))
 }
 
 fn as_number(figure: &Figure) -> Option<f64> {

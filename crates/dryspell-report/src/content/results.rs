@@ -240,7 +240,7 @@ fn by_hydrant(m: &Matter<'_>) -> Option<Block> {
                 "short_by_cause_m3.frozen",
                 "short_by_cause_m3.pump_too_small",
                 "short_by_cause_m3.battery_empty",
-                "short_on_the_way_m3",
+                "delivery_shortage_m3",
             ];
             let sums = names.map(|name| number(HYDRANTS, name, m.run, row).unwrap_or(0.0));
             let cells = sums.map(|m3| column_number(m3, Quantity::Volume, m.system));
