@@ -52,3 +52,15 @@ pub fn column_m3(hourly_m3: &[f64]) -> Vec<f64> {
         })
         .collect()
 }
+
+/// Rounds one volume down to the grid, m³.
+///
+/// # Example
+/// ```
+/// assert_eq!(dryspell::grid::floor_m3(1.0 / 3.0) * 1_048_576.0, 349_525.0);
+/// assert_eq!(dryspell::grid::floor_m3(2.0 / 3.0) * 1_048_576.0, 699_050.0);
+/// ```
+#[must_use]
+pub fn floor_m3(volume_m3: f64) -> f64 {
+    libm::floor(volume_m3 * STEPS_PER_M3) / STEPS_PER_M3
+}

@@ -20,7 +20,7 @@
 /// T. R. Chandrupatla, *A new hybrid quadratic/bisection algorithm for finding the zero of a nonlinear function without
 /// using derivatives*, Adv. Eng. Softw. 28:145–149 (1997), DOI 10.1016/S0965-9978(96)00051-8 (DOI from memory). The first step is a
 /// secant instead of a halving.
-pub(crate) fn falling_root(f: impl Fn(f64) -> f64, low: f64, high: f64, tolerance: f64) -> f64 {
+pub(crate) fn falling_root(mut f: impl FnMut(f64) -> f64, low: f64, high: f64, tolerance: f64) -> f64 {
     let (mut a, mut fa) = (low, f(low));
     if fa <= tolerance {
         return low;

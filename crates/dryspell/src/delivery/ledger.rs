@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 /// What stands between the tank and the animals in a pass of the ledger.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Reach {
+pub(crate) enum Reach {
     /// Only frost.
     Frost,
     /// Frost, pump and pipes.
@@ -52,35 +52,46 @@ pub(super) struct Works<'a> {
 
 /// Troughs and battery between two hours.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct State {
+pub(crate) struct State {
     /// Water in each trough, or thirst owed below zero, m³.
-    pub(super) level_m3: Vec<f64>,
-    pub(super) charge: Charge,
+    pub(crate) level_m3: Vec<f64>,
+    pub(crate) charge: Charge,
     /// Whether the booster ran on at the end of the hour before.
-    pub(super) runs_on: bool,
+    pub(crate) runs_on: bool,
 }
 
 /// One hour.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(super) struct Hour {
+pub(crate) struct Hour {
     /// Into each trough, m³.
-    pub(super) requested_m3: Vec<f64>,
+    pub(crate) requested_m3: Vec<f64>,
     /// Booked as short at each hydrant, m³.
-    pub(super) short_m3: Vec<f64>,
+    pub(crate) short_m3: Vec<f64>,
     /// Level at the hour's end, before anything owed is forgotten, m³.
-    pub(super) level_m3: Vec<f64>,
+    pub(crate) level_m3: Vec<f64>,
     /// Energy that the booster took, W·h.
-    pub(super) pump_wh: f64,
+    pub(crate) pump_wh: f64,
     /// Energy that leaves the store for it where no panel helps, W·h, standby included.
-    pub(super) drain_wh: f64,
+    pub(crate) drain_wh: f64,
     /// Starts of the booster.
-    pub(super) starts: f64,
+    pub(crate) starts: f64,
     /// Shortest run begun, h; infinite without one.
-    pub(super) shortest_run_h: f64,
+    pub(crate) shortest_run_h: f64,
     /// Whether the battery dropped the loads, or had them dropped at the start.
-    pub(super) cut_out: bool,
+    pub(crate) cut_out: bool,
     /// In store at the hour's end, W·h.
-    pub(super) stored_wh: f64,
+    pub(crate) stored_wh: f64,
+}
+
+/// What part of the record is stepped, and up to where the troughs are filled.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Step<'a> {
+    /// The hour whose frost, power and temperature hold.
+    pub(crate) h: usize,
+    /// Time, h, above 0 to 1.
+    pub(crate) time_h: f64,
+    /// Level at which each trough's valve shuts, m³: full, or less where the tank holds no more for it.
+    pub(crate) full_m3: &'a [f64],
 }
 
 /// Operating points by which hydrants are open: they do not change from hour to hour.
@@ -112,13 +123,8 @@ impl Works<'_> {
         for (level, demand) in state.level_m3.iter_mut().zip(drive.demand_m3) {
             *level -= demand[h];
         }
-        let mut out = if reach == Reach::Frost {
-            self.fill_what_is_open(drive, h, state)
-        } else {
-            let battery = self.battery.filter(|_| reach == Reach::Battery);
-            self.fill_by_pipes(battery, drive, h, state, points, energy)
-        };
-        out.level_m3 = state.level_m3.clone();
+        let step = Step { h, time_h: 1.0, full_m3: self.trough_m3 };
+        let mut out = self.fill(reach, drive, &step, state, points, energy);
         let books = self.carry == Carry::None || h % HOURS_PER_DAY == HOURS_PER_DAY - 1;
         out.short_m3 = state
             .level_m3
@@ -132,6 +138,26 @@ impl Works<'_> {
         out
     }
 
+    /// Troughs are filled as long as there is flow and power, once the demand of the step is taken from their levels.
+    pub(super) fn fill(
+        &self,
+        reach: Reach,
+        drive: &Drive<'_>,
+        step: &Step<'_>,
+        state: &mut State,
+        points: &mut Points,
+        energy: &mut Energy,
+    ) -> Hour {
+        let mut out = if reach == Reach::Frost {
+            self.fill_what_is_open(drive, step, state)
+        } else {
+            let battery = self.battery.filter(|_| reach == Reach::Battery);
+            self.fill_by_pipes(battery, drive, step, state, points, energy)
+        };
+        out.level_m3 = state.level_m3.clone();
+        out
+    }
+
     /// An hour before anything has happened.
     #[inline]
     fn begun(&self) -> Hour {
@@ -141,11 +167,11 @@ impl Works<'_> {
 
     /// Fills each trough whose way is not frozen, as if pump and pipes were as large as one likes.
     #[inline]
-    fn fill_what_is_open(&self, drive: &Drive<'_>, h: usize, state: &mut State) -> Hour {
+    fn fill_what_is_open(&self, drive: &Drive<'_>, step: &Step<'_>, state: &mut State) -> Hour {
         let mut out = self.begun();
-        for i in (0..self.trough_m3.len()).filter(|i| !drive.is_frozen(*i, h)) {
-            out.requested_m3[i] = self.trough_m3[i] - state.level_m3[i];
-            state.level_m3[i] = self.trough_m3[i];
+        for (i, full_m3) in step.full_m3.iter().enumerate().filter(|(i, _)| !drive.is_frozen(*i, step.h)) {
+            out.requested_m3[i] = full_m3 - state.level_m3[i];
+            state.level_m3[i] = *full_m3;
         }
         out
     }
@@ -157,16 +183,17 @@ impl Works<'_> {
         &self,
         battery: Option<&Battery>,
         drive: &Drive<'_>,
-        h: usize,
+        step: &Step<'_>,
         state: &mut State,
         points: &mut Points,
         energy: &mut Energy,
     ) -> Hour {
+        let &Step { h, time_h, full_m3 } = step;
         let mut out = self.begun();
-        let mut open: Vec<bool> = (0..self.trough_m3.len())
-            .map(|i| !drive.is_frozen(i, h) && self.trough_m3[i] - state.level_m3[i] > MET_M3)
+        let mut open: Vec<bool> = (0..full_m3.len())
+            .map(|i| !drive.is_frozen(i, h) && full_m3[i] - state.level_m3[i] > MET_M3)
             .collect();
-        let mut left_h = 1.0;
+        let mut left_h = time_h;
         let load = |point: Option<&Point>, hours: f64| Load {
             hours,
             pump_w: point.map_or(0.0, |p| p.pump_w),
@@ -177,7 +204,7 @@ impl Works<'_> {
         };
         while left_h > 0.0 && open.contains(&true) {
             let point = points.entry(open.clone()).or_insert_with(|| operate(self.network, self.lift, &open));
-            let (hours, first) = self.until_first_full(state, point, &open, left_h);
+            let (hours, first) = until_first_full(full_m3, state, point, &open, left_h);
             if point.flows_m3_per_h.iter().all(|q| *q <= 0.0) {
                 break;
             }
@@ -185,7 +212,7 @@ impl Works<'_> {
             let powered = battery.map_or(hours, |b| b.step(&mut state.charge, &asked, energy));
             if powered > 0.0 {
                 let full = first.filter(|_| powered >= hours);
-                self.pour(point, powered, full, state, &mut out);
+                pour(full_m3, point, (powered, full), state, &mut out);
                 if self.lift.is_some() {
                     self.run_booster(point, powered, state, &mut out);
                 }
@@ -196,7 +223,7 @@ impl Works<'_> {
                 break;
             }
             for (i, open) in open.iter_mut().enumerate() {
-                *open &= self.trough_m3[i] - state.level_m3[i] > MET_M3;
+                *open &= full_m3[i] - state.level_m3[i] > MET_M3;
             }
         }
         if left_h > 0.0 {
@@ -209,48 +236,11 @@ impl Works<'_> {
             }
         }
         if let Some(b) = battery {
-            b.rest(&mut state.charge, 1.0, energy);
+            b.rest(&mut state.charge, time_h, energy);
             out.cut_out |= !state.charge.connected;
             out.stored_wh = state.charge.stored_wh;
         }
         out
-    }
-
-    /// Time until the first of the open troughs is full, h, and which it is: at most what is left of the hour, in which none
-    /// may be full.
-    #[inline]
-    fn until_first_full(
-        &self,
-        state: &State,
-        point: &Point,
-        open: &[bool],
-        left_h: f64,
-    ) -> (f64, Option<usize>) {
-        let mut hours = left_h;
-        let mut first = None;
-        for (i, q) in point.flows_m3_per_h.iter().enumerate().filter(|(i, q)| open[*i] && **q > 0.0) {
-            let until = (self.trough_m3[i] - state.level_m3[i]) / q;
-            if until <= hours {
-                (hours, first) = (until, Some(i));
-            }
-        }
-        (hours, first)
-    }
-
-    /// What flows into the troughs in so many hours with power; `full` is full at their end.
-    #[inline]
-    fn pour(&self, point: &Point, powered_h: f64, full: Option<usize>, state: &mut State, out: &mut Hour) {
-        for i in 0..self.trough_m3.len() {
-            let room = (self.trough_m3[i] - state.level_m3[i]).max(0.0);
-            let flowed = point.flows_m3_per_h[i] * powered_h;
-            if flowed >= room || full == Some(i) {
-                state.level_m3[i] = state.level_m3[i].max(self.trough_m3[i]);
-                out.requested_m3[i] += room;
-            } else {
-                state.level_m3[i] += flowed;
-                out.requested_m3[i] += flowed;
-            }
-        }
     }
 
     /// Energy and starts of the booster in so many hours with power.
@@ -268,6 +258,49 @@ impl Works<'_> {
         } else {
             out.starts += if state.runs_on { 0.0 } else { 1.0 };
             state.runs_on = true;
+        }
+    }
+}
+
+/// Time until the first of the open troughs is full, h, and which it is: at most what is left of the hour, in which none
+/// may be full.
+#[inline]
+fn until_first_full(
+    full_m3: &[f64],
+    state: &State,
+    point: &Point,
+    open: &[bool],
+    left_h: f64,
+) -> (f64, Option<usize>) {
+    let mut hours = left_h;
+    let mut first = None;
+    for (i, q) in point.flows_m3_per_h.iter().enumerate().filter(|(i, q)| open[*i] && **q > 0.0) {
+        let until = (full_m3[i] - state.level_m3[i]) / q;
+        if until <= hours {
+            (hours, first) = (until, Some(i));
+        }
+    }
+    (hours, first)
+}
+
+/// What flows into the troughs in so many hours with power; `full` is full at their end.
+#[inline]
+fn pour(
+    full_m3: &[f64],
+    point: &Point,
+    (powered_h, full): (f64, Option<usize>),
+    state: &mut State,
+    out: &mut Hour,
+) {
+    for i in 0..full_m3.len() {
+        let room = (full_m3[i] - state.level_m3[i]).max(0.0);
+        let flowed = point.flows_m3_per_h[i] * powered_h;
+        if flowed >= room || full == Some(i) {
+            state.level_m3[i] = state.level_m3[i].max(full_m3[i]);
+            out.requested_m3[i] += room;
+        } else {
+            state.level_m3[i] += flowed;
+            out.requested_m3[i] += flowed;
         }
     }
 }

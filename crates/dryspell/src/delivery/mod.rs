@@ -14,6 +14,7 @@ mod operate;
 mod pass;
 mod pressure_tank;
 mod rate;
+mod ready;
 mod run;
 
 pub use autonomy::BatteryDays;
@@ -25,7 +26,9 @@ pub use network::Network;
 pub use operate::{Lift, Point, operate};
 pub(crate) use pass::MOST_PASSES;
 pub use pressure_tank::{Cycle, PressureTank, cycle, drawdown_share};
+pub(crate) use ledger::{Hour as FillHour, Reach, State as FillState, Step as FillStep};
 pub use rate::{RateLaw, rate_factor};
+pub(crate) use ready::Ready;
 pub use run::{Cause, Columns, HydrantColumns, Inputs, Volumes, delivery, panel_w};
 
 use crate::array;

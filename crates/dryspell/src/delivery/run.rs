@@ -2,16 +2,15 @@
 
 use super::autonomy::{BatteryDays, battery_days};
 use super::battery::{Battery, Energy};
-use super::check::check;
-use super::ledger::{Drive, Hour, Points, Reach, Works};
+use super::ledger::{Hour, Reach};
 use super::operate::operate;
 use super::pass::pass;
 use super::pressure_tank::SHORTEST_RUN_H;
+use super::ready::Ready;
 use super::{BoosterSettings, Settings};
 use crate::array;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::fault::{Fault, FaultKind, Faults};
-use crate::frost::daily_means;
 use crate::record::Record;
 use crate::residual;
 use crate::sun::{self, Sky};
@@ -59,6 +58,8 @@ pub struct HydrantColumns {
     pub short_too_small_m3: Vec<f64>,
     /// Short, battery empty.
     pub short_battery_m3: Vec<f64>,
+    /// Short, tank empty; nothing where the tank was taken to hold water.
+    pub short_tank_m3: Vec<f64>,
     /// Flow when it alone is open, m³/h.
     pub alone_m3_per_h: f64,
     /// Flow when all are open, m³/h.
@@ -68,7 +69,7 @@ pub struct HydrantColumns {
 }
 
 impl HydrantColumns {
-    /// Booked as short in an hour, whatever the cause, m³.
+    /// Booked as short in an hour between tank and animals, m³.
     #[must_use]
     pub fn short_m3(&self, h: usize) -> f64 {
         self.short_frozen_m3[h] + self.short_too_small_m3[h] + self.short_battery_m3[h]
@@ -78,7 +79,7 @@ impl HydrantColumns {
     #[must_use]
     pub fn drunk_m3(&self, h: usize, demand_m3: f64) -> f64 {
         let owed = |h: usize| (-self.level_m3[h]).max(0.0);
-        let before = h.checked_sub(1).map_or(0.0, |b| owed(b) - self.short_m3(b));
+        let before = h.checked_sub(1).map_or(0.0, |b| owed(b) - self.short_m3(b) - self.short_tank_m3[b]);
         demand_m3 + before - owed(h)
     }
 }
@@ -96,6 +97,8 @@ pub struct Volumes {
     pub short_too_small_m3: f64,
     /// Short, by cause.
     pub short_battery_m3: f64,
+    /// Short, by cause: nothing where the tank was taken to hold water.
+    pub short_tank_m3: f64,
     /// In the troughs at first.
     pub start_m3: f64,
     /// In the troughs at last.
@@ -106,7 +109,7 @@ impl Volumes {
     /// Start + requested + short = demand + end: what is missing, m³.
     #[must_use]
     pub fn residual_m3(&self) -> f64 {
-        let short = self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3;
+        let short = self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3 + self.short_tank_m3;
         self.start_m3 + self.requested_m3 + short - self.demand_m3 - self.end_m3
     }
 }
@@ -235,43 +238,21 @@ pub fn panel_w(
 /// # Errors
 /// Everything that keeps it from running, each with its key.
 pub fn delivery(settings: &Settings, inputs: &Inputs<'_>) -> Result<Columns, Faults> {
-    let (network, lift) = check(settings, inputs.air_pa)?;
+    let mut ready = Ready::new(settings, inputs)?;
     let hours = inputs.calendar.hours();
-    lengths(settings, inputs, hours)?;
-    let booster = settings.booster.as_ref();
-    let battery = booster.map(|b| &b.battery);
-    let panel_w: Vec<f64> = booster.map_or_else(Vec::new, |b| {
-        inputs.panel_w.iter().map(|w| w.max(0.0) * b.controller_efficiency).collect()
-    });
-    let battery_degc = battery_degc(booster, inputs.air_degc);
-    let trough_m3: Vec<f64> = settings.hydrants.iter().map(|h| h.trough_m3).collect();
-    let works = Works {
-        network: &network,
-        lift: lift.as_ref(),
-        battery,
-        standby_w: booster.map_or(0.0, |b| b.standby_w),
-        trough_m3: &trough_m3,
-        carry: settings.carry,
-    };
-    let drive = Drive {
-        demand_m3: inputs.demand_m3,
-        frozen: inputs.frozen,
-        panel_w: &panel_w,
-        battery_degc: &battery_degc,
-    };
-    let mut points = Points::new();
     let wraps = inputs.calendar.is_one_year();
-    let frost = pass(&works, Reach::Frost, &drive, hours, wraps, &mut points);
-    let pipes = pass(&works, Reach::Pipes, &drive, hours, wraps, &mut points);
-    let full = if battery.is_some() {
-        pass(&works, Reach::Battery, &drive, hours, wraps, &mut points)
+    let (works, drive, points) = ready.parts();
+    let frost = pass(&works, Reach::Frost, &drive, hours, wraps, points);
+    let pipes = pass(&works, Reach::Pipes, &drive, hours, wraps, points);
+    let full = if works.battery.is_some() {
+        pass(&works, Reach::Battery, &drive, hours, wraps, points)
     } else {
         pipes.clone()
     };
     let mut out = gather(settings, inputs, [&frost.hours, &pipes.hours, &full.hours]);
     for (i, hydrant) in out.hydrants.iter_mut().enumerate() {
         let n = settings.hydrants.len();
-        let flow = |open: Vec<bool>| operate(&network, lift.as_ref(), &open).flows_m3_per_h[i];
+        let flow = |open: Vec<bool>| operate(&ready.network, ready.lift.as_ref(), &open).flows_m3_per_h[i];
         hydrant.alone_m3_per_h = flow((0..n).map(|k| k == i).collect());
         hydrant.together_m3_per_h = flow(vec![true; n]);
     }
@@ -279,17 +260,8 @@ pub fn delivery(settings: &Settings, inputs: &Inputs<'_>) -> Result<Columns, Fau
     out.volumes.end_m3 = full.end_m3;
     out.energy = full.energy;
     out.settled = frost.settled && pipes.settled && full.settled;
-    out.battery_days = battery.and_then(|b| autonomy(b, &pipes.hours, &battery_degc, wraps));
+    out.battery_days = ready.battery.and_then(|b| autonomy(b, &pipes.hours, &ready.battery_degc, wraps));
     Ok(out)
-}
-
-/// Temperature of the battery in each hour.
-fn battery_degc(booster: Option<&BoosterSettings>, air_degc: &[f64]) -> Vec<f64> {
-    match booster.map(|b| b.battery_degc) {
-        None => Vec::new(),
-        Some(Some(degc)) => vec![degc; air_degc.len()],
-        Some(None) => daily_means(air_degc).iter().flat_map(|t| [*t; HOURS_PER_DAY]).collect(),
-    }
 }
 
 fn autonomy(battery: &Battery, hours: &[Hour], degc: &[f64], wraps: bool) -> Option<BatteryDays> {
@@ -298,58 +270,76 @@ fn autonomy(battery: &Battery, hours: &[Hour], degc: &[f64], wraps: bool) -> Opt
     battery_days(battery, &drain, &pump, degc, wraps)
 }
 
-/// Columns from the hours of the three passes.
+/// Columns from the hours of the three passes: a cause is charged with what would not have been short without it.
 fn gather(settings: &Settings, inputs: &Inputs<'_>, [frost, pipes, full]: [&[Hour]; 3]) -> Columns {
-    let n = full.len();
-    let mut out = Columns {
-        requested_m3: vec![0.0; n],
-        short_frozen_m3: vec![0.0; n],
-        short_too_small_m3: vec![0.0; n],
-        short_battery_m3: vec![0.0; n],
-        booster_w: full.iter().map(|h| h.pump_wh).collect(),
-        stored_wh: full.iter().map(|h| h.stored_wh).collect(),
-        cut_out: full.iter().map(|h| h.cut_out).collect(),
-        starts: full.iter().map(|h| h.starts).collect(),
-        ..Columns::default()
+    let by_cause = |h: usize, i: usize| {
+        let all = full[h].short_m3[i];
+        let frozen = frost[h].short_m3[i].min(all);
+        let with_pipes = pipes[h].short_m3[i].clamp(frozen, all);
+        [frozen, with_pipes - frozen, all - with_pipes, 0.0]
     };
-    for (i, hydrant) in settings.hydrants.iter().enumerate() {
-        let mut one = HydrantColumns {
-            name: hydrant.name.clone(),
-            trough_m3: hydrant.trough_m3,
-            ..HydrantColumns::default()
+    Columns::of_hours(settings, inputs.demand_m3, full, by_cause)
+}
+
+impl Columns {
+    /// Columns from the hours as they were, with the demand at each hydrant. `short_m3` is what is booked as short in an hour at
+    /// a hydrant: frozen, pump or pipes too small, battery empty, tank empty.
+    pub(crate) fn of_hours(
+        settings: &Settings,
+        demand_m3: &[&[f64]],
+        hours: &[Hour],
+        short_m3: impl Fn(usize, usize) -> [f64; 4],
+    ) -> Self {
+        let n = hours.len();
+        let mut out = Self {
+            requested_m3: vec![0.0; n],
+            short_frozen_m3: vec![0.0; n],
+            short_too_small_m3: vec![0.0; n],
+            short_battery_m3: vec![0.0; n],
+            booster_w: hours.iter().map(|h| h.pump_wh).collect(),
+            stored_wh: hours.iter().map(|h| h.stored_wh).collect(),
+            cut_out: hours.iter().map(|h| h.cut_out).collect(),
+            starts: hours.iter().map(|h| h.starts).collect(),
+            ..Self::default()
         };
-        for h in 0..n {
-            let all = full[h].short_m3[i];
-            let frozen = frost[h].short_m3[i].min(all);
-            let with_pipes = pipes[h].short_m3[i].clamp(frozen, all);
-            let (too_small, battery) = (with_pipes - frozen, all - with_pipes);
-            one.requested_m3.push(full[h].requested_m3[i]);
-            one.level_m3.push(full[h].level_m3[i]);
-            one.short_frozen_m3.push(frozen);
-            one.short_too_small_m3.push(too_small);
-            one.short_battery_m3.push(battery);
-            out.requested_m3[h] += full[h].requested_m3[i];
-            out.short_frozen_m3[h] += frozen;
-            out.short_too_small_m3[h] += too_small;
-            out.short_battery_m3[h] += battery;
-            out.volumes.demand_m3 += inputs.demand_m3[i][h];
-            out.volumes.requested_m3 += full[h].requested_m3[i];
-            out.volumes.short_frozen_m3 += frozen;
-            out.volumes.short_too_small_m3 += too_small;
-            out.volumes.short_battery_m3 += battery;
+        for (i, hydrant) in settings.hydrants.iter().enumerate() {
+            let mut one = HydrantColumns {
+                name: hydrant.name.clone(),
+                trough_m3: hydrant.trough_m3,
+                ..HydrantColumns::default()
+            };
+            for (h, hour) in hours.iter().enumerate() {
+                let [frozen, too_small, battery, tank] = short_m3(h, i);
+                one.requested_m3.push(hour.requested_m3[i]);
+                one.level_m3.push(hour.level_m3[i]);
+                one.short_frozen_m3.push(frozen);
+                one.short_too_small_m3.push(too_small);
+                one.short_battery_m3.push(battery);
+                one.short_tank_m3.push(tank);
+                out.requested_m3[h] += hour.requested_m3[i];
+                out.short_frozen_m3[h] += frozen;
+                out.short_too_small_m3[h] += too_small;
+                out.short_battery_m3[h] += battery;
+                out.volumes.demand_m3 += demand_m3[i][h];
+                out.volumes.requested_m3 += hour.requested_m3[i];
+                out.volumes.short_frozen_m3 += frozen;
+                out.volumes.short_too_small_m3 += too_small;
+                out.volumes.short_battery_m3 += battery;
+                out.volumes.short_tank_m3 += tank;
+            }
+            out.hydrants.push(one);
         }
-        out.hydrants.push(one);
+        out.most_starts_per_day =
+            hours.chunks(HOURS_PER_DAY).map(|day| day.iter().map(|h| h.starts).sum()).fold(0.0, f64::max);
+        let shortest = hours.iter().map(|h| h.shortest_run_h).fold(f64::INFINITY, f64::min);
+        out.shortest_run_h = shortest.is_finite().then_some(shortest);
+        out.spares_the_motor = out.shortest_run_h.map(|h| h >= SHORTEST_RUN_H);
+        out
     }
-    out.most_starts_per_day =
-        full.chunks(HOURS_PER_DAY).map(|day| day.iter().map(|h| h.starts).sum()).fold(0.0, f64::max);
-    let shortest = full.iter().map(|h| h.shortest_run_h).fold(f64::INFINITY, f64::min);
-    out.shortest_run_h = shortest.is_finite().then_some(shortest);
-    out.spares_the_motor = out.shortest_run_h.map(|h| h >= SHORTEST_RUN_H);
-    out
 }
 
 /// All columns as long as the record.
-fn lengths(settings: &Settings, inputs: &Inputs<'_>, hours: usize) -> Result<(), Faults> {
+pub(super) fn lengths(settings: &Settings, inputs: &Inputs<'_>, hours: usize) -> Result<(), Faults> {
     let n = settings.hydrants.len();
     let booster = settings.booster.is_some();
     let sound = inputs.demand_m3.len() == n

@@ -187,6 +187,8 @@ pub struct GroupPlaces {
 pub struct Columns {
     /// Demand of all groups, m³ in each hour.
     pub demand_m3: Vec<f64>,
+    /// Of it that of extras, such as wildlife, which are not of the herd, m³ in each hour.
+    pub extra_m3: Vec<f64>,
     /// Demand of the groups that stand at no place in particular: at the tank itself. m³ in each hour.
     pub at_tank_m3: Vec<f64>,
     /// Whether anything is drawn, for each day.
@@ -247,6 +249,7 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
     }
     let mut columns = Columns {
         demand_m3: Vec::with_capacity(calendar.hours()),
+        extra_m3: vec![0.0; calendar.hours()],
         at_tank_m3: vec![0.0; calendar.hours()],
         stock_day: Vec::with_capacity(days),
         by_group_m3_per_day: settings
@@ -289,6 +292,13 @@ pub fn draw(settings: &Settings, calendar: &Calendar, air_degc: &[f64]) -> Resul
                     *w += need.day_m3() * share;
                 }
             }
+            if group.kind == GroupKind::Extra {
+                let first = day * HOURS_PER_DAY;
+                let hours = &mut columns.extra_m3[first..first + HOURS_PER_DAY];
+                for (w, share) in hours.iter_mut().zip(&group.pattern) {
+                    *w += need.day_m3() * share;
+                }
+            }
             any |= need.day_m3() > 0.0;
             columns.by_group_m3_per_day[i].1.push(need.day_m3());
             columns.head_days[i].1 += need.heads;
@@ -306,6 +316,7 @@ pub(crate) fn of_column(demand_m3: &[f64], air_degc: &[f64]) -> Columns {
     let means = air_degc.chunks(HOURS_PER_DAY).map(|day| day.iter().sum::<f64>() / HOURS_PER_DAY as f64);
     Columns {
         demand_m3: demand_m3.to_vec(),
+        extra_m3: vec![0.0; demand_m3.len()],
         at_tank_m3: demand_m3.to_vec(),
         stock_day: demand_m3.chunks(HOURS_PER_DAY).map(|day| day.iter().any(|m3| *m3 > 0.0)).collect(),
         by_group_m3_per_day: Vec::new(),

@@ -1,6 +1,7 @@
 //! What the animals want by day, and what is short before the tank has a say.
 
-use super::groups::{ALL_HOURS, GroupDay, Herd, TankDay, WayDay};
+use super::books::{BookDay, HerdBook};
+use super::groups::{ALL_HOURS, GroupDay, Herd, OwnDay, TankDay, WayDay};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery;
 use crate::grid;
@@ -25,8 +26,10 @@ struct Way {
     hydrant_short: Vec<bool>,
     /// Each hydrant on each day.
     hydrants: Vec<Vec<WayDay>>,
-    /// What the tank is asked for.
-    refills: Refills,
+    /// What the tank is asked for; `None` where each herd's own book says on which day it was short.
+    refills: Option<Refills>,
+    /// Whether the year goes on where it began.
+    repeats: bool,
 }
 
 /// Troughs ask the tank for what was drunk from them before, perhaps on the day before.
@@ -63,7 +66,7 @@ impl Demand {
     /// Whether the year of a one-year record goes on where it began: what comes from hydrants that did not settle does not.
     #[must_use]
     pub(crate) fn comes_round(&self) -> bool {
-        self.way.as_ref().is_none_or(|way| way.refills.repeats)
+        self.way.as_ref().is_none_or(|way| way.repeats)
     }
 
     /// All stock drinks at the tank; its demand in each hour, m³.
@@ -99,12 +102,13 @@ impl Demand {
         let asked: Vec<f64> = (0..hours).map(|h| at_tank(h) + delivery.requested_m3[h]).collect();
         let lack_m3 = delivery.hydrants.iter().map(|h| h.trough_m3).sum::<f64>() - delivery.volumes.start_m3;
         let mut way = Way {
-            refills: Refills::new(
+            refills: Some(Refills::new(
                 &by_day(&grid::column_m3(&asked)),
                 &drunk_m3,
                 grid::volume_m3(lack_m3),
                 repeats,
-            ),
+            )),
+            repeats,
             short_m3,
             hydrant_short: vec![false; hours / HOURS_PER_DAY],
             hydrants: Vec::new(),
@@ -134,6 +138,39 @@ impl Demand {
         Self { demand_m3: demand_by_day, groups: Vec::new(), way: Some(way) }.of_herds(&herds)
     }
 
+    /// Each herd has a book of its own, so that it is known on which day it was short. `repeats` where the record is one year
+    /// that goes round.
+    #[must_use]
+    pub fn of_books(books: &[HerdBook], tolerance: f64, repeats: bool) -> Self {
+        let days = books.first().map_or(0, |book| book.days.len());
+        let sum = |of: &dyn Fn(&BookDay) -> f64| -> Vec<f64> {
+            (0..days).map(|day| books.iter().map(|book| of(&book.days[day])).sum()).collect()
+        };
+        let one_short = |day: usize| {
+            books.iter().map(|book| &book.days[day]).any(|book| book.is_short(tolerance))
+        };
+        let way = Way {
+            short_m3: sum(&|day| day.short_m3() - day.short_tank_m3),
+            hydrant_short: (0..days).map(one_short).collect(),
+            hydrants: Vec::new(),
+            refills: None,
+            repeats,
+        };
+        let group = |book: &HerdBook| -> Vec<GroupDay> {
+            let day = |day: &BookDay| GroupDay {
+                counted: if day.demand_m3 > 0.0 { ALL_HOURS } else { 0 },
+                own: Some(OwnDay { dry: day.dry, idle: day.idle }),
+                ..GroupDay::default()
+            };
+            book.days.iter().map(day).collect()
+        };
+        Self {
+            demand_m3: sum(&|day| day.demand_m3),
+            groups: books.iter().map(group).collect(),
+            way: Some(way),
+        }
+    }
+
     /// Demand of the stock on a day, m³.
     #[must_use]
     pub fn demand_m3(&self, day: usize) -> f64 {
@@ -156,7 +193,7 @@ impl Demand {
     /// day before.
     #[must_use]
     pub const fn has_troughs(&self) -> bool {
-        self.way.is_some()
+        matches!(&self.way, Some(Way { refills: Some(_), .. }))
     }
 
     /// What the tank lacked, m³, on days that follow each other in this order, put down to the days of the demand.
@@ -167,7 +204,7 @@ impl Demand {
     /// that goes round.
     #[must_use]
     pub fn short_on_its_day(&self, mut lacked: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
-        let Some(refills) = self.way.as_ref().map(|way| &way.refills) else { return lacked };
+        let Some(refills) = self.way.as_ref().and_then(|way| way.refills.as_ref()) else { return lacked };
         let n = lacked.len();
         let around = refills.repeats && n == self.demand_m3.len();
         let mut earlier: Vec<(usize, f64)> = Vec::new();
@@ -217,6 +254,7 @@ impl Demand {
                     counted: if there { ALL_HOURS } else { 0 },
                     wants: *wants,
                     way: hydrant.filter(|_| there).and_then(|number| way(number, day)),
+                    own: None,
                 }
             });
             let days: Vec<GroupDay> = days.collect();

@@ -14,6 +14,17 @@ pub struct GroupDay {
     pub(crate) wants: u32,
     /// Behind a hydrant: what happens there; `None` where it drinks at the tank.
     pub(crate) way: Option<WayDay>,
+    /// What was seen of the group itself, where it was followed through the hours: then tank and way say nothing more.
+    pub(crate) own: Option<OwnDay>,
+}
+
+/// What a group did on a day by its own book.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct OwnDay {
+    /// Hours in which it stands dry.
+    pub(crate) dry: u32,
+    /// Hours in which it drinks nothing.
+    pub(crate) idle: u32,
 }
 
 /// A herd: where it is and when it wants water, day by day.
@@ -64,6 +75,9 @@ impl TankDay {
 impl GroupDay {
     /// Hours in which the group stands dry.
     pub(crate) const fn dry(&self, tank: &TankDay) -> u32 {
+        if let Some(own) = self.own {
+            return own.dry & self.counted;
+        }
         let way = match self.way {
             Some(way) => way.dry,
             None => 0,
@@ -75,6 +89,9 @@ impl GroupDay {
     /// of them all drink that owe or want. Behind a hydrant the tank may rest while the group drinks: there its rest counts
     /// only when it owes water.
     pub(crate) const fn idle(&self, tank: &TankDay) -> u32 {
+        if let Some(own) = self.own {
+            return own.idle & self.counted;
+        }
         let idle = match self.way {
             Some(way) => !(way.drink & thirsty(self.wants, way.owes)) | (tank.owes & !tank.drawn),
             None => !(tank.drawn & thirsty(self.wants, tank.carried)),

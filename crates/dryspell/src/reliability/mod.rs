@@ -1,6 +1,7 @@
 //! What the ledger's hours say about reliability: shortfall, spells, autonomy, storage needed, the tank year.
 
 pub mod autonomy;
+pub mod books;
 pub mod counters;
 pub mod demand;
 pub mod groups;

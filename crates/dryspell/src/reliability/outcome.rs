@@ -41,58 +41,84 @@ pub fn follow(
     calendar: &Calendar,
 ) -> Result<(Vec<Hour<1>>, Outcome), Faults> {
     let tanks = Tanks::new([settings]);
-    let hours = flows.hours();
     let (start, passes, settled) = if calendar.is_one_year() {
         let steady = settle(&tanks, flows);
         (steady.start, Some(steady.passes), steady.settled)
     } else {
         (tanks.full(), None, true)
     };
-    let mut kept = Keep(Vec::with_capacity(hours));
-    let mut state = start;
-    let totals = run(&tanks, flows, 0..hours, &mut state, &mut kept);
-    let kept = kept.0;
-    let ledgers = ledgers(&totals, &start, &state, settings);
-    ledgers.close().map_err(Faults::from)?;
+    let mut kept = Keep(Vec::with_capacity(flows.hours()));
+    let mut end = start;
+    let totals = run(&tanks, flows, 0..flows.hours(), &mut end, &mut kept);
+    let course = Course { passes, settled, start, ledgers: ledgers(&totals, &start, &end, settings) };
+    let outcome = Outcome::of(settings, &kept.0, course, demand, calendar)?;
+    Ok((kept.0, outcome))
+}
 
-    let full_m3 = tanks.full_m3()[0];
-    let seen = |day: usize| DayLevels {
-        full_hours: {
-            let hours = &kept[day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY];
-            hours.iter().map(|hour| u32::from(hour.level_m3[0] >= full_m3)).sum()
-        },
-        start_m3: match (day * HOURS_PER_DAY).checked_sub(1) {
-            Some(before) => kept[before].level_m3[0].max(0.0),
-            None => start.level_m3[0].max(0.0),
-        },
-        stock: demand.is_stock_day(day),
-    };
-    let (month, tank_year_by) = match settings.year_starts_in_month {
-        Some(month) => (month, StartsBy::Scheme),
-        None => first_month(calendar, seen),
-    };
-    let count = |days: &mut dyn Iterator<Item = usize>| {
-        let mut counters = Counters::<1>::new(demand, settings.tolerance);
-        for day in days {
-            let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
-            hours.clone().zip(&kept[hours]).for_each(|(h, hour)| counters.hour(h, hour));
-        }
-        counters
-    };
-    let whole = count(&mut (0..hours / HOURS_PER_DAY));
-    let [counts] = if is_ring(calendar, demand, settled) { whole.ring() } else { whole.counts() };
-    let years = tank_years(calendar, month)
-        .into_iter()
-        .map(|year| {
-            // One year's table has one row, however it is cut.
-            let [of_year] = if calendar.is_one_year() { [counts] } else { count(&mut year.days()).counts() };
-            (year, of_year)
-        })
-        .collect();
-    Ok((
-        kept,
-        Outcome { counts, ledgers, passes, settled, start, tank_year_month: month, tank_year_by, years },
-    ))
+/// How the hours of a tank came about.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Course {
+    /// Passes of a one-year record until it repeated; `None` for a record of many years.
+    pub(crate) passes: Option<u32>,
+    /// Whether it repeated; true for a record of many years.
+    pub(crate) settled: bool,
+    /// State at the start of the record.
+    pub(crate) start: State<1>,
+    /// The ledgers' terms.
+    pub(crate) ledgers: Ledgers,
+}
+
+impl Outcome {
+    /// What the hours of a tank come to.
+    ///
+    /// # Errors
+    /// A [`crate::fault::FaultKind::Ledger`] fault when a ledger does not close.
+    pub(crate) fn of(
+        settings: &Settings,
+        kept: &[Hour<1>],
+        course: Course,
+        demand: &Demand,
+        calendar: &Calendar,
+    ) -> Result<Self, Faults> {
+        let Course { passes, settled, start, ledgers } = course;
+        ledgers.close().map_err(Faults::from)?;
+        let full_m3 = Tanks::new([settings]).full_m3()[0];
+        let seen = |day: usize| DayLevels {
+            full_hours: {
+                let hours = &kept[day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY];
+                hours.iter().map(|hour| u32::from(hour.level_m3[0] >= full_m3)).sum()
+            },
+            start_m3: match (day * HOURS_PER_DAY).checked_sub(1) {
+                Some(before) => kept[before].level_m3[0].max(0.0),
+                None => start.level_m3[0].max(0.0),
+            },
+            stock: demand.is_stock_day(day),
+        };
+        let (month, tank_year_by) = match settings.year_starts_in_month {
+            Some(month) => (month, StartsBy::Scheme),
+            None => first_month(calendar, seen),
+        };
+        let count = |days: &mut dyn Iterator<Item = usize>| {
+            let mut counters = Counters::<1>::new(demand, settings.tolerance);
+            for day in days {
+                let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
+                hours.clone().zip(&kept[hours]).for_each(|(h, hour)| counters.hour(h, hour));
+            }
+            counters
+        };
+        let whole = count(&mut (0..kept.len() / HOURS_PER_DAY));
+        let [counts] = if is_ring(calendar, demand, settled) { whole.ring() } else { whole.counts() };
+        let years = tank_years(calendar, month)
+            .into_iter()
+            .map(|year| {
+                // One year's table has one row, however it is cut.
+                let [of_year] =
+                    if calendar.is_one_year() { [counts] } else { count(&mut year.days()).counts() };
+                (year, of_year)
+            })
+            .collect();
+        Ok(Self { counts, ledgers, passes, settled, start, tank_year_month: month, tank_year_by, years })
+    }
 }
 
 /// Whether a record is counted as a ring: one year that repeats, once it has settled. All else is a line from its first
@@ -101,14 +127,29 @@ pub(crate) fn is_ring(calendar: &Calendar, demand: &Demand, settled: bool) -> bo
     calendar.is_one_year() && settled && demand.comes_round()
 }
 
-/// Days of shortfall alone, for the variants of a run.
+/// Days of shortfall alone, for the variants of a run, and whether any hour ended with water owed.
 #[must_use]
-pub fn shortfall_days(settings: &Settings, flows: &Flows, demand: &Demand, calendar: &Calendar) -> u32 {
+pub fn shortfall_days(
+    settings: &Settings,
+    flows: &Flows,
+    demand: &Demand,
+    calendar: &Calendar,
+) -> (u32, bool) {
     let tanks = Tanks::new([settings]);
     let mut counters = Counters::<1>::new(demand, settings.tolerance);
+    let mut thirst = Thirst(false);
     let mut state = if calendar.is_one_year() { settle(&tanks, flows).start } else { tanks.full() };
-    run(&tanks, flows, 0..flows.hours(), &mut state, &mut counters);
-    counters.counts()[0].shortfall_days
+    run(&tanks, flows, 0..flows.hours(), &mut state, &mut (&mut counters, &mut thirst));
+    (counters.counts()[0].shortfall_days, thirst.0)
+}
+
+/// Looks for an hour that ends with water owed.
+struct Thirst(bool);
+
+impl Sink<1> for Thirst {
+    fn hour(&mut self, _: usize, hour: &Hour<1>) {
+        self.0 |= hour.level_m3[0] < 0.0;
+    }
 }
 
 /// Days of shortfall of a record of many years that starts with an empty tank.
@@ -134,10 +175,12 @@ pub(crate) fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, sett
         evaporated_m3: totals.evaporated_m3[0],
         leaked_m3: totals.leaked_m3[0],
         requested_m3: totals.requested_m3[0],
+        drunk_m3: totals.drawn_m3[0],
         short_m3: totals.short_m3[0],
         garden_requested_m3: totals.garden_requested_m3[0],
         garden_short_m3: totals.garden_short_m3[0],
         capacity_m3: settings.capacity_m3,
+        ..Ledgers::default()
     }
 }
 

@@ -105,9 +105,15 @@ pub const COLUMNS: &[Field] = &[
         get: |run, h| run.demand_m3[h].into(),
     },
     Field {
+        name: "extra_demand_m3",
+        unit: "m3",
+        meaning: "demand of extras such as wildlife",
+        get: |run, h| run.extra_m3[h].into(),
+    },
+    Field {
         name: "requested_m3",
         unit: "m3",
-        meaning: "requested of the tank for the stock: its demand or, with hydrants, the flow into the troughs",
+        meaning: "requested of the tank for stock and extras: their demand or, with hydrants, what flows into the troughs; where the march answers, what all could take",
         get: |run, h| run.flows.requested_m3[h].into(),
     },
     Field {
@@ -125,7 +131,7 @@ pub const COLUMNS: &[Field] = &[
     Field {
         name: "drawn_m3",
         unit: "m3",
-        meaning: "drawn for the stock, including what was carried over from earlier hours of the day",
+        meaning: "drawn for stock and extras, including what was carried over from earlier hours of the day",
         get: |run, h| run.hours[h].drawn_m3[0].into(),
     },
     Field {

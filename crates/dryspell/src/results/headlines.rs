@@ -153,13 +153,23 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     }),
     headline!("pumped_m3", "m3", "pumped into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
     headline!("demand_m3", "m3", "demand of the stock", |run| run.demand_sum_m3.into()),
+    headline!("extras_m3.demand", "m3", "demand of extras such as wildlife, which make no day of shortfall", |run| {
+        run.extra_m3.iter().sum::<f64>().into()
+    }),
+    headline!(
+        "extras_m3.short",
+        "m3",
+        "of it not there in its hour; nothing is owed to extras",
+        |run| run.outcome.ledgers.extra_short_m3.into()
+    ),
     headline!(
         "requested_m3",
         "m3",
-        "requested of the tank for the stock: its demand, less the delivery shortage, plus what the troughs gained",
+        "requested of the tank for stock and extras: their demand, less the delivery shortage, plus what the troughs gained; \
+         their demand where the march answers",
         |run| run.outcome.ledgers.requested_m3.into()
     ),
-    headline!("drawn_m3", "m3", "drawn from the tank for the stock", |run| run
+    headline!("drawn_m3", "m3", "drawn from the tank for stock and extras", |run| run
         .outcome
         .ledgers
         .drawn_m3
@@ -245,9 +255,14 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     ),
     headline!("end_m3", "m3", "in the tank at the record's end", |run| run.outcome.ledgers.end_m3.into()),
     headline!("ledger_residual", "", "largest residual of the ledgers as a share of their scale", |run| {
-        let way = run.delivery.as_ref().map_or(0.0, |d| d.residual());
-        run.outcome.ledgers.residual().max(run.supply.ledger.residual()).max(way).into()
+        run.residual().into()
     }),
+    headline!(
+        "answered_by",
+        "",
+        "the pass that the counts come from: columns where nothing acted back on them, else march, all stores hour by hour",
+        |run| Figure::Text(run.answers_by.word().into())
+    ),
     headline!("settled", "", "whether a repeated year settled", |run| Figure::Flag(run.outcome.settled)),
     headline!("passes", "", "passes of the year until it repeated; null for many years", |run| {
         run.outcome.passes.into()

@@ -4,6 +4,7 @@ use super::{Field, Figure};
 use crate::array::Module;
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::HydrantColumns;
+use crate::reliability::books::{BookDay, HerdBook};
 use crate::simulate::Run;
 
 /// Every array: a row each, in the order of the plan.
@@ -85,7 +86,27 @@ pub const HERDS: &[Field] = &[
         meaning: "days on which it is there, in a mean month of the record, January first; null where it is not",
         get: |run, i| by_month(run, &run.draw.by_group_m3_per_day[i].1, |_, days, times| days / times),
     },
+    Field {
+        name: "short_m3",
+        unit: "m3",
+        meaning: "short by its own book, whatever the cause; null where the columns answer, and for extras",
+        get: |run, i| book(run, i).map(|b| b.days.iter().map(BookDay::short_m3).sum::<f64>()).into(),
+    },
+    Field {
+        name: "short_days",
+        unit: "days",
+        meaning: "days on which more than the tolerance of its demand was short",
+        get: |run, i| {
+            book(run, i).map_or(Figure::Null, |b| Figure::Count(b.short_days(run.plan.tank.tolerance) as u64))
+        },
+    },
 ];
+
+/// The book of a herd, where it has one.
+fn book(run: &Run, index: usize) -> Option<&HerdBook> {
+    let name = &run.draw.by_group_m3_per_day[index].0;
+    run.herds.as_ref()?.iter().find(|book| book.name == *name)
+}
 
 /// Every hydrant: a row each, in the order of the plan.
 pub const HYDRANTS: &[Field] = &[
@@ -141,6 +162,12 @@ pub const HYDRANTS: &[Field] = &[
                 causes.map(|hours| hours.iter().sum::<f64>()).iter().sum::<f64>().into()
             })
         },
+    },
+    Field {
+        name: "short_by_cause_m3.tank_empty",
+        unit: "m3",
+        meaning: "short there because the tank was empty; 0 where the columns answer",
+        get: |run, i| hydrant(run, i, |h| h.short_tank_m3.iter().sum::<f64>().into()),
     },
     Field {
         name: "short_days",

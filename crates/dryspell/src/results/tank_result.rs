@@ -27,6 +27,13 @@ impl TankResult {
         self.outcome.ledgers.short_m3 + way
     }
 
+    /// The largest residual of the ledgers of source, tank, demand, troughs and battery, as a share of their scale.
+    #[must_use]
+    pub fn residual(&self) -> f64 {
+        let way = self.delivery.as_ref().map_or(0.0, |d| d.residual());
+        self.outcome.ledgers.residual().max(self.supply.ledger.residual()).max(way)
+    }
+
     /// The delivery of a scheme with a booster.
     #[must_use]
     pub fn booster(&self) -> Option<&crate::delivery::Columns> {

@@ -7,7 +7,6 @@ use super::slot::Slot;
 use super::stages::{self, DrawBy, Draws, LossesBy, Supplied, SupplyBy, VariantsBy};
 use super::upstream::{Upstream, Variants, coldest_month_degc, peak_month};
 use super::{Endurance, FrozenHours, Losses, Requests, SNOW_MONTH_DEGC};
-use crate::calendar::Calendar;
 use crate::edition::EditionRef;
 use crate::fault::Faults;
 use crate::plan::Plan;
@@ -37,7 +36,7 @@ use crate::{array, delivery, frost, sun};
 /// ```
 #[derive(Debug, Default)]
 pub struct Memo {
-    weather: Slot<(), (Arc<Calendar>, Arc<Vec<f64>>)>,
+    weather: Slot<(), stages::Weather>,
     sky: Slot<sun::Settings, sun::Sky>,
     array: Slot<(array::Settings, sun::Settings), array::Columns>,
     frozen: Slot<(Option<frost::Settings>, Vec<String>), FrozenHours>,
@@ -104,17 +103,21 @@ impl Memo {
         let losses = self.losses.get(&LossesBy::of(plan), record, stages::losses)?;
         let flows = self.flows.get(&(), (&supplied, &requests, &losses), stages::flows)?;
         let lasting = self.lasting.get(&(), (record, &requests, &losses), stages::lasting)?;
+        let own_available = plan.columns.available_m3.is_some();
         let variants_by = VariantsBy {
-            questions: questions && plan.columns.available_m3.is_none(),
+            questions: questions && !own_available,
+            own_available,
+            own_demand: plan.columns.demand_m3.is_some(),
             supply: plan.supply.clone(),
             requests: requests_by,
         };
         let before = (record, &array, &frozen, &drawn, &panel_w);
         let variants = self.variants.get(
             &variants_by,
-            (before, &supplied, &requests, &losses, &flows),
+            (&weather, before, &supplied, &requests, &losses, &flows),
             stages::variants,
         )?;
+        let march = Arc::new(stages::march_inputs(&variants_by, &weather, before, &flows));
         let (draw, garden) = (&drawn.0, &drawn.1);
         let record = record.value();
         let cold = coldest_month_degc(record) < SNOW_MONTH_DEGC;
@@ -138,11 +141,13 @@ impl Memo {
             garden_sum_m3: garden.demand_m3.iter().sum(),
             delivery: requests.delivery.clone(),
             demand_m3: requests.demand_m3.clone(),
+            extra_m3: requests.extra_m3.clone(),
             demand: requests.demand.clone(),
             requests: requests.shared().clone(),
             losses: losses.shared().clone(),
             lasting: lasting.shared().clone(),
             flows: flows.shared().clone(),
+            march,
             storage: variants.storage,
             variants: variants.shared().clone(),
             snow_not_modelled: cold && !plan.array.snow.is_modelled(record),

@@ -3,6 +3,7 @@
 mod endurance;
 mod frozen;
 mod losses;
+mod march;
 mod memo;
 mod requests;
 mod slot;
@@ -13,6 +14,7 @@ mod upstream;
 pub use endurance::Endurance;
 pub use frozen::{FrozenHours, frost_report};
 pub use losses::Losses;
+pub use march::WellLedger;
 pub use memo::Memo;
 pub use requests::{Requests, RequestsBy};
 pub use tanks::{at_tank, at_tanks};
@@ -28,6 +30,7 @@ use crate::fault::Faults;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::autonomy::{FullTank, InService};
+use crate::reliability::books::HerdBook;
 use crate::reliability::outcome::Outcome;
 use crate::reliability::periods::{DayFigures, LimitHours, MonthFigures};
 use crate::tank::ledger::Hour;
@@ -46,6 +49,41 @@ pub struct Run {
     pub days: Vec<DayFigures>,
     /// Sums by calendar month.
     pub months: [MonthFigures; 12],
+    /// What the well's water came to with the float acting; `None` where each hour of the supply stands alone.
+    pub well: Option<WellWithFloat>,
+}
+
+/// What the well's water came to with the float acting, from the march.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WellWithFloat {
+    /// Where the water went.
+    pub ledger: WellLedger,
+    /// Days of shortfall with the float resting the well.
+    pub shortfall_days: u32,
+    /// Passes of the march until the year repeated.
+    pub passes: u32,
+    /// Whether it repeated.
+    pub settled: bool,
+}
+
+/// The pass that a run's counts come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AnswersBy {
+    /// Columns, each made once: nothing acted back.
+    Columns,
+    /// The march: all stores stepped together.
+    March,
+}
+
+impl AnswersBy {
+    /// In a word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Columns => "columns",
+            Self::March => "march",
+        }
+    }
 }
 
 /// What a tank comes to, without its hours: all that the headlines are read from, and the same to the last bit whether the
@@ -58,6 +96,10 @@ pub struct TankResult {
     pub plan: Plan,
     /// What the tank did over the record.
     pub outcome: Outcome,
+    /// The pass that the counts come from.
+    pub answers_by: AnswersBy,
+    /// Each herd's book; `None` where the columns answer.
+    pub herds: Option<Arc<Vec<HerdBook>>>,
     /// Hours by what set the water.
     pub limit_hours: LimitHours,
     /// Days a full tank lasts.

@@ -20,6 +20,8 @@ use crate::tank::ledger::Flows;
 pub struct Requests {
     /// Demand of all stock, m³ in each hour, on the ledger's grid.
     pub demand_m3: Arc<Vec<f64>>,
+    /// Demand of extras, such as wildlife, which load the tank and are not of the herd, m³ in each hour, on the grid.
+    pub extra_m3: Arc<Vec<f64>>,
     /// Requested of the tank for the stock, m³ in each hour.
     pub stock_m3: Vec<f64>,
     /// Requested of the tank for gardens, m³ in each hour.
@@ -57,13 +59,16 @@ impl RequestsBy {
 }
 
 impl Requests {
-    /// The flows at the tank with the demand of all stock in the place of what a delivery requests: how long water lasts and how
-    /// much storage is needed must not depend on a booster that fails.
+    /// The flows at the tank with the demand of all stock and extras in the place of what a delivery requests: how long water
+    /// lasts and how much storage is needed must not depend on a booster that fails.
     #[must_use]
     pub fn with_demand<'a>(&self, flows: &'a Flows) -> Cow<'a, Flows> {
         match self.delivery {
             None => Cow::Borrowed(flows),
-            Some(_) => Cow::Owned(Flows { requested_m3: self.demand_m3.to_vec(), ..flows.clone() }),
+            Some(_) => {
+                let all = self.demand_m3.iter().zip(&*self.extra_m3).map(|(stock, extra)| stock + extra);
+                Cow::Owned(Flows { requested_m3: all.collect(), ..flows.clone() })
+            }
         }
     }
 
@@ -80,13 +85,22 @@ impl Requests {
         frozen: &[Vec<bool>],
         panel_w: &[f64],
     ) -> Result<Self, Faults> {
-        let demand_m3 = Arc::new(grid::column_m3(&draw.demand_m3));
+        let extras = by.groups.iter().any(|group| group.kind == draw::GroupKind::Extra);
+        let stock_m3 = if extras {
+            let stock = draw.demand_m3.iter().zip(&draw.extra_m3).map(|(all, extra)| (all - extra).max(0.0));
+            Cow::Owned(stock.collect::<Vec<f64>>())
+        } else {
+            Cow::Borrowed(&draw.demand_m3)
+        };
+        let demand_m3 = Arc::new(grid::column_m3(&stock_m3));
+        let extra_m3 = Arc::new(grid::column_m3(&draw.extra_m3));
         let Some(settings) = &by.delivery else {
             let demand = Arc::new(of_herds(Demand::at_tank(&demand_m3), by, draw));
             return Ok(Self {
                 stock_m3: draw.demand_m3.clone(),
                 garden_m3: garden_m3.to_vec(),
                 demand_m3,
+                extra_m3,
                 delivery: None,
                 demand,
             });
@@ -125,7 +139,7 @@ impl Requests {
             record.calendar.is_one_year() && columns.settled,
         );
         let demand = Arc::new(of_herds(demand, by, draw));
-        Ok(Self { demand_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
+        Ok(Self { demand_m3, extra_m3, stock_m3, garden_m3, delivery: Some(Arc::new(columns)), demand })
     }
 }
 

@@ -3,10 +3,12 @@
 use std::sync::Arc;
 
 use super::requests::RequestsBy;
+use super::march;
 use super::upstream::{Variant, Variants, cover, first_highest};
 use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::Calendar;
 use crate::edition::{Edition, EditionRef};
+use crate::evaporation::air::pressure_kpa;
 use crate::fault::{Fault, Faults};
 use crate::pipe::Advice;
 use crate::plan::{OwnColumns, Plan};
@@ -61,6 +63,9 @@ impl LossesBy {
 pub(super) struct VariantsBy {
     /// Whether they are asked at all.
     pub(super) questions: bool,
+    /// Whether columns of the user's own stand in the place of the supply, of the draw.
+    pub(super) own_available: bool,
+    pub(super) own_demand: bool,
     pub(super) supply: supply::Settings,
     pub(super) requests: RequestsBy,
 }
@@ -69,10 +74,10 @@ fn one<T>(result: Result<T, Fault>) -> StageResult<T> {
     result.map_err(Faults::from)
 }
 
-pub(super) fn weather(
-    (): &(),
-    record: EditionRef<'_, Record>,
-) -> StageResult<(Arc<Calendar>, Arc<Vec<f64>>)> {
+/// Hours and days, and the air's temperature.
+pub(super) type Weather = (Arc<Calendar>, Arc<Vec<f64>>);
+
+pub(super) fn weather((): &(), record: EditionRef<'_, Record>) -> StageResult<Weather> {
     let record = record.value();
     one(record.check())?;
     Ok((Arc::new(record.calendar.clone()), Arc::new(record.air_degc.clone())))
@@ -195,12 +200,7 @@ pub(super) fn supplied(
     let source = supply::Source::from(&**array).stopped(&frozen.supply);
     let mut columns = supply::supply(settings, source, calendar)?;
     columns.ledger.close().map_err(Faults::from)?;
-    // The pump cannot tell covered panels from night; the sky can.
-    for (limit, plane) in columns.limit.iter_mut().zip(&array.plane_w_per_m2) {
-        if *limit == supply::Limit::Night && *plane > 0.0 {
-            *limit = supply::Limit::SunBelowStart;
-        }
-    }
+    columns.tell_night_by(&array.plane_w_per_m2);
     // The highest flow is the one that a reviewer asks about.
     let head_hour = first_highest(&columns.flow_m3_per_h);
     let head_month = calendar.day_of(head_hour).month;
@@ -225,9 +225,35 @@ type BeforeTank<'a> = (
     &'a Edition<Vec<f64>>,
 );
 
+/// What a march of the scheme as it is would be driven by.
+pub(super) fn march_inputs(
+    settings: &VariantsBy,
+    weather: &Weather,
+    (record, array, frozen, drawn, panel_w): BeforeTank<'_>,
+    flows: &Edition<Flows>,
+) -> march::Inputs {
+    let record = record.value();
+    march::Inputs {
+        calendar: weather.0.clone(),
+        air_degc: weather.1.clone(),
+        air_pa: 1000.0 * pressure_kpa(record.place.elevation_m),
+        supply: (!settings.own_available).then(|| Arc::new(settings.supply.clone())),
+        array: array.shared().clone(),
+        flows: flows.shared().clone(),
+        frozen: Some(frozen.shared().clone()),
+        covered: None,
+        draw: drawn.0.clone(),
+        own_demand: settings.own_demand,
+        garden: drawn.1.clone(),
+        by: settings.requests.clone(),
+        panel_w: panel_w.shared().clone(),
+    }
+}
+
 pub(super) fn variants(
     settings: &VariantsBy,
-    (before, supplied, requests, losses, flows): (
+    (weather, before, supplied, requests, losses, flows): (
+        &Edition<Weather>,
         BeforeTank<'_>,
         &Edition<Supplied>,
         &Edition<Requests>,
@@ -241,10 +267,12 @@ pub(super) fn variants(
     if !settings.questions {
         return Ok(Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None });
     }
-    let variant = |available_m3: &[f64], requests: &Requests| Variant {
-        flows: drive(available_m3, requests, losses),
-        demand: requests.demand.clone(),
+    let variant = |available_m3: &[f64], requests: &Requests, march: march::Inputs| {
+        let flows = Arc::new(drive(available_m3, requests, losses));
+        let march = march::Inputs { flows: flows.clone(), ..march };
+        Variant { flows, demand: requests.demand.clone(), march }
     };
+    let march = march_inputs(settings, weather, before, flows);
     let source = supply::Source::from(&**array).stopped(&frozen.supply);
     let end = |hopeful: bool| -> StageResult<Option<Option<Variant>>> {
         match settings.supply.pump.with_start_end(hopeful) {
@@ -253,7 +281,8 @@ pub(super) fn variants(
             Some(pump) => {
                 let settings = supply::Settings { pump, ..settings.supply.clone() };
                 let other = supply::supply(&settings, source, &record.calendar)?;
-                Ok(Some(Some(variant(&other.available_m3, requests))))
+                let march = march::Inputs { supply: Some(Arc::new(settings)), ..march.clone() };
+                Ok(Some(Some(variant(&other.available_m3, requests, march))))
             }
         }
     };
@@ -263,21 +292,25 @@ pub(super) fn variants(
         let Some(critical) = storage.critical else { continue };
         let mut available = supplied.columns.available_m3.clone();
         cover(&mut available, critical.began, days);
+        let march = march::Inputs { covered: Some((critical.began, days)), ..march.clone() };
         covered.push((
             days,
             if panel_w.is_empty() {
-                variant(&available, requests)
+                variant(&available, requests, march)
             } else {
                 // The booster's panels lie under the same snow.
                 let mut dark_w = (**panel_w).clone();
                 cover(&mut dark_w, critical.began, days);
-                variant(&available, &ask(&settings.requests, record, drawn, &frozen.hydrants, &dark_w)?)
+                let asked = ask(&settings.requests, record, drawn, &frozen.hydrants, &dark_w)?;
+                variant(&available, &asked, march::Inputs { panel_w: Arc::new(dark_w), ..march })
             },
         ));
     }
     let without_frost = if frozen.stops_anything() {
         let thawed = supply::supply(&settings.supply, &**array, &record.calendar)?;
-        Some(variant(&thawed.available_m3, &ask(&settings.requests, record, drawn, &[], panel_w)?))
+        let march = march::Inputs { frozen: None, ..march };
+        let asked = ask(&settings.requests, record, drawn, &[], panel_w)?;
+        Some(variant(&thawed.available_m3, &asked, march))
     } else {
         None
     };

@@ -2,12 +2,14 @@
 
 use std::sync::Arc;
 
-use super::{PanelCover, Run, StartEnds, TankResult, Upstream, Variant};
+use super::march::Begins;
+use super::{AnswersBy, PanelCover, Run, StartEnds, TankResult, Upstream, Variant, WellWithFloat};
 use crate::calendar::Calendar;
 use crate::fault::Faults;
 use crate::lanes::{self, Course, Lane};
 use crate::plan::Plan;
 use crate::reliability::autonomy::InService;
+use crate::reliability::books::HerdBook;
 use crate::reliability::counters::Counts;
 use crate::reliability::outcome::{
     Outcome, follow, is_ring, ledgers, shortfall_days, shortfall_days_from_empty,
@@ -16,7 +18,7 @@ use crate::reliability::periods::{self, LimitHours, by_limit};
 use crate::reliability::year::{DayLevels, StartsBy, first_month, tank_years};
 use crate::supply::Limit;
 use crate::tank::Settings;
-use crate::tank::ledger::{State, Tanks};
+use crate::tank::ledger::{Hour, State, Tanks};
 
 /// Tanks from which on a block of lanes, most of them idle, is quicker than one tank after the other.
 const FEW: usize = 6;
@@ -42,46 +44,146 @@ const FEW: usize = 6;
 /// # Errors
 /// A ledger that does not close.
 pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
+    let run = by_lowest_row(upstream, plan)?;
+    if run.well.is_some() || !upstream.march.feels_the_float()? {
+        return Ok(run);
+    }
+    // Only the well remembers: the columns count, the march tells what the well's water came to.
+    let marched = upstream.march.march(&plan.tank, Begins::Full)?;
+    let counts = marched.outcome(&plan.tank, &upstream.march)?.counts;
+    let well = marched.well.map(|ledger| WellWithFloat {
+        ledger,
+        shortfall_days: counts.shortfall_days,
+        passes: marched.passes,
+        settled: marched.settled(),
+    });
+    Ok(Run { well, ..run })
+}
+
+/// The run by the pass that answers: the columns, or the march where something acted back on them.
+fn by_lowest_row(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
+    let run = by_columns(upstream, plan)?;
+    let thirsty = run.hours.iter().any(|hour| hour.level_m3[0] < 0.0);
+    if acts_back(upstream, plan, thirsty) { by_march(upstream, plan) } else { Ok(run) }
+}
+
+/// Whether something acted back on the columns: hydrants on a tank that ran dry, or extras, which are owed nothing, beside
+/// herds that went thirsty. `thirsty`: some hour ended with water owed at the tank.
+fn acts_back(upstream: &Upstream, plan: &Plan, thirsty: bool) -> bool {
+    let extras = upstream.extra_m3.iter().any(|m3| *m3 > 0.0);
+    let hydrants = plan.delivery.is_some();
+    let owed = || {
+        let delivery = upstream.delivery.as_ref();
+        delivery.is_some_and(|columns| (0..upstream.calendar.hours()).any(|h| columns.owes(h)))
+    };
+    (thirsty && (hydrants || extras)) || (extras && owed())
+}
+
+/// The run by the columns, as if nothing acted back.
+fn by_columns(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let (calendar, flows) = (&upstream.calendar, &upstream.flows);
     let (hours, outcome) = follow(&plan.tank, flows, &upstream.demand, calendar)?;
+    let from_empty = (!calendar.is_one_year())
+        .then(|| shortfall_days_from_empty(&plan.tank, flows, &upstream.demand));
+    let found = Found { outcome, from_empty, pass: AnswersBy::Columns, herds: None, well: None };
+    run_of(upstream, plan, hours, found)
+}
+
+/// The run by the march.
+fn by_march(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
+    let inputs = &upstream.march;
+    let marched = inputs.march(&plan.tank, Begins::Full)?;
+    let outcome = marched.outcome(&plan.tank, inputs)?;
+    let from_empty = if upstream.calendar.is_one_year() {
+        None
+    } else {
+        Some(inputs.march(&plan.tank, Begins::Empty)?.shortfall_days(&plan.tank, inputs)?)
+    };
+    let well = marched.well.map(|ledger| WellWithFloat {
+        ledger,
+        shortfall_days: outcome.counts.shortfall_days,
+        passes: marched.passes,
+        settled: marched.settled(),
+    });
+    let herds = Some(marched.herds.clone());
+    let found = Found { outcome, from_empty, pass: AnswersBy::March, herds, well };
+    let mut with = Upstream::clone(upstream);
+    let hours = with.take(marched);
+    run_of(&Arc::new(with), plan, hours, found)
+}
+
+/// What a pass found, beside its hours.
+struct Found {
+    outcome: Outcome,
+    from_empty: Option<u32>,
+    pass: AnswersBy,
+    herds: Option<Arc<Vec<HerdBook>>>,
+    well: Option<WellWithFloat>,
+}
+
+/// All that a run shows, from the hours of the pass that answers.
+fn run_of(
+    upstream: &Arc<Upstream>,
+    plan: &Plan,
+    hours: Vec<Hour<1>>,
+    found: Found,
+) -> Result<Run, Faults> {
+    let Found { outcome, from_empty, pass, herds, well } = found;
+    let calendar = &upstream.calendar;
     let ends = hours.iter().map(|hour| hour.level_m3[0]);
     let in_service =
         InService::of(upstream.lasting.autonomy(), std::iter::once(outcome.start.level_m3[0]).chain(ends));
     let limits = || upstream.supply.limit.iter().copied();
     let refused = limits().zip(&hours).filter(|(_, hour)| hour.curtailed_m3[0] > 0.0);
-    let days_of = |other: &Variant| shortfall_days(&plan.tank, &other.flows, &other.demand, calendar);
+    let days_of = |other: &Variant| days_with(other, upstream, plan, pass);
     let days = periods::days(&periods::Columns {
         plane_w_per_m2: &upstream.array.plane_w_per_m2,
-        flows,
+        flows: &upstream.flows,
         demand_m3: &upstream.demand_m3,
         demand: &upstream.demand,
         hours: &hours,
         tolerance: plan.tank.tolerance,
     });
+    let start_end = |end: &Option<Variant>| end.as_ref().map_or(Ok(outcome.counts.shortfall_days), days_of);
+    let start_ends = match &upstream.variants.start_ends {
+        None => None,
+        Some([zero, best]) => {
+            Some(StartEnds { zero_days: start_end(zero)?, best_line_days: start_end(best)? })
+        }
+    };
+    let mut covered = Vec::new();
+    for (days, variant) in &upstream.variants.covered {
+        covered.push(PanelCover { days: *days, shortfall_days: days_of(variant)? });
+    }
     let found = TankResult {
         plan: plan.clone(),
         full_tank: upstream.lasting.full_tank(&plan.tank, calendar),
         in_service,
         limit_hours: LimitHours::new(&by_limit(limits()), &by_limit(refused.map(|(limit, _)| limit))),
-        start_ends: upstream.variants.start_ends.as_ref().map(|ends| {
-            let [zero_days, best_line_days] =
-                ends.each_ref().map(|end| end.as_ref().map_or(outcome.counts.shortfall_days, days_of));
-            StartEnds { zero_days, best_line_days }
-        }),
-        covered: upstream
-            .variants
-            .covered
-            .iter()
-            .map(|(days, variant)| PanelCover { days: *days, shortfall_days: days_of(variant) })
-            .collect(),
-        shortfall_days_without_frost: upstream.variants.without_frost.as_ref().map(days_of),
-        shortfall_days_if_started_empty: (!calendar.is_one_year())
-            .then(|| shortfall_days_from_empty(&plan.tank, flows, &upstream.demand)),
+        start_ends,
+        covered,
+        shortfall_days_without_frost: upstream.variants.without_frost.as_ref().map(days_of).transpose()?,
+        shortfall_days_if_started_empty: from_empty,
         outcome,
+        answers_by: pass,
+        herds,
         upstream: upstream.clone(),
     };
     let months = periods::months(calendar, &days);
-    Ok(Run { found, hours, days, months })
+    Ok(Run { found, hours, days, months, well })
+}
+
+/// Days of shortfall with one thing changed: by the march where that answers for the scheme as it is or where something acted
+/// back with the change.
+fn days_with(other: &Variant, upstream: &Upstream, plan: &Plan, pass: AnswersBy) -> Result<u32, Faults> {
+    let tank = &plan.tank;
+    if pass == AnswersBy::Columns {
+        let (days, thirsty) = shortfall_days(tank, &other.flows, &other.demand, &upstream.calendar);
+        if !acts_back(upstream, plan, thirsty) {
+            return Ok(days);
+        }
+    }
+    other.march.march(tank, Begins::Full)?.shortfall_days(tank, &other.march)
 }
 
 /// What many tanks come to at the end of the same flows, each by itself; in the order of `tanks`, and equal to what
@@ -113,11 +215,12 @@ pub fn at_tanks(
 ) -> Vec<Result<TankResult, Faults>> {
     let with = |tank: &Settings| Plan { tank: tank.clone(), ..plan.clone() };
     let mut found: Vec<Option<Result<TankResult, Faults>>> = Vec::new();
+    // Where something may act back on the columns each tank is looked at by itself.
     if tanks.len() >= FEW {
         found = Many::new(upstream, tanks).found(&with);
     }
     found.resize_with(tanks.len(), || None);
-    let alone = |tank| at_tank(upstream, &with(tank)).map(|run| run.found);
+    let alone = |tank| by_lowest_row(upstream, &with(tank)).map(|run| run.found);
     found.into_iter().zip(tanks).map(|(found, tank)| found.unwrap_or_else(|| alone(tank))).collect()
 }
 
@@ -214,6 +317,8 @@ impl<'a> Many<'a> {
                 shortfall_days_without_frost: without_frost.as_ref().map(|days| days[place]),
                 shortfall_days_if_started_empty: from_empty.as_ref().map(|days| days[place]),
                 outcome,
+                answers_by: AnswersBy::Columns,
+                herds: None,
                 upstream: self.upstream.clone(),
             }))
         };

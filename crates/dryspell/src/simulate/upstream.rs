@@ -2,13 +2,14 @@
 
 use std::sync::Arc;
 
+use super::march::{self, Marched};
 use super::{Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::pipe::Advice;
 use crate::record::{Place, Record, Source, YearKind};
 use crate::reliability::demand::Demand;
 use crate::reliability::storage::StorageNeeded;
-use crate::tank::ledger::Flows;
+use crate::tank::ledger::{Flows, Hour};
 use crate::{array, delivery, draw, sun, supply};
 
 /// All of a run that lies before the tank: the same for every size of tank and every float.
@@ -48,7 +49,9 @@ pub struct Upstream {
     pub delivery: Option<Arc<delivery::Columns>>,
     /// Demand of the stock, m³ in each hour, on the grid.
     pub demand_m3: Arc<Vec<f64>>,
-    /// The same over the record, m³.
+    /// Demand of extras, such as wildlife, m³ in each hour, on the grid.
+    pub extra_m3: Arc<Vec<f64>>,
+    /// Demand of the stock over the record, m³.
     pub demand_sum_m3: f64,
     /// Demand of gardens over the record, m³.
     pub garden_sum_m3: f64,
@@ -64,19 +67,45 @@ pub struct Upstream {
     pub flows: Arc<Flows>,
     /// The same with one thing changed, for the questions that every run answers.
     pub variants: Arc<Variants>,
+    /// What drives a march.
+    pub(crate) march: Arc<march::Inputs>,
     /// Storage needed by the sequent peak, with the critical spell.
     pub storage: StorageNeeded,
     /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.
     pub snow_not_modelled: bool,
 }
 
+impl Upstream {
+    /// Puts what a march found in the place of the columns, and hands on the tank's hours.
+    pub(super) fn take(&mut self, marched: Marched) -> Vec<Hour<1>> {
+        let Marched { flows, hours, supply, delivery, demand_m3, extra_m3, demand, .. } = marched;
+        if let Some(supply) = supply {
+            self.supply = Arc::new(supply);
+        }
+        if let (Some(delivery), Some(columns)) = (delivery, &self.delivery) {
+            let mut delivery = Arc::unwrap_or_clone(delivery);
+            delivery.battery_days = columns.battery_days;
+            for (hydrant, column) in delivery.hydrants.iter_mut().zip(&columns.hydrants) {
+                hydrant.alone_m3_per_h = column.alone_m3_per_h;
+                hydrant.together_m3_per_h = column.together_m3_per_h;
+            }
+            self.delivery = Some(Arc::new(delivery));
+        }
+        self.demand_sum_m3 = demand_m3.iter().sum();
+        (self.flows, self.demand_m3, self.extra_m3, self.demand) = (flows, demand_m3, extra_m3, demand);
+        hours
+    }
+}
+
 /// What drives a tank with one thing changed.
 #[derive(Debug, Clone)]
 pub struct Variant {
     /// The columns that drive the tank.
-    pub flows: Flows,
+    pub flows: Arc<Flows>,
     /// The draw by day.
     pub demand: Arc<Demand>,
+    /// What drives a march, with the same change.
+    pub(crate) march: march::Inputs,
 }
 
 /// The columns of the questions that every run answers.

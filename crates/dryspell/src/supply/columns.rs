@@ -120,6 +120,22 @@ impl Columns {
         }
     }
 
+    /// The columns of hours that follow each other.
+    pub(crate) fn of_hours<'a>(hours: impl ExactSizeIterator<Item = &'a Hour>) -> Self {
+        let mut columns = Self::with_capacity(hours.len());
+        hours.for_each(|hour| columns.push(hour));
+        columns
+    }
+
+    /// The pump cannot tell covered panels from night; the sky can.
+    pub(crate) fn tell_night_by(&mut self, plane_w_per_m2: &[f64]) {
+        for (limit, plane) in self.limit.iter_mut().zip(plane_w_per_m2) {
+            if *limit == Limit::Night && *plane > 0.0 {
+                *limit = Limit::SunBelowStart;
+            }
+        }
+    }
+
     /// Number of hours with a limit.
     #[must_use]
     pub fn hours(&self, limit: Limit) -> usize {

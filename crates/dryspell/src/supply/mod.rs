@@ -5,6 +5,7 @@
 //! such things has hours that stand alone.
 
 mod columns;
+mod drive;
 mod head;
 mod ledger;
 mod operate;
@@ -14,6 +15,7 @@ mod step;
 mod system;
 
 pub use columns::{Columns, Limit};
+pub use drive::Drive;
 pub use head::{Head, HeadBuildUp, RunBuildUp, head_build_up};
 pub use ledger::SourceLedger;
 pub use peak_hours::{peak_hours_flow_m3_per_h, peak_hours_volume_m3_per_day, strings_needed, wire_power_w};
@@ -21,9 +23,9 @@ pub use state::{State, Wait};
 pub use step::Hour;
 pub use system::System;
 
-use crate::array::{self, OneArray, Terminals, circuit::Circuit, circuit_of};
+use crate::array::{self, OneArray, Terminals};
 use crate::calendar::Calendar;
-use crate::coupling::{self, Power};
+use crate::coupling;
 use crate::fault::{Fault, FaultKind, Faults};
 use crate::ring::MOST_ROUNDS;
 use crate::{pipe, pump, well};
@@ -165,34 +167,16 @@ impl System {
         hours: usize,
         mut take: impl FnMut(usize, &Hour),
     ) -> Result<(), Faults> {
-        check_power(source.array_w, calendar)?;
-        let coupling = &self.settings().coupling;
-        let needs_curve = coupling.needs_curve();
-        check_arrays(coupling, needs_curve, source)?;
-        let mut flows = Vec::new();
-        let mut circuit = Circuit::default();
-        let mut hour = |state: &mut State, h: usize| {
-            let mut power = Power { terminals: source.terminals, ..Power::watts(source.array_w[h]) };
-            if needs_curve {
-                circuit_of(source.each, h, &mut circuit);
-                power.circuit = Some(&circuit);
-            }
-            let month = calendar.day_of(h).month;
-            if source.frozen.get(h).copied().unwrap_or(false) {
-                self.stand(state, month, &power)
-            } else {
-                self.step(state, month, &power, &mut flows)
-            }
-        };
+        let mut drive = Drive::new(self, *source, calendar)?;
         let mut state = self.at_rest();
         let repeats = calendar.is_one_year();
         if repeats {
             (source.array_w.len() - self.remembers_h()..source.array_w.len())
-                .for_each(|h| _ = hour(&mut state, h));
+                .for_each(|h| _ = drive.step(&mut state, h, 1.0));
         }
         for _ in 0..MOST_ROUNDS {
             let begun = state;
-            (0..hours).for_each(|h| take(h, &hour(&mut state, h)));
+            (0..hours).for_each(|h| take(h, &drive.step(&mut state, h, 1.0)));
             if !(repeats && self.remembers() && hours == calendar.hours()) || state.is_near(&begun) {
                 break;
             }

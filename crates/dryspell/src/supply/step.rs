@@ -61,29 +61,38 @@ pub struct Hour {
 }
 
 impl System {
-    /// One hour after another: takes and leaves what is carried between them. `flows` is room to work in.
-    pub fn step(&self, state: &mut State, month: u8, power: &Power<'_>, flows: &mut Vec<f64>) -> Hour {
+    /// One step of `time_h` (h, above 0 to 1) after another: takes and leaves what is carried between them. Volumes are those of
+    /// the step, means are over the step. `flows` is room to work in.
+    pub fn step(
+        &self,
+        state: &mut State,
+        month: u8,
+        power: &Power<'_>,
+        time_h: f64,
+        flows: &mut Vec<f64>,
+    ) -> Hour {
         let offer = self.settings.coupling.offer(power);
         let mut hour = self.still(month, power, &offer);
         if offer.is_nothing() {
             hour.limit = Limit::Night;
-            self.rest(state, 1.0);
+            self.rest(state, time_h);
         } else if let Some(bore) = self.bore {
-            self.pump_from_bore(bore, state, month, &offer, &mut hour, flows);
+            self.pump_from_bore(bore, state, (month, time_h), &offer, &mut hour, flows);
         } else {
-            self.pump_settled(state, month, &offer, &mut hour, flows);
+            self.pump_settled(state, (month, time_h), &offer, &mut hour, flows);
         }
+        hour.power_taken_w /= time_h;
         if self.bore.is_some() {
             hour.drawdown_end_m = Some(state.drawdown_m);
         }
         hour
     }
 
-    /// An hour in which nothing may flow, whatever the sun gives: the pump stands and the well comes back.
-    pub(super) fn stand(&self, state: &mut State, month: u8, power: &Power<'_>) -> Hour {
+    /// A step in which nothing may flow, whatever the sun gives: the pump stands and the well comes back.
+    pub(super) fn stand(&self, state: &mut State, month: u8, power: &Power<'_>, time_h: f64) -> Hour {
         let mut hour = self.still(month, power, &self.settings.coupling.offer(power));
         hour.limit = if power.available_w > 0.0 { Limit::Frozen } else { Limit::Night };
-        self.rest(state, 1.0);
+        self.rest(state, time_h);
         if self.bore.is_some() {
             hour.drawdown_end_m = Some(state.drawdown_m);
         }
@@ -129,7 +138,7 @@ impl System {
     }
 
     /// The pump stands for a time: the water comes back, the riser drains.
-    fn rest(&self, state: &mut State, time_h: f64) {
+    pub(super) fn rest(&self, state: &mut State, time_h: f64) {
         state.running = false;
         if let Some(bore) = self.bore {
             state.drawdown_m = bore.advance(state.drawdown_m, 0.0, time_h).0;
@@ -162,23 +171,23 @@ impl System {
         operate(machine, offer, here, flows)
     }
 
-    /// An hour without the bore's standing water.
+    /// A step without the bore's standing water.
     fn pump_settled(
         &self,
         state: &mut State,
-        month: u8,
+        (month, time_h): (u8, f64),
         offer: &Offer<'_>,
         hour: &mut Hour,
         flows: &mut Vec<f64>,
     ) {
         let here = SiteState { system: self, month, drawdown: Drawdown::Settled };
         let Some(running) = self.point(state, offer, &here, hour, flows) else {
-            self.rest(state, 1.0);
+            self.rest(state, time_h);
             return;
         };
         let well = self.settings.well.sustained_m3_per_h(month);
         let held = running.flow_m3_per_h > well;
-        self.add(state, hour, &here, &running, running.flow_m3_per_h.min(well), 1.0);
+        self.add(state, hour, &here, &running, running.flow_m3_per_h.min(well), time_h);
         if held {
             hour.limit = Limit::Well;
         }
@@ -234,12 +243,12 @@ impl System {
         }
     }
 
-    /// An hour with the bore's standing water: runs and stops until it is over.
+    /// A step with the bore's standing water: runs and stops until it is over.
     fn pump_from_bore(
         &self,
         bore: Bore,
         state: &mut State,
-        month: u8,
+        (month, time_h): (u8, f64),
         offer: &Offer<'_>,
         hour: &mut Hour,
         flows: &mut Vec<f64>,
@@ -247,7 +256,7 @@ impl System {
         let well = &self.settings.well;
         let level = well.static_level_m[usize::from(month.clamp(1, 12)) - 1];
         let cut_out = well.cut_out_level_m().map(|depth| depth - level);
-        let mut left_h = 1.0;
+        let mut left_h = time_h;
         let mut cut = false;
         while left_h > 0.0 {
             let pause = match (state.wait, well.restart) {

@@ -178,6 +178,13 @@ impl System {
         self.bore.is_some() || self.line.drains_m3() > 0.0
     }
 
+    /// Whether it makes a difference to later hours that the float stops the pump: the well comes back, the riser drains, a
+    /// motor must break away again.
+    #[must_use]
+    pub fn feels_the_float(&self) -> bool {
+        self.remembers() || self.pump.machine().breakaway(0.0).is_some()
+    }
+
     /// Hours before a repeating year that are followed first: most wells and risers have forgotten by then what came before,
     /// and the year ends as it began in its first round.
     pub(super) fn remembers_h(&self) -> usize {
@@ -187,13 +194,13 @@ impl System {
     /// One hour by itself, from rest: its month, 1 to 12, and what the array can give, W.
     #[must_use]
     pub fn hour(&self, month: u8, array_w: f64) -> Hour {
-        self.step(&mut self.at_rest(), month, &Power::watts(array_w), &mut Vec::new())
+        self.step(&mut self.at_rest(), month, &Power::watts(array_w), 1.0, &mut Vec::new())
     }
 
     /// One hour by itself, from rest, with the array's curve.
     #[must_use]
     pub fn hour_on(&self, month: u8, power: &Power<'_>) -> Hour {
-        self.step(&mut self.at_rest(), month, power, &mut Vec::new())
+        self.step(&mut self.at_rest(), month, power, 1.0, &mut Vec::new())
     }
 
     /// The flow at which the system of a month needs each head.

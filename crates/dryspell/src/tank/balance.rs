@@ -28,10 +28,22 @@ pub struct Ledgers {
     pub evaporated_m3: f64,
     /// Through leaks.
     pub leaked_m3: f64,
-    /// Requested of the tank for the stock.
+    /// Requested of the tank for the stock; where each herd has its own book, what herds and extras wanted.
     pub requested_m3: f64,
-    /// Requested and not there in time.
+    /// What they had of it: as drawn, but behind troughs that have a book of their own what was drunk from them.
+    pub drunk_m3: f64,
+    /// Requested and not there in time, for want of water in the tank.
     pub short_m3: f64,
+    /// Wanted by herds with books of their own and short between tank and animals.
+    pub delivery_shortage_m3: f64,
+    /// Drunk by extras, where herds have books of their own.
+    pub extra_drunk_m3: f64,
+    /// Wanted by extras and not there in its hour.
+    pub extra_short_m3: f64,
+    /// In troughs that have a book of their own when the run began.
+    pub troughs_start_m3: f64,
+    /// In them when it ended.
+    pub troughs_end_m3: f64,
     /// Requested for gardens.
     pub garden_requested_m3: f64,
     /// Requested for gardens and not there.
@@ -41,15 +53,16 @@ pub struct Ledgers {
 }
 
 impl Ledgers {
-    /// What is left over in each ledger, m³: source, tank, demand, garden.
+    /// What is left over in each ledger, m³: source, tank, demand, garden, troughs.
     ///
     /// # Equation
     /// - source: available − pumped − curtailed
     /// - tank: start + pumped − drawn − garden − spilled − evaporated − leaked − end
-    /// - demand: requested − drawn − short
+    /// - demand: requested − drunk − short − delivery shortage − short of extras
     /// - garden: requested − drawn − short, of the garden
+    /// - troughs: start + drawn − drunk − end
     #[must_use]
-    pub fn left_over_m3(&self) -> [f64; 4] {
+    pub fn left_over_m3(&self) -> [f64; 5] {
         [
             self.available_m3 - self.pumped_m3 - self.curtailed_m3,
             self.start_m3 + self.pumped_m3
@@ -59,8 +72,13 @@ impl Ledgers {
                 - self.evaporated_m3
                 - self.leaked_m3
                 - self.end_m3,
-            self.requested_m3 - self.drawn_m3 - self.short_m3,
+            self.requested_m3
+                - self.drunk_m3
+                - self.short_m3
+                - self.delivery_shortage_m3
+                - self.extra_short_m3,
             self.garden_requested_m3 - self.garden_m3 - self.garden_short_m3,
+            self.troughs_start_m3 + self.drawn_m3 - self.drunk_m3 - self.troughs_end_m3,
         ]
     }
 
@@ -89,7 +107,8 @@ impl fmt::Display for Ledgers {
         write!(
             f,
             "m3: available {}, pumped {}, curtailed {}; start {}, drawn {}, garden {}, spilled {}, evaporated {}, \
-             leaked {}, end {}; requested {}, short {}; garden requested {}, short {}",
+             leaked {}, end {}; requested {}, drunk {}, short {}, on the way {}, extras {}; garden requested {}, short {}; \
+             troughs from {} to {}",
             self.available_m3,
             self.pumped_m3,
             self.curtailed_m3,
@@ -101,9 +120,14 @@ impl fmt::Display for Ledgers {
             self.leaked_m3,
             self.end_m3,
             self.requested_m3,
+            self.drunk_m3,
             self.short_m3,
+            self.delivery_shortage_m3,
+            self.extra_short_m3,
             self.garden_requested_m3,
-            self.garden_short_m3
+            self.garden_short_m3,
+            self.troughs_start_m3,
+            self.troughs_end_m3
         )
     }
 }

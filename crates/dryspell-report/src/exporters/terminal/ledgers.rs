@@ -15,15 +15,26 @@ pub(super) fn ledgers(run: &Run, context: &Report<'_>) -> String {
     let v = |m3: f64| column_number(m3, Quantity::Volume, system);
     let gardens = !run.garden.gardens.is_empty();
     let mut out = format!("LEDGERS  {}, over the record\n", column_unit(Quantity::Volume, system));
-    let source = &run.supply.ledger;
-    let _ = writeln!(
-        out,
-        "  well    lifted {} = weep hole {} + refilling the drained pipe {} + available {}",
-        v(source.lifted_m3),
-        v(source.weep_m3),
-        v(source.riser_refill_m3),
-        v(source.available_m3)
-    );
+    if let Some(well) = &run.well {
+        let _ = writeln!(
+            out,
+            "  well    lifted {} = weep hole {} + refilling the drained pipe {} + arrived in the tank {}",
+            v(well.ledger.lifted_m3),
+            v(well.ledger.weep_m3),
+            v(well.ledger.riser_refill_m3),
+            v(well.ledger.arrived_m3)
+        );
+    } else {
+        let source = &run.supply.ledger;
+        let _ = writeln!(
+            out,
+            "  well    lifted {} = weep hole {} + refilling the drained pipe {} + available {}",
+            v(source.lifted_m3),
+            v(source.weep_m3),
+            v(source.riser_refill_m3),
+            v(source.available_m3)
+        );
+    }
     let _ = writeln!(
         out,
         "  source  available {} = pumped {} + curtailed {}",
@@ -57,7 +68,7 @@ pub(super) fn ledgers(run: &Run, context: &Report<'_>) -> String {
     let _ = writeln!(
         out,
         "  largest relative residual {:.1e}; a run above 1e-9 is refused",
-        l.residual().max(source.residual()).max(run.delivery.as_ref().map_or(0.0, |d| d.residual()))
+        run.residual()
     );
     out
 }
@@ -65,6 +76,14 @@ pub(super) fn ledgers(run: &Run, context: &Report<'_>) -> String {
 /// What the stock asked for: at the tank, or behind hydrants at the outlet and in the troughs.
 fn stock(out: &mut String, run: &Run, v: &dyn Fn(f64) -> String) {
     let l = &run.outcome.ledgers;
+    if run.herds.is_some() {
+        herds(out, run, v);
+        if let Some(delivery) = &run.delivery {
+            troughs(out, run, &delivery.volumes, v);
+            battery(out, run);
+        }
+        return;
+    }
     match &run.delivery {
         None => {
             let _ = writeln!(
@@ -90,17 +109,51 @@ fn stock(out: &mut String, run: &Run, v: &dyn Fn(f64) -> String) {
     }
 }
 
+/// Each herd by its own book, and extras.
+fn herds(out: &mut String, run: &Run, v: &dyn Fn(f64) -> String) {
+    let l = &run.outcome.ledgers;
+    let by_cause = run.delivery.as_ref().map_or_else(String::new, |d| {
+        let d = &d.volumes;
+        format!(
+            "frozen {}, pump too small {}, battery empty {}, ",
+            v(d.short_frozen_m3),
+            v(d.short_too_small_m3),
+            v(d.short_battery_m3)
+        )
+    });
+    let _ = writeln!(
+        out,
+        "  herds   demand {} = drunk {} + short {} ({by_cause}tank empty {})",
+        v(run.demand_sum_m3),
+        v(detail(run, "herds_m3.drunk")),
+        v(run.short_m3()),
+        v(l.short_m3)
+    );
+    let demand = run.extra_m3.iter().sum::<f64>();
+    if demand > 0.0 {
+        let _ = writeln!(
+            out,
+            "  extras  demand {} = drunk {} + short {}",
+            v(demand),
+            v(l.extra_drunk_m3),
+            v(l.extra_short_m3)
+        );
+    }
+}
+
 fn troughs(out: &mut String, run: &Run, d: &Volumes, v: &dyn Fn(f64) -> String) {
     let troughs = |name: &str| v(detail(run, &format!("troughs_m3.{name}")));
     let _ = writeln!(
         out,
-        "  troughs start {} + requested {} + short {} (frozen {}, pump too small {}, battery empty {}) = demand {} + end {}",
+        "  troughs start {} + {} {} + short {} (frozen {}, pump too small {}, battery empty {}{}) = demand {} + end {}",
         troughs("start"),
+        if run.herds.is_some() { "filled" } else { "requested" },
         troughs("requested"),
         troughs("short"),
         v(d.short_frozen_m3),
         v(d.short_too_small_m3),
         v(d.short_battery_m3),
+        if run.herds.is_some() { format!(", tank empty {}", v(d.short_tank_m3)) } else { String::new() },
         troughs("demand"),
         troughs("end")
     );

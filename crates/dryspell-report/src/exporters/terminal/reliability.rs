@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use dryspell::calendar::HOURS_PER_DAY;
-use dryspell::simulate::Run;
+use dryspell::simulate::{AnswersBy, Run};
 use dryspell::units::{Quantity, System, counted, percent_number, show};
 
 use crate::figures::{day_text, storage_above};
@@ -21,6 +21,7 @@ pub(super) fn reliability(run: &Run, context: &Report<'_>) -> String {
     autonomy(&mut rows, run);
     storage(&mut rows, run, system);
     otherwise(&mut rows, run);
+    pass(&mut rows, run);
     tank_year(&mut rows, run);
     let mut out = rows.0;
     years(&mut out, run);
@@ -196,6 +197,29 @@ fn otherwise(rows: &mut Rows, run: &Run) {
     }
     if let Some(empty) = run.shortfall_days_if_started_empty {
         rows.row("if the tank starts empty", empty.to_string(), "days of shortfall");
+    }
+}
+
+/// Which pass the counts come from, and what the float spares the well.
+fn pass(rows: &mut Rows, run: &Run) {
+    let (word, why) = match run.answers_by {
+        AnswersBy::Columns => ("columns", "nothing acts back on what comes before it"),
+        AnswersBy::March => (
+            "march",
+            "the tank ran dry on troughs or extras, so all stores were stepped together, hour by hour",
+        ),
+    };
+    rows.row("counts come from", word.to_owned(), why);
+    if let Some(well) = run.well {
+        rows.row(
+            "float resting the well",
+            well.shortfall_days.to_string(),
+            &format!(
+                "days of shortfall with the well coming back while the float stops the pump ({} of the march{})",
+                counted(well.passes, "pass"),
+                if well.settled { "" } else { "; the year did not repeat" }
+            ),
+        );
     }
 }
 

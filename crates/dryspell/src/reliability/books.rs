@@ -1,0 +1,71 @@
+//! Each herd's own book: what it wanted, drank and lacked, day by day.
+
+use crate::grid;
+
+/// A herd, day by day, wherever it drinks.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct HerdBook {
+    /// Name in the scheme.
+    pub name: String,
+    /// Each day of the record.
+    pub days: Vec<BookDay>,
+}
+
+/// A day of a herd's book, m³, each term accumulated on its own.
+///
+/// # Equation
+/// `demand = drunk + short`, exactly, and `0 ≤ short ≤ demand`.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct BookDay {
+    /// Demand of its hours.
+    pub demand_m3: f64,
+    /// Drunk in them.
+    pub drunk_m3: f64,
+    /// Short because the way was frozen.
+    pub short_frozen_m3: f64,
+    /// Short because pump or pipes were too small.
+    pub short_too_small_m3: f64,
+    /// Short because the booster's battery was empty.
+    pub short_battery_m3: f64,
+    /// Short because the tank was empty.
+    pub short_tank_m3: f64,
+    /// Hours in which it stands dry, a bit for each, the first hour highest.
+    pub dry: u32,
+    /// Hours in which it drinks nothing.
+    pub idle: u32,
+}
+
+impl BookDay {
+    /// Short, whatever the cause, m³.
+    #[must_use]
+    pub fn short_m3(&self) -> f64 {
+        self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3 + self.short_tank_m3
+    }
+
+    /// Whether more than this share of its demand was short. Below a step of the grid is rounding, not thirst.
+    #[must_use]
+    pub fn is_short(&self, tolerance: f64) -> bool {
+        self.demand_m3 > 0.0 && self.short_m3() > tolerance * self.demand_m3 + grid::STEP_M3
+    }
+}
+
+impl HerdBook {
+    /// Days on which more than this share of its demand was short.
+    #[must_use]
+    pub fn short_days(&self, tolerance: f64) -> usize {
+        self.days.iter().filter(|day| day.is_short(tolerance)).count()
+    }
+
+    /// What is missing, m³, on the day on which most is: 0 where the book is right.
+    #[must_use]
+    pub fn left_over_m3(&self) -> f64 {
+        let missing = |day: &BookDay| {
+            let left = day.demand_m3 - day.drunk_m3 - day.short_m3();
+            let beyond = (day.short_m3() - day.demand_m3).max(-day.short_m3()).max(0.0);
+            let worst = left.abs().max(beyond);
+            // What is not a number must not pass as "not larger".
+            if worst.is_finite() { worst } else { f64::INFINITY }
+        };
+        self.days.iter().map(missing).fold(0.0, f64::max)
+    }
+}

@@ -1,0 +1,369 @@
+//! One hour of all stores together.
+
+use super::herds::{Books, Drinker, Owed, share, turn};
+use super::source::{Account, PumpHour, Source};
+use crate::calendar::HOURS_PER_DAY;
+use crate::delivery::{Energy, FillHour, FillState, FillStep, Reach, Ready};
+use crate::draw::Carry;
+use crate::grid;
+use crate::supply;
+use super::vessel::Vessel;
+use crate::tank::hour::Met;
+use crate::tank::ledger::{Hour, State as TankState};
+
+/// All that does not change from hour to hour.
+#[derive(Debug)]
+pub(super) struct Scheme<'a> {
+    pub(super) tank: Vessel,
+    pub(super) carry: Carry,
+    pub(super) source: Source<'a>,
+    pub(super) delivery: Option<Ready<'a>>,
+    /// Water in each trough between full and empty, m³, on the grid.
+    pub(super) trough_m3: Vec<f64>,
+    /// The places in the order of their names: the tank itself (`None`) and the hydrants.
+    pub(super) places: Vec<Option<usize>>,
+    pub(super) drinkers: Vec<Drinker>,
+    /// Demand of gardens, losses at most, m³ in each hour, on the grid.
+    pub(super) garden_m3: &'a [f64],
+    pub(super) evaporation_m3: &'a [f64],
+    pub(super) leak_m3: &'a [f64],
+}
+
+/// What all stores hold between two hours.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct State {
+    pub(super) tank: TankState<1>,
+    pub(super) pump: Option<supply::State>,
+    /// Troughs and battery.
+    pub(super) delivery: Option<FillState>,
+    /// What is owed to each drinker.
+    pub(super) owed: Vec<Owed>,
+}
+
+/// What is written down of an hour.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Kept {
+    pub(super) available_m3: f64,
+    /// What all places could take of the tank.
+    pub(super) requested_m3: f64,
+    pub(super) garden_m3: f64,
+    pub(super) tank: Hour<1>,
+    pub(super) pump: Option<PumpHour>,
+    pub(super) fill: Option<FillHour>,
+    /// Booked as short at each hydrant, by cause.
+    pub(super) short_m3: Vec<Owed>,
+    /// Drunk at each hydrant by extras, m³.
+    pub(super) extras_m3: Vec<f64>,
+}
+
+/// What a pass adds up.
+#[derive(Debug)]
+pub(super) struct Sums {
+    pub(super) books: Books,
+    pub(super) account: Account,
+    pub(super) energy: Energy,
+}
+
+/// What the places ask for in an hour, and what is on its way to them.
+struct Asked {
+    /// By place, in the order of [`Scheme::places`], m³ on the grid.
+    could_m3: Vec<f64>,
+    /// Into each trough, m³ on the grid.
+    fill: Option<FillHour>,
+    /// Troughs and battery before the hour, demand not yet taken.
+    before: Option<FillState>,
+    energy_before: Energy,
+}
+
+impl Scheme<'_> {
+    /// The state with all full and nothing owed.
+    pub(super) fn full(&mut self) -> State {
+        let trough_m3 = self.trough_m3.clone();
+        State {
+            tank: self.tank.full(),
+            pump: self.source.at_rest(),
+            delivery: self.delivery.as_mut().map(|delivery| FillState { level_m3: trough_m3, ..delivery.full() }),
+            owed: vec![[0.0; 4]; self.drinkers.len()],
+        }
+    }
+
+    /// Hour `h`: the pump steps; the places ask; the tank gives what it has; the herds drink; where the float stopped the pump
+    /// within the hour, the pump repeats its step for its part of it.
+    pub(super) fn hour(&mut self, h: usize, state: &mut State, sums: &mut Sums) -> Kept {
+        let day = h / HOURS_PER_DAY;
+        let (available_m3, pump) = self.source.available(h, state.pump, &sums.account);
+        let inflow_m3 = if state.tank.permits[0] { available_m3 } else { 0.0 };
+        let at_hand_m3 = state.tank.level_m3[0] + inflow_m3;
+        let wants: Vec<f64> = self
+            .drinkers
+            .iter()
+            .zip(&state.owed)
+            .map(|(drinker, owed)| owed.iter().sum::<f64>() + drinker.demand_m3[h])
+            .collect();
+        let mut asked = self.ask(h, &wants, state, sums);
+        let requested_m3: f64 = asked.could_m3.iter().sum();
+        let mut given_m3 = asked.could_m3.clone();
+        let mut without_tank = None;
+        if requested_m3 > at_hand_m3 {
+            without_tank = asked.fill.clone();
+            given_m3 = self.ration(h, &wants, at_hand_m3, &mut asked, state, sums);
+        }
+        let causes = self.causes(h, &wants, &asked, without_tank.as_ref());
+        let books = self.carry == Carry::None || h % HOURS_PER_DAY == HOURS_PER_DAY - 1;
+        let mut kept = Kept {
+            available_m3,
+            requested_m3,
+            garden_m3: self.garden_m3[h],
+            tank: NOTHING,
+            pump,
+            fill: None,
+            short_m3: vec![[0.0; 4]; self.trough_m3.len()],
+            extras_m3: vec![0.0; self.trough_m3.len()],
+        };
+        let owed_at_tank_m3 = self.drink(h, &wants, &given_m3, &causes, state, sums, &mut asked, &mut kept);
+        // A garden waits while any animal owes itself a drink, whatever the reason.
+        if state.owed.iter().flatten().sum::<f64>() > grid::STEP_M3 {
+            kept.garden_m3 = 0.0;
+        }
+        let met = Met {
+            available: available_m3,
+            free: 0.0,
+            requested: given_m3.iter().sum(),
+            garden: kept.garden_m3,
+            evaporation: self.evaporation_m3[h],
+            leak: self.leak_m3[h],
+        };
+        kept.tank = self.tank.hour(met, &mut state.tank);
+        if owed_at_tank_m3 > 0.0 {
+            // The level below zero stands for what is owed at the tank itself, as where the tank has the only book.
+            kept.tank.level_m3[0] = -owed_at_tank_m3;
+        }
+        if let Some(pump) = &kept.pump {
+            let taken_m3 = kept.tank.pumped_m3[0];
+            state.pump = Some(self.source.settle(h, pump, (available_m3, taken_m3), &mut sums.account));
+        }
+        if books {
+            kept.tank.short_m3[0] = self.book(day, state, sums, &mut kept.short_m3);
+        }
+        if let (Some(fill), Some(delivery)) = (&mut asked.fill, &state.delivery) {
+            fill.stored_wh = delivery.charge.stored_wh;
+        }
+        kept.fill = asked.fill;
+        kept
+    }
+
+    /// Wants of all who drink at a place, m³.
+    fn wants_at(&self, place: Option<usize>, day: usize, wants: &[f64]) -> f64 {
+        let here = self.drinkers.iter().zip(wants).filter(|(d, _)| d.place_of_day[day] == place);
+        here.map(|(_, want)| want).sum()
+    }
+
+    /// What each place could take in the hour if the tank held all of it.
+    fn ask(&mut self, h: usize, wants: &[f64], state: &mut State, sums: &mut Sums) -> Asked {
+        let day = h / HOURS_PER_DAY;
+        let before = state.delivery.clone();
+        let energy_before = sums.energy;
+        let fill = state.delivery.as_mut().map(|troughs| {
+            for (i, level) in troughs.level_m3.iter_mut().enumerate() {
+                *level -= self.wants_at(Some(i), day, wants);
+            }
+            let full_m3 = self.trough_m3.clone();
+            self.fill(Reach::Battery, h, &full_m3, troughs, &mut sums.energy)
+        });
+        let could = |place: &Option<usize>| match (place, &fill) {
+            (Some(i), Some(fill)) => fill.requested_m3[*i],
+            _ => self.wants_at(None, day, wants),
+        };
+        Asked { could_m3: self.places.iter().map(could).collect(), fill, before, energy_before }
+    }
+
+    /// One step of the delivery, with what flows into the troughs and the battery's store on their grids.
+    fn fill(
+        &mut self,
+        reach: Reach,
+        h: usize,
+        full_m3: &[f64],
+        troughs: &mut FillState,
+        energy: &mut Energy,
+    ) -> FillHour {
+        let levels = troughs.level_m3.clone();
+        let Some(delivery) = &mut self.delivery else { return FillHour::default() };
+        let mut hour = delivery.fill(reach, &FillStep { h, time_h: 1.0, full_m3 }, troughs, energy);
+        for (i, level) in troughs.level_m3.iter_mut().enumerate() {
+            hour.requested_m3[i] = grid::floor_m3(hour.requested_m3[i]);
+            *level = levels[i] + hour.requested_m3[i];
+        }
+        troughs.charge.stored_wh = on_grid_wh(troughs.charge.stored_wh);
+        hour
+    }
+
+    /// The tank has less than all could take: each place has its share, stock and wildlife alike.
+    fn ration(
+        &mut self,
+        h: usize,
+        wants: &[f64],
+        at_hand_m3: f64,
+        asked: &mut Asked,
+        state: &mut State,
+        sums: &mut Sums,
+    ) -> Vec<f64> {
+        let day = h / HOURS_PER_DAY;
+        let mut given_m3 = share(at_hand_m3, &asked.could_m3);
+        let Some(before) = asked.before.clone() else { return given_m3 };
+        // The troughs fill again, each up to its share: the booster runs as much less.
+        sums.energy = asked.energy_before;
+        let mut troughs = before;
+        let mut full_m3 = self.trough_m3.clone();
+        for (i, level) in troughs.level_m3.iter_mut().enumerate() {
+            *level -= self.wants_at(Some(i), day, wants);
+            let place = self.places.iter().position(|place| *place == Some(i));
+            full_m3[i] = full_m3[i].min(*level + place.map_or(0.0, |place| given_m3[place]));
+        }
+        let fill = self.fill(Reach::Battery, h, &full_m3, &mut troughs, &mut sums.energy);
+        let mut left_m3 = at_hand_m3;
+        let mut at_tank = None;
+        for (number, place) in self.places.iter().enumerate() {
+            match place {
+                Some(i) => given_m3[number] = fill.requested_m3[*i],
+                None => at_tank = Some(number),
+            }
+            left_m3 -= given_m3[number];
+        }
+        // What a hydrant did not fetch after all stays for those at the tank.
+        if let Some(number) = at_tank {
+            let more = left_m3.max(0.0).min(asked.could_m3[number] - given_m3[number]);
+            given_m3[number] += more;
+        }
+        state.delivery = Some(troughs);
+        asked.fill = Some(fill);
+        given_m3
+    }
+
+    /// What is lacking at each hydrant at the hour's end, by cause: with frost alone in the way, what pump and pipes add, what the
+    /// battery adds, what the tank adds.
+    fn causes(
+        &mut self,
+        h: usize,
+        wants: &[f64],
+        asked: &Asked,
+        without_tank: Option<&FillHour>,
+    ) -> Vec<Owed> {
+        let day = h / HOURS_PER_DAY;
+        let n = self.trough_m3.len();
+        let mut causes = vec![[0.0; 4]; n];
+        let (Some(before), Some(fill)) = (&asked.before, &asked.fill) else { return causes };
+        let dry: Vec<f64> = before
+            .level_m3
+            .iter()
+            .enumerate()
+            .map(|(i, level)| level - self.wants_at(Some(i), day, wants))
+            .collect();
+        let lack = |fill: &FillHour, i: usize| (-(dry[i] + fill.requested_m3[i])).max(0.0);
+        if (0..n).all(|i| lack(fill, i) <= 0.0) {
+            return causes;
+        }
+        let mut troughs = FillState { level_m3: dry.clone(), ..before.clone() };
+        let full_m3 = self.trough_m3.clone();
+        let pipes = self.fill(Reach::Pipes, h, &full_m3, &mut troughs, &mut Energy::default());
+        for (i, by) in causes.iter_mut().enumerate() {
+            let all = lack(fill, i);
+            let frozen = self.delivery.as_ref().is_some_and(|delivery| delivery.is_frozen(i, h));
+            let frost = if frozen { (-dry[i]).max(0.0).min(all) } else { 0.0 };
+            let with_pipes = lack(&pipes, i).clamp(frost, all);
+            let with_battery = lack(without_tank.unwrap_or(fill), i).clamp(with_pipes, all);
+            *by = [frost, with_pipes - frost, with_battery - with_pipes, all - with_battery];
+        }
+        causes
+    }
+
+    /// The herds drink; what they lack is owed. Returns what is owed at the tank itself, m³.
+    #[expect(clippy::too_many_arguments, reason = "one hour's parts, each used once")]
+    fn drink(
+        &self,
+        h: usize,
+        wants: &[f64],
+        given_m3: &[f64],
+        causes: &[Owed],
+        state: &mut State,
+        sums: &mut Sums,
+        asked: &mut Asked,
+        kept: &mut Kept,
+    ) -> f64 {
+        let day = h / HOURS_PER_DAY;
+        let mut owed_at_tank_m3 = 0.0;
+        for (number, place) in self.places.iter().enumerate() {
+            let here: Vec<usize> =
+                (0..self.drinkers.len()).filter(|i| self.drinkers[*i].place_of_day[day] == *place).collect();
+            let wants_here: Vec<f64> = here.iter().map(|i| wants[*i]).collect();
+            let water_m3 = match (place, &asked.before) {
+                (Some(i), Some(before)) => before.level_m3[*i] + given_m3[number],
+                _ => given_m3[number],
+            };
+            let drunk = share(water_m3, &wants_here);
+            let mut left_m3 = water_m3;
+            let mut owed_here_m3 = 0.0;
+            for (i, drunk_m3) in here.into_iter().zip(drunk) {
+                let drinker = &self.drinkers[i];
+                let owed_m3 = wants[i] - drunk_m3;
+                left_m3 -= drunk_m3;
+                if drinker.stock {
+                    let cause = place.map_or([0.0, 0.0, 0.0, 1.0], |hydrant| causes[hydrant]);
+                    turn(&mut state.owed[i], owed_m3, &cause);
+                    owed_here_m3 += owed_m3;
+                } else if let Some(hydrant) = place {
+                    kept.extras_m3[*hydrant] += drunk_m3;
+                }
+                let figures = [drinker.demand_m3[h], drunk_m3, owed_m3];
+                sums.books.hour(i, day, drinker.stock, figures);
+            }
+            match place {
+                Some(i) => {
+                    if let Some(troughs) = &mut state.delivery {
+                        troughs.level_m3[*i] = left_m3;
+                    }
+                    if let Some(fill) = &mut asked.fill {
+                        fill.level_m3[*i] = if owed_here_m3 > 0.0 { -owed_here_m3 } else { left_m3 };
+                    }
+                }
+                None => owed_at_tank_m3 = owed_here_m3,
+            }
+        }
+        owed_at_tank_m3
+    }
+
+    /// What is owed is booked as short and forgotten. Returns what of it is short for want of water in the tank, m³.
+    fn book(&self, day: usize, state: &mut State, sums: &mut Sums, short_m3: &mut [Owed]) -> f64 {
+        let mut tank_m3 = 0.0;
+        for (i, owed) in state.owed.iter_mut().enumerate() {
+            if let Some(hydrant) = self.drinkers[i].place_of_day[day] {
+                short_m3[hydrant].iter_mut().zip(&*owed).for_each(|(sum, owed)| *sum += owed);
+            }
+            sums.books.short(i, day, owed);
+            tank_m3 += owed[3];
+            *owed = [0.0; 4];
+        }
+        tank_m3
+    }
+}
+
+/// An hour of the tank in which nothing has happened yet.
+const NOTHING: Hour<1> = Hour {
+    pumped_m3: [0.0],
+    drawn_m3: [0.0],
+    garden_m3: [0.0],
+    garden_short_m3: [0.0],
+    evaporated_m3: [0.0],
+    leaked_m3: [0.0],
+    curtailed_m3: [0.0],
+    spilled_m3: [0.0],
+    short_m3: [0.0],
+    level_m3: [0.0],
+};
+
+/// Steps of the battery's grid in one watt-hour.
+const STEPS_PER_WH: f64 = 1_073_741_824.0;
+
+/// Energy in store on a grid of 2⁻³⁰ W·h, rounded down.
+fn on_grid_wh(stored_wh: f64) -> f64 {
+    libm::floor(stored_wh * STEPS_PER_WH) / STEPS_PER_WH
+}

@@ -1,0 +1,250 @@
+//! What a march comes to, in the shape of the columns in whose place it stands.
+
+use std::sync::Arc;
+
+use super::herds::Drinker;
+use super::hour::{Kept, Scheme};
+use super::source::{Source, WellLedger};
+use super::{Inputs, Pass, demand_m3};
+use crate::calendar::HOURS_PER_DAY;
+use crate::delivery::{self, FillHour};
+use crate::fault::{Fault, Faults};
+use crate::grid;
+use crate::reliability::books::HerdBook;
+use crate::reliability::demand::Demand;
+use crate::reliability::outcome::{Course, Outcome};
+use crate::{residual, supply};
+use crate::tank::Settings;
+use crate::tank::balance::Ledgers;
+use crate::tank::ledger::{Flows, Hour};
+
+/// What a march comes to.
+#[derive(Debug, Clone)]
+pub struct Marched {
+    /// The columns that drove the tank.
+    pub flows: Arc<Flows>,
+    /// The tank's hours.
+    pub hours: Vec<Hour<1>>,
+    /// What they come to.
+    pub(crate) course: Course,
+    /// The supply's columns, each hour from the state that it had; `None` where each hour stands alone.
+    pub supply: Option<supply::Columns>,
+    /// The delivery's columns; `None` where all stock drinks at the tank.
+    pub delivery: Option<Arc<delivery::Columns>>,
+    /// Demand of the stock, m³ in each hour, on the grid.
+    pub demand_m3: Arc<Vec<f64>>,
+    /// Demand of extras, m³ in each hour, on the grid.
+    pub extra_m3: Arc<Vec<f64>>,
+    /// The draw by day, with what was short.
+    pub demand: Arc<Demand>,
+    /// Each herd's book.
+    pub herds: Arc<Vec<HerdBook>>,
+    /// What the well's water came to; `None` where each hour of the supply stands alone.
+    pub well: Option<WellLedger>,
+    /// Passes of a one-year record until it repeated.
+    pub passes: u32,
+}
+
+impl Marched {
+    pub(super) fn of(inputs: &Inputs, tank: &Settings, scheme: &Scheme<'_>, pass: Pass) -> Self {
+        let hours = pass.hours.len();
+        let repeats = inputs.calendar.is_one_year() && pass.settled;
+        let mut books = pass.sums.books.clone();
+        stand_dry(&mut books.herds, &books.owes, &scheme.drinkers, &scheme.trough_m3, &pass.hours, repeats);
+        let herds: Vec<HerdBook> = books
+            .herds
+            .into_iter()
+            .zip(&scheme.drinkers)
+            .filter(|(_, drinker)| drinker.stock)
+            .map(|(book, _)| book)
+            .collect();
+        let flows = Flows {
+            available_m3: pass.hours.iter().map(|kept| kept.available_m3).collect(),
+            requested_m3: pass.hours.iter().map(|kept| kept.requested_m3).collect(),
+            garden_m3: pass.hours.iter().map(|kept| kept.garden_m3).collect(),
+            evaporation_m3: scheme.evaporation_m3.to_vec(),
+            leak_m3: scheme.leak_m3.to_vec(),
+        };
+        let delivery = inputs.by.delivery.as_ref().map(|settings| {
+            let fills: Vec<FillHour> = pass.hours.iter().filter_map(|kept| kept.fill.clone()).collect();
+            let demand = at_hydrants(&scheme.drinkers, &pass.hours, settings.hydrants.len());
+            let demand: Vec<&[f64]> = demand.iter().map(Vec::as_slice).collect();
+            let mut columns =
+                delivery::Columns::of_hours(settings, &demand, &fills, |h, i| pass.hours[h].short_m3[i]);
+            columns.volumes.start_m3 = troughs_m3(&pass.start);
+            columns.volumes.end_m3 = troughs_m3(&pass.end);
+            columns.energy = pass.sums.energy;
+            columns.settled = pass.settled;
+            Arc::new(columns)
+        });
+        let ledgers = ledgers(tank, &pass, &flows, &herds, pass.sums.books.extras_m3);
+        let course = Course {
+            passes: inputs.calendar.is_one_year().then_some(pass.passes),
+            settled: pass.settled,
+            start: pass.start.tank,
+            ledgers,
+        };
+        Self {
+            hours: pass.hours.iter().map(|kept| kept.tank).collect(),
+            course,
+            supply: supply_of(inputs, &pass.hours),
+            delivery,
+            demand_m3: Arc::new(demand_m3(&scheme.drinkers, true, hours)),
+            extra_m3: Arc::new(demand_m3(&scheme.drinkers, false, hours)),
+            demand: Arc::new(Demand::of_books(&herds, tank.tolerance, repeats)),
+            herds: Arc::new(herds),
+            well: matches!(scheme.source, Source::Pump(_)).then_some(pass.sums.account.ledger),
+            passes: pass.passes,
+            flows: Arc::new(flows),
+        }
+    }
+
+    /// What the hours come to.
+    ///
+    /// # Errors
+    /// A [`crate::fault::FaultKind::Ledger`] fault when the tank's, the well's, a herd's or the delivery's ledger does not
+    /// close.
+    pub(crate) fn outcome(&self, tank: &Settings, inputs: &Inputs) -> Result<Outcome, Faults> {
+        if let Some(well) = &self.well {
+            let terms = format!("{well:?}");
+            residual::close(well.residual(), "ledger", "the well's ledger does not close", &terms)
+                .map_err(Faults::from)?;
+        }
+        if let Some(delivery) = &self.delivery {
+            delivery.close().map_err(Faults::from)?;
+        }
+        for herd in self.herds.iter() {
+            close(herd).map_err(Faults::from)?;
+        }
+        Outcome::of(tank, &self.hours, self.course, &self.demand, &inputs.calendar)
+    }
+
+    /// Whether the year repeated.
+    pub(crate) const fn settled(&self) -> bool {
+        self.course.settled
+    }
+
+    /// Days of shortfall.
+    ///
+    /// # Errors
+    /// As [`Self::outcome`].
+    pub(crate) fn shortfall_days(&self, tank: &Settings, inputs: &Inputs) -> Result<u32, Faults> {
+        Ok(self.outcome(tank, inputs)?.counts.shortfall_days)
+    }
+}
+
+/// The supply's columns.
+fn supply_of(inputs: &Inputs, hours: &[Kept]) -> Option<supply::Columns> {
+    let free: Vec<&supply::Hour> = hours.iter().filter_map(|kept| Some(&kept.pump.as_ref()?.free)).collect();
+    if free.is_empty() {
+        return None;
+    }
+    let mut columns = supply::Columns::of_hours(free.into_iter());
+    columns.tell_night_by(&inputs.array.plane_w_per_m2);
+    Some(columns)
+}
+
+/// A herd's book, held against itself: exact on the grid.
+fn close(herd: &HerdBook) -> Result<f64, Fault> {
+    let scale = herd.days.iter().map(|day| day.demand_m3).fold(1.0, f64::max);
+    let what = format!("the book of {} does not close", herd.name);
+    let terms = format!("{} m3 missing on a day", herd.left_over_m3());
+    residual::close(herd.left_over_m3() / scale, "ledger", &what, &terms)
+}
+
+/// Water in all troughs, m³.
+fn troughs_m3(state: &super::State) -> f64 {
+    state.delivery.iter().flat_map(|delivery| &delivery.level_m3).sum()
+}
+
+/// Demand at each hydrant: of the herds there, and of extras what they drank, since nothing is owed to them. m³ in each hour.
+fn at_hydrants(drinkers: &[Drinker], hours: &[Kept], hydrants: usize) -> Vec<Vec<f64>> {
+    let mut demand = vec![vec![0.0; hours.len()]; hydrants];
+    for drinker in drinkers.iter().filter(|drinker| drinker.stock) {
+        for (h, m3) in drinker.demand_m3.iter().enumerate() {
+            if let Some(hydrant) = drinker.place_of_day[h / HOURS_PER_DAY] {
+                demand[hydrant][h] += m3;
+            }
+        }
+    }
+    for (h, kept) in hours.iter().enumerate() {
+        kept.extras_m3.iter().enumerate().for_each(|(hydrant, m3)| demand[hydrant][h] += m3);
+    }
+    demand
+}
+
+/// Writes down in which hours each herd stands dry: it owes more than a step of the grid; its trough is empty and nothing
+/// reaches it in the next hour; at the tank itself, which is its trough, the tank is empty.
+fn stand_dry(
+    herds: &mut [HerdBook],
+    owes: &[Vec<u32>],
+    drinkers: &[Drinker],
+    trough_m3: &[f64],
+    hours: &[Kept],
+    repeats: bool,
+) {
+    let n = hours.len();
+    let empty_at = |place: Option<usize>, h: usize| match place {
+        None => hours[h].tank.level_m3[0] <= 0.0,
+        Some(i) => {
+            let next = if h + 1 < n { Some(h + 1) } else { repeats.then_some(0) };
+            let flows = |h: usize| hours[h].fill.as_ref().is_some_and(|fill| fill.requested_m3[i] > 0.0);
+            let level = hours[h].fill.as_ref().map_or(0.0, |fill| fill.level_m3[i]);
+            trough_m3[i] > 0.0 && level <= 0.0 && !next.is_some_and(flows)
+        }
+    };
+    let places = 0..=trough_m3.len();
+    // A column of days for the tank and for each hydrant.
+    let empty: Vec<Vec<u32>> = places
+        .map(|place| {
+            let bits = |day: usize| {
+                (0..HOURS_PER_DAY).fold(0_u32, |bits, hour| {
+                    let h = day * HOURS_PER_DAY + hour;
+                    bits << 1 | u32::from(empty_at(place.checked_sub(1), h))
+                })
+            };
+            (0..n / HOURS_PER_DAY).map(bits).collect()
+        })
+        .collect();
+    for ((herd, owes), drinker) in herds.iter_mut().zip(owes).zip(drinkers) {
+        for (day, page) in herd.days.iter_mut().enumerate() {
+            let place = drinker.place_of_day[day].map_or(0, |i| i + 1);
+            page.dry = owes[day] | empty[place][day];
+        }
+    }
+}
+
+/// The ledgers' terms.
+fn ledgers(
+    tank: &Settings,
+    pass: &Pass,
+    flows: &Flows,
+    herds: &[HerdBook],
+    [extra_m3, extra_drunk_m3, extra_short_m3]: [f64; 3],
+) -> Ledgers {
+    let sum = |of: &dyn Fn(&Hour<1>) -> f64| pass.hours.iter().map(|kept| of(&kept.tank)).sum::<f64>();
+    let days = || herds.iter().flat_map(|herd| &herd.days);
+    Ledgers {
+        available_m3: flows.available_m3.iter().sum(),
+        curtailed_m3: sum(&|hour| hour.curtailed_m3[0]),
+        pumped_m3: sum(&|hour| hour.pumped_m3[0]),
+        start_m3: pass.start.tank.level_m3[0],
+        end_m3: pass.end.tank.level_m3[0],
+        drawn_m3: sum(&|hour| hour.drawn_m3[0]),
+        garden_m3: sum(&|hour| hour.garden_m3[0]),
+        spilled_m3: sum(&|hour| hour.spilled_m3[0]),
+        evaporated_m3: sum(&|hour| hour.evaporated_m3[0]),
+        leaked_m3: sum(&|hour| hour.leaked_m3[0]),
+        requested_m3: days().map(|day| day.demand_m3).sum::<f64>() + extra_m3,
+        drunk_m3: days().map(|day| day.drunk_m3).sum::<f64>() + extra_drunk_m3,
+        short_m3: sum(&|hour| hour.short_m3[0]),
+        delivery_shortage_m3: days().map(|day| day.short_m3() - day.short_tank_m3).sum(),
+        extra_drunk_m3,
+        extra_short_m3,
+        troughs_start_m3: troughs_m3(&pass.start),
+        troughs_end_m3: troughs_m3(&pass.end),
+        garden_requested_m3: flows.garden_m3.iter().sum(),
+        garden_short_m3: sum(&|hour| hour.garden_short_m3[0]),
+        capacity_m3: grid::volume_m3(tank.capacity_m3),
+    }
+}

@@ -1,0 +1,148 @@
+//! What lifts the water: a column, or a pump that remembers.
+
+use crate::grid;
+use crate::root::falling_root;
+use crate::supply::{Drive, Hour, State};
+
+/// Water of a part of an hour is found to this, m³: far below the grid.
+const FOUND_M3: f64 = 1e-12;
+
+/// What gives the tank its water.
+#[derive(Debug)]
+pub(super) enum Source<'a> {
+    /// Each hour stands alone: m³ in each, on the grid.
+    Column(&'a [f64]),
+    /// Well, riser or motor feel it when the float stops the pump.
+    Pump(Box<Drive<'a>>),
+}
+
+/// An hour of the pump: what it could have done, and what it did.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct PumpHour {
+    /// The whole hour without a float.
+    pub(super) free: Hour,
+    /// State when it began.
+    before: State,
+    /// State after the whole hour without a float.
+    after: State,
+}
+
+/// What a well's water came to with the float acting. Each term is summed on its own: what is lifted by the pump, what arrives by
+/// the tank.
+///
+/// # Equation
+/// `lifted = weep + riser refill + arrived`
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct WellLedger {
+    /// Lifted by the pump, m³.
+    pub lifted_m3: f64,
+    /// Of it lost through the weep hole, m³.
+    pub weep_m3: f64,
+    /// Of it used to fill the drained pipe at starts, m³.
+    pub riser_refill_m3: f64,
+    /// Taken in by the tank, m³.
+    pub arrived_m3: f64,
+    /// Times that the pump was stopped because the water fell to the cut-out.
+    pub cut_out_stops: u32,
+    /// Time that the pump ran, h.
+    pub running_h: f64,
+}
+
+impl WellLedger {
+    /// What is missing, as a share of the water lifted.
+    #[must_use]
+    pub fn residual(&self) -> f64 {
+        let missing = self.lifted_m3 - self.weep_m3 - self.riser_refill_m3 - self.arrived_m3;
+        // The tank counts on its grid: half a step of it is no water lost.
+        let missing = (missing.abs() - 0.5 * grid::STEP_M3).max(0.0);
+        let share = missing / self.lifted_m3.max(1.0);
+        // A term that is not a number, or endless, must not pass.
+        if share.is_finite() && self.arrived_m3.is_finite() { share } else { f64::INFINITY }
+    }
+
+    fn add(&mut self, hour: &Hour) {
+        self.lifted_m3 += hour.lifted_m3;
+        self.weep_m3 += hour.weep_m3;
+        self.riser_refill_m3 += hour.riser_refill_m3;
+        self.cut_out_stops += hour.stops;
+        self.running_h += hour.running_h;
+    }
+}
+
+/// What the source hands on, and what it did.
+#[derive(Debug, Default)]
+pub(super) struct Account {
+    pub(super) ledger: WellLedger,
+    /// Lifted and not yet counted on the tank's grid, m³: less than a step.
+    over_m3: f64,
+}
+
+impl Source<'_> {
+    /// Before the first hour of all.
+    pub(super) fn at_rest(&self) -> Option<State> {
+        match self {
+            Self::Column(_) => None,
+            Self::Pump(drive) => Some(drive.system().at_rest()),
+        }
+    }
+
+    /// Available in hour `h` from a state, m³ on the grid, if no float stopped it.
+    pub(super) fn available(
+        &mut self,
+        h: usize,
+        state: Option<State>,
+        account: &Account,
+    ) -> (f64, Option<PumpHour>) {
+        match (self, state) {
+            (Self::Column(column_m3), _) => (column_m3[h], None),
+            (Self::Pump(drive), Some(before)) => {
+                let mut after = before;
+                let free = drive.step(&mut after, h, 1.0);
+                let m3 = grid::volume_m3(free.available_m3 + account.over_m3).max(0.0);
+                (m3, Some(PumpHour { free, before, after: after.on_grid() }))
+            }
+            (Self::Pump(_), None) => (0.0, None),
+        }
+    }
+
+    /// What the pump did when the tank took `taken_m3` of `available_m3`: all of it, nothing, or for a part of the hour, which is
+    /// found by repeating its step from the saved state.
+    pub(super) fn settle(
+        &mut self,
+        h: usize,
+        hour: &PumpHour,
+        (available_m3, taken_m3): (f64, f64),
+        account: &mut Account,
+    ) -> State {
+        let Self::Pump(drive) = self else { return hour.before };
+        account.ledger.arrived_m3 += taken_m3;
+        if taken_m3 >= available_m3 {
+            account.ledger.add(&hour.free);
+            account.over_m3 += hour.free.available_m3 - taken_m3;
+            return hour.after;
+        }
+        let mut state = hour.before;
+        let mut part_h = 0.0;
+        let target_m3 = taken_m3 - account.over_m3;
+        if taken_m3 > 0.0 && target_m3 > 0.0 {
+            let short_of = |time_h: f64| {
+                if time_h <= 0.0 {
+                    return target_m3;
+                }
+                let mut tried = hour.before;
+                target_m3 - drive.step(&mut tried, h, time_h).available_m3
+            };
+            part_h = falling_root(short_of, 0.0, 1.0, FOUND_M3);
+        }
+        if part_h > 0.0 {
+            let ran = drive.step(&mut state, h, part_h);
+            account.ledger.add(&ran);
+            account.over_m3 += ran.available_m3;
+        }
+        account.over_m3 -= taken_m3;
+        if part_h < 1.0 {
+            drive.rest(&mut state, 1.0 - part_h);
+        }
+        state.on_grid()
+    }
+}
