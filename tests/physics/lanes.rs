@@ -8,7 +8,7 @@ use dryspell::reliability::counters::Counters;
 use dryspell::reliability::demand::Demand;
 use dryspell::reliability::year;
 use dryspell::tank::Settings;
-use dryspell::tank::ledger::{Flows, State, Tanks, Totals, run};
+use dryspell::tank::ledger::{Flows, Hour, Sink, State, Tanks, Totals, run};
 use proptest::prelude::*;
 use std::ops::Range;
 
@@ -122,6 +122,16 @@ fn hydrants(flows: &Flows, random: &[f64]) -> Demand {
     )
 }
 
+/// Whether any hour ended below zero, seen hour by hour.
+#[derive(Default)]
+struct Owing(bool);
+
+impl Sink<1> for Owing {
+    fn hour(&mut self, _: usize, hour: &Hour<1>) {
+        self.0 |= hour.level_m3[0] < 0.0;
+    }
+}
+
 fn one_at_a_time(
     tank: &Tanks<1>,
     start: State<1>,
@@ -130,12 +140,15 @@ fn one_at_a_time(
     days: &[Range<usize>],
 ) -> Lane {
     let mut counters = Counters::<1>::new(demand, TOLERANCE);
+    let mut owing = Owing::default();
     let mut end = start;
     let mut totals = Totals::default();
     for stretch in days {
-        totals.join(&run(tank, flows, stretch.start * 24..stretch.end * 24, &mut end, &mut counters));
+        let hours = stretch.start * 24..stretch.end * 24;
+        totals.join(&run(tank, flows, hours, &mut end, &mut (&mut counters, &mut owing)));
     }
-    Lane { totals, counts: counters.counts()[0], ring: counters.ring()[0], end }
+    assert_eq!(counters.ran_dry(), [owing.0]);
+    Lane { totals, counts: counters.counts()[0], ring: counters.ring()[0], ran_dry: owing.0, end }
 }
 
 /// Every number of a lane, as bits: 0.0 and −0.0 are told apart.

@@ -48,6 +48,7 @@
 //! | [`pump`], [`well`], [`pipe`], [`supply`] | water available |
 //! | [`evaporation`], [`draw`] | demand of herds and gardens |
 //! | [`frost`], [`delivery`] | what reaches the hydrants, and what is requested of the tank |
+//! | [`inflow`] | what runs into the tank besides the pump's water |
 //! | [`tank`] | what is pumped, drawn, spilled, stored; [`lanes`]: a thousand tanks at once |
 //! | [`reliability`] | days of shortfall, spells, autonomy, storage needed |
 //! | [`simulate`](mod@simulate) | all of it; [`simulate::Memo`] keeps what a change does not touch |
@@ -74,6 +75,7 @@ pub mod fault;
 pub mod frost;
 pub mod grid;
 pub mod guide;
+pub mod inflow;
 pub mod keys;
 pub mod lanes;
 pub mod nearest;

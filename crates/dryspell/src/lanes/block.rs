@@ -185,6 +185,8 @@ pub(super) struct Tally {
     pub(super) in_spell: bool,
     /// Days counted.
     pub(super) days: i32,
+    /// Not 0 where some hour ended owing water.
+    pub(super) ran_dry: Row<u32>,
     /// Behind troughs: what the tanks lacked, by day.
     pub(super) lacked: Vec<(usize, Row<i32>)>,
     /// The spell that begins with the first day counted.
@@ -260,6 +262,7 @@ impl Block {
                 worst_day: Row::of(-1),
                 in_spell: false,
                 days: 0,
+                ran_dry: Row::of(0),
                 lacked: Vec::new(),
                 first_spell_days: none,
                 first_spell_short_m3: Row::of(0.0),
@@ -363,7 +366,13 @@ impl Block {
             let lacked = tally.lacked.iter().map(|(day, row)| (*day, m3(row[lane].into()))).collect();
             days = days.behind_troughs(lacked, course.demand, course.tolerance);
         }
-        Lane { totals, counts: days.counts, ring: days.counts.joined(&days.ends), end: self.state(lane) }
+        Lane {
+            totals,
+            counts: days.counts,
+            ring: days.counts.joined(&days.ends),
+            ran_dry: tally.ran_dry[lane] != 0,
+            end: self.state(lane),
+        }
     }
 }
 

@@ -35,7 +35,8 @@ fn shared(run: &mut Run, runs: Runs, before: i32) {
     }
 }
 
-/// A day of which each lane has its own dry and idle hours.
+/// A day of which each lane has its own dry and idle hours, and perhaps hours that end owing water. On all other days each
+/// lane ends each hour with water.
 #[inline(always)]
 pub(super) fn own_hours(block: &mut Block, day: &Day) {
     let tally = &mut block.tally;
@@ -59,6 +60,7 @@ pub(super) fn own_hours(block: &mut Block, day: &Day) {
     }
     for i in 0..LANES {
         tally.dry_hours[i] += any_dry[i].count_ones().cast_signed();
+        tally.ran_dry[i] |= block.owes_bits[i];
     }
     block.empty_bits = Row::of(0);
     block.drawn_bits = Row::of(0);

@@ -41,6 +41,9 @@ pub struct Lane {
     pub counts: Counts,
     /// The counts of a ring: the end of the last stretch joins the beginning of the first.
     pub ring: Counts,
+    /// Whether any hour ended owing water: something requested could not be given at once. A tank that only ends an hour
+    /// empty has given all.
+    pub ran_dry: bool,
     /// State at the end.
     pub end: State<1>,
 }
@@ -107,8 +110,8 @@ fn one(course: &Course, tank: &Tanks<1>, start: State<1>, days: &[Range<usize>])
         let hours = days.start * HOURS_PER_DAY..days.end * HOURS_PER_DAY;
         totals.join(&ledger::run(tank, course.flows, hours, &mut end, &mut counters));
     }
-    let ([counts], [ring]) = (counters.counts(), counters.ring());
-    Lane { totals, counts, ring, end }
+    let ([counts], [ring], [ran_dry]) = (counters.counts(), counters.ring(), counters.ran_dry());
+    Lane { totals, counts, ring, ran_dry, end }
 }
 
 /// Tanks that fit lanes, with their place, sorted so that neighbours run dry together; and the places of the others.

@@ -10,7 +10,7 @@ mod columns;
 pub use columns::OwnColumns;
 
 use crate::edition::Edition;
-use crate::{array, delivery, draw, frost, sun, supply, tank};
+use crate::{array, delivery, draw, frost, inflow, sun, supply, tank};
 
 /// The settings of every stage, in the water's order.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -29,13 +29,16 @@ pub struct Plan {
     pub delivery: Option<delivery::Settings>,
     /// Tank.
     pub tank: tank::Settings,
+    /// What runs into the tank besides the pump's water.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub inflows: Vec<inflow::Settings>,
     /// Whole hourly columns of the user's own in the place of a stage; a scheme's text has none.
     #[serde(skip_serializing_if = "OwnColumns::is_empty")]
     pub columns: OwnColumns,
 }
 
 impl Plan {
-    /// A usual scheme: the Perez sky, no frost, no hydrants. What differs is changed in the fields.
+    /// A usual scheme: the Perez sky, no frost, no hydrants, no inflow besides the pump. What differs is changed in the fields.
     #[must_use]
     pub fn new(
         array: array::Settings,
@@ -51,6 +54,7 @@ impl Plan {
             frost: None,
             delivery: None,
             tank,
+            inflows: Vec::new(),
             columns: OwnColumns::default(),
         }
     }

@@ -161,6 +161,8 @@ struct Lane {
     days: Days,
     hours: u32,
     day_short_m3: f64,
+    /// Whether any hour ended owing water, up to the last midnight.
+    ran_dry: bool,
     /// The tank's day so far.
     tank: TankDay,
     /// The runs of each group.
@@ -193,6 +195,12 @@ impl<'a, const N: usize> Counters<'a, N> {
             let days = self.days(lane);
             days.counts.joined(&days.ends)
         })
+    }
+
+    /// By lane, whether any hour of the stretch ended owing water: something requested could not be given at once.
+    #[must_use]
+    pub fn ran_dry(&self) -> [bool; N] {
+        self.lanes.each_ref().map(|lane| lane.ran_dry)
     }
 
     fn days(&self, lane: &Lane) -> Days {
@@ -236,6 +244,7 @@ impl Lane {
             self.days.end_day(day, self.day_short_m3, demand, tolerance);
         }
         self.hours += HOURS;
+        self.ran_dry |= self.tank.owes != 0;
         self.day_short_m3 = 0.0;
         self.tank = TankDay::default();
     }

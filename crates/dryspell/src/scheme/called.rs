@@ -11,6 +11,7 @@ const CALLED_OTHERWISE: &[(&str, &str, &str)] = &[
     ("hydrant.*", "inlet_height", "height"),
     ("tank.*", "volume", "capacity"),
     ("tank.*", "height", "inlet_height"),
+    ("inflow.*", "tank", "into"),
     ("pipe.*", "diameter", "bore"),
     ("herd.*", "heads", "count"),
     ("herd.*", "weight", "mass"),

@@ -16,7 +16,7 @@ use crate::{array, delivery, frost, sun};
 
 /// A memory of one slot a stage: plans that differ in one stage compute only that stage and what lies behind it. What a
 /// change touches is learnt by comparing settings, and the versions that records and columns carry ([`crate::edition::Edition`]); there are no
-/// flags to keep and no numbers to give.
+/// flags to keep and no numbers to give. A clone shares what is held and goes on by itself: for threads that begin alike.
 ///
 /// ```no_run
 /// # fn example(plan: &dryspell::plan::Plan, record: dryspell::record::Record) -> Result<(), dryspell::fault::Faults> {
@@ -34,7 +34,7 @@ use crate::{array, delivery, frost, sun};
 /// # Ok(())
 /// # }
 /// ```
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Memo {
     weather: Slot<(), stages::Weather>,
     sky: Slot<sun::Settings, sun::Sky>,

@@ -102,6 +102,9 @@ pub struct TankResult {
     pub herds: Option<Arc<Vec<HerdBook>>>,
     /// Hours by what set the water.
     pub limit_hours: LimitHours,
+    /// Whether any hour of the record, in the pass that counts, ended owing water: something requested of the tank could not be
+    /// given at once.
+    pub ran_dry: bool,
     /// Days a full tank lasts.
     pub full_tank: FullTank,
     /// Days the tank would have lasted at the levels it had.

@@ -44,6 +44,12 @@ pub(super) struct Slot<K, V> {
     held: Option<(K, Vec<u64>, Edition<V>)>,
 }
 
+impl<K: Clone, V> Clone for Slot<K, V> {
+    fn clone(&self) -> Self {
+        Self { held: self.held.clone() }
+    }
+}
+
 impl<K, V> Default for Slot<K, V> {
     fn default() -> Self {
         Self { held: None }

@@ -157,6 +157,7 @@ fn run_of(
     }
     let found = TankResult {
         plan: plan.clone(),
+        ran_dry: hours.iter().any(|hour| hour.level_m3[0] < 0.0),
         full_tank: upstream.lasting.full_tank(&plan.tank, calendar),
         in_service,
         limit_hours: LimitHours::new(&by_limit(limits()), &by_limit(refused.map(|(limit, _)| limit))),
@@ -301,6 +302,7 @@ impl<'a> Many<'a> {
             };
             Some(Ok(TankResult {
                 plan: with(tank),
+                ran_dry: seen.lane.ran_dry,
                 full_tank: self.upstream.lasting.full_tank(tank, self.calendar),
                 in_service: seen.in_service,
                 limit_hours: LimitHours::new(&all, &seen.held),

@@ -1,21 +1,17 @@
 //! The chance of a dry year for many sizes, all on the same years.
 //!
 //! Every size meets the same made years, so that two sizes differ by their size alone and not by the luck of other years.
-//! Tanks behind the same panels run side by side as lanes of the one ledger.
+//! Tanks behind the same panels run side by side ([`crate::lanes`]).
 
-use crate::calendar::HOURS_PER_DAY;
 use crate::edition::EditionRef;
 use crate::fault::Faults;
+use crate::lanes::{self, Course};
 use crate::plan::Plan;
 use crate::record::Record;
-use crate::reliability::counters::Counters;
 use crate::reliability::year::tank_years;
 use crate::simulate::{Memo, Upstream};
 use crate::tank::Settings;
-use crate::tank::ledger::{Tanks, run};
-
-/// Tanks that run side by side.
-const LANES: usize = 8;
+use crate::tank::ledger::{State, Tanks};
 
 /// Sizes that share all that lies before the tank.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,12 +28,15 @@ impl Group {
     #[must_use]
     pub fn gather<'a>(plans: impl IntoIterator<Item = &'a Plan>) -> (Vec<Self>, Vec<(usize, usize)>) {
         let mut groups: Vec<Self> = Vec::new();
+        let mut shared: Vec<Plan> = Vec::new();
         let places = plans
             .into_iter()
             .map(|plan| {
-                let at = groups.iter().position(|g| before_the_tank(&g.plan) == before_the_tank(plan));
-                let at = at.unwrap_or_else(|| {
+                let before = before_the_tank(plan);
+                // Sizes mostly follow others of their group.
+                let at = shared.iter().rposition(|other| *other == before).unwrap_or_else(|| {
                     groups.push(Self { plan: plan.clone(), tanks: Vec::new() });
+                    shared.push(before);
                     groups.len() - 1
                 });
                 groups[at].tanks.push(plan.tank.clone());
@@ -119,40 +118,34 @@ pub fn count(
         .iter()
         .map(|group| {
             let upstream = memo.driven(&group.plan, lent)?;
-            Ok(group
-                .tanks
-                .chunks(LANES)
-                .flat_map(|tanks| lanes(&upstream, tanks, tank_year_month, years))
-                .collect())
+            Ok(dry_years(&upstream, &group.tanks, tank_year_month, years))
         })
         .collect()
 }
 
-/// Runs up to [`LANES`] tanks; lanes left over repeat the first tank.
-fn lanes(upstream: &Upstream, settings: &[Settings], month: u8, years: usize) -> Vec<Chance> {
-    let Some(first) = settings.first() else { return Vec::new() };
-    let tanks: Tanks<LANES> = Tanks::new(std::array::from_fn(|i| settings.get(i).unwrap_or(first)));
-    let mut state = tanks.full();
+/// The dry years of tanks at the end of the same flows.
+fn dry_years(upstream: &Upstream, settings: &[Settings], month: u8, years: usize) -> Vec<Chance> {
     let mut chances = vec![Chance::default(); settings.len()];
     if upstream.calendar.is_one_year() {
         return chances;
     }
+    let tolerance = settings.first().map_or(0.0, |tank| tank.tolerance);
+    let course = Course::new(&upstream.flows, &upstream.demand, tolerance);
+    let tanks: Vec<Tanks<1>> = settings.iter().map(|tank| Tanks::new([tank])).collect();
+    let mut states: Vec<State<1>> = tanks.iter().map(Tanks::full).collect();
     let mut counted = 0;
     for year in tank_years(&upstream.calendar, month) {
         if counted == years {
             break;
         }
-        let mut counters = Counters::<LANES>::new(&upstream.requests.demand, first.tolerance);
-        for days in &year.stretches {
-            let hours = days.start * HOURS_PER_DAY..days.end * HOURS_PER_DAY;
-            run(&tanks, &upstream.flows, hours, &mut state, &mut counters);
-        }
+        let lanes = lanes::run(&course, &tanks, &states, &year.stretches);
         if year.whole {
             counted += 1;
-            for (chance, counts) in chances.iter_mut().zip(counters.counts()) {
-                *chance = chance.and(Chance { dry: u32::from(counts.shortfall_days > 0), years: 1 });
+            for (chance, lane) in chances.iter_mut().zip(&lanes) {
+                *chance = chance.and(Chance { dry: u32::from(lane.counts.shortfall_days > 0), years: 1 });
             }
         }
+        states = lanes.iter().map(|lane| lane.end).collect();
     }
     chances
 }

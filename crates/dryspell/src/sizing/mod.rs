@@ -10,7 +10,7 @@ mod enough;
 pub use dry_years::{Chance, Group};
 pub use enough::{EnoughTank, enough_tank};
 
-use crate::simulate::Run;
+use crate::simulate::TankResult;
 
 /// What a scheme must come to.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,16 +27,17 @@ pub enum Target {
 }
 
 impl Target {
-    /// What a run comes to, in the target's own measure; `None` where the record cannot tell.
+    /// What a tank comes to, in the target's own measure; `None` where the record cannot tell. A [`crate::simulate::Run`]
+    /// rests on such a result and can stand in its place.
     #[must_use]
-    pub fn measure(self, run: &Run) -> Option<f64> {
+    pub fn measure(self, found: &TankResult) -> Option<f64> {
         match self {
-            Self::Days(_) => Some(f64::from(run.outcome.counts.shortfall_days) / run.calendar.years()),
-            Self::Served(_) => run.volume_served_percent(),
-            Self::Autonomy(_) => run.full_tank.worst,
+            Self::Days(_) => Some(f64::from(found.outcome.counts.shortfall_days) / found.calendar.years()),
+            Self::Served(_) => found.volume_served_percent(),
+            Self::Autonomy(_) => found.full_tank.worst,
             Self::DryYears(_) => {
-                let whole: Vec<_> = run.outcome.years.iter().filter(|(year, _)| year.whole).collect();
-                if run.calendar.is_one_year() || whole.is_empty() {
+                let whole: Vec<_> = found.outcome.years.iter().filter(|(year, _)| year.whole).collect();
+                if found.calendar.is_one_year() || whole.is_empty() {
                     return None;
                 }
                 let dry = whole.iter().filter(|(_, counts)| counts.shortfall_days > 0).count();
@@ -46,10 +47,10 @@ impl Target {
         }
     }
 
-    /// Whether a run meets it.
+    /// Whether a tank meets it.
     #[must_use]
-    pub fn met(self, run: &Run) -> bool {
-        self.measure(run).is_some_and(|found| self.met_by(found))
+    pub fn met(self, found: &TankResult) -> bool {
+        self.measure(found).is_some_and(|measured| self.met_by(measured))
     }
 
     /// Whether a value in the target's own measure meets it.

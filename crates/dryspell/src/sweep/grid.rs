@@ -172,15 +172,32 @@ impl<'a> Sweep<'a> {
         memo: &mut Memo,
         record_of: impl Fn(&Scheme) -> Result<Edition<Record>, E>,
     ) -> Result<Vec<CaseResult>, E> {
+        self.found_beside(cases, &[], memo, record_of).map(|(found, _)| found)
+    }
+
+    /// As [`Self::found`], with other tanks beside those of the cases, at the end of the same flows: what each of them comes to.
+    /// `None` where no case of the group can be read: then it is not known what the others would meet. They share the
+    /// leak, open water, tolerance and rule of thirst of the cases.
+    ///
+    /// # Errors
+    /// What `record_of` says.
+    pub fn found_beside<E>(
+        &self,
+        cases: Range<u64>,
+        beside: &[tank::Settings],
+        memo: &mut Memo,
+        record_of: impl Fn(&Scheme) -> Result<Edition<Record>, E>,
+    ) -> Result<(Vec<CaseResult>, Option<Vec<Result<TankResult, Faults>>>), E> {
         let read: Vec<Option<tank::Settings>> = cases.clone().map(|case| self.tank(case).ok()).collect();
         let first =
             cases.clone().zip(&read).find(|(_, tank)| tank.is_some()).map(|(case, _)| self.scheme(case));
         let Some(Ok(scheme)) = first else {
-            return cases.map(|case| self.alone(case, memo, &record_of)).collect();
+            let alone: Result<_, E> = cases.map(|case| self.alone(case, memo, &record_of)).collect();
+            return alone.map(|found| (found, None));
         };
         let record = record_of(&scheme)?;
         let plan = scheme.plan();
-        let tanks: Vec<tank::Settings> = read.iter().flatten().cloned().collect();
+        let tanks: Vec<tank::Settings> = read.iter().flatten().chain(beside).cloned().collect();
         let mut found = match memo.upstream(&plan, &record) {
             Ok(upstream) => at_tanks(&upstream, &plan, &tanks),
             Err(faults) => tanks.iter().map(|_| Err(faults.clone())).collect(),
@@ -190,7 +207,8 @@ impl<'a> Sweep<'a> {
             Some(found) => Ok(Ok(found)),
             None => self.alone(case, memo, &record_of),
         };
-        cases.zip(read).map(&mut one).collect()
+        let of_cases = cases.zip(read).map(&mut one).collect::<Result<_, E>>()?;
+        Ok((of_cases, Some(found.collect())))
     }
 
     /// A case by itself.
@@ -211,7 +229,10 @@ impl<'a> Sweep<'a> {
     }
 
     /// The tank of a case, read by itself.
-    fn tank(&self, case: u64) -> Result<tank::Settings, Faults> {
+    ///
+    /// # Errors
+    /// Faults of the tank with its values.
+    pub fn tank(&self, case: u64) -> Result<tank::Settings, Faults> {
         let own = format!("tank.{}.", self.base.tank().name);
         let set: Vec<(&Axis, usize)> = self
             .axes

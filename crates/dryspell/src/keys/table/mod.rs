@@ -6,6 +6,7 @@ mod delivery;
 mod frost;
 mod garden;
 mod herd;
+mod inflow;
 mod pipe;
 mod pump;
 mod rules;
@@ -32,6 +33,7 @@ pub const SECTIONS: &[SectionDoc] = &[
     section("herd.*", false, 0, "a group of animals"),
     section("extra.*", false, 0, "a steady draw in addition to the herd, such as wildlife"),
     section("garden.*", false, 0, "a garden or small field, watered after the stock"),
+    section("inflow.*", false, 0, "water that runs into the tank besides the pump's, such as a spring"),
     section("tank.*", true, 1, "the tank"),
     alike("delivery.*", "pipe.*", "a run of pipe from the tank shared by all hydrants"),
     section("hydrant.*", false, 0, "a hydrant with its trough, at the herd's place of the same name"),
@@ -96,6 +98,7 @@ const PARTS: &[&[KeyDoc]] = &[
     pipe::KEYS,
     herd::KEYS,
     garden::KEYS,
+    inflow::KEYS,
     tank::KEYS,
     delivery::KEYS,
     frost::KEYS,

@@ -132,7 +132,7 @@ fn stages(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<[f64
     sound.then_some(days)
 }
 
-fn hours(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<[bool; 24]> {
+pub(super) fn hours(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<[bool; 24]> {
     let DeValue::Array(list) = v.de else {
         r.wrong_type(v, "a list of clock hours, each named by its start", doc);
         return None;

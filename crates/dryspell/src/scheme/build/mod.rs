@@ -7,6 +7,8 @@ mod delivery;
 mod draw;
 mod frost;
 mod garden;
+mod hourly;
+mod inflow;
 mod pump;
 mod snow;
 mod table;
@@ -53,6 +55,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
     let draw = draw::draw(r, root);
     let gardens = garden::gardens(r, root);
     let tank = tank::tank(r, root);
+    let inflows = inflow::inflows(r, root, tank.as_ref().map(|(tank, _)| tank.name.as_str()));
     let delivery = delivery::delivery(
         r,
         root,
@@ -94,6 +97,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
         frost: frost?,
         delivery: delivery?,
         tank: tank?.0,
+        inflows: inflows?,
     };
     Some(Contents { name, weather: weather?, plan })
 }

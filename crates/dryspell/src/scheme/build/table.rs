@@ -63,11 +63,12 @@ fn header(columns: &[&str]) -> String {
 /// Number and unit of each cell, in the order of `columns`, with the line that the row stands on; or what is wrong with
 /// the file.
 fn csv_rows(text: &str, columns: &[&str]) -> Result<Vec<(u64, Vec<String>)>, String> {
+    let text = text.trim_start_matches('\u{feff}');
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
         .flexible(true)
         .trim(csv::Trim::All)
-        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+        .from_reader(text.as_bytes());
     let head = reader.headers().map_err(|e| e.to_string().escape_default().to_string())?.clone();
     let mut places = Vec::new();
     for wanted in columns {
@@ -84,10 +85,18 @@ fn csv_rows(text: &str, columns: &[&str]) -> Result<Vec<(u64, Vec<String>)>, Str
     let mut rows = Vec::new();
     for record in reader.records() {
         let record = record.map_err(|e| e.to_string().escape_default().to_string())?;
-        let line = record.position().map_or(0, csv::Position::line);
+        let line = record.position().map_or(0, |at| line_of(text, at));
         let cells: Option<Vec<String>> =
             places.iter().map(|(i, unit)| record.get(*i).map(|cell| format!("{cell} {unit}"))).collect();
         rows.push((line, cells.ok_or_else(|| format!("line {line} is cut short"))?));
     }
     if rows.is_empty() { Err("no rows below the header".into()) } else { Ok(rows) }
+}
+
+/// The line of a row, from 1: its own position is that of the empty lines and remarks before it.
+pub(super) fn line_of(text: &str, at: &csv::Position) -> u64 {
+    let start = usize::try_from(at.byte()).unwrap_or(usize::MAX);
+    let (_, rest) = text.split_at_checked(start).unwrap_or((text, ""));
+    let skipped = rest.lines().take_while(|line| line.trim().is_empty() || line.starts_with('#')).count();
+    at.line() + u64::try_from(skipped).unwrap_or(0)
 }

@@ -4,6 +4,7 @@ mod any_text;
 mod faults;
 mod garden;
 mod herd;
+mod inflow;
 mod keys;
 mod plan;
 mod source;
@@ -99,6 +100,8 @@ voc_temperature = "-146 mV/K"
 location = "buried"
 cover = "90 cm"
 stops = ["supply"]
+[inflow.main]
+flow = "2 L/min"
 "#;
 
 /// The table of the base scheme that a section of the list of keys stands for.

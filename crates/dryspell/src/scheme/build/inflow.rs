@@ -1,0 +1,107 @@
+//! Inflows besides the pump.
+
+use super::super::reader::{Reader, Section};
+use super::draw::one_each;
+use super::garden::hours;
+use crate::fault::{FaultKind, quoted};
+use crate::inflow::{Kind, Settings, Steady, WhenFull};
+use crate::nearest::nearest;
+
+/// Keys that say where the water comes from, each with those that go with it alone.
+const KINDS: [(&str, &[&str]); 2] = [("flow", &["hours", "dates"]), ("file", &["column"])];
+
+pub(super) fn inflows(r: &mut Reader<'_>, root: &Section<'_>, tank: Option<&str>) -> Option<Vec<Settings>> {
+    let tables = r.named_tables(root, "inflow");
+    let inflows: Vec<_> = tables.into_iter().map(|(name, section)| inflow(r, name, &section, tank)).collect();
+    inflows.into_iter().collect()
+}
+
+fn inflow(r: &mut Reader<'_>, name: String, s: &Section<'_>, tank: Option<&str>) -> Option<Settings> {
+    let flow_m3_per_h = r.months(s, "flow");
+    let hours = r.key(s, "hours", hours);
+    let dates = r.dates(s, "dates");
+    one_each(r, s, "dates", &dates);
+    let hourly = r.hourly(s, "file", "column", &name);
+    let into = r.text(s, "into");
+    let when_full = r.word(s, "when_full");
+    let kind = match kind(r, s)? {
+        "file" => Kind::Column(hourly?),
+        _ => Kind::Steady(Steady {
+            flow_m3_per_h: flow_m3_per_h?,
+            hours: if s.has("hours") { hours? } else { [true; 24] },
+            dates,
+        }),
+    };
+    let when_full = if when_full? == "shut off" { WhenFull::Refused } else { WhenFull::Spilled };
+    Some(Settings { name, kind, tank: only_tank(r, s, into, tank)?, when_full })
+}
+
+/// The one key that says where the water comes from; faults for none, for two, and for keys that belong to another.
+fn kind(r: &mut Reader<'_>, s: &Section<'_>) -> Option<&'static str> {
+    let names = KINDS.map(|(key, _)| key);
+    let accepted = format!("one of {}", names.join(", "));
+    let mut given = KINDS.iter().filter(|(key, _)| s.may_have(key));
+    let Some((kind, _)) = given.next() else {
+        r.fault_at(
+            s,
+            names[0],
+            FaultKind::MissingKey,
+            "nothing says where the water comes from",
+            accepted,
+            "add flow = \"2 L/min\", or another of them",
+        );
+        return None;
+    };
+    let mut sound = true;
+    for (other, _) in given {
+        r.fault_at(
+            s,
+            other,
+            FaultKind::Contradiction,
+            format!("{other} given as well as {kind}"),
+            accepted.clone(),
+            "keep one of them, or make two inflows of it",
+        );
+        sound = false;
+    }
+    for (other, keys) in KINDS.iter().filter(|(other, _)| other != kind) {
+        for key in keys.iter().filter(|key| sound && s.has(key)) {
+            r.fault_at(
+                s,
+                key,
+                FaultKind::Contradiction,
+                format!("{key} has no effect without {other}"),
+                format!("{key} only with {other}"),
+                format!("remove it, or give {other} in place of {kind}"),
+            );
+        }
+    }
+    Some(kind)
+}
+
+/// The name of the tank into which it runs.
+fn only_tank(
+    r: &mut Reader<'_>,
+    s: &Section<'_>,
+    into: Option<String>,
+    tank: Option<&str>,
+) -> Option<String> {
+    let tank = tank?;
+    match into {
+        Some(into) if into != tank => {
+            r.fault_at(
+                s,
+                "into",
+                FaultKind::UnknownWord,
+                format!("no tank {}", quoted(&into)),
+                format!("one of {}", quoted(tank)),
+                match nearest(&into, [tank]) {
+                    Some(near) => format!("did you mean {}?", quoted(near)),
+                    None => "name a tank of the scheme, or leave it out".to_owned(),
+                },
+            );
+            None
+        }
+        _ => Some(tank.to_owned()),
+    }
+}
