@@ -116,7 +116,7 @@ pub(super) fn weep(run: &Run, index: usize, system: System) -> String {
     let Some(hole) = run.plan.supply.pipe.weep_hole.as_ref().filter(|hole| hole.run == index) else {
         return String::new();
     };
-    let ledger = run.well.map(|well| well.ledger).unwrap_or_default();
+    let ledger = run.well.as_ref().map(|well| well.ledger).unwrap_or_default();
     let volumes = [ledger.lifted_m3, ledger.weep_m3, ledger.riser_refill_m3];
     let [lifted, lost, refill] = show_alike(volumes, Quantity::Volume, system);
     format!(

@@ -58,7 +58,7 @@ pub(super) fn lift(m: &Matter<'_>) -> Vec<Block> {
                 counted(limits.float_full, "hour"),
                 counted(limits.pump_limit, "hour"),
                 counted(limits.well + limits.cut_out, "hour"),
-                match run.well.map_or(0, |well| well.ledger.cut_out_stops) {
+                match run.well.as_ref().map_or(0, |well| well.ledger.cut_out_stops) {
                     0 => String::new(),
                     stops => format!(", water at the cut-out {}", counted(stops, "time")),
                 }

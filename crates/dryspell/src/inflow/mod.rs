@@ -3,9 +3,11 @@
 //! Each inflow keeps its own column. What becomes of it at a full tank is [`WhenFull`]; how much the tank takes is the
 //! tank's affair.
 
+mod backup;
 mod hourly;
 mod steady;
 
+pub use backup::{Backup, BackupState, Bringing, Cost};
 pub use hourly::Hourly;
 pub use steady::Steady;
 

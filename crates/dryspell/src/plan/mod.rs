@@ -32,6 +32,9 @@ pub struct Plan {
     /// What runs into the tank besides the pump's water.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub inflows: Vec<inflow::Settings>,
+    /// Water that is brought when the tank is low; `None` without.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub backup: Option<inflow::Backup>,
     /// Whole hourly columns of the user's own in the place of a stage; a scheme's text has none.
     #[serde(skip_serializing_if = "OwnColumns::is_empty")]
     pub columns: OwnColumns,
@@ -55,6 +58,7 @@ impl Plan {
             delivery: None,
             tank,
             inflows: Vec::new(),
+            backup: None,
             columns: OwnColumns::default(),
         }
     }

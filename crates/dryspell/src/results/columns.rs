@@ -87,6 +87,15 @@ pub const COLUMNS: &[Field] = &[
         },
     },
     Field {
+        name: "drawdown_m",
+        unit: "m",
+        meaning: "drawdown of the water in the bore at the hour's end, with the float acting; empty without a bore",
+        get: |run, h| {
+            let well = run.well.as_ref().filter(|_| run.plan.supply.well.bore.is_some());
+            well.and_then(|well| well.hours.get(h)).map(|hour| hour.drawdown_m).into()
+        },
+    },
+    Field {
         name: "available_m3",
         unit: "m3",
         meaning: "what the pump could lift if the float did not stop it",
@@ -97,6 +106,12 @@ pub const COLUMNS: &[Field] = &[
         unit: "m3",
         meaning: "pumped into the tank",
         get: |run, h| run.hours[h].pumped_m3[0].into(),
+    },
+    Field {
+        name: "inflow_m3",
+        unit: "m3",
+        meaning: "let into the tank by inflows besides the pump; empty without any",
+        get: |run, h| run.inflow_m3.get(h).copied().into(),
     },
     Field {
         name: "demand_m3",
@@ -208,6 +223,24 @@ pub const COLUMNS: &[Field] = &[
         unit: "m3",
         meaning: "usable water in the tank at the hour's end",
         get: |run, h| run.hours[h].level_m3[0].max(0.0).into(),
+    },
+    Field {
+        name: "backup_m3",
+        unit: "m3",
+        meaning: "brought by the backup; empty without one",
+        get: |run, h| run.backup.as_ref().map(|b| b.hourly_m3[h]).into(),
+    },
+    Field {
+        name: "stored_with_backup_m3",
+        unit: "m3",
+        meaning: "usable water in the tank at the hour's end with the backup",
+        get: |run, h| run.backup.as_ref().map(|b| b.stored_m3[h]).into(),
+    },
+    Field {
+        name: "short_with_backup_m3",
+        unit: "m3",
+        meaning: "short with the backup, whatever the cause",
+        get: |run, h| run.backup.as_ref().map(|b| b.short_hourly_m3[h]).into(),
     },
     Field {
         name: "limited_by",

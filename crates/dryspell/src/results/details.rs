@@ -146,10 +146,10 @@ pub const DETAILS: &[Field] = &[
         well(run, |l| l.running_h.into())
     }),
     detail!("well.shortfall_days", "days", "days of shortfall with the float resting the well, from the march", |run| {
-        run.well.map(|well| well.shortfall_days).into()
+        run.well.as_ref().map(|well| well.shortfall_days).into()
     }),
     detail!("well.passes", "", "passes of the march until the year repeated", |run| {
-        run.well.map(|well| well.passes).into()
+        run.well.as_ref().map(|well| well.passes).into()
     }),
     detail!("herds_m3.drunk", "m3", "drunk by the herds, each by its own book; null where the columns answer", |run| {
         run.herds.as_ref().map(|herds| herds.iter().flat_map(|h| &h.days).map(|day| day.drunk_m3).sum::<f64>()).into()
@@ -279,7 +279,7 @@ fn share(run: &Run, hours: u32) -> Figure {
 }
 
 fn well(run: &Run, get: fn(&WellLedger) -> Figure) -> Figure {
-    run.well.map_or(Figure::Null, |well| get(&well.ledger))
+    run.well.as_ref().map_or(Figure::Null, |well| get(&well.ledger))
 }
 
 fn troughs(run: &Run, get: fn(&Volumes) -> f64) -> Figure {

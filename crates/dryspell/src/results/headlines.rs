@@ -2,7 +2,8 @@
 
 use super::{Field, Figure, SCHEMA, tables};
 use crate::record::YearKind;
-use crate::simulate::TankResult;
+use crate::calendar::HOURS_PER_DAY;
+use crate::simulate::{TankResult, WithBackup};
 
 /// A headline.
 macro_rules! headline {
@@ -152,6 +153,9 @@ pub const HEADLINES: &[Field<TankResult>] = &[
         run.outcome.ledgers.available_m3.into()
     }),
     headline!("pumped_m3", "m3", "pumped into the tank", |run| run.outcome.ledgers.pumped_m3.into()),
+    headline!("inflow_m3", "m3", "let into the tank by inflows besides the pump", |run| {
+        run.outcome.ledgers.inflow_m3.into()
+    }),
     headline!("demand_m3", "m3", "demand of the stock", |run| run.demand_sum_m3.into()),
     headline!("extras_m3.demand", "m3", "demand of extras such as wildlife, which make no day of shortfall", |run| {
         run.extra_m3.iter().sum::<f64>().into()
@@ -256,6 +260,30 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!("end_m3", "m3", "in the tank at the record's end", |run| run.outcome.ledgers.end_m3.into()),
     headline!("ledger_residual", "", "largest residual of the ledgers as a share of their scale", |run| {
         run.residual().into()
+    }),
+    headline!("shortfall_days_with_backup", "days", "days of shortfall with the backup; null without one", |run| {
+        backup(run, |b| b.counts.shortfall_days.into())
+    }),
+    headline!("dry_hours_with_backup", "h", "dry hours with the backup", |run| {
+        backup(run, |b| b.counts.dry_hours.into())
+    }),
+    headline!("short_m3_with_backup", "m3", "demand not drunk with the backup", |run| backup(run, |b| b.short_m3.into())),
+    headline!("backup.brought_m3", "m3", "brought by the backup", |run| backup(run, |b| b.brought_m3.into())),
+    headline!("backup.running_h", "h", "time that the backup ran; 0 for loads", |run| {
+        backup(run, |b| b.running_h.into())
+    }),
+    headline!("backup.loads", "", "loads that the backup hauled", |run| backup(run, |b| b.loads.into())),
+    headline!("backup.days", "days", "days on which the backup brought water", |run| backup(run, |b| b.days.into())),
+    headline!("backup.first_day", "", "the first of these days", |run| {
+        backup(run, |b| b.first_day.map_or(Figure::Null, |day| {
+            Figure::Text(run.calendar.start_text(day * HOURS_PER_DAY)[..10].to_owned())
+        }))
+    }),
+    headline!("backup.most_in_a_spell_m3", "m3", "most that the backup brought on days that follow each other", |run| {
+        backup(run, |b| b.most_in_a_spell_m3.into())
+    }),
+    headline!("backup.cost", "", "cost of the backup over the record, in the scheme's own currency; null where no cost is given", |run| {
+        backup(run, |b| b.cost.into())
     }),
     headline!(
         "answered_by",
@@ -380,6 +408,10 @@ pub const HEADLINES: &[Field<TankResult>] = &[
 /// How deep the frost goes, m.
 fn frost_depth_m(run: &TankResult) -> Option<f64> {
     Some(run.frozen.ground.as_ref()?.depth?.depth_m)
+}
+
+fn backup(run: &TankResult, get: impl FnOnce(&WithBackup) -> Figure) -> Figure {
+    run.backup.as_ref().map_or(Figure::Null, get)
 }
 
 fn covered(run: &TankResult, index: usize) -> Figure {

@@ -1,7 +1,7 @@
 //! What a run says: one list of hourly columns, one of headlines, and the tables of days, months and years.
 //!
 //! [`COLUMNS`], [`DAYS`], [`MONTHS`], [`YEARS`], [`HEADLINES`], [`DETAILS`] and those of the parts ([`ARRAYS`], [`PIPES`],
-//! [`HERDS`], [`HYDRANTS`]) are the single source for every output. A number that
+//! [`HERDS`], [`INFLOWS`], [`HYDRANTS`]) are the single source for every output. A number that
 //! is shown anywhere is read through one of them.
 
 /// A field of one row, read from a type: the index is not used.
@@ -39,7 +39,7 @@ pub use columns::COLUMNS;
 pub use details::{DETAILS, snow_on_panels};
 pub use headlines::HEADLINES;
 pub use named::NamedColumns;
-pub use parts::{ARRAYS, HERDS, HYDRANTS, PIPES};
+pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES};
 pub use tables::{DAYS, MONTHS, YEARS};
 pub use troughs::{TroughCheck, rule_text, troughs};
 pub use words::{CAUTIONS, answer, simplifications};

@@ -4,6 +4,7 @@ use super::{Field, Figure};
 use crate::array::Module;
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::HydrantColumns;
+use crate::inflow::WhenFull;
 use crate::reliability::books::{BookDay, HerdBook};
 use crate::simulate::Run;
 
@@ -107,6 +108,33 @@ fn book(run: &Run, index: usize) -> Option<&HerdBook> {
     let name = &run.draw.by_group_m3_per_day[index].0;
     run.herds.as_ref()?.iter().find(|book| book.name == *name)
 }
+
+/// Every inflow besides the pump: a row each, in the order of the plan.
+pub const INFLOWS: &[Field] = &[
+    Field {
+        name: "name",
+        unit: "",
+        meaning: "name in the scheme",
+        get: |run, i| Figure::Text(run.inflows[i].name.clone()),
+    },
+    Field {
+        name: "brought_m3",
+        unit: "m3",
+        meaning: "what it brings to the tank over the record, whether or not there is room",
+        get: |run, i| run.inflows[i].m3.iter().sum::<f64>().into(),
+    },
+    Field {
+        name: "when_full",
+        unit: "",
+        meaning: "what becomes of it at a full tank",
+        get: |run, i| {
+            Figure::Text(match run.inflows[i].when_full {
+                WhenFull::Refused => "shut off".into(),
+                WhenFull::Spilled => "spill".into(),
+            })
+        },
+    },
+];
 
 /// Every hydrant: a row each, in the order of the plan.
 pub const HYDRANTS: &[Field] = &[

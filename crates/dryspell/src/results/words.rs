@@ -185,7 +185,7 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
             counted(end_hours, "hour")
         ));
     }
-    let stops = run.well.map_or(0, |well| well.ledger.cut_out_stops);
+    let stops = run.well.as_ref().map_or(0, |well| well.ledger.cut_out_stops);
     if stops > 0 {
         list.add(Severity::Advice, format!(
             "the water in the well fell to the cut-out {}: the pump draws more than the well yields; a smaller pump or \

@@ -12,7 +12,7 @@ use crate::fault::Faults;
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::tank::ledger::Flows;
-use crate::{array, delivery, frost, sun};
+use crate::{array, delivery, frost, inflow, sun};
 
 /// A memory of one slot a stage: plans that differ in one stage compute only that stage and what lies behind it. What a
 /// change touches is learnt by comparing settings, and the versions that records and columns carry ([`crate::edition::Edition`]); there are no
@@ -42,6 +42,7 @@ pub struct Memo {
     frozen: Slot<(Option<frost::Settings>, Vec<String>), FrozenHours>,
     supply: Slot<SupplyBy, Supplied>,
     draw: Slot<DrawBy, Draws>,
+    inflows: Slot<Vec<inflow::Settings>, Vec<inflow::Column>>,
     panel: Slot<(Option<delivery::BoosterSettings>, sun::Settings), Vec<f64>>,
     requests: Slot<RequestsBy, Requests>,
     losses: Slot<LossesBy, Losses>,
@@ -97,6 +98,7 @@ impl Memo {
             self.draw.get(&(plan.draw.clone(), plan.columns.demand_m3.clone()), record, stages::drawn)?;
         let booster = plan.delivery.as_ref().and_then(|d| d.booster.clone());
         let panel_w = self.panel.get(&(booster, plan.sun.clone()), (record, &sky), stages::panel)?;
+        let inflows = self.inflows.get(&plan.inflows, record, stages::inflows)?;
         let requests_by = RequestsBy::of(plan);
         let requests =
             self.requests.get(&requests_by, (record, &drawn, &frozen, &panel_w), stages::requests)?;
@@ -111,7 +113,7 @@ impl Memo {
             supply: plan.supply.clone(),
             requests: requests_by,
         };
-        let before = (record, &array, &frozen, &drawn, &panel_w);
+        let before = (record, &array, &frozen, &drawn, &panel_w, &inflows);
         let variants = self.variants.get(
             &variants_by,
             (&weather, before, &supplied, &requests, &losses, &flows),
@@ -129,6 +131,8 @@ impl Memo {
             air_degc: weather.1.clone(),
             sky: sky.shared().clone(),
             array: array.shared().clone(),
+            inflows: inflows.shared().clone(),
+            inflow_m3: Arc::default(),
             supply: supplied.columns.clone(),
             head: supplied.head.clone(),
             head_hour: supplied.head_hour,

@@ -1,5 +1,6 @@
 //! The whole way of the water: a plan and a record in, a [`Run`] out.
 
+mod backup;
 mod endurance;
 mod frozen;
 mod losses;
@@ -11,13 +12,15 @@ mod stages;
 mod tanks;
 mod upstream;
 
+pub use backup::WithBackup;
 pub use endurance::Endurance;
 pub use frozen::{FrozenHours, frost_report};
 pub use losses::Losses;
-pub use march::WellLedger;
+use march::Marched;
+pub use march::{WellHour, WellLedger};
 pub use memo::Memo;
 pub use requests::{Requests, RequestsBy};
-pub use tanks::{at_tank, at_tanks};
+pub use tanks::{at_tank, at_tanks, by_march};
 pub use upstream::{Upstream, Variant, Variants};
 
 use std::ops::Deref;
@@ -54,7 +57,7 @@ pub struct Run {
 }
 
 /// What the well's water came to with the float acting, from the march.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct WellWithFloat {
     /// Where the water went.
     pub ledger: WellLedger,
@@ -64,6 +67,8 @@ pub struct WellWithFloat {
     pub passes: u32,
     /// Whether it repeated.
     pub settled: bool,
+    /// Each hour.
+    pub hours: Vec<WellHour>,
 }
 
 /// The pass that a run's counts come from.
@@ -100,6 +105,8 @@ pub struct TankResult {
     pub answers_by: AnswersBy,
     /// Each herd's book; `None` where the columns answer.
     pub herds: Option<Arc<Vec<HerdBook>>>,
+    /// The same record with the backup of the scheme; `None` without one.
+    pub backup: Option<WithBackup>,
     /// Hours by what set the water.
     pub limit_hours: LimitHours,
     /// Whether any hour of the record, in the pass that counts, ended owing water: something requested of the tank could not be

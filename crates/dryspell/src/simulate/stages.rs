@@ -1,5 +1,6 @@
 //! The makers of the memory's slots: each a plain function of its settings and of what lies upstream.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::requests::RequestsBy;
@@ -15,7 +16,7 @@ use crate::plan::{OwnColumns, Plan};
 use crate::record::Record;
 use crate::reliability::storage::needed;
 use crate::tank::ledger::Flows;
-use crate::{array as panels, delivery, draw, frost, sun, supply};
+use crate::{array as panels, delivery, draw, frost, grid, inflow, sun, supply};
 
 type StageResult<T> = Result<T, Faults>;
 
@@ -117,6 +118,28 @@ pub(super) fn drawn((settings, own_m3): &DrawBy, record: EditionRef<'_, Record>)
     };
     let garden = draw::garden::garden(&settings.gardens, record)?;
     Ok((Arc::new(draw), Arc::new(garden)))
+}
+
+/// What runs into the tank besides the pump's water, on the grid.
+pub(super) fn inflows(
+    settings: &Vec<inflow::Settings>,
+    record: EditionRef<'_, Record>,
+) -> StageResult<Vec<inflow::Column>> {
+    let mut columns = inflow::columns(settings, record.value())?;
+    columns.iter_mut().for_each(|column| column.m3 = grid::column_m3(&column.m3));
+    Ok(columns)
+}
+
+/// The flows with the water of inflows beside the pump's.
+fn with_inflows<'a>(flows: &'a Flows, inflows: &[inflow::Column]) -> Cow<'a, Flows> {
+    if inflows.is_empty() {
+        return Cow::Borrowed(flows);
+    }
+    let mut flows = flows.clone();
+    for inflow in inflows {
+        flows.available_m3.iter_mut().zip(&inflow.m3).for_each(|(sum, m3)| *sum += m3);
+    }
+    Cow::Owned(flows)
 }
 
 pub(super) fn panel(
@@ -223,13 +246,14 @@ type BeforeTank<'a> = (
     &'a Edition<FrozenHours>,
     &'a Edition<Draws>,
     &'a Edition<Vec<f64>>,
+    &'a Edition<Vec<inflow::Column>>,
 );
 
 /// What a march of the scheme as it is would be driven by.
 pub(super) fn march_inputs(
     settings: &VariantsBy,
     weather: &Weather,
-    (record, array, frozen, drawn, panel_w): BeforeTank<'_>,
+    (record, array, frozen, drawn, panel_w, inflows): BeforeTank<'_>,
     flows: &Edition<Flows>,
 ) -> march::Inputs {
     let record = record.value();
@@ -245,6 +269,7 @@ pub(super) fn march_inputs(
         draw: drawn.0.clone(),
         own_demand: settings.own_demand,
         garden: drawn.1.clone(),
+        inflows: inflows.shared().clone(),
         by: settings.requests.clone(),
         panel_w: panel_w.shared().clone(),
     }
@@ -261,9 +286,9 @@ pub(super) fn variants(
         &Edition<Flows>,
     ),
 ) -> StageResult<Variants> {
-    let (record, array, frozen, drawn, panel_w) = before;
+    let (record, array, frozen, drawn, panel_w, inflows) = before;
     let record = record.value();
-    let storage = needed(&requests.with_demand(flows), record.calendar.is_one_year());
+    let storage = needed(&with_inflows(&requests.with_demand(flows), inflows), record.calendar.is_one_year());
     if !settings.questions {
         return Ok(Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None });
     }

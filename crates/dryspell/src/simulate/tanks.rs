@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::backup::with_backup;
 use super::march::Begins;
 use super::{AnswersBy, PanelCover, Run, StartEnds, TankResult, Upstream, Variant, WellWithFloat};
 use crate::calendar::Calendar;
@@ -51,20 +52,16 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     // Only the well remembers: the columns count, the march tells what the well's water came to.
     let marched = upstream.march.march(&plan.tank, Begins::Full)?;
     let counts = marched.outcome(&plan.tank, &upstream.march)?.counts;
-    let well = marched.well.map(|ledger| WellWithFloat {
-        ledger,
-        shortfall_days: counts.shortfall_days,
-        passes: marched.passes,
-        settled: marched.settled(),
-    });
-    Ok(Run { well, ..run })
+    Ok(Run { well: marched.well_with_float(counts.shortfall_days), ..run })
 }
 
 /// The run by the pass that answers: the columns, or the march where something acted back on them.
 fn by_lowest_row(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
+    if !upstream.inflows.is_empty() {
+        return by_march(upstream, plan);
+    }
     let run = by_columns(upstream, plan)?;
-    let thirsty = run.hours.iter().any(|hour| hour.level_m3[0] < 0.0);
-    if acts_back(upstream, plan, thirsty) { by_march(upstream, plan) } else { Ok(run) }
+    if acts_back(upstream, plan, run.ran_dry) { by_march(upstream, plan) } else { Ok(run) }
 }
 
 /// Whether something acted back on the columns: hydrants on a tank that ran dry, or extras, which are owed nothing, beside
@@ -89,8 +86,12 @@ fn by_columns(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     run_of(upstream, plan, hours, found)
 }
 
-/// The run by the march.
-fn by_march(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
+/// The run by the march, whatever acts back: what [`at_tank`] gives where something does, and else nearly what the columns
+/// give.
+///
+/// # Errors
+/// A ledger that does not close; everything that keeps pump or delivery from running.
+pub fn by_march(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let inputs = &upstream.march;
     let marched = inputs.march(&plan.tank, Begins::Full)?;
     let outcome = marched.outcome(&plan.tank, inputs)?;
@@ -99,12 +100,7 @@ fn by_march(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     } else {
         Some(inputs.march(&plan.tank, Begins::Empty)?.shortfall_days(&plan.tank, inputs)?)
     };
-    let well = marched.well.map(|ledger| WellWithFloat {
-        ledger,
-        shortfall_days: outcome.counts.shortfall_days,
-        passes: marched.passes,
-        settled: marched.settled(),
-    });
+    let well = marched.well_with_float(outcome.counts.shortfall_days);
     let herds = Some(marched.herds.clone());
     let found = Found { outcome, from_empty, pass: AnswersBy::March, herds, well };
     let mut with = Upstream::clone(upstream);
@@ -167,6 +163,7 @@ fn run_of(
         shortfall_days_if_started_empty: from_empty,
         outcome,
         answers_by: pass,
+        backup: plan.backup.as_ref().map(|backup| with_backup(upstream, plan, backup)).transpose()?,
         herds,
         upstream: upstream.clone(),
     };
@@ -216,9 +213,9 @@ pub fn at_tanks(
 ) -> Vec<Result<TankResult, Faults>> {
     let with = |tank: &Settings| Plan { tank: tank.clone(), ..plan.clone() };
     let mut found: Vec<Option<Result<TankResult, Faults>>> = Vec::new();
-    // Where something may act back on the columns each tank is looked at by itself.
-    if tanks.len() >= FEW {
-        found = Many::new(upstream, tanks).found(&with);
+    // Inflows and a backup are the march's; where it turns out that something acted back, the march answers, too.
+    if tanks.len() >= FEW && upstream.inflows.is_empty() && plan.backup.is_none() {
+        found = Many::new(upstream, tanks).found(plan, &with);
     }
     found.resize_with(tanks.len(), || None);
     let alone = |tank| by_lowest_row(upstream, &with(tank)).map(|run| run.found);
@@ -259,8 +256,12 @@ impl<'a> Many<'a> {
         }
     }
 
-    /// What each came to; `None` for those that do not fit lanes.
-    fn found(&self, with: &impl Fn(&Settings) -> Plan) -> Vec<Option<Result<TankResult, Faults>>> {
+    /// What each came to; `None` for those that do not fit lanes, and where something acted back.
+    fn found(
+        &self,
+        plan: &Plan,
+        with: &impl Fn(&Settings) -> Plan,
+    ) -> Vec<Option<Result<TankResult, Faults>>> {
         let wraps = self.calendar.is_one_year();
         let full: Vec<State<1>> = self.tanks.iter().map(Tanks::full).collect();
         let steady = if wraps { lanes::settle(&self.course, &self.tanks) } else { Vec::new() };
@@ -271,14 +272,25 @@ impl<'a> Many<'a> {
             .start_ends
             .as_ref()
             .map(|ends| ends.each_ref().map(|end| end.as_ref().map(|v| self.days_of(v))));
-        let covered: Vec<(u32, Vec<u32>)> =
+        let covered: Vec<(u32, Vec<(u32, bool)>)> =
             variants.covered.iter().map(|(days, variant)| (*days, self.days_of(variant))).collect();
         let without_frost = variants.without_frost.as_ref().map(|variant| self.days_of(variant));
+        let all_days = || {
+            let ends = start_ends.iter().flatten().flatten();
+            ends.chain(covered.iter().map(|(_, of)| of)).chain(&without_frost)
+        };
+        let acts_back = |place: usize, ran_dry: bool| {
+            let thirsty = ran_dry || all_days().any(|of| of[place].1);
+            acts_back(self.upstream, plan, thirsty)
+        };
         let empty: Vec<State<1>> = self.tanks.iter().map(Tanks::empty).collect();
         let from_empty = (!wraps).then(|| self.days_from(&self.course, &empty));
         let all = by_limit(self.upstream.supply.limit.iter().copied());
         let one = |(place, seen): (usize, Option<OneTank>)| {
             let (seen, tank) = (seen?, &self.settings[place]);
+            if acts_back(place, seen.lane.ran_dry) {
+                return None;
+            }
             let settled = steady.get(place).is_none_or(|steady| steady.settled);
             let ledgers = ledgers(&seen.lane.totals, &starts[place], &seen.lane.end, tank);
             if let Err(fault) = ledgers.close() {
@@ -309,17 +321,18 @@ impl<'a> Many<'a> {
                 start_ends: start_ends.as_ref().map(|ends| {
                     let [zero_days, best_line_days] = ends
                         .each_ref()
-                        .map(|end| end.as_ref().map_or(outcome.counts.shortfall_days, |days| days[place]));
+                        .map(|end| end.as_ref().map_or(outcome.counts.shortfall_days, |days| days[place].0));
                     StartEnds { zero_days, best_line_days }
                 }),
                 covered: covered
                     .iter()
-                    .map(|(days, of)| PanelCover { days: *days, shortfall_days: of[place] })
+                    .map(|(days, of)| PanelCover { days: *days, shortfall_days: of[place].0 })
                     .collect(),
-                shortfall_days_without_frost: without_frost.as_ref().map(|days| days[place]),
-                shortfall_days_if_started_empty: from_empty.as_ref().map(|days| days[place]),
+                shortfall_days_without_frost: without_frost.as_ref().map(|days| days[place].0),
+                shortfall_days_if_started_empty: from_empty.as_ref().map(|days| days[place].0),
                 outcome,
                 answers_by: AnswersBy::Columns,
+                backup: None,
                 herds: None,
                 upstream: self.upstream.clone(),
             }))
@@ -382,20 +395,20 @@ impl<'a> Many<'a> {
         }
     }
 
-    /// Days of shortfall of every tank with one thing changed.
-    fn days_of(&self, other: &Variant) -> Vec<u32> {
+    /// Days of shortfall of every tank with one thing changed, and whether it ran dry.
+    fn days_of(&self, other: &Variant) -> Vec<(u32, bool)> {
         let course = Course::new(&other.flows, &other.demand, self.tolerance);
         if self.calendar.is_one_year() {
             let years = lanes::steady_year(&course, &self.tanks);
-            return years.into_iter().map(|(_, lane)| lane.counts.shortfall_days).collect();
+            return years.into_iter().map(|(_, lane)| (lane.counts.shortfall_days, lane.ran_dry)).collect();
         }
         let full: Vec<State<1>> = self.tanks.iter().map(Tanks::full).collect();
         self.days_from(&course, &full)
     }
 
-    fn days_from(&self, course: &Course<'_>, starts: &[State<1>]) -> Vec<u32> {
+    fn days_from(&self, course: &Course<'_>, starts: &[State<1>]) -> Vec<(u32, bool)> {
         let days = 0..course.days();
         let lanes = lanes::run(course, &self.tanks, starts, std::slice::from_ref(&days));
-        lanes.into_iter().map(|lane| lane.counts.shortfall_days).collect()
+        lanes.into_iter().map(|lane| (lane.counts.shortfall_days, lane.ran_dry)).collect()
     }
 }

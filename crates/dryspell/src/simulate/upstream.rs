@@ -10,7 +10,7 @@ use crate::record::{Place, Record, Source, YearKind};
 use crate::reliability::demand::Demand;
 use crate::reliability::storage::StorageNeeded;
 use crate::tank::ledger::{Flows, Hour};
-use crate::{array, delivery, draw, sun, supply};
+use crate::{array, delivery, draw, inflow, sun, supply};
 
 /// All of a run that lies before the tank: the same for every size of tank and every float.
 #[derive(Debug, Clone)]
@@ -31,6 +31,10 @@ pub struct Upstream {
     pub array: Arc<array::Columns>,
     /// Pump, well and pipe.
     pub supply: Arc<supply::Columns>,
+    /// What runs into the tank besides the pump's water, on the grid.
+    pub inflows: Arc<Vec<inflow::Column>>,
+    /// What of it the tank let in, m³ in each hour; empty without inflows.
+    pub inflow_m3: Arc<Vec<f64>>,
     /// The head taken apart at the highest flow.
     pub head: supply::HeadBuildUp,
     /// The hour of that flow.
@@ -78,7 +82,7 @@ pub struct Upstream {
 impl Upstream {
     /// Puts what a march found in the place of the columns, and hands on the tank's hours.
     pub(super) fn take(&mut self, marched: Marched) -> Vec<Hour<1>> {
-        let Marched { flows, hours, supply, delivery, demand_m3, extra_m3, demand, .. } = marched;
+        let Marched { flows, hours, supply, delivery, demand_m3, extra_m3, demand, inflow_m3, .. } = marched;
         if let Some(supply) = supply {
             self.supply = Arc::new(supply);
         }
@@ -92,6 +96,9 @@ impl Upstream {
             self.delivery = Some(Arc::new(delivery));
         }
         self.demand_sum_m3 = demand_m3.iter().sum();
+        if !self.inflows.is_empty() {
+            self.inflow_m3 = Arc::new(inflow_m3);
+        }
         (self.flows, self.demand_m3, self.extra_m3, self.demand) = (flows, demand_m3, extra_m3, demand);
         hours
     }

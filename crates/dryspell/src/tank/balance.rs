@@ -14,6 +14,10 @@ pub struct Ledgers {
     pub curtailed_m3: f64,
     /// Lifted into the tank.
     pub pumped_m3: f64,
+    /// Let in from inflows besides the pump's.
+    pub inflow_m3: f64,
+    /// Brought by a backup.
+    pub backup_m3: f64,
     /// In the tank when the run began.
     pub start_m3: f64,
     /// In the tank when the run ended.
@@ -57,7 +61,7 @@ impl Ledgers {
     ///
     /// # Equation
     /// - source: available − pumped − curtailed
-    /// - tank: start + pumped − drawn − garden − spilled − evaporated − leaked − end
+    /// - tank: start + pumped + inflow + backup − drawn − garden − spilled − evaporated − leaked − end
     /// - demand: requested − drunk − short − delivery shortage − short of extras
     /// - garden: requested − drawn − short, of the garden
     /// - troughs: start + drawn − drunk − end
@@ -65,7 +69,7 @@ impl Ledgers {
     pub fn left_over_m3(&self) -> [f64; 5] {
         [
             self.available_m3 - self.pumped_m3 - self.curtailed_m3,
-            self.start_m3 + self.pumped_m3
+            self.start_m3 + self.pumped_m3 + self.inflow_m3 + self.backup_m3
                 - self.drawn_m3
                 - self.garden_m3
                 - self.spilled_m3
@@ -85,7 +89,7 @@ impl Ledgers {
     /// The largest left-over as a share of the largest of pumped, drawn and capacity.
     #[must_use]
     pub fn residual(&self) -> f64 {
-        let scale = self.pumped_m3.max(self.drawn_m3).max(self.capacity_m3);
+        let scale = self.pumped_m3.max(self.inflow_m3).max(self.drawn_m3).max(self.capacity_m3);
         self.left_over_m3().into_iter().fold(0.0, |worst: f64, left_over| {
             let share = left_over.abs() / scale;
             // A term that is not a number, or endless, must not pass as "not larger".
@@ -106,12 +110,14 @@ impl fmt::Display for Ledgers {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,
-            "m3: available {}, pumped {}, curtailed {}; start {}, drawn {}, garden {}, spilled {}, evaporated {}, \
+            "m3: available {}, pumped {}, curtailed {}; inflow {}, backup {}; start {}, drawn {}, garden {}, spilled {}, evaporated {}, \
              leaked {}, end {}; requested {}, drunk {}, short {}, on the way {}, extras {}; garden requested {}, short {}; \
              troughs from {} to {}",
             self.available_m3,
             self.pumped_m3,
             self.curtailed_m3,
+            self.inflow_m3,
+            self.backup_m3,
             self.start_m3,
             self.drawn_m3,
             self.garden_m3,

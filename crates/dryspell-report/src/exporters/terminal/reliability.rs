@@ -210,7 +210,7 @@ fn pass(rows: &mut Rows, run: &Run) {
         ),
     };
     rows.row("counts come from", word.to_owned(), why);
-    if let Some(well) = run.well {
+    if let Some(well) = &run.well {
         rows.row(
             "float resting the well",
             well.shortfall_days.to_string(),

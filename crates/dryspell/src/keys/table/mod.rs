@@ -1,6 +1,7 @@
 //! The table of all tables and keys: a file for each part of a scheme, one list of them all.
 
 mod array;
+mod backup;
 mod coupling;
 mod delivery;
 mod frost;
@@ -35,6 +36,7 @@ pub const SECTIONS: &[SectionDoc] = &[
     section("garden.*", false, 0, "a garden or small field, watered after the stock"),
     section("inflow.*", false, 0, "water that runs into the tank besides the pump's, such as a spring"),
     section("tank.*", true, 1, "the tank"),
+    section("backup", false, 0, "water brought when the tank is low: by a generator, from a main, in hauled loads"),
     alike("delivery.*", "pipe.*", "a run of pipe from the tank shared by all hydrants"),
     section("hydrant.*", false, 0, "a hydrant with its trough, at the herd's place of the same name"),
     alike("hydrant.*.pipe.*", "pipe.*", "a run of pipe to this hydrant alone"),
@@ -100,6 +102,7 @@ const PARTS: &[&[KeyDoc]] = &[
     garden::KEYS,
     inflow::KEYS,
     tank::KEYS,
+    backup::KEYS,
     delivery::KEYS,
     frost::KEYS,
     rules::KEYS,

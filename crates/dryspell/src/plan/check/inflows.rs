@@ -37,16 +37,5 @@ impl Check {
                 ));
             }
         }
-        // TAKEN OUT when `simulate` lets tanks take inflows: these lines, and the test
-        // `a_plan_with_inflows_is_refused_until_they_are_simulated` in `scheme/tests/inflow.rs`.
-        if let Some(inflow) = inflows.first() {
-            self.0.push(Fault::at_key(
-                inflow.key(),
-                FaultKind::CannotRun,
-                format!("the inflow {}", inflow.name),
-                "inflows are not simulated yet",
-                "take it out of the scheme",
-            ));
-        }
     }
 }

@@ -1,5 +1,6 @@
 //! What a plan must be before it can run, wherever it was made: the ranges are those of the scheme's keys.
 
+mod backup;
 mod inflows;
 mod panels;
 
@@ -24,7 +25,7 @@ impl Plan {
     /// # Errors
     /// All that is wrong, each as a fault with its key.
     pub fn check(&self) -> Result<(), Faults> {
-        let Self { sun, array, supply, draw, frost, delivery, tank, inflows, columns } = self;
+        let Self { sun, array, supply, draw, frost, delivery, tank, inflows, backup, columns } = self;
         let mut found = Check::default();
         let pumped = columns.available_m3.is_none();
         if pumped {
@@ -66,6 +67,9 @@ impl Plan {
         found.value("tank.*", &tank.name, "inlet_height", supply.pipe.inlet_height_m);
         found.tank(tank);
         found.inflows(inflows, tank);
+        if let Some(backup) = backup {
+            found.backup(backup, tank);
+        }
         if found.0.is_empty() { Ok(()) } else { Err(found.0.into()) }
     }
 }

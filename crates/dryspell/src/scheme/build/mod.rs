@@ -2,6 +2,7 @@
 //! that all faults are found.
 
 mod array;
+mod backup;
 mod coupling;
 mod delivery;
 mod draw;
@@ -56,6 +57,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
     let gardens = garden::gardens(r, root);
     let tank = tank::tank(r, root);
     let inflows = inflow::inflows(r, root, tank.as_ref().map(|(tank, _)| tank.name.as_str()));
+    let backup = backup::backup(r, root, tank.as_ref().map(|(tank, _)| tank));
     let delivery = delivery::delivery(
         r,
         root,
@@ -98,6 +100,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
         delivery: delivery?,
         tank: tank?.0,
         inflows: inflows?,
+        backup: backup?,
     };
     Some(Contents { name, weather: weather?, plan })
 }

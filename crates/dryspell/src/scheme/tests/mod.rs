@@ -102,6 +102,10 @@ cover = "90 cm"
 stops = ["supply"]
 [inflow.main]
 flow = "2 L/min"
+[backup]
+flow = "20 L/min"
+starts_below = "0.5 m3"
+stops_at = "1 m3"
 "#;
 
 /// The table of the base scheme that a section of the list of keys stands for.

@@ -2,18 +2,19 @@
 
 use super::herds::{Books, Drinker, Owed, share, turn};
 use super::source::{Account, PumpHour, Source};
-use crate::calendar::HOURS_PER_DAY;
+use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::delivery::{Energy, FillHour, FillState, FillStep, Reach, Ready};
 use crate::draw::Carry;
 use crate::grid;
+use crate::inflow::{Backup, BackupState};
 use crate::supply;
-use super::vessel::Vessel;
-use crate::tank::hour::Met;
+use super::vessel::{Draw, Inflow, Vessel};
 use crate::tank::ledger::{Hour, State as TankState};
 
 /// All that does not change from hour to hour.
 #[derive(Debug)]
 pub(super) struct Scheme<'a> {
+    pub(super) calendar: &'a Calendar,
     pub(super) tank: Vessel,
     pub(super) carry: Carry,
     pub(super) source: Source<'a>,
@@ -23,6 +24,11 @@ pub(super) struct Scheme<'a> {
     /// The places in the order of their names: the tank itself (`None`) and the hydrants.
     pub(super) places: Vec<Option<usize>>,
     pub(super) drinkers: Vec<Drinker>,
+    /// What inflows bring that a valve shuts at the float's stop, and those that run on, m³ in each hour, on the grid.
+    pub(super) valve_m3: Vec<f64>,
+    pub(super) free_m3: Vec<f64>,
+    /// Water brought when the tank is low; `None` without, or where it is left out.
+    pub(super) backup: Option<&'a Backup>,
     /// Demand of gardens, losses at most, m³ in each hour, on the grid.
     pub(super) garden_m3: &'a [f64],
     pub(super) evaporation_m3: &'a [f64],
@@ -38,6 +44,7 @@ pub(super) struct State {
     pub(super) delivery: Option<FillState>,
     /// What is owed to each drinker.
     pub(super) owed: Vec<Owed>,
+    pub(super) backup: BackupState,
 }
 
 /// What is written down of an hour.
@@ -48,6 +55,8 @@ pub(super) struct Kept {
     pub(super) requested_m3: f64,
     pub(super) garden_m3: f64,
     pub(super) tank: Hour<1>,
+    /// What the tank let in.
+    pub(super) let_in: Inflow,
     pub(super) pump: Option<PumpHour>,
     pub(super) fill: Option<FillHour>,
     /// Booked as short at each hydrant, by cause.
@@ -84,6 +93,7 @@ impl Scheme<'_> {
             pump: self.source.at_rest(),
             delivery: self.delivery.as_mut().map(|delivery| FillState { level_m3: trough_m3, ..delivery.full() }),
             owed: vec![[0.0; 4]; self.drinkers.len()],
+            backup: BackupState::default(),
         }
     }
 
@@ -92,8 +102,15 @@ impl Scheme<'_> {
     pub(super) fn hour(&mut self, h: usize, state: &mut State, sums: &mut Sums) -> Kept {
         let day = h / HOURS_PER_DAY;
         let (available_m3, pump) = self.source.available(h, state.pump, &sums.account);
-        let inflow_m3 = if state.tank.permits[0] { available_m3 } else { 0.0 };
-        let at_hand_m3 = state.tank.level_m3[0] + inflow_m3;
+        let comes = Inflow {
+            pump_m3: available_m3,
+            valve_m3: self.valve_m3.get(h).copied().unwrap_or(0.0),
+            free_m3: self.free_m3.get(h).copied().unwrap_or(0.0),
+            backup_m3: self.backup.map_or(0.0, |backup| grid::floor_m3(backup.offer_m3(&state.backup))),
+        };
+        let pump_m3 = if state.tank.permits[0] { available_m3 } else { 0.0 };
+        let at_hand_m3 =
+            state.tank.level_m3[0] + pump_m3 + comes.valve_m3 + comes.free_m3 + comes.backup_m3;
         let wants: Vec<f64> = self
             .drinkers
             .iter()
@@ -115,6 +132,7 @@ impl Scheme<'_> {
             requested_m3,
             garden_m3: self.garden_m3[h],
             tank: NOTHING,
+            let_in: Inflow::default(),
             pump,
             fill: None,
             short_m3: vec![[0.0; 4]; self.trough_m3.len()],
@@ -125,15 +143,19 @@ impl Scheme<'_> {
         if state.owed.iter().flatten().sum::<f64>() > grid::STEP_M3 {
             kept.garden_m3 = 0.0;
         }
-        let met = Met {
-            available: available_m3,
-            free: 0.0,
-            requested: given_m3.iter().sum(),
-            garden: kept.garden_m3,
-            evaporation: self.evaporation_m3[h],
-            leak: self.leak_m3[h],
+        let draw = Draw {
+            given_m3: given_m3.iter().sum(),
+            garden_m3: kept.garden_m3,
+            evaporation_m3: self.evaporation_m3[h],
+            leak_m3: self.leak_m3[h],
         };
-        kept.tank = self.tank.hour(met, &mut state.tank);
+        (kept.tank, kept.let_in) = self.tank.hour(comes, draw, &mut state.tank);
+        if let Some(backup) = self.backup {
+            let date = self.calendar.day_of(h).month_day();
+            let midnight = h % HOURS_PER_DAY == HOURS_PER_DAY - 1;
+            let (level_m3, taken_m3) = (state.tank.level_m3[0], kept.let_in.backup_m3);
+            backup.end_of_hour(&mut state.backup, level_m3, taken_m3, date, midnight);
+        }
         if owed_at_tank_m3 > 0.0 {
             // The level below zero stands for what is owed at the tank itself, as where the tank has the only book.
             kept.tank.level_m3[0] = -owed_at_tank_m3;

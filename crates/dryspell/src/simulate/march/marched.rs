@@ -4,11 +4,12 @@ use std::sync::Arc;
 
 use super::herds::Drinker;
 use super::hour::{Kept, Scheme};
-use super::source::{Source, WellLedger};
+use super::source::{Source, WellHour, WellLedger};
 use super::{Inputs, Pass, demand_m3};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::{self, FillHour};
 use crate::fault::{Fault, Faults};
+use crate::simulate::WellWithFloat;
 use crate::grid;
 use crate::reliability::books::HerdBook;
 use crate::reliability::demand::Demand;
@@ -41,8 +42,13 @@ pub struct Marched {
     pub herds: Arc<Vec<HerdBook>>,
     /// What the well's water came to; `None` where each hour of the supply stands alone.
     pub well: Option<WellLedger>,
+    /// Its hours; empty where there is none.
+    pub well_hours: Vec<WellHour>,
     /// Passes of a one-year record until it repeated.
     pub passes: u32,
+    /// Let in from inflows, and brought by a backup, m³ in each hour.
+    pub inflow_m3: Vec<f64>,
+    pub backup_m3: Vec<f64>,
 }
 
 impl Marched {
@@ -85,6 +91,8 @@ impl Marched {
             ledgers,
         };
         Self {
+            inflow_m3: pass.hours.iter().map(|kept| kept.let_in.valve_m3 + kept.let_in.free_m3).collect(),
+            backup_m3: pass.hours.iter().map(|kept| kept.let_in.backup_m3).collect(),
             hours: pass.hours.iter().map(|kept| kept.tank).collect(),
             course,
             supply: supply_of(inputs, &pass.hours),
@@ -93,10 +101,22 @@ impl Marched {
             extra_m3: Arc::new(demand_m3(&scheme.drinkers, false, hours)),
             demand: Arc::new(Demand::of_books(&herds, tank.tolerance, repeats)),
             herds: Arc::new(herds),
+            well_hours: pass.sums.account.hours.clone(),
             well: matches!(scheme.source, Source::Pump(_)).then_some(pass.sums.account.ledger),
             passes: pass.passes,
             flows: Arc::new(flows),
         }
+    }
+
+    /// What the well came to, with the days of shortfall of this march.
+    pub(crate) fn well_with_float(&self, shortfall_days: u32) -> Option<WellWithFloat> {
+        Some(WellWithFloat {
+            ledger: self.well?,
+            shortfall_days,
+            passes: self.passes,
+            settled: self.course.settled,
+            hours: self.well_hours.clone(),
+        })
     }
 
     /// What the hours come to.
@@ -117,11 +137,6 @@ impl Marched {
             close(herd).map_err(Faults::from)?;
         }
         Outcome::of(tank, &self.hours, self.course, &self.demand, &inputs.calendar)
-    }
-
-    /// Whether the year repeated.
-    pub(crate) const fn settled(&self) -> bool {
-        self.course.settled
     }
 
     /// Days of shortfall.
@@ -228,6 +243,8 @@ fn ledgers(
         available_m3: flows.available_m3.iter().sum(),
         curtailed_m3: sum(&|hour| hour.curtailed_m3[0]),
         pumped_m3: sum(&|hour| hour.pumped_m3[0]),
+        inflow_m3: pass.hours.iter().map(|kept| kept.let_in.valve_m3 + kept.let_in.free_m3).sum(),
+        backup_m3: pass.hours.iter().map(|kept| kept.let_in.backup_m3).sum(),
         start_m3: pass.start.tank.level_m3[0],
         end_m3: pass.end.tank.level_m3[0],
         drawn_m3: sum(&|hour| hour.drawn_m3[0]),

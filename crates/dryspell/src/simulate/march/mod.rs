@@ -11,7 +11,7 @@ mod source;
 mod vessel;
 
 pub(super) use marched::Marched;
-pub use source::WellLedger;
+pub use source::{WellHour, WellLedger};
 
 use std::sync::Arc;
 
@@ -20,6 +20,7 @@ use super::FrozenHours;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::delivery::{Energy, MOST_PASSES, Ready};
 use crate::fault::Faults;
+use crate::inflow::{self, Backup, WhenFull};
 use crate::tank::Settings;
 use crate::tank::ledger::Flows;
 use crate::{array, delivery, draw, grid, supply};
@@ -55,6 +56,8 @@ pub struct Inputs {
     pub(super) garden: Arc<draw::garden::Columns>,
     /// Herds and hydrants, as they are set.
     pub(super) by: RequestsBy,
+    /// What runs in besides the pump's water, on the grid.
+    pub(super) inflows: Arc<Vec<inflow::Column>>,
     /// Power of the booster's panels, W, in each hour; empty without a booster.
     pub(super) panel_w: Arc<Vec<f64>>,
 }
@@ -79,6 +82,19 @@ impl Inputs {
     /// # Errors
     /// Everything that keeps pump or delivery from running.
     pub fn march(&self, tank: &Settings, begins: Begins) -> Result<Marched, Faults> {
+        self.with_backup(tank, begins, None)
+    }
+
+    /// The same with water brought by a backup.
+    ///
+    /// # Errors
+    /// As [`Self::march`].
+    pub fn with_backup(
+        &self,
+        tank: &Settings,
+        begins: Begins,
+        backup: Option<&Backup>,
+    ) -> Result<Marched, Faults> {
         let system = self.supply.as_deref().map(supply::System::new).transpose()?;
         let stops = self.stops();
         let source = match &system {
@@ -109,13 +125,17 @@ impl Inputs {
         places.sort_by(|a, b| name(a).cmp(name(b)));
         let trough = |h: &delivery::Hydrant| grid::volume_m3(h.trough_m3);
         let mut scheme = Scheme {
-            tank: Vessel::new(tank),
+            calendar: &self.calendar,
+            tank: Vessel::new(tank, backup),
             carry: tank.carry,
             source,
             delivery: settings.map(|settings| Ready::new(settings, &inputs)).transpose()?,
             trough_m3: settings.iter().flat_map(|d| &d.hydrants).map(trough).collect(),
             places,
             drinkers: drinkers(&self.by.groups, &self.draw, self.own_demand, &names),
+            valve_m3: self.brought_m3(WhenFull::Refused),
+            free_m3: self.brought_m3(WhenFull::Spilled),
+            backup,
             garden_m3: &garden_m3,
             evaporation_m3: &self.flows.evaporation_m3,
             leak_m3: &self.flows.leak_m3,
@@ -126,6 +146,16 @@ impl Inputs {
         };
         let pass = round(&mut scheme, start, hours, self.calendar.is_one_year());
         Ok(Marched::of(self, tank, &scheme, pass))
+    }
+
+    /// What all inflows of one kind bring, m³ in each hour, on the grid; empty without any.
+    fn brought_m3(&self, when_full: WhenFull) -> Vec<f64> {
+        let mut sum: Vec<f64> = Vec::new();
+        for inflow in self.inflows.iter().filter(|inflow| inflow.when_full == when_full) {
+            sum.resize(inflow.m3.len(), 0.0);
+            sum.iter_mut().zip(&inflow.m3).for_each(|(sum, m3)| *sum += m3);
+        }
+        sum
     }
 
     /// Hours in which nothing may flow from the well: frozen, or the panels covered.

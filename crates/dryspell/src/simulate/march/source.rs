@@ -69,12 +69,38 @@ impl WellLedger {
     }
 }
 
+/// What well and pump did in an hour, with the float acting.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct WellHour {
+    /// Time that the pump ran, h.
+    pub running_h: f64,
+    /// Times that it was stopped because the water fell to the cut-out.
+    pub stops: u32,
+    /// Lifted, m³.
+    pub lifted_m3: f64,
+    /// Drawdown of the water in the bore at the hour's end, m.
+    pub drawdown_m: f64,
+}
+
 /// What the source hands on, and what it did.
 #[derive(Debug, Default)]
 pub(super) struct Account {
     pub(super) ledger: WellLedger,
+    pub(super) hours: Vec<WellHour>,
     /// Lifted and not yet counted on the tank's grid, m³: less than a step.
     over_m3: f64,
+}
+
+impl Account {
+    fn ran(&mut self, hour: &Hour, after: &State) {
+        self.ledger.add(hour);
+        self.hours.push(WellHour {
+            running_h: hour.running_h,
+            stops: hour.stops,
+            lifted_m3: hour.lifted_m3,
+            drawdown_m: after.drawdown_m,
+        });
+    }
 }
 
 impl Source<'_> {
@@ -117,8 +143,8 @@ impl Source<'_> {
         let Self::Pump(drive) = self else { return hour.before };
         account.ledger.arrived_m3 += taken_m3;
         if taken_m3 >= available_m3 {
-            account.ledger.add(&hour.free);
             account.over_m3 += hour.free.available_m3 - taken_m3;
+            account.ran(&hour.free, &hour.after);
             return hour.after;
         }
         let mut state = hour.before;
@@ -134,15 +160,16 @@ impl Source<'_> {
             };
             part_h = falling_root(short_of, 0.0, 1.0, FOUND_M3);
         }
-        if part_h > 0.0 {
-            let ran = drive.step(&mut state, h, part_h);
-            account.ledger.add(&ran);
-            account.over_m3 += ran.available_m3;
-        }
-        account.over_m3 -= taken_m3;
+        let ran = (part_h > 0.0).then(|| drive.step(&mut state, h, part_h));
+        account.over_m3 += ran.map_or(0.0, |ran| ran.available_m3) - taken_m3;
         if part_h < 1.0 {
             drive.rest(&mut state, 1.0 - part_h);
         }
-        state.on_grid()
+        let state = state.on_grid();
+        match ran {
+            Some(ran) => account.ran(&ran, &state),
+            None => account.hours.push(WellHour { drawdown_m: state.drawdown_m, ..WellHour::default() }),
+        }
+        state
     }
 }
