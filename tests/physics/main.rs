@@ -28,6 +28,7 @@ mod hydraulics;
 mod lanes;
 mod ledger;
 mod many_tanks;
+mod march;
 mod memory;
 mod modules;
 mod own;
