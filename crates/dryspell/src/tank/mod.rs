@@ -1,6 +1,7 @@
 //! The tank's ledger: what comes in, what is drawn, what is short, hour by hour.
 
 pub mod balance;
+pub(crate) mod hour;
 pub mod ledger;
 
 use crate::draw::Carry;
