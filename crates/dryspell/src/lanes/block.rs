@@ -8,6 +8,7 @@ use crate::draw::Carry;
 use crate::grid;
 use crate::reliability::counters::{self, Counts, Ends, Spell};
 use crate::reliability::groups::HourRuns;
+use crate::tank::hour::Levels;
 use crate::tank::ledger::{State, Tanks, Totals};
 
 /// One quantity of all lanes, laid out as the machine's registers like it.
@@ -41,8 +42,8 @@ impl<T> IndexMut<usize> for Row<T> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Tank {
     pub(super) stop: i32,
-    /// One step above the level at which the float opens; above the stop where the float only holds the level.
-    above_start: i32,
+    /// Level at or below which the float opens: the stop where it only holds the level.
+    start: i32,
     reserve: i32,
     level: i32,
     /// −1 while the float lets the pump run, 0 while not.
@@ -72,7 +73,7 @@ impl Tank {
         let reserve = if tanks.reserve_m3[0] > highest { highest } else { tanks.reserve_m3[0] };
         Some(Self {
             stop,
-            above_start: if band { volume(tanks.start_m3[0])? + 1 } else { stop + 1 },
+            start: if band { volume(tanks.start_m3[0])? } else { stop },
             reserve: volume(reserve)?,
             level: if level_m3 < 0.0 { -at_start } else { at_start },
             permits: if start.permits[0] { -1 } else { 0 },
@@ -89,7 +90,7 @@ pub(super) struct Block {
     pub(super) level: Row<i32>,
     pub(super) permits: Row<i32>,
     pub(super) stop: Row<i32>,
-    pub(super) above_start: Row<i32>,
+    pub(super) start: Row<i32>,
     pub(super) reserve: Row<i32>,
     pub(super) carries: bool,
     pub(super) band: bool,
@@ -233,7 +234,7 @@ impl Block {
             level: row(|t| t.level),
             permits: row(|t| t.permits),
             stop: row(|t| t.stop),
-            above_start: row(|t| t.above_start),
+            start: row(|t| t.start),
             reserve: row(|t| t.reserve),
             carries: last.carries,
             band: tanks.iter().any(|tank| tank.band),
@@ -269,6 +270,13 @@ impl Block {
                 first_spell_goes_on: true,
             },
         })
+    }
+
+    /// Levels of a lane.
+    #[inline(always)]
+    pub(super) fn levels(&self, lane: usize) -> Levels<i32> {
+        let stop = self.stop[lane];
+        Levels { stop, start: self.start[lane], rim: stop, reserve: self.reserve[lane] }
     }
 
     /// Makes room in the recent sums for a day that moves at most `reach`.

@@ -6,6 +6,7 @@ use crate::calendar::HOURS_PER_DAY;
 use crate::grid;
 use crate::reliability::demand::Demand;
 use crate::reliability::groups::{self, ALL_HOURS, GroupDay, TankDay};
+use crate::tank::hour::Met;
 use crate::tank::ledger::Flows;
 
 /// The largest volume that a lane can hold, in steps of the grid: just under 2048 m³.
@@ -55,6 +56,21 @@ pub(super) struct Hour {
     pub(super) evaporation: i32,
     /// Evaporation and leak.
     pub(super) loss: i32,
+}
+
+impl Hour {
+    /// The same as the tank's hour takes it.
+    #[inline(always)]
+    pub(super) fn met(&self) -> Met<i32> {
+        Met {
+            available: self.available,
+            free: 0,
+            requested: self.requested,
+            garden: self.garden,
+            evaporation: self.evaporation,
+            leak: self.loss - self.evaporation,
+        }
+    }
 }
 
 /// A stretch of hours that a lane with water in it passes in one go.

@@ -3,6 +3,7 @@
 use super::LANES;
 use super::block::Block;
 use super::course::{Day, Hour};
+use crate::tank::hour::{self, Losses, Parts};
 
 /// The hours of a day, as [`crate::tank::ledger::run`] defines them, and midnight. Returns whether any lane was short.
 ///
@@ -17,11 +18,11 @@ pub(super) fn pass<const BAND: bool, const COUNT: bool>(
     for h in &day.hours {
         // What is nothing for every lane is left out, by kind of hour.
         match (h.available > 0, h.loss > 0, h.garden > 0) {
-            (_, _, true) => hour::<true, true, true, BAND, COUNT>(block, h),
-            (true, true, false) => hour::<true, true, false, BAND, COUNT>(block, h),
-            (true, false, false) => hour::<true, false, false, BAND, COUNT>(block, h),
-            (false, true, false) => hour::<false, true, false, BAND, COUNT>(block, h),
-            (false, false, false) => hour::<false, false, false, BAND, COUNT>(block, h),
+            (_, _, true) => step::<true, true, true, BAND, COUNT>(block, h),
+            (true, true, false) => step::<true, true, false, BAND, COUNT>(block, h),
+            (true, false, false) => step::<true, false, false, BAND, COUNT>(block, h),
+            (false, true, false) => step::<false, true, false, BAND, COUNT>(block, h),
+            (false, false, false) => step::<false, false, false, BAND, COUNT>(block, h),
         }
         each(block, h);
         if !block.carries {
@@ -37,67 +38,46 @@ pub(super) fn pass<const BAND: bool, const COUNT: bool>(
     any != 0
 }
 
-/// Steps 1 to 5 of the hour. The level never starts above the stop, so what lies above it afterwards is this hour's inflow.
+/// Steps 1 to 5 of the hour. The level never starts above the stop.
 #[inline(always)]
-fn hour<const INFLOW: bool, const LOSS: bool, const GARDEN: bool, const BAND: bool, const COUNT: bool>(
+fn step<const INFLOW: bool, const LOSS: bool, const GARDEN: bool, const BAND: bool, const COUNT: bool>(
     block: &mut Block,
     hour: &Hour,
 ) {
-    let Hour { available, requested, garden, evaporation, loss } = *hour;
-    let sums = &mut block.recent;
+    let parts = Parts {
+        inflow: INFLOW,
+        free: false,
+        garden: GARDEN,
+        losses: if LOSS { Losses::AtMost } else { Losses::No },
+        band: BAND,
+        above_stop: false,
+    };
+    let met = hour.met();
     for i in 0..LANES {
-        let x = block.level[i];
-        let inflow = if INFLOW { if BAND { available & block.permits[i] } else { available } } else { 0 };
-        let at_hand = x + inflow;
-        // min(x⁺ + Q, (−x)⁺ + W), whichever side of zero x is.
-        let drawn = at_hand.min(requested) - x.min(0);
-        let mut x = at_hand - requested;
-        if COUNT {
-            sums.drawn[i] += drawn;
-            if INFLOW {
-                sums.inflow[i] += inflow;
-            }
-        }
-        if GARDEN {
-            let to_spare = (x - block.reserve[i]).max(0);
-            let given = garden.min(to_spare);
-            x -= given;
-            if COUNT {
-                sums.garden[i] += given;
-                sums.garden_short[i] += (garden - to_spare).max(0);
-            }
-        }
-        if LOSS {
-            let there = x.max(0);
-            let lost = there.min(loss);
-            x -= lost;
-            if COUNT {
-                sums.evaporated[i] += there.min(evaporation);
-                sums.lost[i] += lost;
-            }
-        }
-        if INFLOW {
-            if COUNT {
-                sums.over[i] += (x - block.stop[i]).max(0);
-            }
-            x = x.min(block.stop[i]);
-        }
+        let passed = hour::hour(parts, block.levels(i), met, block.level[i], block.permits[i]);
+        block.level[i] = passed.level;
         if BAND {
-            block.permits[i] = float(block.permits[i], x, x, block.stop[i], block.above_start[i]);
+            block.permits[i] = passed.permits;
         }
-        block.level[i] = x;
         if COUNT {
-            block.empty_bits[i] = block.empty_bits[i] << 1 | sign(x - 1);
-            block.drawn_bits[i] = block.drawn_bits[i] << 1 | sign(-drawn);
-            block.owes_bits[i] = block.owes_bits[i] << 1 | sign(x);
+            block.recent.drawn[i] += passed.drawn;
+            if INFLOW {
+                block.recent.inflow[i] += passed.inflow;
+                block.recent.over[i] += passed.over;
+            }
+            if GARDEN {
+                block.recent.garden[i] += passed.garden;
+                block.recent.garden_short[i] += passed.garden_short;
+            }
+            if LOSS {
+                block.recent.evaporated[i] += passed.evaporated;
+                block.recent.lost[i] += passed.lost;
+            }
+            block.empty_bits[i] = block.empty_bits[i] << 1 | sign(passed.level - 1);
+            block.drawn_bits[i] = block.drawn_bits[i] << 1 | sign(-passed.drawn);
+            block.owes_bits[i] = block.owes_bits[i] << 1 | sign(passed.level);
         }
     }
-}
-
-/// Step 5: stays on unless the stop was reached, comes on at or below the start level.
-#[inline(always)]
-pub(super) fn float(permits: i32, highest: i32, end: i32, stop: i32, above_start: i32) -> i32 {
-    ((permits & (highest - stop)) | (end - above_start)) >> (i32::BITS - 1)
 }
 
 /// 1 for a number below zero.
@@ -110,8 +90,8 @@ fn sign(x: i32) -> u32 {
 #[inline(always)]
 fn book(block: &mut Block) {
     for i in 0..LANES {
-        let x = block.level[i];
-        block.short_today[i] += (-x).max(0);
-        block.level[i] = x.max(0);
+        let (short, level) = hour::book(block.level[i]);
+        block.short_today[i] += short;
+        block.level[i] = level;
     }
 }

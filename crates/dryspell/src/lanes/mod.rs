@@ -13,6 +13,8 @@ mod course;
 mod follow;
 mod hours;
 mod steady;
+#[cfg(test)]
+mod tests;
 mod watch;
 mod wet;
 

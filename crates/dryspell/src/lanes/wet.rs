@@ -3,8 +3,8 @@
 
 use super::LANES;
 use super::block::{Block, Row};
-use super::course::{Clip, Day, Step};
-use super::hours::float;
+use super::course::{Clip, Day, Hour, Step};
+use crate::tank::hour::{self, Losses, Met, Parts, float};
 
 /// Tries the day. If some lane would have ended an hour with nothing left, the block is as before and the result is
 /// `false`. `SURE`: the level at the start already says that no lane will.
@@ -23,16 +23,7 @@ pub(super) fn pass<const BAND: bool, const COUNT: bool, const SURE: bool>(
         match *step {
             Step::Inflow { available, draw } => inflow::<BAND, COUNT, SURE>(block, available, draw, &mut low),
             Step::Rest { first, draw } => rest::<BAND, SURE>(block, first, draw, &mut low),
-            Step::Garden(hour) => {
-                garden::<BAND, COUNT, SURE>(
-                    block,
-                    hour.available,
-                    hour.requested,
-                    hour.garden,
-                    hour.loss,
-                    &mut low,
-                );
-            }
+            Step::Garden(ref hour) => garden::<BAND, COUNT, SURE>(block, hour, &mut low),
         }
     }
     if let Some((level, permits, recent)) = before
@@ -81,6 +72,7 @@ fn whole<const COUNT: bool, const SURE: bool>(block: &mut Block, day: &Day, clip
     true
 }
 
+/// An hour with inflow and no garden, of which all that goes counts as requested.
 #[inline(always)]
 fn inflow<const BAND: bool, const COUNT: bool, const SURE: bool>(
     block: &mut Block,
@@ -88,24 +80,58 @@ fn inflow<const BAND: bool, const COUNT: bool, const SURE: bool>(
     draw: i32,
     low: &mut Row<i32>,
 ) {
+    let parts =
+        Parts { inflow: true, free: false, garden: false, losses: Losses::No, band: BAND, above_stop: false };
+    let met = Met { available, free: 0, requested: draw, garden: 0, evaporation: 0, leak: 0 };
+    one::<BAND, COUNT, SURE>(block, parts, met, low);
+}
+
+/// An hour in which gardens ask: losses come after them, but in full.
+#[inline(always)]
+fn garden<const BAND: bool, const COUNT: bool, const SURE: bool>(
+    block: &mut Block,
+    hour: &Hour,
+    low: &mut Row<i32>,
+) {
+    let parts = Parts {
+        inflow: true,
+        free: false,
+        garden: true,
+        losses: Losses::InFull,
+        band: BAND,
+        above_stop: false,
+    };
+    one::<BAND, COUNT, SURE>(block, parts, hour.met(), low);
+}
+
+#[inline(always)]
+fn one<const BAND: bool, const COUNT: bool, const SURE: bool>(
+    block: &mut Block,
+    parts: Parts,
+    met: Met<i32>,
+    low: &mut Row<i32>,
+) {
     for i in 0..LANES {
-        let inflow = if BAND { available & block.permits[i] } else { available };
-        let x = block.level[i] + inflow - draw;
-        let end = x.min(block.stop[i]);
+        let passed = hour::hour(parts, block.levels(i), met, block.level[i], block.permits[i]);
         if COUNT {
-            block.recent.inflow[i] += inflow;
-            block.recent.over[i] += x - end;
+            block.recent.inflow[i] += passed.inflow;
+            block.recent.over[i] += passed.over;
+            if parts.garden {
+                block.recent.garden[i] += passed.garden;
+                block.recent.garden_short[i] += passed.garden_short;
+            }
         }
         if BAND {
-            block.permits[i] = float(block.permits[i], end, end, block.stop[i], block.above_start[i]);
+            block.permits[i] = passed.permits;
         }
-        block.level[i] = end;
+        block.level[i] = passed.level;
         if !SURE {
-            low[i] = low[i].min(end);
+            low[i] = low[i].min(passed.level);
         }
     }
 }
 
+/// Hours without inflow and gardens, joined.
 #[inline(always)]
 fn rest<const BAND: bool, const SURE: bool>(block: &mut Block, first: i32, draw: i32, low: &mut Row<i32>) {
     for i in 0..LANES {
@@ -113,39 +139,7 @@ fn rest<const BAND: bool, const SURE: bool>(block: &mut Block, first: i32, draw:
         let end = x - draw;
         if BAND {
             // The level only falls: if it is at the stop at all, then in the first hour; at or below the start, in the last.
-            block.permits[i] = float(block.permits[i], x - first, end, block.stop[i], block.above_start[i]);
-        }
-        block.level[i] = end;
-        if !SURE {
-            low[i] = low[i].min(end);
-        }
-    }
-}
-
-#[inline(always)]
-fn garden<const BAND: bool, const COUNT: bool, const SURE: bool>(
-    block: &mut Block,
-    available: i32,
-    requested: i32,
-    garden: i32,
-    loss: i32,
-    low: &mut Row<i32>,
-) {
-    for i in 0..LANES {
-        let inflow = if BAND { available & block.permits[i] } else { available };
-        let x = block.level[i] + inflow - requested;
-        let to_spare = (x - block.reserve[i]).max(0);
-        let given = garden.min(to_spare);
-        let x = x - given - loss;
-        let end = x.min(block.stop[i]);
-        if COUNT {
-            block.recent.inflow[i] += inflow;
-            block.recent.garden[i] += given;
-            block.recent.garden_short[i] += (garden - to_spare).max(0);
-            block.recent.over[i] += x - end;
-        }
-        if BAND {
-            block.permits[i] = float(block.permits[i], end, end, block.stop[i], block.above_start[i]);
+            block.permits[i] = float(block.permits[i], x - first, end, block.stop[i], block.start[i]);
         }
         block.level[i] = end;
         if !SURE {

@@ -153,7 +153,8 @@ pub const COLUMNS: &[Field] = &[
         name: "thirst_m3",
         unit: "m3",
         meaning: "unmet at the end of the hour and carried over; at midnight it becomes short",
-        get: |run, h| (-run.hours[h].level_m3[0]).max(0.0).into(),
+        // Taken from zero: the negative of a level of zero would be printed as `-0`.
+        get: |run, h| (0.0 - run.hours[h].level_m3[0]).max(0.0).into(),
     },
     Field {
         name: "short_m3",

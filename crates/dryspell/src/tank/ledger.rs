@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use super::Settings;
+use super::hour::{Levels, Losses, Met, Parts, book};
 use crate::calendar::HOURS_PER_DAY;
 use crate::draw::Carry;
 use crate::grid;
@@ -308,7 +309,7 @@ impl<const N: usize> Totals<N> {
     }
 }
 
-/// One hour of all lanes; the steps are numbered as in [`run`].
+/// One hour of all lanes: [`super::hour::hour`] of each, its terms by name, and step 6.
 #[inline(always)]
 fn one_hour<const N: usize>(
     tanks: &Tanks<N>,
@@ -330,60 +331,44 @@ fn one_hour<const N: usize>(
         short_m3: zero,
         level_m3: zero,
     };
-    let available = flows.available_m3[h];
-    let requested = flows.requested_m3[h];
-    let garden_requested = flows.garden_m3[h];
+    let parts = Parts {
+        inflow: true,
+        free: false,
+        garden: true,
+        losses: Losses::AtMost,
+        band: true,
+        above_stop: true,
+    };
+    let met = Met {
+        available: flows.available_m3[h],
+        free: 0.0,
+        requested: flows.requested_m3[h],
+        garden: flows.garden_m3[h],
+        evaporation: flows.evaporation_m3[h],
+        leak: flows.leak_m3[h],
+    };
     let books_short = midnight || tanks.carry == Carry::None;
     for i in 0..N {
-        let x = state.level_m3[i];
-        // 1.
-        let inflow = if state.permits[i] { available } else { 0.0 };
-        // 2. What is drunk is worked out by itself, not as the fall of the level.
-        let at_hand = above_zero(x) + inflow;
-        let owed = above_zero(-x) + requested;
-        hour.drawn_m3[i] = lesser(at_hand, owed);
-        let x = x + inflow - requested;
-        // What gardens lack is worked out by itself too.
-        let to_spare = above_zero(x - tanks.reserve_m3[i]);
-        let garden = lesser(garden_requested, to_spare);
-        let x = x - garden;
-        hour.garden_m3[i] = garden;
-        hour.garden_short_m3[i] = above_zero(garden_requested - to_spare);
-        // 3.
-        let evaporated = lesser(flows.evaporation_m3[h], above_zero(x));
-        let x = x - evaporated;
-        let leaked = lesser(flows.leak_m3[h], above_zero(x));
-        let x = x - leaked;
-        // 4.
-        let reached = x >= tanks.stop_m3[i];
-        let over = lesser(above_zero(x - tanks.stop_m3[i]), inflow);
-        let x = x - over;
-        let stopped_short = if tanks.float[i] { over } else { 0.0 };
-        hour.pumped_m3[i] = inflow - stopped_short;
-        hour.curtailed_m3[i] = (available - inflow) + stopped_short;
-        hour.spilled_m3[i] = if tanks.float[i] { 0.0 } else { over };
-        hour.evaporated_m3[i] = evaporated;
-        hour.leaked_m3[i] = leaked;
-        hour.level_m3[i] = x;
-        // 5. Without a band (B = L) the float only holds the level and never keeps the pump off.
-        let band = tanks.start_m3[i] < tanks.stop_m3[i];
-        let keeps_on = (state.permits[i] && !reached) || x <= tanks.start_m3[i];
-        state.permits[i] = !band || keeps_on;
+        let stop = tanks.stop_m3[i];
+        // Without a band (B = L) the float only holds the level and never keeps the pump off.
+        let start = if tanks.start_m3[i] < stop { tanks.start_m3[i] } else { f64::INFINITY };
+        let levels = Levels { stop, start, rim: stop, reserve: tanks.reserve_m3[i] };
+        let passed = super::hour::hour(parts, levels, met, state.level_m3[i], state.permits[i]);
+        let stopped_short = if tanks.float[i] { passed.over } else { 0.0 };
+        hour.pumped_m3[i] = passed.inflow - stopped_short;
+        hour.drawn_m3[i] = passed.drawn;
+        hour.garden_m3[i] = passed.garden;
+        hour.garden_short_m3[i] = passed.garden_short;
+        hour.evaporated_m3[i] = passed.evaporated;
+        hour.leaked_m3[i] = passed.leaked;
+        hour.curtailed_m3[i] = (met.available - passed.inflow) + stopped_short;
+        hour.spilled_m3[i] = if tanks.float[i] { 0.0 } else { passed.over };
+        hour.level_m3[i] = passed.level;
+        state.permits[i] = passed.permits;
         // 6.
-        let owed = above_zero(-x);
+        let (owed, there) = book(passed.level);
         hour.short_m3[i] = if books_short { owed } else { 0.0 };
-        state.level_m3[i] = if books_short { above_zero(x) } else { x };
+        state.level_m3[i] = if books_short { there } else { passed.level };
     }
     hour
-}
-
-// Compare-and-select compiles to one instruction a lane; `f64::max` must also think about NaN.
-#[inline(always)]
-fn above_zero(x: f64) -> f64 {
-    if x > 0.0 { x } else { 0.0 }
-}
-
-#[inline(always)]
-fn lesser(a: f64, b: f64) -> f64 {
-    if a < b { a } else { b }
 }
