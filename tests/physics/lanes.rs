@@ -273,6 +273,33 @@ proptest! {
     }
 }
 
+/// A tank of 1 m³ of which 1/8 m³ is requested each hour, eight times: it ends empty, but all was given at once. One step
+/// of the grid more, in one hour, is owed, and is paid by the next hour's inflow: nothing is short, yet it ran dry.
+#[test]
+fn a_tank_ran_dry_when_something_had_to_wait() {
+    let mut requested = vec![0.0; 48];
+    requested[..8].fill(0.125);
+    let mut available = vec![0.0; 48];
+    available[8] = 2.0;
+    // The second tank is too large for lanes: it goes by itself.
+    let ran_dry = |flows: &Flows, stop_m3: f64, level_m3: f64| {
+        let tanks = [Tanks::new([&Settings::open("main", stop_m3)])];
+        let demand = Demand::at_tank(&flows.requested_m3);
+        let start = [State { level_m3: [level_m3], permits: [true] }];
+        equal(&tanks, &start, flows, &demand, std::slice::from_ref(&(0..2)));
+        let course = Course::new(flows, &demand, TOLERANCE);
+        let lane = lanes::run(&course, &tanks, &start, std::slice::from_ref(&(0..2)))[0];
+        assert_eq!(lane.totals.short_m3, [0.0]);
+        lane.ran_dry
+    };
+    for stop_m3 in [1.0, 5000.0] {
+        assert!(!ran_dry(&Flows::lossless(&available, &requested), stop_m3, 1.0));
+        let mut more = requested.clone();
+        more[7] += grid::STEP_M3;
+        assert!(ran_dry(&Flows::lossless(&available, &more), stop_m3, 1.0));
+    }
+}
+
 #[test]
 fn tanks_and_hours_too_large_for_the_integers_are_equal_too() {
     let hours = 30 * 24;

@@ -36,6 +36,7 @@ fn equal(plan: &Plan, record: &Record) {
     let tanks = tanks(&plan.tank);
     let many = at_tanks(&upstream, plan, &tanks);
     let mut days = std::collections::BTreeSet::new();
+    let mut ran_dry = std::collections::BTreeSet::new();
     for (tank, many) in tanks.iter().zip(many) {
         let one = at_tank(&upstream, &Plan { tank: tank.clone(), ..plan.clone() }).unwrap();
         let many = many.unwrap();
@@ -52,11 +53,14 @@ fn equal(plan: &Plan, record: &Record) {
         assert_eq!(one.outcome.start, many.outcome.start);
         assert_eq!(one.outcome.tank_year_by, many.outcome.tank_year_by);
         assert_eq!(one.full_tank, many.full_tank);
+        assert_eq!(one.ran_dry, many.ran_dry, "tank of {} m3", tank.capacity_m3);
         assert_eq!(one.plan, many.plan);
         assert!(Arc::ptr_eq(&one.upstream, &many.upstream));
         days.insert(one.outcome.counts.shortfall_days);
+        ran_dry.insert(one.ran_dry);
     }
     assert!(days.len() > 10, "days of shortfall: {days:?}");
+    assert_eq!(ran_dry.len(), 2, "tanks that ran dry, and such as did not");
 }
 
 fn plan_of(text: &str) -> Plan {

@@ -18,7 +18,7 @@ fn tanks_in_lanes_have_the_dry_years_that_each_has_alone() {
     let climate = Climate::from_toml(&demo("climate.toml"), "climate.toml").unwrap();
     let record = Generator::new(climate, Method::Free, 5).unwrap().record(7, NonZeroUsize::MIN).unwrap();
     let base = Scheme::from_toml(&demo("scheme.toml")).unwrap().plan();
-    // 11 tanks with their float bands (8 lanes and 3), each with two arrays, mixed.
+    // 11 tanks with their float bands, each with two arrays, mixed.
     let mut plans: Vec<Plan> = Vec::new();
     for step in 0..11 {
         for series in [2, 3] {

@@ -1,12 +1,17 @@
 //! `dryspell size`: the smallest tank and the smallest array that meet a target.
 
-use dryspell::edition::EditionRef;
+use std::convert::Infallible;
+use std::ops::Range;
+
+use dryspell::edition::Edition;
+use dryspell::fault::Faults;
 use dryspell::plan::Plan;
 use dryspell::record::Record;
 use dryspell::resample::years::whole_years;
-use dryspell::simulate::Memo;
-use dryspell::sizing::Target;
-use dryspell::sweep::{Axis, Sweep};
+use dryspell::simulate::{Memo, TankResult, at_tank};
+use dryspell::sizing::{Group, Target};
+use dryspell::sweep::{Axis, CaseResult, Sweep};
+use dryspell::tank;
 use dryspell::units::{self, Quantity};
 use rayon::prelude::*;
 
@@ -28,16 +33,20 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let beside = |name: &str| job.tables.text(name);
     let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
     check_axes(&sweep, &plan)?;
-    let source = job.weather()?;
-    let record = &source.record;
+    let record = Edition::new(job.weather()?.record);
     let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
     if dry_years {
-        check_years(record)?;
+        check_years(&record)?;
     }
-    let mut sizes = Sizes::of(&job, &sweep, &targets, record)?;
-    let base = job.run(record)?;
+    // The scheme as it is, whose sun, herd and frost are those of every size.
+    let mut memo = Memo::default();
+    let base = memo
+        .upstream(&plan, &record)
+        .and_then(|upstream| at_tank(&upstream, &plan))
+        .map_err(|faults| job.located(faults))?;
+    let mut sizes = Sizes::of(&job, &sweep, &targets, (&record, &memo))?;
     let maker = if dry_years && args.made.made_years > 0 {
-        let maker = Maker::new(record, &args.made, settings, base.outcome.tank_year_month)?;
+        let maker = Maker::new(&record, &args.made, settings, base.outcome.tank_year_month)?;
         sizes.rest_on_made_years(&maker, &targets)?;
         Some(maker)
     } else {
@@ -150,36 +159,73 @@ struct Sizes {
     own_arrays: Vec<SizeResult>,
 }
 
+/// Most tanks that a thread takes at a time: two blocks of lanes.
+const MOST_OF_A_PIECE: u64 = 128;
+
+/// A size's result or its faults, however they came.
+type Found = Result<TankResult, Faults>;
+
 impl Sizes {
-    /// Runs them all.
-    fn of(job: &Job, sweep: &Sweep<'_>, targets: &[Target], record: &Record) -> Result<Self, Failure> {
-        let tanks = sweep.tanks();
-        let groups = sweep.cases() / tanks;
-        let lent = EditionRef::new(record);
-        let run_one = |sweep: &Sweep<'_>, case: u64, memo: &mut Memo| {
-            SizeResult::of(sweep.run(case, memo, lent).map_err(|faults| one_line(&faults)), targets)
-        };
-        let grid: Vec<Vec<SizeResult>> = (0..groups)
-            .into_par_iter()
-            .map(|group| {
-                let mut memo = Memo::default();
-                (0..tanks).map(|t| run_one(sweep, group * tanks + t, &mut memo)).collect()
-            })
-            .collect();
-        // The scheme's own array and tank, where they are among the sizes or not.
+    /// Runs them all: the tanks behind each array side by side, and beside them the scheme's own.
+    fn of(
+        job: &Job,
+        sweep: &Sweep<'_>,
+        targets: &[Target],
+        (record, memo): (&Edition<Record>, &Memo),
+    ) -> Result<Self, Failure> {
         let beside = |name: &str| job.tables.text(name);
         let along = |axis: usize| {
             let axis = sweep.axes()[axis].clone();
             Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))
         };
         let (by_array, by_tank) = (along(0)?, along(1)?);
-        let mut memo = Memo::default();
-        let own_tanks: Vec<SizeResult> =
-            (0..by_tank.cases()).map(|case| run_one(&by_tank, case, &mut memo)).collect();
-        let own_arrays: Vec<SizeResult> = (0..by_array.cases())
-            .into_par_iter()
-            .map(|case| run_one(&by_array, case, &mut Memo::default()))
+        let keep = |found: Found| SizeResult::of(found.map_err(|faults| one_line(&faults)), targets);
+        let tanks = sweep.tanks();
+        let rows = sweep.cases() / tanks;
+        let pieces: Vec<(u64, Range<u64>)> = (0..rows)
+            .flat_map(|row| pieces_of(row * tanks..(row + 1) * tanks).map(move |cases| (row, cases)))
             .collect();
+        let found: Vec<(u64, Vec<SizeResult>, Option<SizeResult>)> = pieces
+            .into_par_iter()
+            .map_init(
+                || memo.clone(),
+                |memo, (row, cases)| {
+                    let first = cases.start == row * tanks;
+                    let own = if first { by_array.tank(row).ok() } else { None };
+                    let (found, with_own) = side_by_side(sweep, cases, own.as_slice(), memo, record);
+                    // Where it cannot be had beside the others, its own run says why.
+                    let own = first.then(|| match with_own.and_then(Result::ok) {
+                        Some(found) => Ok(found),
+                        None => by_array.run(row, memo, record).map(|run| run.found),
+                    });
+                    (row, found.into_iter().map(keep).collect(), own.map(keep))
+                },
+            )
+            .collect();
+        let mut grid: Vec<Vec<SizeResult>> = (0..rows).map(|_| Vec::new()).collect();
+        let mut own_arrays = Vec::new();
+        for (row, found, own) in found {
+            grid[usize::try_from(row).unwrap_or(usize::MAX)].extend(found);
+            own_arrays.extend(own);
+        }
+        let plan = job.scheme.plan();
+        // The scheme's own array is mostly among those tried.
+        let same = |row: &&Vec<SizeResult>| {
+            let plans: Option<Vec<&Plan>> = row.iter().map(|size| size.plan.as_ref()).collect();
+            plans.is_some_and(|plans| {
+                Group::gather(plans.first().copied().into_iter().chain([&plan])).0.len() == 1
+            })
+        };
+        let own_tanks = match grid.iter().find(same) {
+            Some(row) => row.clone(),
+            None => pieces_of(0..by_tank.cases())
+                .collect::<Vec<_>>()
+                .into_par_iter()
+                .map_init(|| memo.clone(), |memo, cases| side_by_side(&by_tank, cases, &[], memo, record).0)
+                .flatten()
+                .map(keep)
+                .collect(),
+        };
         Ok(Self { grid, own_tanks, own_arrays })
     }
 
@@ -216,6 +262,27 @@ impl Sizes {
         }
         Ok(())
     }
+}
+
+/// Cases in pieces for the threads.
+fn pieces_of(cases: Range<u64>) -> impl Iterator<Item = Range<u64>> {
+    let end = cases.end;
+    let length = usize::try_from(MOST_OF_A_PIECE).unwrap_or(usize::MAX);
+    cases.step_by(length).map(move |from| from..(from + MOST_OF_A_PIECE).min(end))
+}
+
+/// What tanks behind one array come to, and one more beside them.
+fn side_by_side(
+    sweep: &Sweep<'_>,
+    cases: Range<u64>,
+    beside: &[tank::Settings],
+    memo: &mut Memo,
+    record: &Edition<Record>,
+) -> (Vec<Found>, Option<Found>) {
+    let Ok((cases, beside)) =
+        sweep.found_beside(cases, beside, memo, |_| Ok::<_, Infallible>(record.clone()));
+    let flat = |found: CaseResult| found.and_then(|found| found);
+    (cases.into_iter().map(flat).collect(), beside.into_iter().flatten().next())
 }
 
 /// Refuses numbers that do not rise: "the smallest from which all larger ones do" has no meaning among them.

@@ -2,7 +2,7 @@
 
 use dryspell::plan::Plan;
 use dryspell::reliability::interval::Interval;
-use dryspell::simulate::Run;
+use dryspell::simulate::TankResult;
 use dryspell::sizing::{Chance, Target, smallest};
 
 /// What one size came to.
@@ -32,10 +32,10 @@ pub struct SizeResult {
 }
 
 impl SizeResult {
-    /// Keeps of a run what the page needs.
+    /// Keeps of a tank's result what the page needs, or why it could not run.
     #[must_use]
-    pub fn of(run: Result<Run, String>, targets: &[Target]) -> Self {
-        match run {
+    pub fn of(found: Result<TankResult, String>, targets: &[Target]) -> Self {
+        match found {
             Err(fault) => Self {
                 met: false,
                 others_met: false,
@@ -52,23 +52,26 @@ impl SizeResult {
                 own_years: (0, 0),
                 fault: Some(fault),
             },
-            Ok(run) => Self {
-                met: targets.iter().all(|t| t.met(&run)),
-                days: f64::from(run.outcome.counts.shortfall_days) / run.calendar.years(),
-                served: run.volume_served_percent(),
-                autonomy: run.full_tank.worst,
-                on_the_way_m3: run.short_m3() - run.outcome.ledgers.short_m3,
-                runs_down: run.storage.missing_m3 > 0.0,
-                capacity_m3: run.plan.tank.capacity_m3,
-                modules: run.plan.array.arrays.iter().map(|a| a.series * a.parallel).sum(),
+            Ok(found) => Self {
+                met: targets.iter().all(|t| t.met(&found)),
+                days: f64::from(found.outcome.counts.shortfall_days) / found.calendar.years(),
+                served: found.volume_served_percent(),
+                autonomy: found.full_tank.worst,
+                on_the_way_m3: found.short_m3() - found.outcome.ledgers.short_m3,
+                runs_down: found.storage.missing_m3 > 0.0,
+                capacity_m3: found.plan.tank.capacity_m3,
+                modules: found.plan.array.arrays.iter().map(|a| a.series * a.parallel).sum(),
                 chance: None,
                 interval: None,
                 own_years: {
-                    let whole = || run.outcome.years.iter().filter(|(year, _)| year.whole);
+                    let whole = || found.outcome.years.iter().filter(|(year, _)| year.whole);
                     (whole().filter(|(_, counts)| counts.shortfall_days > 0).count(), whole().count())
                 },
-                others_met: targets.iter().filter(|t| !matches!(t, Target::DryYears(_))).all(|t| t.met(&run)),
-                plan: Some(run.found.plan),
+                others_met: targets
+                    .iter()
+                    .filter(|t| !matches!(t, Target::DryYears(_)))
+                    .all(|t| t.met(&found)),
+                plan: Some(found.plan),
                 fault: None,
             },
         }
