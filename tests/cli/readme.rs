@@ -4,6 +4,7 @@
 //!   empty but for `data` (the shipped folder); a command goes on on the next line after a `\`. What is shown below a
 //!   command is what the program prints. A line `[...]` stands for any number of lines left out.
 //! - `toml scheme` and `toml scheme=FILE`: a whole scheme without a fault; with a name it is written into the page's folder.
+//! - `csv beside=FILE`: a file that a piece of a scheme below it names.
 //! - `csv hour=FILE`: head and first hour of a plain weather file; the rest of the year is added and the file written.
 //! - `toml`: a piece of a scheme; nothing in it is at fault but what it leaves out.
 //! - `text`: words or equations, which nothing executes.
@@ -52,7 +53,11 @@ fn go_through(file: PathBuf) {
         let fault = match block.kind() {
             ("console", None) => console(&mut page, &block, &desk),
             ("toml", Some(name)) => scheme(&block, name.strip_prefix("scheme="), &desk),
-            ("toml", None) => piece(&block),
+            ("toml", None) => piece(&block, &desk),
+            ("csv", Some(name)) if name.starts_with("beside=") => {
+                desk.write(name.trim_start_matches("beside="), &block.text());
+                Ok(())
+            }
             ("csv", Some(name)) => hour(&block, name.strip_prefix("hour=").unwrap(), &desk),
             ("sh", None) => typed(&block.text()),
             ("text", None) => Ok(()),
@@ -109,8 +114,9 @@ fn scheme(block: &Block, name: Option<&str>, desk: &Desk) -> Result<(), String> 
 }
 
 /// A piece of a scheme: what is there is right, whatever else a scheme needs.
-fn piece(block: &Block) -> Result<(), String> {
-    let Err(faults) = Scheme::from_toml(&block.text()) else { return Ok(()) };
+fn piece(block: &Block, desk: &Desk) -> Result<(), String> {
+    let files = |name: &str| std::fs::read_to_string(desk.path(name)).map_err(|e| e.to_string());
+    let Err(faults) = Scheme::from_toml_with(&block.text(), &files) else { return Ok(()) };
     let faults: Faults = faults.into_iter().filter(|f| !matches!(f.kind, FaultKind::MissingKey)).collect();
     if faults.is_empty() { Ok(()) } else { Err(faults.to_string()) }
 }
@@ -181,6 +187,7 @@ gone_through! {
     the_page_of_the_applicant: "crates/dryspell-cli/docs/applicant.md",
     the_page_of_the_researcher: "crates/dryspell-cli/docs/researcher.md",
     the_page_of_weather: "crates/dryspell-cli/docs/weather.md",
+    the_page_of_inflows: "crates/dryspell-cli/docs/inflows.md",
     the_page_of_keys: "crates/dryspell-cli/docs/keys.md",
     the_page_of_columns: "crates/dryspell-cli/docs/columns.md",
     the_page_of_assumptions: "crates/dryspell-cli/docs/assumptions.md",

@@ -15,6 +15,7 @@ mod demand;
 mod evaporation;
 mod frost;
 mod hydraulics;
+mod inflow;
 mod source;
 mod statistics;
 mod sun;
@@ -68,13 +69,14 @@ pub type Evaluator = fn(&Row) -> f64;
 
 /// All evaluators, by the name that a row's `what` gives.
 fn evaluators() -> BTreeMap<&'static str, Evaluator> {
-    let lists: [&[(&'static str, Evaluator)]; 11] = [
+    let lists: [&[(&'static str, Evaluator)]; 12] = [
         array::EVALUATORS,
         delivery::EVALUATORS,
         demand::EVALUATORS,
         evaporation::EVALUATORS,
         frost::EVALUATORS,
         hydraulics::EVALUATORS,
+        inflow::EVALUATORS,
         source::EVALUATORS,
         statistics::EVALUATORS,
         sun::EVALUATORS,

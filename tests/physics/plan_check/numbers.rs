@@ -8,6 +8,7 @@ use dryspell::delivery::{self, RateLaw};
 use dryspell::draw::garden::Growth;
 use dryspell::draw::{self, Need};
 use dryspell::frost::{self, Drain};
+use dryspell::inflow::{Catchment, Kind};
 use dryspell::pipe::{self, Run};
 use dryspell::plan::Plan;
 use dryspell::pump::{self, Motor, PumpEfficiency, RatedCurve, Start};
@@ -40,6 +41,17 @@ pub fn numbers(plan: &mut Plan) -> Numbers<'_> {
         tolerance,
         year_starts_in_month: _,
     } = &mut plan.tank;
+    for inflow in &mut plan.inflows {
+        match &mut inflow.kind {
+            Kind::Steady(steady) => all(&mut out, "flow", &mut steady.flow_m3_per_h),
+            Kind::Rain(Catchment { area_m2, runoff_coefficient, first_flush_mm }) => {
+                all(&mut out, "catchment", [area_m2, runoff_coefficient, first_flush_mm]);
+            }
+            Kind::OpenWater { area_m2 } => all(&mut out, "open water", [area_m2]),
+            // A column is checked whole, and cannot be altered.
+            Kind::Column(_) => {}
+        }
+    }
     all(&mut out, "float", float_stop_m3.iter_mut().chain(float_start_m3));
     all(&mut out, "tank", [capacity_m3, leak_m3_per_h, open_surface_m2, garden_reserve_m3, tolerance]);
     out

@@ -3,6 +3,7 @@
 mod behind;
 pub mod draft;
 mod drinkers;
+pub mod inflows;
 mod lift;
 mod panels;
 mod pump;

@@ -12,6 +12,8 @@ const CALLED_OTHERWISE: &[(&str, &str, &str)] = &[
     ("tank.*", "volume", "capacity"),
     ("tank.*", "height", "inlet_height"),
     ("inflow.*", "tank", "into"),
+    ("inflow.*", "area", "catchment_area"),
+    ("inflow.*", "coefficient", "runoff_coefficient"),
     ("pipe.*", "diameter", "bore"),
     ("herd.*", "heads", "count"),
     ("herd.*", "weight", "mass"),

@@ -1,7 +1,7 @@
 //! Keys of inflows besides the pump.
 
 use super::{default, free, key};
-use crate::keys::Range::{Any, Between};
+use crate::keys::Range::{Above, Any, Between};
 use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
@@ -11,7 +11,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "flow",
         Kind::Months(Q::Flow),
         Between(0.0, 1000.0),
-        free("either this or file"),
+        free("one of flow, file and catchment_area"),
         "\"2 L/min\"",
         "flow that reaches the tank, such as that of a spring",
     ),
@@ -38,7 +38,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "file",
         Kind::Text,
         Any,
-        free("either this or flow"),
+        free("one of flow, file and catchment_area"),
         "\"spring.csv\"",
         "a CSV file with one row for each hour of the weather record",
     ),
@@ -50,6 +50,33 @@ pub(super) const KEYS: &[KeyDoc] = &[
         free("the column with the inflow's own name"),
         "\"spring\"",
         "the column of this file, whose header carries its unit, such as spring L/min",
+    ),
+    key(
+        "inflow.*",
+        "catchment_area",
+        Kind::Quantity(Q::Area),
+        Above(0.0, 1e6),
+        free("one of flow, file and catchment_area"),
+        "\"60 m2\"",
+        "area that catches rain, such as a roof, as seen from above",
+    ),
+    key(
+        "inflow.*",
+        "runoff_coefficient",
+        Kind::Ratio,
+        Above(0.0, 1.0),
+        free("needed with catchment_area"),
+        "0.85",
+        "share of the rain on this area that arrives (0.75 to 0.9 is common for a roof)",
+    ),
+    key(
+        "inflow.*",
+        "first_flush",
+        Kind::Quantity(Q::Length),
+        Between(0.0, 0.1),
+        free("none, which is listed"),
+        "\"1 mm\"",
+        "depth of rain lost at the beginning of each rain, after 6 dry hours",
     ),
     key(
         "inflow.*",

@@ -2,7 +2,7 @@
 
 use super::{default, free, key, without};
 use crate::keys::Presence::Needed;
-use crate::keys::Range::{Above, Between};
+use crate::keys::Range::{Above, Any, Between};
 use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
@@ -69,6 +69,15 @@ pub(super) const KEYS: &[KeyDoc] = &[
         default("\"0 m2\"", "a closed tank: nothing evaporates, no rain is caught"),
         "\"6 m2\"",
         "area of the tank's water open to the sky, which evaporates",
+    ),
+    key(
+        "tank.*",
+        "rain_on_open_surface",
+        Kind::Flag,
+        Any,
+        free("rain on it is not counted"),
+        "true",
+        "whether rain on the open surface is counted as water in the tank",
     ),
     key(
         "tank.*",

@@ -2,7 +2,7 @@
 
 use super::Check;
 use crate::fault::{Fault, FaultKind};
-use crate::inflow::{self, Kind, Steady};
+use crate::inflow::{self, Catchment, Kind, Steady};
 use crate::tank;
 
 impl Check {
@@ -16,6 +16,30 @@ impl Check {
                     }
                 }
                 Kind::Column(_) => {}
+                Kind::Rain(Catchment { area_m2, runoff_coefficient, first_flush_mm }) => self.values(
+                    "inflow.*",
+                    name,
+                    [
+                        ("catchment_area", *area_m2),
+                        ("runoff_coefficient", *runoff_coefficient),
+                        ("first_flush", first_flush_mm / 1000.0),
+                    ],
+                ),
+                // The tank's own range holds for it as well.
+                Kind::OpenWater { area_m2 } => {
+                    if !(*area_m2 > 0.0 && area_m2.to_bits() == tank.open_surface_m2.to_bits()) {
+                        self.0.push(Fault::at_key(
+                            inflow.key(),
+                            FaultKind::Contradiction,
+                            format!(
+                                "rain on {area_m2} m2 of open water, a tank with {} m2",
+                                tank.open_surface_m2
+                            ),
+                            "the tank's own open surface, above 0",
+                            "make both the same",
+                        ));
+                    }
+                }
             }
             self.add(inflow.fault().map(|fault| vec![fault]));
             if *into != tank.name {

@@ -4,15 +4,31 @@ use super::super::reader::{Reader, Section};
 use super::draw::one_each;
 use super::garden::hours;
 use crate::fault::{FaultKind, quoted};
-use crate::inflow::{Kind, Settings, Steady, WhenFull};
+use crate::inflow::{Catchment, Kind, Settings, Steady, WhenFull};
 use crate::nearest::nearest;
+use crate::scheme::DefaultUsed;
+use crate::tank;
 
 /// Keys that say where the water comes from, each with those that go with it alone.
-const KINDS: [(&str, &[&str]); 2] = [("flow", &["hours", "dates"]), ("file", &["column"])];
+const KINDS: [(&str, &[&str]); 3] = [
+    ("flow", &["hours", "dates"]),
+    ("file", &["column"]),
+    ("catchment_area", &["runoff_coefficient", "first_flush"]),
+];
 
-pub(super) fn inflows(r: &mut Reader<'_>, root: &Section<'_>, tank: Option<&str>) -> Option<Vec<Settings>> {
+/// All inflows of a tank, and whether rain on its open water is one.
+pub(super) fn inflows(
+    r: &mut Reader<'_>,
+    root: &Section<'_>,
+    tank: Option<(&tank::Settings, bool)>,
+) -> Option<Vec<Settings>> {
     let tables = r.named_tables(root, "inflow");
-    let inflows: Vec<_> = tables.into_iter().map(|(name, section)| inflow(r, name, &section, tank)).collect();
+    let name = tank.map(|(tank, _)| tank.name.as_str());
+    let mut inflows: Vec<_> =
+        tables.into_iter().map(|(own, section)| inflow(r, own, &section, name)).collect();
+    if let Some((tank, true)) = tank {
+        inflows.push(Some(Settings::open_water(tank.name.clone(), tank.open_surface_m2)));
+    }
     inflows.into_iter().collect()
 }
 
@@ -22,10 +38,29 @@ fn inflow(r: &mut Reader<'_>, name: String, s: &Section<'_>, tank: Option<&str>)
     let dates = r.dates(s, "dates");
     one_each(r, s, "dates", &dates);
     let hourly = r.hourly(s, "file", "column", &name);
+    let area_m2 = r.quantity(s, "catchment_area");
+    let runoff_coefficient = r.ratio(s, "runoff_coefficient");
+    let first_flush_m = r.quantity(s, "first_flush");
     let into = r.text(s, "into");
     let when_full = r.word(s, "when_full");
     let kind = match kind(r, s)? {
         "file" => Kind::Column(hourly?),
+        "catchment_area" => {
+            r.missing_here(s, "runoff_coefficient");
+            if !s.may_have("first_flush") {
+                r.defaults.push(DefaultUsed {
+                    key: s.key("first_flush"),
+                    value: "none".into(),
+                    why: "the beginning of each rain arrives, too".into(),
+                });
+            }
+            let first_flush_m = if s.has("first_flush") { first_flush_m? } else { 0.0 };
+            Kind::Rain(Catchment {
+                area_m2: area_m2?,
+                runoff_coefficient: runoff_coefficient?,
+                first_flush_mm: 1000.0 * first_flush_m,
+            })
+        }
         _ => Kind::Steady(Steady {
             flow_m3_per_h: flow_m3_per_h?,
             hours: if s.has("hours") { hours? } else { [true; 24] },

@@ -56,7 +56,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
     let draw = draw::draw(r, root);
     let gardens = garden::gardens(r, root);
     let tank = tank::tank(r, root);
-    let inflows = inflow::inflows(r, root, tank.as_ref().map(|(tank, _)| tank.name.as_str()));
+    let inflows = inflow::inflows(r, root, tank.as_ref().map(|(tank, inlet)| (tank, inlet.rain)));
     let backup = backup::backup(r, root, tank.as_ref().map(|(tank, _)| tank));
     let delivery = delivery::delivery(
         r,

@@ -13,6 +13,8 @@ use crate::units::{Quantity, show};
 pub(super) struct Inlet {
     pub(super) height_m: f64,
     pub(super) pressure_m: f64,
+    /// Whether rain on the tank's open water is counted.
+    pub(super) rain: bool,
     /// The law of friction, which stands among the rules.
     pub(super) friction: FrictionLaw,
 }
@@ -46,6 +48,17 @@ fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, I
     let start = r.quantity(s, "float_start");
     let leak = r.quantity(s, "leak");
     let open_surface = r.quantity(s, "open_surface");
+    let rain = r.flag(s, "rain_on_open_surface").unwrap_or(false);
+    if rain && open_surface == Some(0.0) && !s.resembled.contains(&"open_surface") {
+        r.fault_at(
+            s,
+            "rain_on_open_surface",
+            FaultKind::Contradiction,
+            "rain on the open surface of a closed tank",
+            "rain_on_open_surface only with open_surface",
+            "give open_surface, or remove it",
+        );
+    }
     let reserve = r.quantity(s, "garden_reserve");
     not_above(r, s, ("garden_reserve", reserve), ("capacity", capacity));
     if s.has("float_stop") && !s.may_have("float_start") {
@@ -85,6 +98,7 @@ fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, I
         Inlet {
             height_m: height_m?,
             pressure_m: pressure_pa? / METRE_OF_WATER_PA,
+            rain,
             friction: FrictionLaw::default(),
         },
     ))

@@ -89,7 +89,7 @@ leak = "1,200 L/day"
         (
             FaultKind::UnknownKey,
             "line 27, column 1, tank.main.capasity: no key of this name; known here: capacity, inlet_height, \
-             discharge_pressure, float_stop, float_start, leak, open_surface, garden_reserve; did you mean capacity?",
+             discharge_pressure, float_stop, float_start, leak, open_surface, rain_on_open_surface, garden_reserve; did you mean capacity?",
         ),
         (
             FaultKind::NotANumber,

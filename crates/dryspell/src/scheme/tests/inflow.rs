@@ -3,7 +3,7 @@
 use super::BASE;
 use crate::calendar::{Calendar, Day, MonthDay};
 use crate::inflow::{self, Hourly, Kind, Settings, WhenFull};
-use crate::record::Record;
+use crate::record::{Record, YearKind};
 use crate::scheme::Scheme;
 
 /// A file with three hours of a spring.
@@ -175,13 +175,87 @@ fn a_plan_made_in_code_is_checked() {
     assert!(twice.check().unwrap_err().to_string().contains("two inflows with the name own"));
 }
 
-/// Taken out when they are: see `plan/check/inflows.rs`.
 #[test]
-fn a_plan_with_inflows_is_refused_until_they_are_simulated() {
-    let scheme = read("flow = \"2 L/min\"").unwrap();
-    let faults = scheme.plan().check().unwrap_err();
-    assert_eq!(faults.len(), 1);
-    let text = scheme.locate(faults[0].clone()).to_string();
-    let start = format!("line {}, column 8, inflow.own.flow: ", table_line() + 1);
-    assert!(text.starts_with(&start) && text.contains("not simulated yet"), "{text}");
+fn a_roof_and_open_water_are_read() {
+    let roof = one("catchment_area = \"1000 ft2\"\nrunoff_coefficient = \"85 %\"\nfirst_flush = \"1 mm\"");
+    let Kind::Rain(roof) = roof.kind else { panic!() };
+    assert!((roof.area_m2 - 1000.0 * 0.3048 * 0.3048).abs() < 1e-9);
+    assert!((roof.runoff_coefficient - 0.85).abs() < 1e-12 && (roof.first_flush_mm - 1.0).abs() < 1e-12);
+    let scheme = read("catchment_area = \"60 m2\"\nrunoff_coefficient = 0.85").unwrap();
+    assert!(scheme.defaults_used.iter().any(|d| d.key == "inflow.own.first_flush" && d.value == "none"));
+    let capacity = "capacity = \"12 m3\"";
+    let open = |keys: &str| Scheme::from_toml(&without().replace(capacity, &format!("{capacity}\n{keys}")));
+    let inflows = open("open_surface = \"6 m2\"\nrain_on_open_surface = true").unwrap().plan().inflows;
+    assert_eq!(inflows, [Settings::open_water("main".into(), 6.0)]);
+    for none in ["open_surface = \"6 m2\"", "open_surface = \"6 m2\"\nrain_on_open_surface = false"] {
+        assert!(open(none).unwrap().plan().inflows.is_empty());
+    }
+    let closed = open("rain_on_open_surface = true").unwrap_err();
+    assert_eq!(closed.len(), 1);
+    assert!(closed[0].location.line.is_some() && closed[0].found.contains("closed tank"), "{closed}");
+}
+
+#[test]
+fn faults_of_a_catchment_stand_at_its_lines() {
+    refused("catchment_area = \"60 m2\"", 0, "inflow.own.runoff_coefficient: this key is missing");
+    refused("catchment_area = \"0 m2\"\nrunoff_coefficient = 0.85", 1, "out of range");
+    refused("catchment_area = \"60 m2\"\nrunoff_coefficient = 1.2", 2, "above 0, at most 1");
+    refused(
+        "catchment_area = \"60 m2\"\nrunoff_coefficient = 0.85\nfirst_flush = \"-1 mm\"",
+        3,
+        "out of range",
+    );
+    refused(
+        "flow = \"2 L/min\"\nfirst_flush = \"1 mm\"",
+        2,
+        "first_flush has no effect without catchment_area",
+    );
+    refused("flow = \"2 L/min\"\narea = \"60 m2\"", 2, "did you mean catchment_area?");
+}
+
+/// Rain is had from a record that has it, and from no other.
+#[test]
+fn rain_is_refused_where_the_record_has_none_or_it_was_spread() {
+    let roof = [one("catchment_area = \"100 m2\"\nrunoff_coefficient = 0.9\nfirst_flush = \"1 mm\"")];
+    let calendar = Calendar::starting(Day { year: 2023, month: 3, day: 1 }, 20);
+    let mut record = Record::without_weather(calendar);
+    let fault = |record: &Record| {
+        let faults = inflow::columns(&roof, record).unwrap_err();
+        assert_eq!(faults[0].location.key.as_deref(), Some("inflow.own.catchment_area"));
+        faults.to_string()
+    };
+    assert!(fault(&record).contains("the weather file has no credible rain"));
+    record.kind = YearKind::Synthetic;
+    assert!(fault(&record).contains("made years have no rain by the hour"));
+    record.kind = YearKind::Calendar;
+    record.precipitation_mm = Some(vec![0.1; 20 * 24]);
+    assert!(fault(&record).contains("the same rain on each of two weeks from 03-01"));
+    // Once a day is fine: 10 mm on the first day, 0.9 · 100 · (10 − 1) / 1000 m³; then snow.
+    let mut rain = vec![0.0; 20 * 24];
+    (rain[9], rain[33]) = (10.0, 10.0);
+    record.air_degc[33] = 1.0;
+    record.precipitation_mm = Some(rain);
+    let found = inflow::columns(&roof, &record).unwrap();
+    assert!((found[0].m3.iter().sum::<f64>() - 0.81).abs() < 1e-12);
+    assert_eq!(found[0].assumptions.len(), 2);
+    record.kind = YearKind::Typical;
+    let typical = inflow::columns(&roof, &record).unwrap();
+    assert!(typical[0].assumptions[2].contains("not for rain"));
+    // Open water has no flush: 6 m² · 10 mm.
+    let water = inflow::columns(&[Settings::open_water("main".into(), 6.0)], &record).unwrap();
+    assert!((water[0].m3.iter().sum::<f64>() - 0.06).abs() < 1e-12 && water[0].name == "main-open-surface");
+}
+
+#[test]
+fn open_water_of_a_plan_is_the_tanks_own() {
+    let mut plan = read("flow = \"2 L/min\"").unwrap().plan();
+    plan.tank.open_surface_m2 = 6.0;
+    plan.inflows = vec![Settings::open_water("main".into(), 6.0)];
+    assert_eq!(plan.check().unwrap_err().len(), 1);
+    plan.inflows = vec![Settings::open_water("main".into(), 7.0)];
+    let faults = plan.check().unwrap_err().to_string();
+    assert!(
+        faults.contains("tank.main.rain_on_open_surface: rain on 7 m2 of open water, a tank with 6 m2"),
+        "{faults}"
+    );
 }

@@ -21,7 +21,7 @@ use crate::tank::ledger::{Flows, Hour};
 
 /// What a march comes to.
 #[derive(Debug, Clone)]
-pub struct Marched {
+pub(crate) struct Marched {
     /// The columns that drove the tank.
     pub flows: Arc<Flows>,
     /// The tank's hours.

@@ -31,7 +31,7 @@ use vessel::Vessel;
 
 /// All that a march is driven by: what lies before the tank, shared, so that a copy with one thing changed costs nothing.
 #[derive(Debug, Clone)]
-pub struct Inputs {
+pub(crate) struct Inputs {
     /// Hours and days.
     pub(super) calendar: Arc<Calendar>,
     /// Air temperature, °C.
@@ -64,7 +64,7 @@ pub struct Inputs {
 
 /// Where the record begins.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Begins {
+pub(crate) enum Begins {
     /// With all full.
     Full,
     /// With an empty tank.
@@ -81,7 +81,7 @@ impl Inputs {
     ///
     /// # Errors
     /// Everything that keeps pump or delivery from running.
-    pub fn march(&self, tank: &Settings, begins: Begins) -> Result<Marched, Faults> {
+    pub(crate) fn march(&self, tank: &Settings, begins: Begins) -> Result<Marched, Faults> {
         self.with_backup(tank, begins, None)
     }
 
@@ -89,7 +89,7 @@ impl Inputs {
     ///
     /// # Errors
     /// As [`Self::march`].
-    pub fn with_backup(
+    pub(crate) fn with_backup(
         &self,
         tank: &Settings,
         begins: Begins,
