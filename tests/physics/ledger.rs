@@ -8,6 +8,8 @@ use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::follow;
 use dryspell::reliability::storage::needed;
 use dryspell::reliability::year::settle;
+use dryspell::reliability::books::{BookDay, HerdBook};
+use dryspell::simulate::WellLedger;
 use dryspell::supply::SourceLedger;
 use dryspell::tank::Settings;
 use dryspell::tank::balance::Ledgers;
@@ -61,11 +63,13 @@ fn close(totals: &Totals<1>, start: f64, end: f64, capacity_m3: f64) -> Ledgers 
         evaporated_m3: totals.evaporated_m3[0],
         leaked_m3: totals.leaked_m3[0],
         requested_m3: totals.requested_m3[0],
+        drunk_m3: totals.drawn_m3[0],
         short_m3: totals.short_m3[0],
         garden_m3: totals.garden_m3[0],
         garden_requested_m3: totals.garden_requested_m3[0],
         garden_short_m3: totals.garden_short_m3[0],
         capacity_m3,
+        ..Ledgers::default()
     }
 }
 
@@ -89,7 +93,7 @@ proptest! {
         let mut kept = Keep::<1>::default();
         let totals = run(&tanks, &flows, 0..flows.hours(), &mut state, &mut kept);
         let ledgers = close(&totals, start, state.level_m3[0], tank.capacity_m3);
-        prop_assert_eq!(ledgers.left_over_m3(), [0.0; 4]);
+        prop_assert_eq!(ledgers.left_over_m3(), [0.0; 5]);
         for (h, hour) in kept.0.iter().enumerate() {
             if hour.level_m3[0] < 0.0 || hour.short_m3[0] > 0.0 {
                 prop_assert_eq!(hour.garden_m3[0], 0.0, "the garden drinks before the stock in hour {}", h);
@@ -282,21 +286,29 @@ fn every_broken_term_of_a_ledger_is_refused() {
         available_m3: 12.0,
         curtailed_m3: 2.0,
         pumped_m3: 10.0,
+        inflow_m3: 0.5,
+        backup_m3: 0.25,
         start_m3: 3.0,
-        end_m3: 1.75,
+        end_m3: 2.5,
         drawn_m3: 8.0,
         spilled_m3: 1.5,
         evaporated_m3: 1.0,
         leaked_m3: 0.5,
         requested_m3: 9.0,
+        drunk_m3: 7.5,
         short_m3: 1.0,
+        delivery_shortage_m3: 0.25,
+        extra_drunk_m3: 0.125,
+        extra_short_m3: 0.25,
+        troughs_start_m3: 1.0,
+        troughs_end_m3: 1.5,
         garden_m3: 0.25,
         garden_requested_m3: 1.0,
         garden_short_m3: 0.75,
         capacity_m3: 5.0,
     };
     assert_eq!(good.close().unwrap(), 0.0);
-    let terms: [fn(&mut Ledgers) -> &mut f64; 14] = [
+    let terms: [fn(&mut Ledgers) -> &mut f64; 21] = [
         |l| &mut l.available_m3,
         |l| &mut l.curtailed_m3,
         |l| &mut l.pumped_m3,
@@ -311,6 +323,13 @@ fn every_broken_term_of_a_ledger_is_refused() {
         |l| &mut l.garden_m3,
         |l| &mut l.garden_requested_m3,
         |l| &mut l.garden_short_m3,
+        |l| &mut l.inflow_m3,
+        |l| &mut l.backup_m3,
+        |l| &mut l.drunk_m3,
+        |l| &mut l.delivery_shortage_m3,
+        |l| &mut l.extra_short_m3,
+        |l| &mut l.troughs_start_m3,
+        |l| &mut l.troughs_end_m3,
     ];
     for (index, term) in terms.into_iter().enumerate() {
         for change in [1e-7, -1e-7, f64::NAN, f64::INFINITY] {
@@ -320,6 +339,62 @@ fn every_broken_term_of_a_ledger_is_refused() {
             assert_eq!(fault.kind, dryspell::fault::FaultKind::Ledger);
         }
     }
+}
+
+/// Pump and tank count apart: what the pump lifted, and what arrived.
+#[test]
+fn every_broken_term_of_the_well_with_its_float_is_refused() {
+    let good = WellLedger {
+        lifted_m3: 12.0,
+        weep_m3: 1.5,
+        riser_refill_m3: 0.5,
+        arrived_m3: 10.0,
+        ..WellLedger::default()
+    };
+    assert_eq!(good.close().unwrap(), 0.0);
+    let terms: [fn(&mut WellLedger) -> &mut f64; 4] =
+        [|l| &mut l.lifted_m3, |l| &mut l.weep_m3, |l| &mut l.riser_refill_m3, |l| &mut l.arrived_m3];
+    for term in terms {
+        for change in [1e-6, -1e-6, f64::NAN, f64::INFINITY] {
+            let mut broken = good;
+            *term(&mut broken) += change;
+            assert_eq!(broken.close().expect_err("refused").kind, dryspell::fault::FaultKind::Ledger);
+        }
+    }
+}
+
+#[test]
+fn every_broken_term_of_a_herds_book_is_refused() {
+    let day = BookDay {
+        demand_m3: 2.0,
+        drunk_m3: 1.0,
+        short_frozen_m3: 0.5,
+        short_too_small_m3: 0.25,
+        short_battery_m3: 0.125,
+        short_tank_m3: 0.125,
+        ..BookDay::default()
+    };
+    let book = |day| HerdBook { name: "cows".into(), days: vec![BookDay::default(), day] };
+    assert_eq!(book(day).close().unwrap(), 0.0);
+    let terms: [fn(&mut BookDay) -> &mut f64; 6] = [
+        |d| &mut d.demand_m3,
+        |d| &mut d.drunk_m3,
+        |d| &mut d.short_frozen_m3,
+        |d| &mut d.short_too_small_m3,
+        |d| &mut d.short_battery_m3,
+        |d| &mut d.short_tank_m3,
+    ];
+    for term in terms {
+        for change in [1e-7, -1e-7, f64::NAN, f64::INFINITY] {
+            let mut broken = day;
+            *term(&mut broken) += change;
+            let fault = book(broken).close().expect_err("refused");
+            assert_eq!(fault.kind, dryspell::fault::FaultKind::Ledger);
+        }
+    }
+    // More short than wanted, though the sum is right.
+    let beyond = BookDay { drunk_m3: -0.5, short_tank_m3: 1.625, ..day };
+    assert!(book(beyond).close().is_err());
 }
 
 #[test]

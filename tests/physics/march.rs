@@ -1,6 +1,5 @@
 //! The march: all stores stepped together, against stepping by five seconds, against hand, and against the columns.
 
-mod books;
 mod by_hand;
 mod seconds;
 
@@ -23,7 +22,7 @@ fn demo(name: &str, changes: &[(&str, &str)]) -> Plan {
 }
 
 fn year() -> Record {
-    tmy3::record("703165TY.csv")
+    tmy3::read(&data("weather/703165TY.csv"))
 }
 
 /// A run by the pass that answers, and one by the march.

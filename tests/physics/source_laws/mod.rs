@@ -33,7 +33,7 @@ fn hour(system: &System, wiring: &Wiring, light: f64, cell: f64) -> Hour {
 
 fn step(system: &System, state: &mut State, wiring: &Wiring, light: f64, cell: f64) -> Hour {
     let circuit = circuit(wiring, light, cell);
-    system.step(state, 6, &Power::of(&circuit, Terminals::Common), &mut Vec::new())
+    system.step(state, 6, &Power::of(&circuit, Terminals::Common), 1.0, &mut Vec::new())
 }
 
 const MOTOR: PermanentMagnet = PermanentMagnet { armature_ohm: 0.8, constant_nm_per_a: 0.12 };

@@ -14,7 +14,7 @@ pub(super) fn weak_well(watts: f64, restart: Option<Restart>, hours: usize) -> (
     let mut state = system.at_rest();
     let (mut lifted, mut deepest, mut stops) = (0.0, 0.0_f64, 0);
     for _ in 0..hours {
-        let hour = system.step(&mut state, 6, &Power::watts(watts), &mut Vec::new());
+        let hour = system.step(&mut state, 6, &Power::watts(watts), 1.0, &mut Vec::new());
         lifted += hour.lifted_m3;
         deepest = deepest.max(hour.drawdown_end_m.unwrap());
         stops += hour.stops;
@@ -69,7 +69,7 @@ fn head_and_hydraulic_energy_of_an_hour_with_stops_are_those_of_all_its_runs() {
         s.well.restart = restart;
         bore(&mut s, 0.15);
         let system = System::new(&s).unwrap();
-        let hour = system.step(&mut system.at_rest(), 6, &Power::watts(150.0), &mut Vec::new());
+        let hour = system.step(&mut system.at_rest(), 6, &Power::watts(150.0), 1.0, &mut Vec::new());
         (system, hour)
     };
     // With a long wait there is one run, from rest down to the cut-out; without one the rest of the hour follows at the

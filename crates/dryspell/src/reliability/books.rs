@@ -1,6 +1,7 @@
 //! Each herd's own book: what it wanted, drank and lacked, day by day.
 
-use crate::grid;
+use crate::fault::Fault;
+use crate::{grid, residual};
 
 /// A herd, day by day, wherever it drinks.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -67,5 +68,17 @@ impl HerdBook {
             if worst.is_finite() { worst } else { f64::INFINITY }
         };
         self.days.iter().map(missing).fold(0.0, f64::max)
+    }
+
+    /// What is missing on the worst day as a share of the herd's largest day (of 1 m³ where that is less), if the book is right.
+    ///
+    /// # Errors
+    /// A [`crate::fault::FaultKind::Ledger`] fault when it is above 1e-9.
+    pub fn close(&self) -> Result<f64, Fault> {
+        let scale = self.days.iter().map(|day| day.demand_m3).fold(1.0, f64::max);
+        let what = format!("the book of {} does not close", self.name);
+        let terms = format!("{} m3 missing on a day", self.left_over_m3());
+        let scale = if scale.is_finite() { scale } else { 1.0 };
+        residual::close(self.left_over_m3() / scale, "ledger", &what, &terms)
     }
 }

@@ -8,13 +8,13 @@ use super::source::{Source, WellHour, WellLedger};
 use super::{Inputs, Pass, demand_m3};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::{self, FillHour};
-use crate::fault::{Fault, Faults};
+use crate::fault::Faults;
 use crate::simulate::WellWithFloat;
 use crate::grid;
 use crate::reliability::books::HerdBook;
 use crate::reliability::demand::Demand;
 use crate::reliability::outcome::{Course, Outcome};
-use crate::{residual, supply};
+use crate::supply;
 use crate::tank::Settings;
 use crate::tank::balance::Ledgers;
 use crate::tank::ledger::{Flows, Hour};
@@ -126,15 +126,13 @@ impl Marched {
     /// close.
     pub(crate) fn outcome(&self, tank: &Settings, inputs: &Inputs) -> Result<Outcome, Faults> {
         if let Some(well) = &self.well {
-            let terms = format!("{well:?}");
-            residual::close(well.residual(), "ledger", "the well's ledger does not close", &terms)
-                .map_err(Faults::from)?;
+            well.close().map_err(Faults::from)?;
         }
         if let Some(delivery) = &self.delivery {
             delivery.close().map_err(Faults::from)?;
         }
         for herd in self.herds.iter() {
-            close(herd).map_err(Faults::from)?;
+            herd.close().map_err(Faults::from)?;
         }
         Outcome::of(tank, &self.hours, self.course, &self.demand, &inputs.calendar)
     }
@@ -157,14 +155,6 @@ fn supply_of(inputs: &Inputs, hours: &[Kept]) -> Option<supply::Columns> {
     let mut columns = supply::Columns::of_hours(free.into_iter());
     columns.tell_night_by(&inputs.array.plane_w_per_m2);
     Some(columns)
-}
-
-/// A herd's book, held against itself: exact on the grid.
-fn close(herd: &HerdBook) -> Result<f64, Fault> {
-    let scale = herd.days.iter().map(|day| day.demand_m3).fold(1.0, f64::max);
-    let what = format!("the book of {} does not close", herd.name);
-    let terms = format!("{} m3 missing on a day", herd.left_over_m3());
-    residual::close(herd.left_over_m3() / scale, "ledger", &what, &terms)
 }
 
 /// Water in all troughs, m³.

@@ -1,6 +1,8 @@
 //! What lifts the water: a column, or a pump that remembers.
 
+use crate::fault::Fault;
 use crate::grid;
+use crate::residual;
 use crate::root::falling_root;
 use crate::supply::{Drive, Hour, State};
 
@@ -58,6 +60,14 @@ impl WellLedger {
         let share = missing / self.lifted_m3.max(1.0);
         // A term that is not a number, or endless, must not pass.
         if share.is_finite() && self.arrived_m3.is_finite() { share } else { f64::INFINITY }
+    }
+
+    /// The residual, if the ledger closes.
+    ///
+    /// # Errors
+    /// A [`crate::fault::FaultKind::Ledger`] fault when it is above 1e-9.
+    pub fn close(&self) -> Result<f64, Fault> {
+        residual::close(self.residual(), "ledger", "the well's ledger does not close", &format!("{self:?}"))
     }
 
     fn add(&mut self, hour: &Hour) {
