@@ -8,7 +8,7 @@ use dryspell::fault::Fault;
 use dryspell::frost::{Drain, FrostReport, Kind, PartReport};
 use dryspell::record::Record;
 use dryspell::results::{
-    ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, MONTHS, PIPES, YEARS,
+    ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, YEARS,
 };
 use dryspell::results::{alerts, answer, rule_text, simplifications, troughs};
 use dryspell::scheme::{Scheme, written};
@@ -179,6 +179,7 @@ impl Known {
         known.rows(ARRAYS, run, 0..run.plan.array.arrays.len());
         known.rows(PIPES, run, 0..run.head.runs.len());
         known.rows(HERDS, run, 0..run.draw.by_group_m3_per_day.len());
+        known.rows(INFLOWS, run, 0..run.inflows.len());
         known.rows(HYDRANTS, run, 0..run.delivery.as_ref().map_or(0, |found| found.hydrants.len()));
         known.rows(YEARS, run, 0..run.outcome.years.len());
         // Of the hours the one of the highest flow, of the days those of the critical spell.

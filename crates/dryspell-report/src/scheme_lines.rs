@@ -5,6 +5,7 @@ use dryspell::array::facing::Season;
 use dryspell::array::soiling::Soiling;
 use dryspell::calendar::{DateSpan, MonthDay};
 use dryspell::draw::{Group, Need};
+use dryspell::inflow::{Bringing, Kind, WhenFull};
 use dryspell::record::YearKind;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show, show_alike};
@@ -38,7 +39,9 @@ pub(crate) fn lines(run: &Run, system: System) -> Lines {
     pipes(&mut out, run, system);
     herds(&mut out, run, system);
     gardens(&mut out, run, system);
+    inflows(&mut out, run, system);
     tank(&mut out, run, system);
+    backup(&mut out, run, system);
     delivery(&mut out, run, system);
     out
 }
@@ -92,6 +95,51 @@ fn panels(out: &mut Lines, run: &Run, system: System) {
             ),
         );
     }
+}
+
+/// Water besides the pump's.
+fn inflows(out: &mut Lines, run: &Run, system: System) {
+    for (inflow, column) in run.plan.inflows.iter().zip(run.inflows.iter()) {
+        let from = match &inflow.kind {
+            Kind::Steady(_) => "a stated flow".to_owned(),
+            Kind::Column(_) => "a column of its own".to_owned(),
+            Kind::OpenWater { area_m2 } => format!("rain on {} of its own open water", show(*area_m2, Quantity::Area, system)),
+            Kind::Rain(c) => format!(
+                "rain on {}, {:.0} % of it running off, the first {} lost",
+                show(c.area_m2, Quantity::Area, system),
+                100.0 * c.runoff_coefficient,
+                show(c.first_flush_mm / 1000.0, Quantity::Length, system)
+            ),
+        };
+        let full = match inflow.when_full {
+            WhenFull::Refused => "shut off at a full tank",
+            WhenFull::Spilled => "runs on at a full tank",
+        };
+        let sum = show(column.m3.iter().sum::<f64>(), Quantity::Volume, system);
+        line(out, "inflow", &format!("{}: {from}, {sum} over the record; {full}", inflow.name));
+    }
+}
+
+/// Water brought when the tank is low.
+fn backup(out: &mut Lines, run: &Run, system: System) {
+    let Some(backup) = &run.plan.backup else { return };
+    let volume = |m3| show(m3, Quantity::Volume, system);
+    let how = match backup.bringing {
+        Bringing::Flow(flow) => show(flow, Quantity::Flow, system),
+        Bringing::Load(load) => format!("loads of {}", volume(load)),
+    };
+    let limit = backup.most_m3_per_day.map_or_else(String::new, |most| format!(", at most {} a day", volume(most)));
+    line(
+        out,
+        "backup",
+        &format!(
+            "{}: {how}, called at {} and stopped at {}, {} after the call{limit}",
+            backup.name,
+            volume(backup.starts_below_m3),
+            volume(backup.stops_at_m3),
+            show(backup.delay_h, Quantity::Duration, system)
+        ),
+    );
 }
 
 /// What one module is.

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    ARRAYS, COLUMNS, DAYS, DETAILS, Field, HEADLINES, HERDS, HYDRANTS, MONTHS, PIPES, YEARS,
+    ARRAYS, COLUMNS, DAYS, DETAILS, Field, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 
@@ -99,6 +99,7 @@ fn columns() -> String {
     table(&mut page, "Arrays", &part("arrays"), ARRAYS);
     table(&mut page, "Pipes", &part("pipes"), PIPES);
     table(&mut page, "Herds and other draws", &part("herds"), HERDS);
+    table(&mut page, "Inflows besides the pump", &part("inflows"), INFLOWS);
     table(&mut page, "Hydrants", &part("hydrants"), HYDRANTS);
     listed(&mut page, "What else the JSON of a run holds", "Beside the headlines:", &OTHERS);
     listed(

@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use dryspell::results::{
-    ARRAYS, CAUTIONS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, MONTHS, PIPES, YEARS, alerts,
+    ARRAYS, CAUTIONS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, YEARS, alerts,
     answer, simplifications,
 };
 use dryspell::simulate::Run;
@@ -51,6 +51,7 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     top.insert("arrays".into(), rows(ARRAYS, run, run.plan.array.arrays.len())?);
     top.insert("pipes".into(), rows(PIPES, run, run.head.runs.len())?);
     top.insert("herds".into(), rows(HERDS, run, run.draw.by_group_m3_per_day.len())?);
+    top.insert("inflows".into(), rows(INFLOWS, run, run.inflows.len())?);
     let hydrants = run.delivery.as_ref().map_or(0, |found| found.hydrants.len());
     top.insert("hydrants".into(), rows(HYDRANTS, run, hydrants)?);
     top.insert("answer".into(), answer(run, context.system).into());

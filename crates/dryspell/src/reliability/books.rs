@@ -62,10 +62,12 @@ impl HerdBook {
     pub fn left_over_m3(&self) -> f64 {
         let missing = |day: &BookDay| {
             let left = day.demand_m3 - day.drunk_m3 - day.short_m3();
+            // What is not a number, or endless, must not pass as "not larger".
+            if !left.is_finite() {
+                return f64::INFINITY;
+            }
             let beyond = (day.short_m3() - day.demand_m3).max(-day.short_m3()).max(0.0);
-            let worst = left.abs().max(beyond);
-            // What is not a number must not pass as "not larger".
-            if worst.is_finite() { worst } else { f64::INFINITY }
+            left.abs().max(beyond)
         };
         self.days.iter().map(missing).fold(0.0, f64::max)
     }

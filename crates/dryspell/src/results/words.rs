@@ -211,6 +211,7 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     list.add_all(Severity::Advice, delivery(run, system));
     list.add_all(Severity::Note, run.garden.assumptions.iter().cloned());
     list.add_all(Severity::Note, run.losses.assumptions.iter().cloned());
+    list.add_all(Severity::Note, run.inflows.iter().flat_map(|inflow| inflow.assumptions.iter().cloned()));
     list.add_all(Severity::Input, curtailed(run));
     list.add_all(Severity::Input, run.array.each.iter().filter_map(fitted_otherwise));
     let left_out = run.full_tank.left_out;

@@ -1,12 +1,15 @@
 //! A record's hours made ready for the pump: what the sun gives in each, and whether the way is frozen.
 
-use super::state::State;
+use super::state::{State, Wait};
 use super::{Hour, Source, System, check_arrays, check_power};
 use crate::array::circuit::Circuit;
 use crate::array::circuit_of;
 use crate::calendar::Calendar;
 use crate::coupling::Power;
 use crate::fault::Faults;
+
+/// A minute, h.
+const MINUTE_H: f64 = 1.0 / 60.0;
 
 /// Pump, well and pipe on the hours of a record: any of them can be stepped from any state, for the whole hour or a part.
 #[derive(Debug)]
@@ -47,6 +50,30 @@ impl<'a> Drive<'a> {
         } else {
             self.system.step(state, month, &power, time_h, &mut self.flows)
         }
+    }
+
+    /// The same; where the water falls to the cut-out it is followed minute by minute, since one stop more or less decides over the
+    /// hours that follow.
+    pub fn step_finely(&mut self, state: &mut State, h: usize, time_h: f64) -> Hour {
+        let before = *state;
+        let at_once = self.step(state, h, time_h);
+        if at_once.stops == 0 && matches!(before.wait, Wait::No) {
+            return at_once;
+        }
+        *state = before;
+        let mut left_h = time_h;
+        let mut sum: Option<Hour> = None;
+        while left_h > 0.0 {
+            // What would be left over is less than a step of its own.
+            let piece_h = if left_h < 1.5 * MINUTE_H { left_h } else { MINUTE_H };
+            let piece = self.step(state, h, piece_h);
+            sum = Some(match sum {
+                None => piece,
+                Some(sum) => sum.join(&piece, (time_h - left_h, piece_h)),
+            });
+            left_h -= piece_h;
+        }
+        sum.unwrap_or(at_once)
     }
 
     /// The pump stands for a time, h.

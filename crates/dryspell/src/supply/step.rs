@@ -60,6 +60,51 @@ pub struct Hour {
     pub below_lowest_head: bool,
 }
 
+impl Hour {
+    /// This step with the one that follows it: `times_h` are the lengths of both, h.
+    #[must_use]
+    pub(crate) fn join(self, next: &Self, (this_h, next_h): (f64, f64)) -> Self {
+        let by_time = |a: f64, b: f64| mean(a, this_h, b, next_h);
+        let by_run = |a: f64, b: f64| mean(a, self.running_h, b, next.running_h);
+        let known = |a: Option<f64>, b: Option<f64>| match (a, b) {
+            (Some(a), Some(b)) => Some(by_run(a, b)),
+            (a, b) => b.or(a),
+        };
+        let (lifted_m3, running_h) = (self.lifted_m3 + next.lifted_m3, self.running_h + next.running_h);
+        let stops = self.stops + next.stops;
+        Self {
+            power_taken_w: by_time(self.power_taken_w, next.power_taken_w),
+            voltage_v: known(self.voltage_v, next.voltage_v),
+            current_a: known(self.current_a, next.current_a),
+            speed_rad_per_s: known(self.speed_rad_per_s, next.speed_rad_per_s),
+            flow_m3_per_h: if running_h > 0.0 { lifted_m3 / running_h } else { 0.0 },
+            free_flow_m3_per_h: by_run(self.free_flow_m3_per_h, next.free_flow_m3_per_h),
+            head: if next.lifted_m3 > 0.0 {
+                self.head.mean(self.lifted_m3, &next.head, next.lifted_m3)
+            } else {
+                self.head
+            },
+            limit: match (stops, next.running_h > 0.0) {
+                (0, true) => next.limit,
+                (0, false) => self.limit,
+                _ => Limit::Well,
+            },
+            running_h,
+            stops,
+            held_fast: self.held_fast || next.held_fast,
+            drawdown_end_m: next.drawdown_end_m,
+            lifted_m3,
+            weep_m3: self.weep_m3 + next.weep_m3,
+            riser_refill_m3: self.riser_refill_m3 + next.riser_refill_m3,
+            available_m3: self.available_m3 + next.available_m3,
+            below_lowest_power: self.below_lowest_power || next.below_lowest_power,
+            table_end: self.table_end || next.table_end,
+            below_lowest_head: self.below_lowest_head || next.below_lowest_head,
+            ..self
+        }
+    }
+}
+
 impl System {
     /// One step of `time_h` (h, above 0 to 1) after another: takes and leaves what is carried between them. Volumes are those of
     /// the step, means are over the step. `flows` is room to work in.

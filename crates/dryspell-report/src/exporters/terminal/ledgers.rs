@@ -44,9 +44,10 @@ pub(super) fn ledgers(run: &Run, context: &Report<'_>) -> String {
     );
     let _ = writeln!(
         out,
-        "  tank    start {} + pumped {} = drawn {}{} + spilled {} + evaporated {} + leaked {} + end {}",
+        "  tank    start {} + pumped {}{} = drawn {}{} + spilled {} + evaporated {} + leaked {} + end {}",
         v(l.start_m3),
         v(l.pumped_m3),
+        if run.inflows.is_empty() { String::new() } else { format!(" + inflows {}", v(l.inflow_m3)) },
         v(l.drawn_m3),
         if gardens { format!(" + gardens {}", v(l.garden_m3)) } else { String::new() },
         v(l.spilled_m3),

@@ -55,11 +55,12 @@ impl WellLedger {
     #[must_use]
     pub fn residual(&self) -> f64 {
         let missing = self.lifted_m3 - self.weep_m3 - self.riser_refill_m3 - self.arrived_m3;
-        // The tank counts on its grid: half a step of it is no water lost.
-        let missing = (missing.abs() - 0.5 * grid::STEP_M3).max(0.0);
-        let share = missing / self.lifted_m3.max(1.0);
         // A term that is not a number, or endless, must not pass.
-        if share.is_finite() && self.arrived_m3.is_finite() { share } else { f64::INFINITY }
+        if !missing.is_finite() {
+            return f64::INFINITY;
+        }
+        // The tank counts on its grid: half a step of it is no water lost.
+        (missing.abs() - 0.5 * grid::STEP_M3).max(0.0) / self.lifted_m3.max(1.0)
     }
 
     /// The residual, if the ledger closes.
@@ -133,7 +134,7 @@ impl Source<'_> {
             (Self::Column(column_m3), _) => (column_m3[h], None),
             (Self::Pump(drive), Some(before)) => {
                 let mut after = before;
-                let free = drive.step(&mut after, h, 1.0);
+                let free = drive.step_finely(&mut after, h, 1.0);
                 let m3 = grid::volume_m3(free.available_m3 + account.over_m3).max(0.0);
                 (m3, Some(PumpHour { free, before, after: after.on_grid() }))
             }
@@ -166,11 +167,11 @@ impl Source<'_> {
                     return target_m3;
                 }
                 let mut tried = hour.before;
-                target_m3 - drive.step(&mut tried, h, time_h).available_m3
+                target_m3 - drive.step_finely(&mut tried, h, time_h).available_m3
             };
             part_h = falling_root(short_of, 0.0, 1.0, FOUND_M3);
         }
-        let ran = (part_h > 0.0).then(|| drive.step(&mut state, h, part_h));
+        let ran = (part_h > 0.0).then(|| drive.step_finely(&mut state, h, part_h));
         account.over_m3 += ran.map_or(0.0, |ran| ran.available_m3) - taken_m3;
         if part_h < 1.0 {
             drive.rest(&mut state, 1.0 - part_h);
