@@ -4,13 +4,12 @@ use std::convert::Infallible;
 use std::ops::Range;
 
 use dryspell::edition::Edition;
-use dryspell::fault::Faults;
 use dryspell::plan::Plan;
 use dryspell::record::Record;
 use dryspell::resample::years::whole_years;
-use dryspell::simulate::{Memo, TankResult, at_tank};
+use dryspell::simulate::{Memo, at_tank};
 use dryspell::sizing::{Group, Target};
-use dryspell::sweep::{Axis, CaseResult, Sweep};
+use dryspell::sweep::{Axis, CaseResult, Sweep, TankFound};
 use dryspell::tank;
 use dryspell::units::{self, Quantity};
 use rayon::prelude::*;
@@ -162,9 +161,6 @@ struct Sizes {
 /// Most tanks that a thread takes at a time: two blocks of lanes.
 const MOST_OF_A_PIECE: u64 = 128;
 
-/// A size's result or its faults, however they came.
-type Found = Result<TankResult, Faults>;
-
 impl Sizes {
     /// Runs them all: the tanks behind each array side by side, and beside them the scheme's own.
     fn of(
@@ -179,7 +175,7 @@ impl Sizes {
             Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))
         };
         let (by_array, by_tank) = (along(0)?, along(1)?);
-        let keep = |found: Found| SizeResult::of(found.map_err(|faults| one_line(&faults)), targets);
+        let keep = |found: TankFound| SizeResult::of(found.map_err(|faults| one_line(&faults)), targets);
         let tanks = sweep.tanks();
         let rows = sweep.cases() / tanks;
         let pieces: Vec<(u64, Range<u64>)> = (0..rows)
@@ -194,9 +190,9 @@ impl Sizes {
                     let own = if first { by_array.tank(row).ok() } else { None };
                     let (found, with_own) = side_by_side(sweep, cases, own.as_slice(), memo, record);
                     // Where it cannot be had beside the others, its own run says why.
-                    let own = first.then(|| match with_own.and_then(Result::ok) {
-                        Some(found) => Ok(found),
-                        None => by_array.run(row, memo, record).map(|run| run.found),
+                    let own = first.then(|| {
+                        let beside = with_own.and_then(Result::ok);
+                        beside.map_or_else(|| by_array.run(row, memo, record).map(|run| run.found), Ok)
                     });
                     (row, found.into_iter().map(keep).collect(), own.map(keep))
                 },
@@ -278,7 +274,7 @@ fn side_by_side(
     beside: &[tank::Settings],
     memo: &mut Memo,
     record: &Edition<Record>,
-) -> (Vec<Found>, Option<Found>) {
+) -> (Vec<TankFound>, Option<TankFound>) {
     let Ok((cases, beside)) =
         sweep.found_beside(cases, beside, memo, |_| Ok::<_, Infallible>(record.clone()));
     let flat = |found: CaseResult| found.and_then(|found| found);

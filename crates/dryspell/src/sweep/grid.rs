@@ -187,7 +187,7 @@ impl<'a> Sweep<'a> {
         beside: &[tank::Settings],
         memo: &mut Memo,
         record_of: impl Fn(&Scheme) -> Result<Edition<Record>, E>,
-    ) -> Result<(Vec<CaseResult>, Option<Vec<Result<TankResult, Faults>>>), E> {
+    ) -> Result<(Vec<CaseResult>, Option<Vec<TankFound>>), E> {
         let read: Vec<Option<tank::Settings>> = cases.clone().map(|case| self.tank(case).ok()).collect();
         let first =
             cases.clone().zip(&read).find(|(_, tank)| tank.is_some()).map(|(case, _)| self.scheme(case));
@@ -284,7 +284,10 @@ impl<'a> Sweep<'a> {
 }
 
 /// What a case came to: an outer error where its scheme has faults, an inner one where it cannot run.
-pub type CaseResult = Result<Result<TankResult, Faults>, Faults>;
+pub type CaseResult = Result<TankFound, Faults>;
+
+/// What a tank came to, or why it cannot run.
+pub type TankFound = Result<TankResult, Faults>;
 
 /// Whether a key sets the tank's size, float, reserve or year, which nothing before the tank rests on. Leak, open water,
 /// tolerance and the rule of thirst reach what lies before it. Told by the key: the ends of an axis may be equal where the

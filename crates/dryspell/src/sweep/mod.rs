@@ -29,7 +29,7 @@ mod grid;
 
 pub use axis::Axis;
 pub(crate) use edit::with_values;
-pub use grid::{CaseResult, MOST_CASES, Sweep};
+pub use grid::{CaseResult, MOST_CASES, Sweep, TankFound};
 
 #[cfg(test)]
 mod tests;
