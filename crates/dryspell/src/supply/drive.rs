@@ -52,20 +52,26 @@ impl<'a> Drive<'a> {
         }
     }
 
-    /// The same; where the water falls to the cut-out it is followed minute by minute, since one stop more or less decides over the
-    /// hours that follow.
+    /// The same with the standing water of a bore followed in steps of ten minutes while the pump runs, since the flow falls with the
+    /// water; and minute by minute where it falls to the cut-out, since one stop more or less decides over the hours that follow.
     pub fn step_finely(&mut self, state: &mut State, h: usize, time_h: f64) -> Hour {
         let before = *state;
         let at_once = self.step(state, h, time_h);
-        if at_once.stops == 0 && matches!(before.wait, Wait::No) {
-            return at_once;
-        }
+        let waits = !matches!(before.wait, Wait::No);
+        let piece_h = match (at_once.drawdown_end_m, at_once.stops) {
+            (None, _) => return at_once,
+            (Some(_), 0) if waits => MINUTE_H,
+            (Some(_), 0) if at_once.running_h > 0.0 => 10.0 * MINUTE_H,
+            (Some(_), 0) => return at_once,
+            (Some(_), _) => MINUTE_H,
+        };
         *state = before;
+        let most_h = piece_h;
         let mut left_h = time_h;
         let mut sum: Option<Hour> = None;
         while left_h > 0.0 {
             // What would be left over is less than a step of its own.
-            let piece_h = if left_h < 1.5 * MINUTE_H { left_h } else { MINUTE_H };
+            let piece_h = if left_h < 1.5 * most_h { left_h } else { most_h };
             let piece = self.step(state, h, piece_h);
             sum = Some(match sum {
                 None => piece,

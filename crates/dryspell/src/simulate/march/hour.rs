@@ -108,7 +108,8 @@ impl Scheme<'_> {
             free_m3: self.free_m3.get(h).copied().unwrap_or(0.0),
             backup_m3: self.backup.map_or(0.0, |backup| grid::floor_m3(backup.offer_m3(&state.backup))),
         };
-        let pump_m3 = if state.tank.permits[0] { available_m3 } else { 0.0 };
+        let permits = state.tank.permits[0];
+        let pump_m3 = if permits { available_m3 } else { 0.0 };
         let at_hand_m3 =
             state.tank.level_m3[0] + pump_m3 + comes.valve_m3 + comes.free_m3 + comes.backup_m3;
         let wants: Vec<f64> = self
@@ -162,7 +163,7 @@ impl Scheme<'_> {
         }
         if let Some(pump) = &kept.pump {
             let taken_m3 = kept.tank.pumped_m3[0];
-            state.pump = Some(self.source.settle(h, pump, (available_m3, taken_m3), &mut sums.account));
+            state.pump = Some(self.source.settle(h, pump, permits, (available_m3, taken_m3), &mut sums.account));
         }
         if books {
             kept.tank.short_m3[0] = self.book(day, state, sums, &mut kept.short_m3);

@@ -143,17 +143,18 @@ impl Source<'_> {
     }
 
     /// What the pump did when the tank took `taken_m3` of `available_m3`: all of it, nothing, or for a part of the hour, which is
-    /// found by repeating its step from the saved state.
+    /// found by repeating its step from the saved state. `permits`: the float let it run when the hour began.
     pub(super) fn settle(
         &mut self,
         h: usize,
         hour: &PumpHour,
+        permits: bool,
         (available_m3, taken_m3): (f64, f64),
         account: &mut Account,
     ) -> State {
         let Self::Pump(drive) = self else { return hour.before };
         account.ledger.arrived_m3 += taken_m3;
-        if taken_m3 >= available_m3 {
+        if permits && taken_m3 >= available_m3 {
             account.over_m3 += hour.free.available_m3 - taken_m3;
             account.ran(&hour.free, &hour.after);
             return hour.after;
