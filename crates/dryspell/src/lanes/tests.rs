@@ -82,6 +82,7 @@ fn any_shares() -> impl Strategy<Value = Shares> {
     prop::collection::vec(one, 1..6)
 }
 
+#[expect(clippy::cast_possible_truncation, reason = "a share of a small volume")]
 fn part(share: f64, whole: i32) -> i32 {
     (share * f64::from(whole)) as i32
 }
