@@ -7,6 +7,7 @@ use dryspell::edition::Edition;
 use dryspell::plan::Plan;
 use dryspell::pump::{self, FlowLaw};
 use dryspell::record::{Record, Source};
+use dryspell::results::{COLUMNS, Figure};
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::{Memo, Run, simulate};
 use dryspell::{coupling, pipe, supply, well};
@@ -207,4 +208,22 @@ fn a_record_in_pieces_is_joined_to_what_it_was() {
     let fault = Record::join(&[piece(0..1), elsewhere]).unwrap_err().to_string();
     assert!(fault.contains("record 2 is of another place"), "{fault}");
     assert!(Record::join(&[]).is_err());
+}
+
+/// A tank that is just empty owes nothing, and nothing has no sign.
+#[test]
+fn no_hour_of_an_empty_tank_holds_a_negative_zero() {
+    let (plan, record) = starter();
+    let hours = record.hours();
+    let demand = (0..hours).map(|h| if h % 24 == 8 { 1.0 } else { 0.0 }).collect();
+    let run = simulate(&Plan::of_columns(vec![0.0; hours], demand, plan.tank), &record).unwrap();
+    let empty = run.hours.iter().filter(|hour| hour.level_m3[0] == 0.0).count();
+    assert!(empty > 1000, "{empty} hours end with nothing there and nothing owed");
+    for field in COLUMNS {
+        for h in 0..hours {
+            if let Figure::Number(x) = (field.get)(&run, h) {
+                assert!(x != 0.0 || x.is_sign_positive(), "{} of hour {h} is a negative zero", field.name);
+            }
+        }
+    }
 }

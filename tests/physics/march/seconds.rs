@@ -45,6 +45,8 @@ fn by_seconds(run: &Run, day: usize, before: usize, stop_m3: f64, start_m3: f64)
             }
             pumped_m3 += flowed_m3;
             level_m3 += flowed_m3 - run.flows.requested_m3[h] / 720.0;
+            // Without a float what does not fit goes over the rim.
+            level_m3 = level_m3.min(run.plan.tank.capacity_m3);
             if level_m3 >= stop_m3 {
                 on = false;
             } else if level_m3 <= start_m3 {

@@ -1,6 +1,7 @@
 //! Many tanks at once: the same inflow, the same herd, integers on the grid, a lane for each tank.
 //!
-//! The hour is the one that [`crate::tank::ledger::run`] defines, and the counts are those of
+//! The hour is the very function that [`crate::tank::ledger::run`] calls (`tank/hour`), in integers; what passes several hours in one
+//! go is tested against those hours. The counts are those of
 //! [`crate::reliability::counters`]; results are equal to theirs to the last bit. A record's inflow and draw are made
 //! ready once as a [`Course`]; [`run`] takes any number of tanks through it, [`steady_year`] until each repeats.
 //!

@@ -1,4 +1,5 @@
-//! The hour in the tank: the one function that every run, size search and sweep goes through.
+//! Hour after hour through tanks side by side: every run and size search goes through here, and what the lanes do is defined here.
+//! The hour of one tank is in `tank/hour`.
 
 use std::ops::Range;
 
@@ -226,7 +227,8 @@ impl<const N: usize> Default for Totals<N> {
 /// 1. If the float permits, `x ← x + Q`.
 /// 2. `x ← x − W`; what is not there becomes thirst. Then gardens, from what is left above R:
 ///    `x ← x − min(G, (x − R)⁺)`; what they do not get is forgotten at once.
-/// 3. Losses, at most the water there is: `x ← x − min(E, x⁺)`, `x ← x − min(K, x⁺)`.
+/// 3. Losses, at most the water there is: `x ← x − min(E, x⁺)`, then `x ← x − min(K, x⁺)`, which is together
+///    `x ← x − min(E + K, x⁺)`.
 /// 4. What lies above `L`, but no more than this hour's inflow, goes: with a float the pump stopped within the hour and
 ///    it was never lifted; without one it is spilled.
 /// 5. With a band (`B < L`) the float stops the pump when `L` was reached and lets it run again when the level is at

@@ -30,7 +30,7 @@ pub(crate) trait Number: Copy + Add<Output = Self> + Sub<Output = Self> {
     fn only_if(self, flag: Self::Flag) -> Self;
 }
 
-/// Of two zeros the result is the plain one where the other is below zero; no step of the hour makes a negative zero.
+/// From plain zeros no step of the hour makes a negative one.
 impl Number for f64 {
     type Flag = bool;
 

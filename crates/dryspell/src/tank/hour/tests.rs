@@ -169,15 +169,19 @@ fn nothing_is_a_plain_zero() {
     }
 }
 
+#[expect(clippy::cast_possible_truncation, reason = "a share of a small volume")]
+fn part(share: f64, whole: i32) -> i32 {
+    (share * f64::from(whole)) as i32
+}
+
 /// Levels of a tank that make sense together, in steps, with a level and what is met; many of them nothing or equal.
 fn any_hour() -> impl Strategy<Value = (Levels<i32>, [i32; 6], i32)> {
     let volume = || prop_oneof![Just(0), 0..12, 0..500_000];
     let met = [volume(), volume(), volume(), volume(), volume(), volume()];
     (prop_oneof![1..20, 1..900_000], 0.0..=1.0_f64, volume(), volume(), met, -1.0..=1.3_f64).prop_map(
         |(stop, start, above, reserve, met, level)| {
-            let part = |share: f64| (share * f64::from(stop)) as i32;
-            let tank = Levels { stop, start: part(start).max(1), rim: stop + above, reserve };
-            (tank, met, part(level))
+            let tank = Levels { stop, start: part(start, stop).max(1), rim: stop + above, reserve };
+            (tank, met, part(level, stop))
         },
     )
 }
