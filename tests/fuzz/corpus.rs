@@ -82,6 +82,17 @@ pub fn tables(_: bool) -> Vec<Vec<u8>> {
     .to_vec()
 }
 
+/// A column of an inflow in a file.
+pub fn inflows(_: bool) -> Vec<Vec<u8>> {
+    [
+        "time,spring L/min\n2023-01-01 00:00,10\n2023-01-01 01:00,12.5\n2023-01-01 02:00,0\n",
+        "# measured\nremark,spring_m3_per_h\n\"a, b\",0.6\n\n# rain\nc,1e-3\n",
+        "spring (gal)\n160\n158\n",
+    ]
+    .map(|text| text.as_bytes().to_vec())
+    .to_vec()
+}
+
 /// Axes as they are typed.
 pub fn axes(_: bool) -> Vec<Vec<u8>> {
     [

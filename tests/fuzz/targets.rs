@@ -90,6 +90,7 @@ pub const TARGETS: &[Target] = &[
     target("run", corpus::schemes, run_scheme),
     target("climate", corpus::climates, read_climate),
     target("table in a file", corpus::tables, read_table),
+    target("column of an inflow", corpus::inflows, read_inflow),
     target("part of a sweep", parts, read_part),
     target("axis", corpus::axes, read_axis),
     target("quantity", corpus::quantities, read_quantity),
@@ -163,6 +164,13 @@ fn read_table(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, String
     let start = STARTER.find("\nduty = [").unwrap();
     let end = start + STARTER[start..].find("\n]").unwrap() + 2;
     let scheme = format!("{}\nduty = \"duty.csv\"{}", &STARTER[..start], &STARTER[end..]);
+    told(Scheme::from_toml_with(&scheme, &|_| Ok(table.clone()))).map(|read| read.is_some())
+}
+
+/// The column `spring` of a file.
+fn read_inflow(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, String> {
+    let table = String::from_utf8_lossy(text).into_owned();
+    let scheme = format!("{STARTER}\n[inflow.spring]\nfile = \"spring.csv\"\n");
     told(Scheme::from_toml_with(&scheme, &|_| Ok(table.clone()))).map(|read| read.is_some())
 }
 

@@ -8,6 +8,7 @@ use dryspell::array::{self, Module, Terminals};
 use dryspell::coupling::{self, Efficiency, Tracking};
 use dryspell::draw;
 use dryspell::frost;
+use dryspell::inflow::{self, Catchment, Kind, Steady, WhenFull};
 use dryspell::plan::Plan;
 use dryspell::scheme::Scheme;
 use dryspell::simulate::simulate;
@@ -48,10 +49,50 @@ fn plans() -> Vec<(&'static str, Plan)> {
     out
 }
 
+/// A plan with an inflow of each kind that has numbers.
+fn with_inflows() -> (&'static str, Plan) {
+    let mut plan = plan("scheme.toml");
+    plan.tank.open_surface_m2 = 6.0;
+    let tank = plan.tank.name.clone();
+    let of = |name: &str, kind: Kind| inflow::Settings {
+        name: name.into(),
+        kind,
+        tank: tank.clone(),
+        when_full: WhenFull::Refused,
+    };
+    plan.inflows = vec![
+        of("spring", Kind::Steady(Steady::of(0.1))),
+        of("roof", Kind::Rain(Catchment { area_m2: 100.0, runoff_coefficient: 0.9, first_flush_mm: 1.0 })),
+        inflow::Settings::open_water(tank.clone(), 6.0),
+    ];
+    ("inflows", plan)
+}
+
+#[test]
+fn any_number_of_an_inflow_that_is_none_or_endless_is_refused() {
+    let (_, plan) = with_inflows();
+    // TAKEN OUT when `simulate` lets tanks take inflows: the filter, and this plan then stands among `plans`.
+    let check = |plan: &Plan| -> Vec<String> {
+        let faults = plan.check().err().unwrap_or_default();
+        faults.iter().map(ToString::to_string).filter(|f| !f.contains("not simulated yet")).collect()
+    };
+    assert_eq!(check(&plan), Vec::<String>::new());
+    let count = numbers(&mut plan.clone()).len();
+    // Twelve months, three of a roof, one of open water.
+    assert_eq!(count, numbers(&mut self::plan("scheme.toml")).len() + 16);
+    for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1e30] {
+        for i in 0..count {
+            let mut other = plan.clone();
+            *numbers(&mut other)[i].1 = bad;
+            assert!(!check(&other).is_empty(), "{} = {bad}", numbers(&mut other)[i].0);
+        }
+    }
+}
+
 #[test]
 fn the_walk_over_a_plan_meets_every_number_of_it() {
     const MARK: f64 = 7.25e77;
-    for (name, mut plan) in plans() {
+    for (name, mut plan) in plans().into_iter().chain([with_inflows()]) {
         // A profile is checked when it is made and cannot be altered.
         plan.sun.horizon = None;
         for (_, value) in numbers(&mut plan) {

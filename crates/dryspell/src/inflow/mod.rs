@@ -194,9 +194,9 @@ impl Settings {
 /// ```
 ///
 /// # Errors
-/// Every inflow that cannot be had from this record, each as a fault with its key.
+/// A record that does not hold together; else every inflow that cannot be had from it, each as a fault with its key.
 pub fn columns(settings: &[Settings], record: &Record) -> Result<Vec<Column>, Faults> {
-    record.check_lengths()?;
+    record.check()?;
     let (mut columns, mut faults) = (Vec::with_capacity(settings.len()), Vec::new());
     for inflow in settings {
         match inflow.column(record) {

@@ -172,7 +172,7 @@ mod tests {
         let m3 = runoff_m3(&ROOF, &day(&[(5, 4.0), (12, 6.0)]), false);
         assert!((m3[5] - 0.27).abs() < 1e-12 && (m3[12] - 0.45).abs() < 1e-12, "{m3:?}");
         // Less than the flush: nothing.
-        assert_eq!(total(&runoff_m3(&ROOF, &day(&[(5, 0.5), (20, 1.0)]), false)), 0.0);
+        assert_eq!(runoff_m3(&ROOF, &day(&[(5, 0.5), (20, 1.0)]), false), [0.0; 24]);
         // All of it: 6 m² of open water, 10 mm.
         let water = runoff_m3(&Catchment::open_water(6.0), &day(&[(5, 10.0)]), false);
         assert!((water[5] - 0.06).abs() < 1e-15);

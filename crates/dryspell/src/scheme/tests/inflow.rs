@@ -241,6 +241,15 @@ fn rain_is_refused_where_the_record_has_none_or_it_was_spread() {
     record.kind = YearKind::Typical;
     let typical = inflow::columns(&roof, &record).unwrap();
     assert!(typical[0].assumptions[2].contains("not for rain"));
+    // A record made in code may hold anything.
+    let mut bad = record.clone();
+    bad.precipitation_mm = Some(vec![-1.0; 20 * 24]);
+    assert!(
+        inflow::columns(&roof, &bad)
+            .unwrap_err()
+            .to_string()
+            .contains("weather.precipitation_mm: -1 in hour 0")
+    );
     // Open water has no flush: 6 m² · 10 mm.
     let water = inflow::columns(&[Settings::open_water("main".into(), 6.0)], &record).unwrap();
     assert!((water[0].m3.iter().sum::<f64>() - 0.06).abs() < 1e-12 && water[0].name == "main-open-surface");

@@ -181,6 +181,7 @@ fn a_table_may_stand_in_a_file() {
         "pump.csv" => Ok("# the maker's\nflow [L/min],head m,power \
          (W),note\n4,20,60,a\n20,20,250,b\n3,40,120,c\n9,40,250,d\n"
             .to_owned()),
+        "words.csv" => Ok("# a\nhead m,power W,flow L/min\n20,60,4\n\n# b\n20,much,4\n".to_owned()),
         "bare.csv" => Ok("head,power,flow\n20,60,4\n".to_owned()),
         "short.csv" => Ok("head m,power W,flow L/min\n20,60\n".to_owned()),
         "empty.csv" => Ok("head m,power W,flow L/min\n".to_owned()),
@@ -202,6 +203,9 @@ fn a_table_may_stand_in_a_file() {
         assert_eq!(faults[0].location.line, Some(line), "{name}: {}", faults[0]);
         assert!(!faults[0].to_string().contains('\n'));
     }
+    // The row's own line, whatever stands before it.
+    let words = read("words.csv").unwrap_err().to_string();
+    assert!(words.contains("words.csv line 6"), "{words}");
     // Where no files are read, a name is refused.
     assert!(report(&with_pump("duty = \"pump.csv\"")).contains("files are not read here"));
 }
