@@ -14,10 +14,10 @@ use crate::fault::{Fault, Faults};
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::counters::Counts;
-use crate::reliability::outcome::{Outcome, follow};
+use crate::reliability::outcome::Outcome;
 use crate::resample::interval::Replicate;
 use crate::resample::{self, Archive, Resampler};
-use crate::simulate::Memo;
+use crate::simulate::{Memo, outcome_at};
 use std::num::NonZeroUsize;
 
 /// What the whole tank years of a record came to.
@@ -96,12 +96,8 @@ impl Years {
 pub fn years_of(plan: &Plan, record: &Record, tank_year_month: u8) -> Result<Years, Faults> {
     let upstream = Memo::default().driven(plan, EditionRef::new(record))?;
     let settings = crate::tank::Settings { year_starts_in_month: Some(tank_year_month), ..plan.tank.clone() };
-    let (_, outcome) = follow(&settings, &upstream.flows, &upstream.requests.demand, &record.calendar)?;
-    let demand = upstream.requests.demand_m3.iter().sum();
-    let way: f64 = upstream.requests.delivery.as_ref().map_or(0.0, |d| {
-        d.volumes.short_frozen_m3 + d.volumes.short_too_small_m3 + d.volumes.short_battery_m3
-    });
-    Ok(Years::of(&outcome, &record.calendar, demand, outcome.ledgers.short_m3 + way))
+    let found = outcome_at(&upstream, &Plan { tank: settings, backup: None, ..plan.clone() })?;
+    Ok(Years::of(&found.outcome, &record.calendar, found.demand_m3, found.short_m3))
 }
 
 /// Years made in one stretch: short ones spread over threads, whatever their number.

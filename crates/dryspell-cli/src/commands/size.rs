@@ -7,7 +7,7 @@ use dryspell::edition::Edition;
 use dryspell::plan::Plan;
 use dryspell::record::Record;
 use dryspell::resample::years::whole_years;
-use dryspell::simulate::{Memo, at_tank};
+use dryspell::simulate::{AnswersBy, Memo, at_tank, by_march};
 use dryspell::sizing::{Group, Target};
 use dryspell::sweep::{Axis, CaseResult, Sweep, TankFound};
 use dryspell::tank;
@@ -222,7 +222,28 @@ impl Sizes {
                 .map(keep)
                 .collect(),
         };
-        Ok(Self { grid, own_tanks, own_arrays })
+        let mut sizes = Self { grid, own_tanks, own_arrays };
+        sizes.march_all_or_none(targets, (record, memo));
+        Ok(sizes)
+    }
+
+    /// Where the march answers for one size of the search it answers for all, so that two sizes differ by their size alone.
+    fn march_all_or_none(&mut self, targets: &[Target], (record, memo): (&Edition<Record>, &Memo)) {
+        let all = || self.grid.iter().flatten().chain(&self.own_tanks).chain(&self.own_arrays);
+        if all().all(|size| size.answers_by == AnswersBy::Columns) {
+            return;
+        }
+        let all = self.grid.iter_mut().flatten().chain(&mut self.own_tanks).chain(&mut self.own_arrays);
+        let columns: Vec<&mut SizeResult> =
+            all.filter(|size| size.answers_by == AnswersBy::Columns && size.plan.is_some()).collect();
+        columns.into_par_iter().for_each_init(
+            || memo.clone(),
+            |memo, size| {
+                let Some(plan) = size.plan.clone() else { return };
+                let found = memo.upstream(&plan, record).and_then(|upstream| by_march(&upstream, &plan));
+                *size = SizeResult::of(found.map(|run| run.found).map_err(|faults| one_line(&faults)), targets);
+            },
+        );
     }
 
     /// Lets the chance of a dry year rest on made years, and asks the record how sure it is where an answer stands: for every

@@ -2,7 +2,7 @@
 
 use dryspell::plan::Plan;
 use dryspell::reliability::interval::Interval;
-use dryspell::simulate::TankResult;
+use dryspell::simulate::{AnswersBy, TankResult};
 use dryspell::sizing::{Chance, Target, smallest};
 
 /// What one size came to.
@@ -19,6 +19,8 @@ pub struct SizeResult {
     pub(super) runs_down: bool,
     pub(super) capacity_m3: f64,
     pub(super) modules: u32,
+    /// The pass that its counts come from.
+    pub answers_by: AnswersBy,
     /// Its plan; `None` where it cannot run.
     pub plan: Option<Plan>,
     /// Dry years among made years, where the target rests on them.
@@ -46,6 +48,7 @@ impl SizeResult {
                 runs_down: false,
                 capacity_m3: 0.0,
                 modules: 0,
+                answers_by: AnswersBy::Columns,
                 plan: None,
                 chance: None,
                 interval: None,
@@ -55,6 +58,7 @@ impl SizeResult {
             Ok(found) => Self {
                 met: targets.iter().all(|t| t.met(&found)),
                 days: f64::from(found.outcome.counts.shortfall_days) / found.calendar.years(),
+                answers_by: found.answers_by,
                 served: found.volume_served_percent(),
                 autonomy: found.full_tank.worst,
                 on_the_way_m3: found.short_m3() - found.outcome.ledgers.short_m3,

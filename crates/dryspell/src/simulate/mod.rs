@@ -20,7 +20,8 @@ use march::Marched;
 pub use march::{WellHour, WellLedger};
 pub use memo::Memo;
 pub use requests::{Requests, RequestsBy};
-pub use tanks::{at_tank, at_tanks, by_march};
+pub(crate) use tanks::acted_back;
+pub use tanks::{OutcomeAt, at_tank, at_sizes, at_tanks, by_march, outcome_at};
 pub use upstream::{Upstream, Variant, Variants};
 
 use std::ops::Deref;

@@ -64,6 +64,55 @@ fn by_lowest_row(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     if acts_back(upstream, plan, run.ran_dry) { by_march(upstream, plan) } else { Ok(run) }
 }
 
+/// What a tank did over a record, without its hours.
+#[derive(Debug, Clone)]
+pub struct OutcomeAt {
+    /// What it did.
+    pub outcome: Outcome,
+    /// Demand of the stock over the record, m³.
+    pub demand_m3: f64,
+    /// Short over the record, whatever the cause, m³.
+    pub short_m3: f64,
+    /// The pass that the counts come from.
+    pub answers_by: AnswersBy,
+}
+
+/// What a tank did over a record and no more, by the pass that answers: for years in great number.
+///
+/// # Errors
+/// A ledger that does not close; everything that keeps pump or delivery from running.
+pub fn outcome_at(upstream: &Upstream, plan: &Plan) -> Result<OutcomeAt, Faults> {
+    if upstream.inflows.is_empty() {
+        let (hours, outcome) = follow(&plan.tank, &upstream.flows, &upstream.demand, &upstream.calendar)?;
+        if !acts_back(upstream, plan, hours.iter().any(|hour| hour.level_m3[0] < 0.0)) {
+            let way = upstream.delivery.as_ref().map_or(0.0, |d| {
+                d.volumes.short_frozen_m3 + d.volumes.short_too_small_m3 + d.volumes.short_battery_m3
+            });
+            let short_m3 = outcome.ledgers.short_m3 + way;
+            let demand_m3 = upstream.demand_sum_m3;
+            return Ok(OutcomeAt { outcome, demand_m3, short_m3, answers_by: AnswersBy::Columns });
+        }
+    }
+    let marched = upstream.march.march(&plan.tank, Begins::Full)?;
+    let outcome = marched.outcome(&plan.tank, &upstream.march)?;
+    Ok(OutcomeAt {
+        demand_m3: marched.demand_m3.iter().sum(),
+        short_m3: outcome.ledgers.short_m3 + outcome.ledgers.delivery_shortage_m3,
+        outcome,
+        answers_by: AnswersBy::March,
+    })
+}
+
+/// What the march comes to where something acted back on the columns; `None` where the columns answer. `ran_dry`: some hour ended
+/// with water owed at the tank.
+pub(crate) fn acted_back(upstream: &Upstream, plan: &Plan, ran_dry: bool) -> Result<Option<Outcome>, Faults> {
+    if upstream.inflows.is_empty() && !acts_back(upstream, plan, ran_dry) {
+        return Ok(None);
+    }
+    let marched = upstream.march.march(&plan.tank, Begins::Full)?;
+    marched.outcome(&plan.tank, &upstream.march).map(Some)
+}
+
 /// Whether something acted back on the columns: hydrants on a tank that ran dry, or extras, which are owed nothing, beside
 /// herds that went thirsty. `thirsty`: some hour ended with water owed at the tank.
 fn acts_back(upstream: &Upstream, plan: &Plan, thirsty: bool) -> bool {
@@ -220,6 +269,24 @@ pub fn at_tanks(
     found.resize_with(tanks.len(), || None);
     let alone = |tank| by_lowest_row(upstream, &with(tank)).map(|run| run.found);
     found.into_iter().zip(tanks).map(|(found, tank)| found.unwrap_or_else(|| alone(tank))).collect()
+}
+
+/// The same for sizes of one search: where the march answers for one of them it answers for all, so that two sizes differ by their
+/// size alone.
+#[must_use]
+pub fn at_sizes(
+    upstream: &Arc<Upstream>,
+    plan: &Plan,
+    tanks: &[Settings],
+) -> Vec<Result<TankResult, Faults>> {
+    let mut found = at_tanks(upstream, plan, tanks);
+    let by = |pass| move |found: &Result<TankResult, Faults>| found.as_ref().is_ok_and(|f| f.answers_by == pass);
+    if found.iter().any(by(AnswersBy::March)) {
+        for (found, tank) in found.iter_mut().zip(tanks).filter(|(found, _)| by(AnswersBy::Columns)(found)) {
+            *found = by_march(upstream, &Plan { tank: tank.clone(), ..plan.clone() }).map(|run| run.found);
+        }
+    }
+    found
 }
 
 /// Tanks side by side at the end of the same flows.

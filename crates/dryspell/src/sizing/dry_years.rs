@@ -9,7 +9,7 @@ use crate::lanes::{self, Course};
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::reliability::year::tank_years;
-use crate::simulate::{Memo, Upstream};
+use crate::simulate::{Memo, Upstream, acted_back};
 use crate::tank::Settings;
 use crate::tank::ledger::{State, Tanks};
 
@@ -118,16 +118,41 @@ pub fn count(
         .iter()
         .map(|group| {
             let upstream = memo.driven(&group.plan, lent)?;
-            Ok(dry_years(&upstream, &group.tanks, tank_year_month, years))
+            dry_years(&upstream, group, tank_year_month, years)
         })
         .collect()
 }
 
-/// The dry years of tanks at the end of the same flows.
-fn dry_years(upstream: &Upstream, settings: &[Settings], month: u8, years: usize) -> Vec<Chance> {
+/// The dry years of tanks at the end of the same flows: by lanes, and by the march for those where something acts back.
+fn dry_years(
+    upstream: &Upstream,
+    group: &Group,
+    month: u8,
+    years: usize,
+) -> Result<Vec<Chance>, Faults> {
+    let (mut chances, ran_dry) = by_lanes(upstream, &group.tanks, month, years);
+    if upstream.calendar.is_one_year() {
+        return Ok(chances);
+    }
+    for ((chance, tank), ran_dry) in chances.iter_mut().zip(&group.tanks).zip(ran_dry) {
+        let tank = Settings { year_starts_in_month: Some(month), ..tank.clone() };
+        let plan = Plan { tank, ..group.plan.clone() };
+        if let Some(outcome) = acted_back(upstream, &plan, ran_dry)? {
+            let whole = outcome.years.iter().filter(|(year, _)| year.whole).take(years);
+            *chance = whole.fold(Chance::default(), |sum, (_, counts)| {
+                sum.and(Chance { dry: u32::from(counts.shortfall_days > 0), years: 1 })
+            });
+        }
+    }
+    Ok(chances)
+}
+
+/// The dry years of tanks as if nothing acted back, and whether each ran dry.
+fn by_lanes(upstream: &Upstream, settings: &[Settings], month: u8, years: usize) -> (Vec<Chance>, Vec<bool>) {
+    let mut ran_dry = vec![false; settings.len()];
     let mut chances = vec![Chance::default(); settings.len()];
     if upstream.calendar.is_one_year() {
-        return chances;
+        return (chances, ran_dry);
     }
     let tolerance = settings.first().map_or(0.0, |tank| tank.tolerance);
     let course = Course::new(&upstream.flows, &upstream.demand, tolerance);
@@ -145,7 +170,8 @@ fn dry_years(upstream: &Upstream, settings: &[Settings], month: u8, years: usize
                 *chance = chance.and(Chance { dry: u32::from(lane.counts.shortfall_days > 0), years: 1 });
             }
         }
+        ran_dry.iter_mut().zip(&lanes).for_each(|(any, lane)| *any |= lane.ran_dry);
         states = lanes.iter().map(|lane| lane.end).collect();
     }
-    chances
+    (chances, ran_dry)
 }

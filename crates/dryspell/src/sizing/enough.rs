@@ -1,7 +1,7 @@
 //! The smallest tank that serves every day of a record.
 
 use super::smallest;
-use crate::simulate::{Run, at_tanks};
+use crate::simulate::{Run, at_sizes};
 
 /// Sizes that are tried.
 const SIZES: u16 = 64;
@@ -49,7 +49,7 @@ pub fn enough_tank(run: &Run, unit_m3: f64) -> EnoughTank {
     let sizes: Vec<f64> = (1..=SIZES).map(|n| step_m3 * f64::from(n)).collect();
     let tanks: Vec<_> = sizes.iter().map(|m3| run.plan.tank.resized(*m3)).collect();
     // The longest dry run of those without a day of shortfall.
-    let dry_hours: Vec<Option<u32>> = at_tanks(&run.upstream, &run.plan, &tanks)
+    let dry_hours: Vec<Option<u32>> = at_sizes(&run.upstream, &run.plan, &tanks)
         .into_iter()
         .map(|found| {
             let counts = found.ok()?.outcome.counts;
