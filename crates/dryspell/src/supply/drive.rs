@@ -8,8 +8,11 @@ use crate::calendar::Calendar;
 use crate::coupling::Power;
 use crate::fault::Faults;
 
-/// A minute, h.
+/// A minute, and half an hour, h.
 const MINUTE_H: f64 = 1.0 / 60.0;
+const HALF_H: f64 = 0.5;
+/// Share of the drawdown to the cut-out from which on the water is near it.
+const NEAR_CUT_OUT: f64 = 0.2;
 
 /// Pump, well and pipe on the hours of a record: any of them can be stepped from any state, for the whole hour or a part.
 #[derive(Debug)]
@@ -52,21 +55,18 @@ impl<'a> Drive<'a> {
         }
     }
 
-    /// The same with the standing water of a bore followed in steps of ten minutes while the pump runs, since the flow falls with the
-    /// water; and minute by minute where it falls to the cut-out, since one stop more or less decides over the hours that follow.
+    /// The same; minute by minute where the water falls to the cut-out, since one stop more or less decides over the hours that
+    /// follow, and in halves where it comes near: the flow falls with the water.
     pub fn step_finely(&mut self, state: &mut State, h: usize, time_h: f64) -> Hour {
         let before = *state;
         let at_once = self.step(state, h, time_h);
         let waits = !matches!(before.wait, Wait::No);
-        let piece_h = match (at_once.drawdown_end_m, at_once.stops) {
-            (None, _) => return at_once,
-            (Some(_), 0) if waits => MINUTE_H,
-            (Some(_), 0) if at_once.running_h > 0.0 => 10.0 * MINUTE_H,
-            (Some(_), 0) => return at_once,
-            (Some(_), _) => MINUTE_H,
+        let most_h = match at_once.drawdown_end_m {
+            Some(_) if waits || at_once.stops > 0 => MINUTE_H,
+            Some(drawdown_m) if self.nears_cut_out(h, drawdown_m.max(before.drawdown_m)) => HALF_H,
+            _ => return at_once,
         };
         *state = before;
-        let most_h = piece_h;
         let mut left_h = time_h;
         let mut sum: Option<Hour> = None;
         while left_h > 0.0 {
@@ -80,6 +80,13 @@ impl<'a> Drive<'a> {
             left_h -= piece_h;
         }
         sum.unwrap_or(at_once)
+    }
+
+    /// Whether a drawdown is a good part of the way to the cut-out.
+    fn nears_cut_out(&self, h: usize, drawdown_m: f64) -> bool {
+        let well = &self.system.settings().well;
+        let level_m = well.static_level_m[usize::from(self.calendar.day_of(h).month.clamp(1, 12)) - 1];
+        well.cut_out_level_m().is_some_and(|depth_m| drawdown_m > NEAR_CUT_OUT * (depth_m - level_m))
     }
 
     /// The pump stands for a time, h.

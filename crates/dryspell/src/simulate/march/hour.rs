@@ -101,7 +101,16 @@ impl Scheme<'_> {
     /// within the hour, the pump repeats its step for its part of it.
     pub(super) fn hour(&mut self, h: usize, state: &mut State, sums: &mut Sums) -> Kept {
         let day = h / HOURS_PER_DAY;
-        let (available_m3, pump) = self.source.available(h, state.pump, &sums.account);
+        let wants: Vec<f64> = self
+            .drinkers
+            .iter()
+            .zip(&state.owed)
+            .map(|(drinker, owed)| owed.iter().sum::<f64>() + drinker.demand_m3[h])
+            .collect();
+        let losses_m3 = self.garden_m3[h] + self.evaporation_m3[h] + self.leak_m3[h];
+        let troughs_m3 = self.trough_m3.iter().sum::<f64>();
+        let room_m3 = self.tank.room_m3(&state.tank) + wants.iter().sum::<f64>() + losses_m3 + troughs_m3;
+        let (available_m3, pump) = self.source.available(h, room_m3, state.pump, &sums.account);
         let comes = Inflow {
             pump_m3: available_m3,
             valve_m3: self.valve_m3.get(h).copied().unwrap_or(0.0),
@@ -112,12 +121,6 @@ impl Scheme<'_> {
         let pump_m3 = if permits { available_m3 } else { 0.0 };
         let at_hand_m3 =
             state.tank.level_m3[0] + pump_m3 + comes.valve_m3 + comes.free_m3 + comes.backup_m3;
-        let wants: Vec<f64> = self
-            .drinkers
-            .iter()
-            .zip(&state.owed)
-            .map(|(drinker, owed)| owed.iter().sum::<f64>() + drinker.demand_m3[h])
-            .collect();
         let mut asked = self.ask(h, &wants, state, sums);
         let requested_m3: f64 = asked.could_m3.iter().sum();
         let mut given_m3 = asked.could_m3.clone();

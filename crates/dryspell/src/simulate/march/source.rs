@@ -6,8 +6,8 @@ use crate::residual;
 use crate::root::falling_root;
 use crate::supply::{Drive, Hour, State};
 
-/// Water of a part of an hour is found to this, m³: far below the grid.
-const FOUND_M3: f64 = 1e-12;
+/// Water of a part of an hour is found to this, m³, a fortieth of a step of the grid; what is left over is carried on.
+const FOUND_M3: f64 = 0.025 * grid::STEP_M3;
 
 /// What gives the tank its water.
 #[derive(Debug)]
@@ -102,6 +102,11 @@ pub(super) struct Account {
     over_m3: f64,
 }
 
+/// A part of an hour: finely where the whole of it has stops at the cut-out.
+fn part(drive: &mut Drive<'_>, state: &mut State, h: usize, time_h: f64, free: &Hour) -> Hour {
+    if free.stops > 0 { drive.step_finely(state, h, time_h) } else { drive.step(state, h, time_h) }
+}
+
 impl Account {
     fn ran(&mut self, hour: &Hour, after: &State) {
         self.ledger.add(hour);
@@ -123,10 +128,12 @@ impl Source<'_> {
         }
     }
 
-    /// Available in hour `h` from a state, m³ on the grid, if no float stopped it.
+    /// Available in hour `h` from a state, m³ on the grid, if no float stopped it. Where the float is going to, because there is
+    /// room for no more than `room_m3`, the hour that will not be is not followed finely.
     pub(super) fn available(
         &mut self,
         h: usize,
+        room_m3: f64,
         state: Option<State>,
         account: &Account,
     ) -> (f64, Option<PumpHour>) {
@@ -134,7 +141,11 @@ impl Source<'_> {
             (Self::Column(column_m3), _) => (column_m3[h], None),
             (Self::Pump(drive), Some(before)) => {
                 let mut after = before;
-                let free = drive.step_finely(&mut after, h, 1.0);
+                let mut free = drive.step(&mut after, h, 1.0);
+                if free.available_m3 <= room_m3 && free.drawdown_end_m.is_some() {
+                    after = before;
+                    free = drive.step_finely(&mut after, h, 1.0);
+                }
                 let m3 = grid::volume_m3(free.available_m3 + account.over_m3).max(0.0);
                 (m3, Some(PumpHour { free, before, after: after.on_grid() }))
             }
@@ -167,12 +178,15 @@ impl Source<'_> {
                 if time_h <= 0.0 {
                     return target_m3;
                 }
+                if time_h >= 1.0 {
+                    return target_m3 - hour.free.available_m3;
+                }
                 let mut tried = hour.before;
-                target_m3 - drive.step_finely(&mut tried, h, time_h).available_m3
+                target_m3 - part(drive, &mut tried, h, time_h, &hour.free).available_m3
             };
             part_h = falling_root(short_of, 0.0, 1.0, FOUND_M3);
         }
-        let ran = (part_h > 0.0).then(|| drive.step_finely(&mut state, h, part_h));
+        let ran = (part_h > 0.0).then(|| part(drive, &mut state, h, part_h, &hour.free));
         account.over_m3 += ran.map_or(0.0, |ran| ran.available_m3) - taken_m3;
         if part_h < 1.0 {
             drive.rest(&mut state, 1.0 - part_h);

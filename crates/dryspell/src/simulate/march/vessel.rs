@@ -59,6 +59,14 @@ impl Vessel {
         self.tanks.empty()
     }
 
+    /// Room below the float's stop, m³; without end where there is no float.
+    pub(super) fn room_m3(&self, state: &State<1>) -> f64 {
+        if !self.tanks.float[0] {
+            return f64::INFINITY;
+        }
+        if state.permits[0] { (self.levels.stop - state.level_m3[0]).max(0.0) } else { 0.0 }
+    }
+
     /// One hour, in which no more is given than there is: what it did, and of each inflow what the tank let in.
     pub(super) fn hour(&self, comes: Inflow, draw: Draw, state: &mut State<1>) -> (Hour<1>, Inflow) {
         let pump_m3 = if state.permits[0] { comes.pump_m3 } else { 0.0 };
