@@ -241,7 +241,8 @@ impl Sizes {
             |memo, size| {
                 let Some(plan) = size.plan.clone() else { return };
                 let found = memo.upstream(&plan, record).and_then(|upstream| by_march(&upstream, &plan));
-                *size = SizeResult::of(found.map(|run| run.found).map_err(|faults| one_line(&faults)), targets);
+                *size =
+                    SizeResult::of(found.map(|run| run.found).map_err(|faults| one_line(&faults)), targets);
             },
         );
     }

@@ -292,11 +292,11 @@ fn pour(
     state: &mut State,
     out: &mut Hour,
 ) {
-    for i in 0..full_m3.len() {
-        let room = (full_m3[i] - state.level_m3[i]).max(0.0);
+    for (i, full_m3) in full_m3.iter().enumerate() {
+        let room = (full_m3 - state.level_m3[i]).max(0.0);
         let flowed = point.flows_m3_per_h[i] * powered_h;
         if flowed >= room || full == Some(i) {
-            state.level_m3[i] = state.level_m3[i].max(full_m3[i]);
+            state.level_m3[i] = state.level_m3[i].max(*full_m3);
             out.requested_m3[i] += room;
         } else {
             state.level_m3[i] += flowed;

@@ -3,8 +3,8 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::requests::RequestsBy;
 use super::march;
+use super::requests::RequestsBy;
 use super::upstream::{Variant, Variants, cover, first_highest};
 use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::Calendar;
@@ -121,6 +121,7 @@ pub(super) fn drawn((settings, own_m3): &DrawBy, record: EditionRef<'_, Record>)
 }
 
 /// What runs into the tank besides the pump's water, on the grid.
+#[expect(clippy::ptr_arg, reason = "the shape of every maker: the settings are a Vec")]
 pub(super) fn inflows(
     settings: &Vec<inflow::Settings>,
     record: EditionRef<'_, Record>,
@@ -249,6 +250,16 @@ type BeforeTank<'a> = (
     &'a Edition<Vec<inflow::Column>>,
 );
 
+/// All on which the questions rest that every run answers.
+type VariantsFrom<'a> = (
+    &'a Edition<Weather>,
+    BeforeTank<'a>,
+    &'a Edition<Supplied>,
+    &'a Edition<Requests>,
+    &'a Edition<Losses>,
+    &'a Edition<Flows>,
+);
+
 /// What a march of the scheme as it is would be driven by.
 pub(super) fn march_inputs(
     settings: &VariantsBy,
@@ -277,14 +288,7 @@ pub(super) fn march_inputs(
 
 pub(super) fn variants(
     settings: &VariantsBy,
-    (weather, before, supplied, requests, losses, flows): (
-        &Edition<Weather>,
-        BeforeTank<'_>,
-        &Edition<Supplied>,
-        &Edition<Requests>,
-        &Edition<Losses>,
-        &Edition<Flows>,
-    ),
+    (weather, before, supplied, requests, losses, flows): VariantsFrom<'_>,
 ) -> StageResult<Variants> {
     let (record, array, frozen, drawn, panel_w, inflows) = before;
     let record = record.value();

@@ -124,12 +124,7 @@ pub fn count(
 }
 
 /// The dry years of tanks at the end of the same flows: by lanes, and by the march for those where something acts back.
-fn dry_years(
-    upstream: &Upstream,
-    group: &Group,
-    month: u8,
-    years: usize,
-) -> Result<Vec<Chance>, Faults> {
+fn dry_years(upstream: &Upstream, group: &Group, month: u8, years: usize) -> Result<Vec<Chance>, Faults> {
     let (mut chances, ran_dry) = by_lanes(upstream, &group.tanks, month, years);
     if upstream.calendar.is_one_year() {
         return Ok(chances);

@@ -206,9 +206,9 @@ fn otherwise(rows: &mut Rows, run: &Run) {
 fn backup(rows: &mut Rows, run: &Run, system: System) {
     let (Some(with), Some(settings)) = (&run.backup, &run.plan.backup) else { return };
     let volume = |m3| show(m3, Quantity::Volume, system);
-    let first = with.first_day.map_or_else(String::new, |day| {
-        format!(", first on {}", day_text(run, day * HOURS_PER_DAY))
-    });
+    let first = with
+        .first_day
+        .map_or_else(String::new, |day| format!(", first on {}", day_text(run, day * HOURS_PER_DAY)));
     let how = match settings.bringing {
         Bringing::Load(_) => format!(" in {}", counted(with.loads, "load")),
         Bringing::Flow(_) => format!(" in {:.0} hours", with.running_h),

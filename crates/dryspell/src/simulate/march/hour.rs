@@ -2,13 +2,13 @@
 
 use super::herds::{Books, Drinker, Owed, share, turn};
 use super::source::{Account, PumpHour, Source};
+use super::vessel::{Draw, Inflow, Vessel};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::delivery::{Energy, FillHour, FillState, FillStep, Reach, Ready};
 use crate::draw::Carry;
 use crate::grid;
 use crate::inflow::{Backup, BackupState};
 use crate::supply;
-use super::vessel::{Draw, Inflow, Vessel};
 use crate::tank::ledger::{Hour, State as TankState};
 
 /// All that does not change from hour to hour.
@@ -91,7 +91,10 @@ impl Scheme<'_> {
         State {
             tank: self.tank.full(),
             pump: self.source.at_rest(),
-            delivery: self.delivery.as_mut().map(|delivery| FillState { level_m3: trough_m3, ..delivery.full() }),
+            delivery: self
+                .delivery
+                .as_mut()
+                .map(|delivery| FillState { level_m3: trough_m3, ..delivery.full() }),
             owed: vec![[0.0; 4]; self.drinkers.len()],
             backup: BackupState::default(),
         }
@@ -119,8 +122,7 @@ impl Scheme<'_> {
         };
         let permits = state.tank.permits[0];
         let pump_m3 = if permits { available_m3 } else { 0.0 };
-        let at_hand_m3 =
-            state.tank.level_m3[0] + pump_m3 + comes.valve_m3 + comes.free_m3 + comes.backup_m3;
+        let at_hand_m3 = state.tank.level_m3[0] + pump_m3 + comes.valve_m3 + comes.free_m3 + comes.backup_m3;
         let mut asked = self.ask(h, &wants, state, sums);
         let requested_m3: f64 = asked.could_m3.iter().sum();
         let mut given_m3 = asked.could_m3.clone();
@@ -166,7 +168,8 @@ impl Scheme<'_> {
         }
         if let Some(pump) = &kept.pump {
             let taken_m3 = kept.tank.pumped_m3[0];
-            state.pump = Some(self.source.settle(h, pump, permits, (available_m3, taken_m3), &mut sums.account));
+            state.pump =
+                Some(self.source.settle(h, pump, permits, (available_m3, taken_m3), &mut sums.account));
         }
         if books {
             kept.tank.short_m3[0] = self.book(day, state, sums, &mut kept.short_m3);

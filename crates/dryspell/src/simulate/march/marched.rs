@@ -9,7 +9,6 @@ use super::{Inputs, Pass, demand_m3};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::{self, FillHour};
 use crate::fault::Faults;
-use crate::simulate::WellWithFloat;
 use crate::grid;
 use crate::reliability::books::HerdBook;
 use crate::reliability::demand::Demand;
@@ -108,15 +107,9 @@ impl Marched {
         }
     }
 
-    /// What the well came to, with the days of shortfall of this march.
-    pub(crate) fn well_with_float(&self, shortfall_days: u32) -> Option<WellWithFloat> {
-        Some(WellWithFloat {
-            ledger: self.well?,
-            shortfall_days,
-            passes: self.passes,
-            settled: self.course.settled,
-            hours: self.well_hours.clone(),
-        })
+    /// Whether the year repeated.
+    pub(crate) const fn settled(&self) -> bool {
+        self.course.settled
     }
 
     /// What the hours come to.
