@@ -40,6 +40,8 @@ const DEEPER_M: f64 = 3.0;
 pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, Faults> {
     let mut memo = Memo::default();
     let record = EditionRef::new(record);
+    // Days of shortfall are judged without the backup.
+    let plan = &Plan { backup: None, ..plan.clone() };
     let base = at_tank(&memo.upstream(plan, record)?, plan)?;
     let mut lines = vec![line("as it stands", Ok(&base))];
     let mut with = |what: String, plan: &Plan, record: EditionRef<'_, Record>| {

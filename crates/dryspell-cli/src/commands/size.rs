@@ -30,7 +30,8 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let plan = job.scheme.plan();
     let (targets, axes) = question(args, &plan)?;
     let beside = |name: &str| job.tables.text(name);
-    let sweep = Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?;
+    let sweep =
+        Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?.without_backup();
     check_axes(&sweep, &plan)?;
     let record = Edition::new(job.weather()?.record);
     let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
@@ -172,7 +173,8 @@ impl Sizes {
         let beside = |name: &str| job.tables.text(name);
         let along = |axis: usize| {
             let axis = sweep.axes()[axis].clone();
-            Sweep::new(&job.text, &beside, vec![axis]).map_err(|faults| in_file(&job.file, faults))
+            let sweep = Sweep::new(&job.text, &beside, vec![axis]);
+            sweep.map(Sweep::without_backup).map_err(|faults| in_file(&job.file, faults))
         };
         let (by_array, by_tank) = (along(0)?, along(1)?);
         let keep = |found: TankFound| SizeResult::of(found.map_err(|faults| one_line(&faults)), targets);
@@ -204,7 +206,7 @@ impl Sizes {
             grid[usize::try_from(row).unwrap_or(usize::MAX)].extend(found);
             own_arrays.extend(own);
         }
-        let plan = job.scheme.plan();
+        let plan = Plan { backup: None, ..job.scheme.plan() };
         // The scheme's own array is mostly among those tried.
         let same = |row: &&Vec<SizeResult>| {
             let plans: Option<Vec<&Plan>> = row.iter().map(|size| size.plan.as_ref()).collect();

@@ -1,9 +1,12 @@
 //! `dryspell sweep`: many cases of one scheme.
 
 use std::path::{Path, PathBuf};
+use std::time::Instant;
 
 use dryspell::scheme::keys;
+use dryspell::simulate::{Marches, Memo, by_march};
 use dryspell::sweep::{Axis, Sweep};
+use dryspell::units::{Quantity, System, counted, show};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::args::SweepArgs;
@@ -121,9 +124,39 @@ fn work_off(
     let bar = progress(to - from, there);
     let scheme_sha256 = hash(job.text.as_bytes());
     let work = work::Job { sweep, scheme_sha256: &scheme_sha256, records, stop: asked.flag() };
+    bar.suspend(|| tell_the_cost(job, sweep, records, missing))?;
     let all = work.work(kept, |cases| bar.inc(cases))?;
     bar.finish_and_clear();
     Ok(if all { None } else { Some(asked.signal()) })
+}
+
+/// Fewest cases whose time is worth a word, s.
+const WORTH_A_WORD_S: f64 = 10.0;
+
+/// Where cases must or may be marched, how long that takes: told before the work, from the scheme as it stands.
+fn tell_the_cost(job: &Job, sweep: &Sweep<'_>, records: &Records<'_>, cases: u64) -> Result<(), Failure> {
+    let plan = sweep.base().plan();
+    let which = match Marches::of(&plan) {
+        Marches::Nothing => return Ok(()),
+        Marches::All => "each of",
+        Marches::RanDry => "those whose tank runs dry of",
+    };
+    let (record, _) = records.of(sweep.base())?;
+    let upstream = Memo::default().upstream(&plan, &record).map_err(|faults| job.located(faults))?;
+    let start = Instant::now();
+    by_march(&upstream, &plan).map_err(|faults| job.located(faults))?;
+    let one_s = start.elapsed().as_secs_f64();
+    #[expect(clippy::cast_precision_loss, reason = "a number of cases")]
+    let all_s = one_s * cases as f64 / rayon::current_num_threads() as f64;
+    if all_s >= WORTH_A_WORD_S {
+        files::say(&format!(
+            "all stores are stepped together, hour by hour, for {which} {}: about {:.0} ms a case, at most {} for all",
+            counted(cases, "case"),
+            1000.0 * one_s,
+            show(all_s / 3600.0, Quantity::Duration, System::Si)
+        ));
+    }
+    Ok(())
 }
 
 /// Refuses a table that says nothing: every case has a fault.

@@ -20,9 +20,9 @@ pub use losses::Losses;
 use march::Marched;
 pub use march::{WellHour, WellLedger};
 pub use memo::Memo;
-pub use requests::{Requests, RequestsBy};
 pub(crate) use passes::acted_back;
-pub use passes::{OutcomeAt, at_tank, by_march, outcome_at};
+pub use passes::{Marches, OutcomeAt, at_tank, by_march, outcome_at};
+pub use requests::{Requests, RequestsBy};
 pub use tanks::{at_sizes, at_tanks};
 pub use upstream::{Upstream, Variant, Variants};
 

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::backup::with_backup;
 use super::march::{Begins, Marched};
 use super::{AnswersBy, PanelCover, Run, StartEnds, TankResult, Upstream, Variant, WellWithFloat};
+use crate::draw::GroupKind;
 use crate::fault::Faults;
 use crate::plan::Plan;
 use crate::reliability::autonomy::InService;
@@ -100,6 +101,32 @@ pub(crate) fn acted_back(upstream: &Upstream, plan: &Plan, ran_dry: bool) -> Res
     }
     let marched = upstream.march.march(&plan.tank, Begins::Full)?;
     marched.outcome(&plan.tank, &upstream.march).map(Some)
+}
+
+/// Which cases of a plan the march has to answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Marches {
+    /// None: nothing can act back on the columns.
+    Nothing,
+    /// Those whose tank runs dry on troughs or extras.
+    RanDry,
+    /// All: there are inflows besides the pump, or a backup.
+    All,
+}
+
+impl Marches {
+    /// What may act back in a plan.
+    #[must_use]
+    pub fn of(plan: &Plan) -> Self {
+        let extras = plan.draw.groups.iter().any(|group| group.kind == GroupKind::Extra);
+        if !plan.inflows.is_empty() || plan.backup.is_some() {
+            Self::All
+        } else if plan.delivery.is_some() || extras {
+            Self::RanDry
+        } else {
+            Self::Nothing
+        }
+    }
 }
 
 /// Whether something acted back on the columns: hydrants on a tank that ran dry, or extras, which are owed nothing, beside

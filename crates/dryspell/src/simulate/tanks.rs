@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::backup::with_backup;
 use super::passes::{acts_back, by_lowest_row, by_march};
 use super::{AnswersBy, PanelCover, StartEnds, TankResult, Upstream, Variant};
 use crate::calendar::Calendar;
@@ -49,8 +50,8 @@ pub fn at_tanks(
 ) -> Vec<Result<TankResult, Faults>> {
     let with = |tank: &Settings| Plan { tank: tank.clone(), ..plan.clone() };
     let mut found: Vec<Option<Result<TankResult, Faults>>> = Vec::new();
-    // Inflows and a backup are the march's; where it turns out that something acted back, the march answers, too.
-    if tanks.len() >= FEW && upstream.inflows.is_empty() && plan.backup.is_none() {
+    // Inflows are the march's; where it turns out that something acted back, the march answers, too.
+    if tanks.len() >= FEW && upstream.inflows.is_empty() {
         found = Many::new(upstream, tanks).found(plan, &with);
     }
     found.resize_with(tanks.len(), || None);
@@ -187,7 +188,15 @@ impl<'a> Many<'a> {
                 shortfall_days_if_started_empty: from_empty.as_ref().map(|days| days[place].0),
                 outcome,
                 answers_by: AnswersBy::Columns,
-                backup: None,
+                backup: match plan
+                    .backup
+                    .as_ref()
+                    .map(|backup| with_backup(self.upstream, &with(tank), backup))
+                {
+                    Some(Err(faults)) => return Some(Err(faults)),
+                    Some(Ok(backup)) => Some(backup),
+                    None => None,
+                },
                 herds: None,
                 upstream: self.upstream.clone(),
             }))

@@ -1,6 +1,7 @@
 //! The smallest tank that serves every day of a record.
 
 use super::smallest;
+use crate::plan::Plan;
 use crate::simulate::{Run, at_sizes};
 
 /// Sizes that are tried.
@@ -49,7 +50,8 @@ pub fn enough_tank(run: &Run, unit_m3: f64) -> EnoughTank {
     let sizes: Vec<f64> = (1..=SIZES).map(|n| step_m3 * f64::from(n)).collect();
     let tanks: Vec<_> = sizes.iter().map(|m3| run.plan.tank.resized(*m3)).collect();
     // The longest dry run of those without a day of shortfall.
-    let dry_hours: Vec<Option<u32>> = at_sizes(&run.upstream, &run.plan, &tanks)
+    let plan = Plan { backup: None, ..run.plan.clone() };
+    let dry_hours: Vec<Option<u32>> = at_sizes(&run.upstream, &plan, &tanks)
         .into_iter()
         .map(|found| {
             let counts = found.ok()?.outcome.counts;

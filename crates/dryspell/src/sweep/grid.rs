@@ -6,6 +6,7 @@ use super::edit::only;
 use super::{Axis, with_values};
 use crate::edition::{Edition, EditionRef};
 use crate::fault::{Fault, FaultKind, Faults};
+use crate::plan::Plan;
 use crate::record::Record;
 use crate::scheme::Scheme;
 use crate::simulate::{Memo, Run, TankResult, at_tank, at_tanks};
@@ -35,6 +36,8 @@ pub struct Sweep<'a> {
     /// Combinations of the tank's own axes.
     tanks: u64,
     cases: u64,
+    /// Whether the backup of the scheme is left out.
+    without_backup: bool,
 }
 
 impl std::fmt::Debug for Sweep<'_> {
@@ -78,7 +81,17 @@ impl<'a> Sweep<'a> {
             return Err(faults.into());
         }
         let tank_text = only(text, &["units", "tank", "rules"]).map_err(Faults::from)?;
-        let mut sweep = Self { text, tank_text, files, base, axes: Vec::new(), upstream: 0, tanks: 1, cases };
+        let mut sweep = Self {
+            text,
+            tank_text,
+            files,
+            base,
+            axes: Vec::new(),
+            upstream: 0,
+            tanks: 1,
+            cases,
+            without_backup: false,
+        };
         let (mut before, mut of_tank) = (Vec::new(), Vec::new());
         for (i, axis) in axes.iter().enumerate() {
             // Its first and its last value, all others at their first.
@@ -104,6 +117,21 @@ impl<'a> Sweep<'a> {
         sweep.tanks = product(&of_tank);
         sweep.axes = before.into_iter().chain(of_tank).collect();
         Ok(sweep)
+    }
+
+    /// The same cases with the backup of the scheme left out: sizes are judged without it.
+    #[must_use]
+    pub fn without_backup(self) -> Self {
+        Self { without_backup: true, ..self }
+    }
+
+    /// The plan of a scheme, as the sweep runs it.
+    fn plan_of(&self, scheme: &Scheme) -> Plan {
+        let mut plan = scheme.plan();
+        if self.without_backup {
+            plan.backup = None;
+        }
+        plan
     }
 
     /// Number of cases.
@@ -156,7 +184,7 @@ impl<'a> Sweep<'a> {
         memo: &mut Memo,
         record: impl Into<EditionRef<'r, Record>>,
     ) -> Result<Run, Faults> {
-        let plan = self.scheme(case)?.plan();
+        let plan = self.plan_of(&self.scheme(case)?);
         at_tank(&memo.upstream(&plan, record)?, &plan)
     }
 
@@ -196,7 +224,7 @@ impl<'a> Sweep<'a> {
             return alone.map(|found| (found, None));
         };
         let record = record_of(&scheme)?;
-        let plan = scheme.plan();
+        let plan = self.plan_of(&scheme);
         let tanks: Vec<tank::Settings> = read.iter().flatten().chain(beside).cloned().collect();
         let mut found = match memo.upstream(&plan, &record) {
             Ok(upstream) => at_tanks(&upstream, &plan, &tanks),
@@ -223,7 +251,7 @@ impl<'a> Sweep<'a> {
             Err(faults) => return Ok(Err(faults)),
         };
         let record = record_of(&scheme)?;
-        let plan = scheme.plan();
+        let plan = self.plan_of(&scheme);
         let run = memo.upstream(&plan, &record).and_then(|upstream| at_tank(&upstream, &plan));
         Ok(Ok(run.map(|run| run.found)))
     }
