@@ -3,10 +3,10 @@
 use super::Settings;
 use super::battery::{Battery, Energy};
 use super::check::check;
+use super::inputs::{Inputs, lengths};
 use super::ledger::{Drive, Hour, Points, Reach, State, Step, Works};
 use super::network::Network;
 use super::operate::Lift;
-use super::run::{Inputs, lengths};
 use crate::calendar::HOURS_PER_DAY;
 use crate::draw::Carry;
 use crate::fault::Faults;
