@@ -3,12 +3,12 @@
 use dryspell::calendar::Calendar;
 use dryspell::draw::Carry;
 use dryspell::grid;
+use dryspell::reliability::books::{BookDay, HerdBook};
 use dryspell::reliability::counters::{Counters, Counts};
 use dryspell::reliability::demand::Demand;
 use dryspell::reliability::outcome::follow;
 use dryspell::reliability::storage::needed;
 use dryspell::reliability::year::settle;
-use dryspell::reliability::books::{BookDay, HerdBook};
 use dryspell::simulate::WellLedger;
 use dryspell::supply::SourceLedger;
 use dryspell::tank::Settings;

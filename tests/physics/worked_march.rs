@@ -59,7 +59,9 @@ impl Paper {
     /// Of those the ones that an equation names: `u cows + u calves`.
     fn named_in(&self, letter: &str, symbol: &str) -> f64 {
         let text = &self.0[symbol].equation;
-        let names = |name: &str| text.split([' ', ')', '(', ',']).collect::<Vec<_>>().windows(2).any(|w| w == [letter, name]);
+        let names = |name: &str| {
+            text.split([' ', ')', '(', ',']).collect::<Vec<_>>().windows(2).any(|w| w == [letter, name])
+        };
         self.each(letter).into_iter().filter(|(name, _)| names(name)).map(|(_, value)| value).sum()
     }
 }
@@ -96,6 +98,23 @@ struct Met {
     booked: u32,
 }
 
+/// Works again what is owed to a herd by cause: more by the causes of the hour, less from all alike.
+fn by_cause(p: &Paper, herd: &str) {
+    let (before, now) = (p.at(&format!("o0 {herd}")), p.at(&format!("o1 {herd}")));
+    let place = p.0[&format!("e {herd}")].name.strip_prefix("wants, at ").unwrap();
+    let k = ["f", "p", "b", "t"].map(|mark| p.at(&format!("k{mark} {place}")));
+    let k = if p.0.contains_key(&format!("y0 {place}")) { k } else { [0.0, 0.0, 0.0, 1.0] };
+    for (mark, cause) in ["f", "p", "b", "t"].iter().zip(k) {
+        let owed = p.at(&format!("o0{mark} {herd}"));
+        let by_hand = if now > before {
+            owed + (now - before) * cause / k.iter().sum::<f64>()
+        } else {
+            owed * now / before
+        };
+        near(&format!("o{mark} {herd}"), by_hand, p.at(&format!("o{mark} {herd}")), 4.0 * STEP);
+    }
+}
+
 /// Works one pass of an hour.
 fn work(run: &Run, p: &Paper, h: usize, backup: Option<&Backup>, met: &mut Met) {
     let at = |symbol: &str| p.at(symbol);
@@ -121,18 +140,28 @@ fn work(run: &Run, p: &Paper, h: usize, backup: Option<&Backup>, met: &mut Met) 
     // Places stand in the order of their names, as do the symbols.
     let by_hand = shares(at("T"), &could.iter().map(|(_, c)| *c).collect::<Vec<_>>());
     for ((name, could), share) in could.iter().zip(by_hand) {
-        near(name, share, at(&format!("v {name}")), STEP * 3.0);
+        // Where nothing could be taken the page has no line for it.
+        if *could > 0.0 || p.0.contains_key(&format!("v {name}")) {
+            near(name, share, p.0[&format!("v {name}")].value, STEP * 3.0);
+        }
         let taken = at(&format!("f {name}"));
         assert!(taken <= could + 1e-9, "{name} took {taken} of {could}");
         match p.0.get(&format!("y0 {name}")) {
             // What flows into a trough is rounded down once more.
             Some(before) => {
                 near(name, share, taken, 4.0 * STEP);
-                let trough = run.delivery.as_ref().unwrap().hydrants.iter().find(|t| t.name == *name).unwrap();
+                let trough =
+                    run.delivery.as_ref().unwrap().hydrants.iter().find(|t| t.name == *name).unwrap();
+                if p.0[&format!("c {name}")].equation.starts_with("0: frozen") {
+                    near(name, 0.0, *could, 0.0);
+                    continue;
+                }
                 let room = trough.trough_m3 - before.value + p.named_in("e", &format!("c {name}"));
                 assert!(*could <= room + STEP, "{name}: {could} into {room}");
-                let left = before.value + taken - p.named_in("u", &format!("y1 {name}"));
-                near(name, left, at(&format!("y1 {name}")), 1e-12);
+                if p.0.contains_key(&format!("y1 {name}")) {
+                    let left = before.value + taken - p.named_in("u", &format!("y1 {name}"));
+                    near(name, left, at(&format!("y1 {name}")), 1e-12);
+                }
             }
             None => near(name, p.named_in("e", &format!("c {name}")), *could, 1e-12),
         }
@@ -141,8 +170,8 @@ fn work(run: &Run, p: &Paper, h: usize, backup: Option<&Backup>, met: &mut Met) 
     near("U", p.each("f").iter().map(|(_, f)| f).sum(), at("U"), 1e-12);
     assert!(at("U") <= at("T") + 1e-12);
     // Who drank: those at one place share what it has.
-    for (place, water) in p.each("f") {
-        let water = water + at(&format!("y0 {place}"));
+    for (place, _) in p.each("c") {
+        let water = at(&format!("f {place}")) + at(&format!("y0 {place}"));
         let here: Vec<&str> = p
             .each("e")
             .into_iter()
@@ -159,6 +188,9 @@ fn work(run: &Run, p: &Paper, h: usize, backup: Option<&Backup>, met: &mut Met) 
         let Some(short) = p.0.get(&format!("Sh {name}")) else { continue };
         let causes: f64 = ["of", "op", "ob", "ot"].iter().map(|of| at(&format!("{of} {name}"))).sum();
         near(name, owed, causes, 1e-12);
+        if owed > 0.0 {
+            by_cause(p, name);
+        }
         near(name, if h % 24 == 23 { owed } else { 0.0 }, short.value, 0.0);
         met.owed += u32::from(owed > 0.0);
         met.booked += u32::from(short.value > 0.0);
@@ -188,11 +220,13 @@ fn work(run: &Run, p: &Paper, h: usize, backup: Option<&Backup>, met: &mut Met) 
     }
     near("Qt", at("Qo") - at("Qp"), at("Qt"), 1e-12);
     near("Qf", at("If"), at("Qf"), 0.0);
-    let stands = at("x0") + at("Qp") + at("Qv") + at("Qf") + at("Qb") - at("U") - at("Ug") - at("Le") - at("Ll");
+    let stands =
+        at("x0") + at("Qp") + at("Qv") + at("Qf") + at("Qb") - at("U") - at("Ug") - at("Le") - at("Ll");
     near("O", (stands - tank.capacity_m3).max(0.0), at("O"), 2.0 * STEP);
     near("x1", stands - at("O"), at("x1"), 1e-9);
     met.spilled += u32::from(at("O") > 0.0);
-    let level = backup.map_or(run.hours[h].level_m3[0].max(0.0), |_| run.backup.as_ref().unwrap().stored_m3[h]);
+    let level =
+        backup.map_or(run.hours[h].level_m3[0].max(0.0), |_| run.backup.as_ref().unwrap().stored_m3[h]);
     if level > 0.0 {
         near("level", level, at("x1"), 0.0);
     }
@@ -240,7 +274,10 @@ fn hydrants_extras_and_a_garden() {
         &[
             REFUSED,
             |run, h| run.hours[h].garden_m3[0] > 0.0,
-            |run, h| run.hours[h].level_m3[0] <= 0.0 && run.flows.requested_m3[h] > run.hours[h].drawn_m3[0] + 0.001,
+            |run, h| {
+                run.hours[h].level_m3[0] <= 0.0
+                    && run.flows.requested_m3[h] > run.hours[h].drawn_m3[0] + 0.001
+            },
             |run, h| owed_at(run, h) && h % 24 == 12,
             |run, h| owed_at(run, h) && h % 24 == 23,
             |run, h| owed_at(run, h - 1) && h % 24 == 14 && !owed_at(run, h),
@@ -254,8 +291,7 @@ fn hydrants_extras_and_a_garden() {
 #[test]
 fn inflows_a_backup_and_a_well_that_remembers() {
     let mut plan = plan("brushed");
-    plan.inflows =
-        vec![spring("beck", 0.004, WhenFull::Spilled), spring("main", 0.003, WhenFull::Refused)];
+    plan.inflows = vec![spring("beck", 0.004, WhenFull::Spilled), spring("main", 0.003, WhenFull::Refused)];
     plan.backup = Some(Backup {
         bringing: Bringing::Load(1.5),
         delay_h: 3.0,

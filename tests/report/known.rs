@@ -8,7 +8,8 @@ use dryspell::fault::Fault;
 use dryspell::frost::{Drain, FrostReport, Kind, PartReport};
 use dryspell::record::Record;
 use dryspell::results::{
-    ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, YEARS,
+    ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS,
+    PIPES, YEARS,
 };
 use dryspell::results::{alerts, answer, rule_text, simplifications, troughs};
 use dryspell::scheme::{Scheme, written};

@@ -103,7 +103,9 @@ fn inflows(out: &mut Lines, run: &Run, system: System) {
         let from = match &inflow.kind {
             Kind::Steady(_) => "a stated flow".to_owned(),
             Kind::Column(_) => "a column of its own".to_owned(),
-            Kind::OpenWater { area_m2 } => format!("rain on {} of its own open water", show(*area_m2, Quantity::Area, system)),
+            Kind::OpenWater { area_m2 } => {
+                format!("rain on {} of its own open water", show(*area_m2, Quantity::Area, system))
+            }
             Kind::Rain(c) => format!(
                 "rain on {}, {:.0} % of it running off, the first {} lost",
                 show(c.area_m2, Quantity::Area, system),
@@ -128,7 +130,8 @@ fn backup(out: &mut Lines, run: &Run, system: System) {
         Bringing::Flow(flow) => show(flow, Quantity::Flow, system),
         Bringing::Load(load) => format!("loads of {}", volume(load)),
     };
-    let limit = backup.most_m3_per_day.map_or_else(String::new, |most| format!(", at most {} a day", volume(most)));
+    let limit =
+        backup.most_m3_per_day.map_or_else(String::new, |most| format!(", at most {} a day", volume(most)));
     line(
         out,
         "backup",

@@ -43,14 +43,19 @@ fn noon(hour: usize) -> f64 {
 /// Day 2: full again after 4 hours, 8 hours spill; the same afternoon.
 #[test]
 fn a_spring_that_runs_on() {
-    let plan = Plan { inflows: vec![spring(WhenFull::Spilled)], ..at_tank(Settings::open("main", 2.0), 2, noon) };
+    let plan =
+        Plan { inflows: vec![spring(WhenFull::Spilled)], ..at_tank(Settings::open("main", 2.0), 2, noon) };
     let run = run(&plan, 2);
     assert_eq!(run.answers_by, AnswersBy::March);
-    for (h, by_hand) in [(11, 2.0), (12, 1.0625), (23, 1.75), (27, 2.0), (35, 2.0), (36, 1.0625), (47, 1.75)] {
+    for (h, by_hand) in [(11, 2.0), (12, 1.0625), (23, 1.75), (27, 2.0), (35, 2.0), (36, 1.0625), (47, 1.75)]
+    {
         assert_eq!(level(&run, h), by_hand, "hour {h}");
     }
     let ledgers = &run.outcome.ledgers;
-    assert_eq!([ledgers.inflow_m3, ledgers.spilled_m3, ledgers.drawn_m3, ledgers.end_m3], [3.0, 1.25, 2.0, 1.75]);
+    assert_eq!(
+        [ledgers.inflow_m3, ledgers.spilled_m3, ledgers.drawn_m3, ledgers.end_m3],
+        [3.0, 1.25, 2.0, 1.75]
+    );
     assert_eq!(run.outcome.counts.shortfall_days, 0);
 }
 
@@ -59,7 +64,8 @@ fn a_spring_that_runs_on() {
 #[test]
 fn a_spring_with_a_valve_and_one_without_under_a_float() {
     let tank = Settings { float_stop_m3: Some(2.0), ..Settings::open("main", 2.5) };
-    let with = |when_full| run(&Plan { inflows: vec![spring(when_full)], ..at_tank(tank.clone(), 2, noon) }, 2);
+    let with =
+        |when_full| run(&Plan { inflows: vec![spring(when_full)], ..at_tank(tank.clone(), 2, noon) }, 2);
     let shut = with(WhenFull::Refused);
     let ledgers = &shut.outcome.ledgers;
     assert_eq!([ledgers.inflow_m3, ledgers.spilled_m3, ledgers.end_m3], [1.75, 0.0, 1.75]);
@@ -194,7 +200,10 @@ fn a_hydrant_on_a_tank_that_empties() {
         assert_eq!(level(&run, h), by_hand, "hour {h}");
     }
     let trough = &run.delivery.as_ref().unwrap().hydrants[0].level_m3;
-    assert_eq!([trough[35], trough[36], trough[37], trough[38], trough[60]], [0.25, 0.25, 0.25, -0.25, -0.25]);
+    assert_eq!(
+        [trough[35], trough[36], trough[37], trough[38], trough[60]],
+        [0.25, 0.25, 0.25, -0.25, -0.25]
+    );
     let book = &run.herds.as_ref().unwrap()[0];
     let day = |day: usize| [book.days[day].demand_m3, book.days[day].drunk_m3, book.days[day].short_tank_m3];
     assert_eq!([day(0), day(1), day(2)], [[0.75, 0.75, 0.0], [0.75, 0.5, 0.25], [0.75, 0.0, 0.75]]);
@@ -210,8 +219,7 @@ fn a_hydrant_on_a_tank_that_empties() {
 fn herds_share_by_what_they_want_and_extras_are_owed_nothing() {
     let mut deer = herd("deer", 0.25, &[(12, 1.0)], None);
     deer.kind = GroupKind::Extra;
-    let groups =
-        vec![herd("ewes", 0.25, &[(12, 1.0)], None), deer, herd("cows", 0.5, &[(12, 1.0)], None)];
+    let groups = vec![herd("ewes", 0.25, &[(12, 1.0)], None), deer, herd("cows", 0.5, &[(12, 1.0)], None)];
     let mut plan = at_tank(Settings::open("main", 0.5), 1, |_| 0.0);
     plan.columns.demand_m3 = None;
     plan.draw.groups = groups;

@@ -83,10 +83,8 @@ fn hold(run: &Run, day: usize, fine: &Day) {
 /// A float that trips about noon and lets the pump start again much lower: ten such days.
 #[test]
 fn a_float_that_trips_at_noon() {
-    let plan = demo(
-        "brushed",
-        &[("float_stop = \"3.8 m3\"", "float_stop = \"3.8 m3\"\nfloat_start = \"3 m3\"")],
-    );
+    let plan =
+        demo("brushed", &[("float_stop = \"3.8 m3\"", "float_stop = \"3.8 m3\"\nfloat_start = \"3 m3\"")]);
     let run = by_march_run(&plan, &year());
     let trips = |day: &usize| {
         (11..14).any(|hour| {
@@ -106,7 +104,11 @@ fn a_float_that_trips_at_noon() {
 fn days_with_cut_outs() {
     let plan = demo(
         "brushed",
-        &[("capacity = \"4 m3\"", "capacity = \"9000 m3\""), ("float_stop = \"3.8 m3\"\n", ""), ("count = 14", "count = 40")],
+        &[
+            ("capacity = \"4 m3\"", "capacity = \"9000 m3\""),
+            ("float_stop = \"3.8 m3\"\n", ""),
+            ("count = 14", "count = 40"),
+        ],
     );
     let run = by_march_run(&plan, &year());
     let well = run.well.as_ref().unwrap();

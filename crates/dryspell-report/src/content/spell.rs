@@ -89,7 +89,9 @@ fn rows(m: &Matter<'_>, listed: &[usize], choice: &RowChoice) -> Vec<Vec<String>
         rows.push(row(format!("pumped, {volume}"), &|d| v(run.days[d].pumped_m3)));
     }
     if !run.inflows.is_empty() {
-        rows.push(row(format!("other inflows, {volume}"), &|d| day_inflow_m3(run, d).map_or_else(String::new, v)));
+        rows.push(row(format!("other inflows, {volume}"), &|d| {
+            day_inflow_m3(run, d).map_or_else(String::new, v)
+        }));
     }
     rows.push(row(format!("demand, {volume}"), &|d| v(run.days[d].demand_m3)));
     rows.push(row(format!("short, {volume}"), &|d| v(run.days[d].short_m3)));

@@ -30,7 +30,8 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
         .map(|herd| {
             let list = |name| numbers_of(HERDS, name, m.run, herd);
             let mut name = m.run.draw.by_group_m3_per_day[herd].0.clone();
-            if m.run.plan.draw.groups.iter().any(|group| group.name == name && group.kind != GroupKind::Stock) {
+            if m.run.plan.draw.groups.iter().any(|group| group.name == name && group.kind != GroupKind::Stock)
+            {
                 name.push_str(" (extra)");
             }
             std::iter::once(name).chain(cells(&list("demand_m3_per_day"), &list("days"))).collect()

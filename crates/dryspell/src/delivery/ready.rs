@@ -34,8 +34,7 @@ impl<'a> Ready<'a> {
         let (network, lift) = check(settings, inputs.air_pa)?;
         lengths(settings, inputs, inputs.calendar.hours())?;
         let booster = settings.booster.as_ref();
-        let handed_on =
-            |efficiency: f64| inputs.panel_w.iter().map(|w| w.max(0.0) * efficiency).collect();
+        let handed_on = |efficiency: f64| inputs.panel_w.iter().map(|w| w.max(0.0) * efficiency).collect();
         Ok(Self {
             network,
             lift,
@@ -49,9 +48,7 @@ impl<'a> Ready<'a> {
             battery_degc: match booster.map(|b| b.battery_degc) {
                 None => Vec::new(),
                 Some(Some(degc)) => vec![degc; inputs.air_degc.len()],
-                Some(None) => {
-                    daily_means(inputs.air_degc).iter().flat_map(|t| [*t; HOURS_PER_DAY]).collect()
-                }
+                Some(None) => daily_means(inputs.air_degc).iter().flat_map(|t| [*t; HOURS_PER_DAY]).collect(),
             },
             points: Points::new(),
         })
@@ -87,7 +84,13 @@ impl<'a> Ready<'a> {
     }
 
     /// Fills the troughs for a step, once the demand is taken from their levels.
-    pub(crate) fn fill(&mut self, reach: Reach, step: &Step<'_>, state: &mut State, energy: &mut Energy) -> Hour {
+    pub(crate) fn fill(
+        &mut self,
+        reach: Reach,
+        step: &Step<'_>,
+        state: &mut State,
+        energy: &mut Energy,
+    ) -> Hour {
         let reach = if reach == Reach::Battery && self.battery.is_none() { Reach::Pipes } else { reach };
         let (works, drive, points) = self.parts();
         works.fill(reach, &drive, step, state, points, energy)

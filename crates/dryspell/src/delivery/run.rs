@@ -109,7 +109,8 @@ impl Volumes {
     /// Start + requested + short = demand + end: what is missing, m³.
     #[must_use]
     pub fn residual_m3(&self) -> f64 {
-        let short = self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3 + self.short_tank_m3;
+        let short =
+            self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3 + self.short_tank_m3;
         self.start_m3 + self.requested_m3 + short - self.demand_m3 - self.end_m3
     }
 }

@@ -122,7 +122,13 @@ impl Backup {
         let offer = match (state.phase, self.bringing) {
             (Phase::Idle, _) => 0.0,
             (Phase::Waits(left_h), Bringing::Flow(q)) => q * (1.0 - left_h).max(0.0),
-            (Phase::Waits(left_h), Bringing::Load(v)) => if left_h <= 1.0 { v } else { 0.0 },
+            (Phase::Waits(left_h), Bringing::Load(v)) => {
+                if left_h <= 1.0 {
+                    v
+                } else {
+                    0.0
+                }
+            }
             (Phase::Runs, Bringing::Flow(q)) => q,
             // A load comes at the end of its wait alone.
             (Phase::Runs, Bringing::Load(_)) => 0.0,
@@ -192,11 +198,8 @@ mod tests {
     /// By hand: 0.6 m³/h, called at 1, stops at 2, an hour and a half later, at most 1.5 m³ a day.
     #[test]
     fn a_flow_waits_runs_and_keeps_to_its_day() {
-        let main = Backup {
-            delay_h: 1.5,
-            most_m3_per_day: Some(1.5),
-            ..Backup::flow("main", 0.6, (1.0, 2.0))
-        };
+        let main =
+            Backup { delay_h: 1.5, most_m3_per_day: Some(1.5), ..Backup::flow("main", 0.6, (1.0, 2.0)) };
         let mut state = BackupState::default();
         let mut offers = Vec::new();
         // It is called at the end of the first hour; the level recovers while it waits, and falls again.

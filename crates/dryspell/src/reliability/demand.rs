@@ -146,9 +146,8 @@ impl Demand {
         let sum = |of: &dyn Fn(&BookDay) -> f64| -> Vec<f64> {
             (0..days).map(|day| books.iter().map(|book| of(&book.days[day])).sum()).collect()
         };
-        let one_short = |day: usize| {
-            books.iter().map(|book| &book.days[day]).any(|book| book.is_short(tolerance))
-        };
+        let one_short =
+            |day: usize| books.iter().map(|book| &book.days[day]).any(|book| book.is_short(tolerance));
         let way = Way {
             short_m3: sum(&|day| day.short_m3() - day.short_tank_m3),
             hydrant_short: (0..days).map(one_short).collect(),

@@ -29,10 +29,15 @@ pub const DETAILS: &[Field] = &[
         run,
         |m| m.pumped_m3
     )),
-    detail!("mean_year.inflow_m3", "m3", "let in by inflows besides the pump, the sum of the months", |run| {
-        let months = (0..12).filter_map(|month| month_inflow_m3(run, month));
-        if run.inflows.is_empty() { Figure::Null } else { months.sum::<f64>().into() }
-    }),
+    detail!(
+        "mean_year.inflow_m3",
+        "m3",
+        "let in by inflows besides the pump, the sum of the months",
+        |run| {
+            let months = (0..12).filter_map(|month| month_inflow_m3(run, month));
+            if run.inflows.is_empty() { Figure::Null } else { months.sum::<f64>().into() }
+        }
+    ),
     detail!("mean_year.demand_m3", "m3", "demand of the stock, the sum of the months", |run| sum(run, |m| m
         .demand_m3)),
     detail!("mean_year.short_m3", "m3", "short, the sum of the months", |run| sum(run, |m| m.short_m3)),
@@ -136,29 +141,46 @@ pub const DETAILS: &[Field] = &[
         "kinematic viscosity of the water in the pipe from the well",
         |run| { (1e6 * water_viscosity_m2_per_s(run.plan.supply.pipe.water_degc)).into() }
     ),
-    detail!("well.lifted_m3", "m3", "lifted by the pump with the float acting; null where each hour of the supply stands alone", |run| {
-        well(run, |l| l.lifted_m3.into())
-    }),
+    detail!(
+        "well.lifted_m3",
+        "m3",
+        "lifted by the pump with the float acting; null where each hour of the supply stands alone",
+        |run| { well(run, |l| l.lifted_m3.into()) }
+    ),
     detail!("well.weep_m3", "m3", "of it lost through the weep hole", |run| well(run, |l| l.weep_m3.into())),
     detail!("well.riser_refill_m3", "m3", "of it used to fill the drained pipe at starts", |run| {
         well(run, |l| l.riser_refill_m3.into())
     }),
     detail!("well.arrived_m3", "m3", "of it taken in by the tank", |run| well(run, |l| l.arrived_m3.into())),
-    detail!("well.cut_out_stops", "", "times that the water in the well fell to the cut-out, with the float acting", |run| {
-        well(run, |l| l.cut_out_stops.into())
-    }),
+    detail!(
+        "well.cut_out_stops",
+        "",
+        "times that the water in the well fell to the cut-out, with the float acting",
+        |run| { well(run, |l| l.cut_out_stops.into()) }
+    ),
     detail!("well.pump_running_h", "h", "time that the pump ran, with the float acting", |run| {
         well(run, |l| l.running_h.into())
     }),
-    detail!("well.shortfall_days", "days", "days of shortfall with the float resting the well, from the march", |run| {
-        run.well.as_ref().map(|well| well.shortfall_days).into()
-    }),
+    detail!(
+        "well.shortfall_days",
+        "days",
+        "days of shortfall with the float resting the well, from the march",
+        |run| { run.well.as_ref().map(|well| well.shortfall_days).into() }
+    ),
     detail!("well.passes", "", "passes of the march until the year repeated", |run| {
         run.well.as_ref().map(|well| well.passes).into()
     }),
-    detail!("herds_m3.drunk", "m3", "drunk by the herds, each by its own book; null where the columns answer", |run| {
-        run.herds.as_ref().map(|herds| herds.iter().flat_map(|h| &h.days).map(|day| day.drunk_m3).sum::<f64>()).into()
-    }),
+    detail!(
+        "herds_m3.drunk",
+        "m3",
+        "drunk by the herds, each by its own book; null where the columns answer",
+        |run| {
+            run.herds
+                .as_ref()
+                .map(|herds| herds.iter().flat_map(|h| &h.days).map(|day| day.drunk_m3).sum::<f64>())
+                .into()
+        }
+    ),
     detail!("extras_m3.drunk", "m3", "drunk by extras; null where the columns answer", |run| {
         let ledgers = &run.outcome.ledgers;
         run.herds.as_ref().map(|_| ledgers.extra_drunk_m3).into()
@@ -196,9 +218,14 @@ pub const DETAILS: &[Field] = &[
     detail!("troughs_m3.requested", "m3", "what flows into the troughs, requested of the tank", |run| {
         troughs(run, |v| v.requested_m3)
     }),
-    detail!("troughs_m3.short", "m3", "short at the hydrants, with what an empty tank left short there where the march answers", |run| {
-        troughs(run, |v| v.short_frozen_m3 + v.short_too_small_m3 + v.short_battery_m3 + v.short_tank_m3)
-    }),
+    detail!(
+        "troughs_m3.short",
+        "m3",
+        "short at the hydrants, with what an empty tank left short there where the march answers",
+        |run| {
+            troughs(run, |v| v.short_frozen_m3 + v.short_too_small_m3 + v.short_battery_m3 + v.short_tank_m3)
+        }
+    ),
     detail!("troughs_m3.short_tank_empty", "m3", "of it because the tank was empty", |run| {
         troughs(run, |v| v.short_tank_m3)
     }),

@@ -1,8 +1,8 @@
 //! The headlines: what a run comes to, one figure each.
 
 use super::{Field, Figure, SCHEMA, tables};
-use crate::record::YearKind;
 use crate::calendar::HOURS_PER_DAY;
+use crate::record::YearKind;
 use crate::simulate::{TankResult, WithBackup};
 
 /// A headline.
@@ -157,15 +157,17 @@ pub const HEADLINES: &[Field<TankResult>] = &[
         run.outcome.ledgers.inflow_m3.into()
     }),
     headline!("demand_m3", "m3", "demand of the stock", |run| run.demand_sum_m3.into()),
-    headline!("extras_m3.demand", "m3", "demand of extras such as wildlife, which make no day of shortfall", |run| {
-        run.extra_m3.iter().sum::<f64>().into()
-    }),
     headline!(
-        "extras_m3.short",
+        "extras_m3.demand",
         "m3",
-        "of it not there in its hour; nothing is owed to extras",
-        |run| run.outcome.ledgers.extra_short_m3.into()
+        "demand of extras such as wildlife, which make no day of shortfall",
+        |run| { run.extra_m3.iter().sum::<f64>().into() }
     ),
+    headline!("extras_m3.short", "m3", "of it not there in its hour; nothing is owed to extras", |run| run
+        .outcome
+        .ledgers
+        .extra_short_m3
+        .into()),
     headline!(
         "requested_m3",
         "m3",
@@ -261,30 +263,45 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!("ledger_residual", "", "largest residual of the ledgers as a share of their scale", |run| {
         run.residual().into()
     }),
-    headline!("shortfall_days_with_backup", "days", "days of shortfall with the backup; null without one", |run| {
-        backup(run, |b| b.counts.shortfall_days.into())
-    }),
+    headline!(
+        "shortfall_days_with_backup",
+        "days",
+        "days of shortfall with the backup; null without one",
+        |run| { backup(run, |b| b.counts.shortfall_days.into()) }
+    ),
     headline!("dry_hours_with_backup", "h", "dry hours with the backup", |run| {
         backup(run, |b| b.counts.dry_hours.into())
     }),
-    headline!("short_m3_with_backup", "m3", "demand not drunk with the backup", |run| backup(run, |b| b.short_m3.into())),
+    headline!("short_m3_with_backup", "m3", "demand not drunk with the backup", |run| backup(run, |b| b
+        .short_m3
+        .into())),
     headline!("backup.brought_m3", "m3", "brought by the backup", |run| backup(run, |b| b.brought_m3.into())),
     headline!("backup.running_h", "h", "time that the backup ran; 0 for loads", |run| {
         backup(run, |b| b.running_h.into())
     }),
     headline!("backup.loads", "", "loads that the backup hauled", |run| backup(run, |b| b.loads.into())),
-    headline!("backup.days", "days", "days on which the backup brought water", |run| backup(run, |b| b.days.into())),
+    headline!("backup.days", "days", "days on which the backup brought water", |run| backup(run, |b| b
+        .days
+        .into())),
     headline!("backup.first_day", "", "the first of these days", |run| {
-        backup(run, |b| b.first_day.map_or(Figure::Null, |day| {
-            Figure::Text(run.calendar.start_text(day * HOURS_PER_DAY)[..10].to_owned())
-        }))
+        backup(run, |b| {
+            b.first_day.map_or(Figure::Null, |day| {
+                Figure::Text(run.calendar.start_text(day * HOURS_PER_DAY)[..10].to_owned())
+            })
+        })
     }),
-    headline!("backup.most_in_a_spell_m3", "m3", "most that the backup brought on days that follow each other", |run| {
-        backup(run, |b| b.most_in_a_spell_m3.into())
-    }),
-    headline!("backup.cost", "", "cost of the backup over the record, in the scheme's own currency; null where no cost is given", |run| {
-        backup(run, |b| b.cost.into())
-    }),
+    headline!(
+        "backup.most_in_a_spell_m3",
+        "m3",
+        "most that the backup brought on days that follow each other",
+        |run| { backup(run, |b| b.most_in_a_spell_m3.into()) }
+    ),
+    headline!(
+        "backup.cost",
+        "",
+        "cost of the backup over the record, in the scheme's own currency; null where no cost is given",
+        |run| { backup(run, |b| b.cost.into()) }
+    ),
     headline!(
         "answered_by",
         "",

@@ -53,7 +53,9 @@ pub(super) fn with_backup(upstream: &Upstream, plan: &Plan, backup: &Backup) -> 
         most_in_a_spell_m3 = most_in_a_spell_m3.max(spell_m3);
     }
     let way = |h: usize| {
-        delivery.as_ref().map_or(0.0, |d| d.short_frozen_m3[h] + d.short_too_small_m3[h] + d.short_battery_m3[h])
+        delivery
+            .as_ref()
+            .map_or(0.0, |d| d.short_frozen_m3[h] + d.short_too_small_m3[h] + d.short_battery_m3[h])
     };
     Ok(WithBackup {
         counts: outcome.counts,

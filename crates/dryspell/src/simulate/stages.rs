@@ -3,8 +3,8 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::requests::RequestsBy;
 use super::march;
+use super::requests::RequestsBy;
 use super::upstream::{Variant, Variants, cover, first_highest};
 use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::Calendar;

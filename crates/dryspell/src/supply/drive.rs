@@ -38,8 +38,7 @@ impl<'a> Drive<'a> {
 
     /// Hour `h` of the record, or the first `time_h` of it (h, above 0 to 1): takes and leaves what is carried between hours.
     pub fn step(&mut self, state: &mut State, h: usize, time_h: f64) -> Hour {
-        let mut power =
-            Power { terminals: self.source.terminals, ..Power::watts(self.source.array_w[h]) };
+        let mut power = Power { terminals: self.source.terminals, ..Power::watts(self.source.array_w[h]) };
         if self.needs_curve {
             circuit_of(self.source.each, h, &mut self.circuit);
             power.circuit = Some(&self.circuit);

@@ -13,7 +13,7 @@ pub(super) fn sections(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, h
     let mut all = vec![
         comes(run, hour, backup, h, with),
         wants(hour, with),
-        places(run, hour, with),
+        places(run, hour, h, with),
         drunk(hour, with),
         tank(run, hour, backup, with),
     ];
@@ -70,15 +70,28 @@ fn comes(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, h: usize, with:
 /// What each herd wants.
 fn wants(hour: &MarchedHour, with: &str) -> Section {
     let mut s = Section::new(format!("{with}WHAT EACH HERD WANTS"));
-    for drinker in &hour.drinkers {
+    for drinker in hour.drinkers.iter().filter(|drinker| wants_m3(drinker) > 0.0) {
         let n = &drinker.name;
         let DrinkerHour { owed_before_m3, demand_m3, .. } = drinker;
-        s.given(format!("o0 {n}"), "owed from earlier hours of the day", *owed_before_m3, "m3", if drinker.stock {
-            "the hour before; nothing after midnight"
-        } else {
-            "an extra: nothing is owed to it"
-        });
-        s.step(format!("g {n}"), "demand on the grid", *demand_m3, "m3", format!("w {n} of the demand above"), GRID);
+        s.given(
+            format!("o0 {n}"),
+            "owed from earlier hours of the day",
+            *owed_before_m3,
+            "m3",
+            if drinker.stock {
+                "the hour before; nothing after midnight"
+            } else {
+                "an extra: nothing is owed to it"
+            },
+        );
+        s.step(
+            format!("g {n}"),
+            "demand on the grid",
+            *demand_m3,
+            "m3",
+            format!("w {n} of the demand above"),
+            GRID,
+        );
         let place = drinker.place.map_or("nowhere", |place| hour.places[place].name.as_str());
         s.step(
             format!("e {n}"),
@@ -92,15 +105,20 @@ fn wants(hour: &MarchedHour, with: &str) -> Section {
     s
 }
 
+/// What it wants, m³. Of those who want nothing no lines are made.
+fn wants_m3(drinker: &DrinkerHour) -> f64 {
+    drinker.owed_before_m3 + drinker.demand_m3
+}
+
 /// The names of those who drink at a place, each behind a letter.
 fn each(hour: &MarchedHour, place: usize, letter: &str) -> String {
-    let here = hour.drinkers.iter().filter(|drinker| drinker.place == Some(place));
+    let here = hour.drinkers.iter().filter(|drinker| drinker.place == Some(place) && wants_m3(drinker) > 0.0);
     let terms: Vec<String> = here.map(|drinker| format!("{letter} {}", drinker.name)).collect();
     if terms.is_empty() { "0".into() } else { terms.join(" + ") }
 }
 
 /// What each place could take, its share, and what it took.
-fn places(run: &Run, hour: &MarchedHour, with: &str) -> Section {
+fn places(run: &Run, hour: &MarchedHour, h: usize, with: &str) -> Section {
     let mut s = Section::new(format!("{with}WHAT EACH PLACE TAKES OF THE TANK"));
     for (number, place) in hour.places.iter().enumerate() {
         let n = &place.name;
@@ -110,24 +128,31 @@ fn places(run: &Run, hour: &MarchedHour, with: &str) -> Section {
             s.step(format!("c {n}"), "could be taken at the tank", place.could_m3, "m3", wants, "sum");
             continue;
         };
-        s.given(format!("y0 {n}"), "in the trough at the hour's start", place.before_m3, "m3", "the hour before");
+        s.given(
+            format!("y0 {n}"),
+            "in the trough at the hour's start",
+            place.before_m3,
+            "m3",
+            "the hour before",
+        );
+        let frozen = place.hydrant.and_then(|i| run.frozen.hydrants.get(i)).is_some_and(|hours| hours[h]);
         s.step(
             format!("c {n}"),
             "could flow into the trough",
             place.could_m3,
             "m3",
-            format!(
+            if frozen { "0: frozen or shut".to_owned() } else { format!(
                 "at most {:.6} - y0 {n} + {wants}, the room left; at most what flows: {:.4} m3/h alone, {:.4} m3/h with \
-                 all open; nothing while frozen or with the battery empty",
+                 all open; nothing with the battery empty",
                 hydrant.trough_m3, hydrant.alone_m3_per_h, hydrant.together_m3_per_h
-            ),
+            ) },
             "pipes and booster, on the grid",
         );
     }
     let sum: f64 = hour.places.iter().map(|place| place.could_m3).sum();
     s.step("C", "all places together", sum, "m3", "sum of c", "sum");
     let enough = sum <= hour.at_hand_m3;
-    for place in &hour.places {
+    for place in hour.places.iter().filter(|place| place.could_m3 > 0.0) {
         let PlaceHour { name: n, share_m3, taken_m3, hydrant, .. } = place;
         s.step(
             format!("v {n}"),
@@ -159,7 +184,7 @@ fn places(run: &Run, hour: &MarchedHour, with: &str) -> Section {
         "drawn from the tank",
         hour.places.iter().map(|place| place.taken_m3).sum(),
         "m3",
-        "sum of f, at most T",
+        "sum of f; where c is 0 nothing is taken",
         "sum",
     );
     s
@@ -171,14 +196,25 @@ fn drunk(hour: &MarchedHour, with: &str) -> Section {
     for (number, place) in hour.places.iter().enumerate() {
         let n = &place.name;
         let here: Vec<&DrinkerHour> =
-            hour.drinkers.iter().filter(|drinker| drinker.place == Some(number)).collect();
-        let water = if place.hydrant.is_some() { format!("y0 {n} + f {n}") } else { format!("f {n}") };
-        let all: f64 = here.iter().map(|drinker| drinker.owed_before_m3 + drinker.demand_m3).sum();
+            hour.drinkers.iter().filter(|d| d.place == Some(number) && wants_m3(d) > 0.0).collect();
+        let flows = place.could_m3 > 0.0;
+        let water = match (place.hydrant.is_some(), flows) {
+            (true, true) => format!("y0 {n} + f {n}"),
+            (true, false) => format!("y0 {n}"),
+            (false, _) => format!("f {n}"),
+        };
+        let all: f64 = here.iter().map(|drinker| wants_m3(drinker)).sum();
         let enough = all <= place.before_m3 + place.taken_m3;
-        for drinker in &here {
-            one_drinker(&mut s, hour, drinker, (n, &water, enough));
+        if place.hydrant.is_some() && here.iter().any(|drinker| drinker.stock && drinker.lacks_m3 > 0.0) {
+            for ((mark, why), m3) in CAUSES.iter().zip(place.causes_m3) {
+                let how = "of all wants at the place: first with frost alone in the way, then what each next cause adds";
+                s.given(format!("k{mark} {n}"), format!("lacking in this hour: {why}"), m3, "m3", how);
+            }
         }
-        if place.hydrant.is_some() {
+        for drinker in &here {
+            one_drinker(&mut s, hour, drinker, (place, &water, enough));
+        }
+        if place.hydrant.is_some() && (flows || !here.is_empty()) {
             s.step(
                 format!("y1 {n}"),
                 "in the trough at the hour's end",
@@ -196,13 +232,14 @@ fn one_drinker(
     s: &mut Section,
     hour: &MarchedHour,
     drinker: &DrinkerHour,
-    (place, water, enough): (&str, &str, bool),
+    (place, water, enough): (&PlaceHour, &str, bool),
 ) {
+    let at = &place.name;
     let d = &drinker.name;
     let how = if enough {
-        format!("e {d}: there is enough at {place}")
+        format!("e {d}: there is enough at {at}")
     } else {
-        format!("e {d} x ({water}) / sum of e at {place}, rounded down; the remainder goes to the first by name")
+        format!("e {d} x ({water}) / sum of e at {at}, rounded down; the remainder goes to the first by name")
     };
     s.step(format!("u {d}"), "drunk", drinker.drunk_m3, "m3", how, SHARES);
     let lacks = format!("e {d} - u {d}");
@@ -212,17 +249,7 @@ fn one_drinker(
     }
     s.step(format!("o1 {d}"), "owed at the hour's end", drinker.lacks_m3, "m3", lacks, "the herd's book");
     if drinker.lacks_m3 > 0.0 {
-        let why = ["frozen", "pump or pipe too small", "battery empty", "tank empty"];
-        for ((mark, why), m3) in ["f", "p", "b", "t"].iter().zip(why).zip(drinker.owed_by_cause_m3) {
-            s.step(
-                format!("o{mark} {d}"),
-                format!("of it: {why}"),
-                m3,
-                "m3",
-                "what is owed more than an hour ago by the causes of this hour; less is taken from all causes alike",
-                "order of causes",
-            );
-        }
+        by_cause(s, drinker, place);
     }
     let (short, when) = if hour.books {
         (drinker.lacks_m3, format!("o1 {d}: booked now, and forgotten"))
@@ -230,6 +257,27 @@ fn one_drinker(
         (0.0, "0 before midnight".to_owned())
     };
     s.step(format!("Sh {d}"), "counted as short", short, "m3", when, "the herd's book");
+}
+
+/// The causes, with the letter that stands for each.
+const CAUSES: [(&str, &str); 4] =
+    [("f", "frozen"), ("p", "pump or pipe too small"), ("b", "battery empty"), ("t", "tank empty")];
+
+/// What is owed by cause.
+fn by_cause(s: &mut Section, drinker: &DrinkerHour, place: &PlaceHour) {
+    let (d, n) = (&drinker.name, &place.name);
+    let more = drinker.lacks_m3 > drinker.owed_before_m3;
+    let both = drinker.owed_before_by_cause_m3.into_iter().zip(drinker.owed_by_cause_m3);
+    for ((mark, why), (before_m3, now_m3)) in CAUSES.into_iter().zip(both) {
+        s.given(format!("o0{mark} {d}"), format!("owed before: {why}"), before_m3, "m3", "the hour before");
+        let how = match (more, place.hydrant) {
+            (true, Some(_)) => format!("o0{mark} {d} + (o1 {d} - o0 {d}) x k{mark} {n} / sum of k {n}"),
+            (true, None) if mark == "t" => format!("o0t {d} + o1 {d} - o0 {d}"),
+            (true, None) => format!("o0{mark} {d}"),
+            (false, _) => format!("o0{mark} {d} x o1 {d} / o0 {d}"),
+        };
+        s.step(format!("o{mark} {d}"), format!("owed now: {why}"), now_m3, "m3", how, SHARES);
+    }
 }
 
 /// The tank's line.
@@ -250,7 +298,10 @@ fn tank(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, with: &str) -> S
         );
     }
     let ug = if gardens { " - Ug" } else { "" };
-    let losses = [("Le", "evaporated", hour.losses_m3[0], done.evaporated_m3[0]), ("Ll", "leaked", hour.losses_m3[1], done.leaked_m3[0])];
+    let losses = [
+        ("Le", "evaporated", hour.losses_m3[0], done.evaporated_m3[0]),
+        ("Ll", "leaked", hour.losses_m3[1], done.leaked_m3[0]),
+    ];
     for (symbol, name, most_m3, m3) in losses {
         let before = if symbol == "Ll" { " - Le" } else { "" };
         s.step(symbol, name, m3, "m3", format!("{most_m3:.9}, at most T - U{ug}{before}"), "ledger");
@@ -271,14 +322,19 @@ fn tank(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, with: &str) -> S
             format!("brought by {}", backup.name),
             hour.let_in.backup_m3,
             "m3",
-            format!("Bo, less what would stand above {:.5}, its stop; it is refused first", backup.stops_at_m3),
+            format!(
+                "Bo, less what would stand above {:.5}, its stop; it is refused first",
+                backup.stops_at_m3
+            ),
             "scheme",
         );
     }
     let pump = if hour.float_permits { "Qo" } else { "0" };
     let rest = if backup.is_some() { "M - (Bo - Qb)" } else { "M" };
     let how = match (float, inflows) {
-        (true, false) => format!("{pump}, less {rest} - {:.5} where that is above 0: the float's stop", tank.full_m3()),
+        (true, false) => {
+            format!("{pump}, less {rest} - {:.5} where that is above 0: the float's stop", tank.full_m3())
+        }
         (true, true) => format!(
             "{pump}, less its part of {rest} - {:.5} where that is above 0: the float's stop; pump and inflows with a \
              valve are refused in proportion to what they bring",
@@ -289,8 +345,22 @@ fn tank(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, with: &str) -> S
     s.step("Qp", "pumped into the tank", done.pumped_m3[0], "m3", how, "float rule");
     s.step("Qt", "curtailed by the float", done.curtailed_m3[0], "m3", "Qo - Qp", "float rule");
     if inflows {
-        s.step("Qv", "let in of inflows with a valve", hour.let_in.valve_m3, "m3", "Iv, less the rest of what is refused", "float rule");
-        s.step("Qf", "let in of those that run on", hour.let_in.free_m3, "m3", "If: what does not fit is spilled", "no float");
+        s.step(
+            "Qv",
+            "let in of inflows with a valve",
+            hour.let_in.valve_m3,
+            "m3",
+            "Iv, less the rest of what is refused",
+            "float rule",
+        );
+        s.step(
+            "Qf",
+            "let in of those that run on",
+            hour.let_in.free_m3,
+            "m3",
+            "If: what does not fit is spilled",
+            "no float",
+        );
     }
     s.step(
         "O",

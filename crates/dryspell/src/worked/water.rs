@@ -207,7 +207,14 @@ pub(super) fn draw(run: &Run, record: &Record, h: usize) -> Result<Section, Faul
         s.given(format!("q {n}"), "share of the day in this hour", group.share, "", "pattern");
         s.step(format!("w {n}"), "demand", group.demand_m3, "m3", "n d q / 1000", "product");
     }
-    s.step("W", "demand of all", run.demand_m3[h] + run.extra_m3[h], "m3", "sum of w, on the grid of 2^-20 m3", "sum");
+    s.step(
+        "W",
+        "demand of all",
+        run.demand_m3[h] + run.extra_m3[h],
+        "m3",
+        "sum of w, on the grid of 2^-20 m3",
+        "sum",
+    );
     Ok(s)
 }
 

@@ -66,11 +66,7 @@ pub(super) fn ledgers(run: &Run, context: &Report<'_>) -> String {
             v(detail(run, "garden_m3.held_back"))
         );
     }
-    let _ = writeln!(
-        out,
-        "  largest relative residual {:.1e}; a run above 1e-9 is refused",
-        run.residual()
-    );
+    let _ = writeln!(out, "  largest relative residual {:.1e}; a run above 1e-9 is refused", run.residual());
     out
 }
 

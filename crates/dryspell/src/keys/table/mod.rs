@@ -36,7 +36,12 @@ pub const SECTIONS: &[SectionDoc] = &[
     section("garden.*", false, 0, "a garden or small field, watered after the stock"),
     section("inflow.*", false, 0, "water that runs into the tank besides the pump's, such as a spring"),
     section("tank.*", true, 1, "the tank"),
-    section("backup", false, 0, "water brought when the tank is low: by a generator, from a main, in hauled loads"),
+    section(
+        "backup",
+        false,
+        0,
+        "water brought when the tank is low: by a generator, from a main, in hauled loads",
+    ),
     alike("delivery.*", "pipe.*", "a run of pipe from the tank shared by all hydrants"),
     section("hydrant.*", false, 0, "a hydrant with its trough, at the herd's place of the same name"),
     alike("hydrant.*.pipe.*", "pipe.*", "a run of pipe to this hydrant alone"),

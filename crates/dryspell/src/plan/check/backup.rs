@@ -7,8 +7,16 @@ use crate::tank;
 
 impl Check {
     pub(super) fn backup(&mut self, backup: &Backup, tank: &tank::Settings) {
-        let Backup { name: _, bringing, starts_below_m3, stops_at_m3, delay_h, most_m3_per_day, dates: _, cost } =
-            backup;
+        let Backup {
+            name: _,
+            bringing,
+            starts_below_m3,
+            stops_at_m3,
+            delay_h,
+            most_m3_per_day,
+            dates: _,
+            cost,
+        } = backup;
         match bringing {
             Bringing::Flow(flow) => self.value("backup", "", "flow", *flow),
             Bringing::Load(load) => self.value("backup", "", "load", *load),
@@ -34,7 +42,9 @@ impl Check {
             self.0.push(Fault::at_key(
                 "backup.stops_at",
                 FaultKind::Contradiction,
-                format!("backup from {starts_below_m3} m3 to {stops_at_m3} m3, the tank full at {full_m3} m3"),
+                format!(
+                    "backup from {starts_below_m3} m3 to {stops_at_m3} m3, the tank full at {full_m3} m3"
+                ),
                 "stops_at above starts_below and at most the level at which the tank is full",
                 "change one of them",
             ));

@@ -1,15 +1,15 @@
 //! One hour of all stores together.
 
-use super::herds::{Books, Drinker, Owed, share, turn};
+use super::herds::{AT_TANK, Books, Drinker, Owed, share, turn};
 use super::one_hour::{Between, MarchedHour};
 use super::source::{Account, PumpHour, Source};
+use super::vessel::{Draw, Inflow, Vessel};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::delivery::{Energy, FillHour, FillState, FillStep, Reach, Ready};
 use crate::draw::Carry;
 use crate::grid;
 use crate::inflow::{Backup, BackupState};
 use crate::supply;
-use super::vessel::{Draw, Inflow, Vessel};
 use crate::tank::ledger::{Hour, State as TankState};
 
 /// All that does not change from hour to hour.
@@ -97,7 +97,10 @@ impl Scheme<'_> {
         State {
             tank: self.tank.full(),
             pump: self.source.at_rest(),
-            delivery: self.delivery.as_mut().map(|delivery| FillState { level_m3: trough_m3, ..delivery.full() }),
+            delivery: self
+                .delivery
+                .as_mut()
+                .map(|delivery| FillState { level_m3: trough_m3, ..delivery.full() }),
             owed: vec![[0.0; 4]; self.drinkers.len()],
             backup: BackupState::default(),
         }
@@ -117,8 +120,7 @@ impl Scheme<'_> {
         };
         let permits = state.tank.permits[0];
         let pump_m3 = if permits { available_m3 } else { 0.0 };
-        let at_hand_m3 =
-            state.tank.level_m3[0] + pump_m3 + comes.valve_m3 + comes.free_m3 + comes.backup_m3;
+        let at_hand_m3 = state.tank.level_m3[0] + pump_m3 + comes.valve_m3 + comes.free_m3 + comes.backup_m3;
         let wants: Vec<f64> = self
             .drinkers
             .iter()
@@ -171,7 +173,8 @@ impl Scheme<'_> {
         }
         if let Some(pump) = &kept.pump {
             let taken_m3 = kept.tank.pumped_m3[0];
-            state.pump = Some(self.source.settle(h, pump, permits, (available_m3, taken_m3), &mut sums.account));
+            state.pump =
+                Some(self.source.settle(h, pump, permits, (available_m3, taken_m3), &mut sums.account));
         }
         if books {
             kept.tank.short_m3[0] = self.book(day, state, sums, &mut kept.short_m3);
@@ -190,6 +193,7 @@ impl Scheme<'_> {
                 could_m3: &asked.could_m3,
                 share_m3: &share(at_hand_m3, &asked.could_m3),
                 given_m3: &given_m3,
+                causes: &causes,
                 owed: &owed,
                 books,
             };
@@ -349,7 +353,7 @@ impl Scheme<'_> {
                 let owed_m3 = wants[i] - drunk_m3;
                 left_m3 -= drunk_m3;
                 if drinker.stock {
-                    let cause = place.map_or([0.0, 0.0, 0.0, 1.0], |hydrant| causes[hydrant]);
+                    let cause = place.map_or(AT_TANK, |hydrant| causes[hydrant]);
                     turn(&mut state.owed[i], owed_m3, &cause);
                     owed_here_m3 += owed_m3;
                 } else if let Some(hydrant) = place {

@@ -17,8 +17,8 @@ pub use source::{WellHour, WellLedger};
 
 use std::sync::Arc;
 
-use super::requests::RequestsBy;
 use super::FrozenHours;
+use super::requests::RequestsBy;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::delivery::{Energy, MOST_PASSES, Ready};
 use crate::fault::Faults;
@@ -77,7 +77,9 @@ pub(crate) enum Begins {
 impl Inputs {
     /// Whether well, riser or motor feel it when the float stops the pump.
     pub(super) fn feels_the_float(&self) -> Result<bool, Faults> {
-        self.supply.as_ref().map_or(Ok(false), |settings| Ok(supply::System::new(settings)?.feels_the_float()))
+        self.supply
+            .as_ref()
+            .map_or(Ok(false), |settings| Ok(supply::System::new(settings)?.feels_the_float()))
     }
 
     /// Takes the stores through the record: one year until it ends as it began, others straight through.
@@ -147,7 +149,8 @@ impl Inputs {
             air_pa: self.air_pa,
         };
         let garden_m3 = grid::column_m3(&self.garden.demand_m3);
-        let mut places: Vec<Option<usize>> = std::iter::once(None).chain((0..names.len()).map(Some)).collect();
+        let mut places: Vec<Option<usize>> =
+            std::iter::once(None).chain((0..names.len()).map(Some)).collect();
         let name = |place: &Option<usize>| place.map_or(tank.name.as_str(), |i| names[i].as_str());
         places.sort_by(|a, b| name(a).cmp(name(b)));
         let trough = |h: &delivery::Hydrant| grid::volume_m3(h.trough_m3);

@@ -1,6 +1,6 @@
 //! One hour of a march with all that stands between the state before it and the state after, for the page that works it by hand.
 
-use super::herds::Owed;
+use super::herds::{AT_TANK, Owed};
 use super::hour::{Kept, Scheme, State};
 use super::vessel::Inflow;
 use crate::calendar::HOURS_PER_DAY;
@@ -59,6 +59,8 @@ pub struct PlaceHour {
     pub taken_m3: f64,
     /// In the trough at the hour's end, m³; nothing at the tank.
     pub left_m3: f64,
+    /// What of all wants there is lacking in this hour by cause, m³; at the tank only its being empty counts, as 1.
+    pub causes_m3: [f64; 4],
 }
 
 /// A herd, or an extra such as wildlife, in one hour.
@@ -78,7 +80,9 @@ pub struct DrinkerHour {
     pub drunk_m3: f64,
     /// Not drunk, m³: owed, or of extras not had.
     pub lacks_m3: f64,
-    /// What is owed by cause, m³: frozen, pump or pipe too small, battery empty, tank empty.
+    /// What was owed by cause before it, m³: frozen, pump or pipe too small, battery empty, tank empty.
+    pub owed_before_by_cause_m3: [f64; 4],
+    /// What is owed by cause at its end, m³.
     pub owed_by_cause_m3: [f64; 4],
 }
 
@@ -92,6 +96,8 @@ pub(super) struct Between<'a> {
     pub(super) could_m3: &'a [f64],
     pub(super) share_m3: &'a [f64],
     pub(super) given_m3: &'a [f64],
+    /// What is lacking at each hydrant, by cause.
+    pub(super) causes: &'a [Owed],
     /// Owed before anything is booked.
     pub(super) owed: &'a [Owed],
     pub(super) books: bool,
@@ -123,6 +129,7 @@ impl Scheme<'_> {
                     share_m3: found.share_m3[number],
                     taken_m3: found.given_m3[number],
                     left_m3: trough(found.after, place),
+                    causes_m3: place.map_or(AT_TANK, |i| found.causes[i]),
                 }
             })
             .collect();
@@ -138,6 +145,7 @@ impl Scheme<'_> {
                 demand_m3: drinker.demand_m3[h],
                 drunk_m3: drunk[i],
                 lacks_m3: found.wants[i] - drunk[i],
+                owed_before_by_cause_m3: found.before.owed[i],
                 owed_by_cause_m3: found.owed[i],
             })
             .collect();
