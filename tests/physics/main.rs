@@ -43,3 +43,4 @@ mod stationary;
 mod supply;
 mod unlike_arrays;
 mod worked;
+mod worked_march;

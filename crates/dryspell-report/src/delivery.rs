@@ -33,13 +33,22 @@ pub(crate) fn delivery(run: &Run, system: System) -> String {
             format!("{:.0}", figure("short_days")),
         ]);
     }
+    let marched = run.herds.is_some();
+    if marched {
+        rows[0].insert(7, "tank".to_owned());
+        rows[1].insert(7, volume.to_owned());
+        for (row, cells) in rows.iter_mut().skip(2).enumerate() {
+            let m3 = number(HYDRANTS, "short_by_cause_m3.tank_empty", run, row);
+            cells.insert(7, v(m3.unwrap_or(0.0)));
+        }
+    }
     table(&mut out, &rows);
-    wrap(
-        &mut out,
-        "  ",
+    let text = format!(
         "Short by cause: each cause carries what would not have been short without it, in the order frozen; pump, pipe \
-         and trough; battery. An empty tank comes last and is in the ledgers. Flows are those while the valve is open.",
+         and trough; battery{} Flows are those while the valve is open.",
+        if marched { "; tank." } else { ". An empty tank comes last and is in the ledgers." }
     );
+    wrap(&mut out, "  ", &text);
     for (label, text) in lines(run, system) {
         line(&mut out, label, &text);
     }

@@ -65,6 +65,7 @@ mod scheme_lines;
 mod setting;
 pub mod size;
 mod taken;
+mod told;
 pub mod weather;
 pub mod worked;
 

@@ -10,6 +10,7 @@ use crate::delivery;
 use crate::figures::{number, storage_above};
 use crate::layout::MONTHS;
 use crate::model::{Block, Text};
+use crate::told;
 
 /// Hydrants that are listed.
 const MOST_HYDRANTS: usize = 8;
@@ -17,6 +18,7 @@ const MOST_HYDRANTS: usize = 8;
 pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
     let mut right = vec![Block::Paragraph(Text::strong("Autonomy and storage")), Block::Facts(stored(m))];
     right.extend(by_hydrant(m));
+    let herds = by_herd(m);
     let mut blocks = vec![
         heading("Results of the run"),
         Block::Beside(vec![
@@ -24,6 +26,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
             right,
         ]),
     ];
+    blocks.extend(herds);
     let mut behind = Text::default();
     for (label, text) in delivery::lines(m.run, m.system) {
         behind = behind.then_strong(format!("{label} ")).then(format!("{text}. "));
@@ -85,6 +88,14 @@ fn served(m: &Matter<'_>) -> Vec<(String, Text)> {
     });
     served.push(refill(m));
     served.extend(causes(m));
+    if let Some((days, text)) = told::backup(run, m.system) {
+        served.push(fact("with the backup", Text::strong(days.to_string()).then(format!(" {text}"))));
+    }
+    let (pass, why) = told::pass(run);
+    served.push(fact("counts come from", format!("{pass}: {why}")));
+    if let Some((days, text)) = told::well(run) {
+        served.push(fact("float resting the well", Text::strong(days.to_string()).then(format!(" {text}"))));
+    }
     if !run.plan.draw.gardens.is_empty() {
         served.push(fact(
             "gardens",
@@ -226,6 +237,14 @@ fn sufficient(m: &Matter<'_>) -> (String, Text) {
             .into(),
         },
     )
+}
+
+/// Each herd by its own book; nothing where the columns answer.
+fn by_herd(m: &Matter<'_>) -> Option<Block> {
+    let [_, rows] = told::herds(m.run, m.system)?;
+    let heads = told::herd_titles(m.run);
+    let volume = column_unit(Quantity::Volume, m.system);
+    Some(numbers(&format!("Each herd by its own book, {volume}"), &heads, rows, told::HERDS_NOTE))
 }
 
 /// What is short at each hydrant, by cause; nothing where nothing is short on the way.

@@ -2,7 +2,7 @@
 
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::reliability::storage::CriticalSpell;
-use dryspell::results::snow_on_panels;
+use dryspell::results::{day_inflow_m3, snow_on_panels};
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, column_number, column_unit, counted};
 
@@ -88,6 +88,11 @@ fn rows(m: &Matter<'_>, listed: &[usize], choice: &RowChoice) -> Vec<Vec<String>
     if !choice.all_lifted {
         rows.push(row(format!("pumped, {volume}"), &|d| v(run.days[d].pumped_m3)));
     }
+    if !run.inflows.is_empty() {
+        rows.push(row(format!("other inflows, {volume}"), &|d| {
+            day_inflow_m3(run, d).map_or_else(String::new, v)
+        }));
+    }
     rows.push(row(format!("demand, {volume}"), &|d| v(run.days[d].demand_m3)));
     rows.push(row(format!("short, {volume}"), &|d| v(run.days[d].short_m3)));
     if run.delivery.is_some() {
@@ -124,7 +129,12 @@ fn note(run: &Run, listed: &[usize], choice: &RowChoice) -> String {
         (false, true) => " plus losses and spill",
         (true, true) => " plus garden draw, losses and spill",
     };
-    let lifted = if choice.all_lifted { "the water available" } else { "the water pumped" };
+    let lifted = match (choice.all_lifted, run.inflows.is_empty()) {
+        (true, true) => "the water available",
+        (true, false) => "the water available and other inflows",
+        (false, true) => "the water pumped",
+        (false, false) => "the water pumped and other inflows",
+    };
     let note = if run.delivery.is_some() {
         format!(
             "From midnight to midnight the level rises by {lifted} and falls by the water drawn{besides}; drawn differs \

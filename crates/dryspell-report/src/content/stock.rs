@@ -1,6 +1,6 @@
 //! Who drinks, how much, by month, and where that figure comes from.
 
-use dryspell::draw::{Group, Need};
+use dryspell::draw::{Group, GroupKind, Need};
 use dryspell::results::{DETAILS, HERDS};
 use dryspell::units::{Quantity, column_number, column_unit};
 
@@ -29,7 +29,11 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     let mut rows: Vec<Vec<String>> = (0..m.run.draw.by_group_m3_per_day.len())
         .map(|herd| {
             let list = |name| numbers_of(HERDS, name, m.run, herd);
-            let name = m.run.draw.by_group_m3_per_day[herd].0.clone();
+            let mut name = m.run.draw.by_group_m3_per_day[herd].0.clone();
+            if m.run.plan.draw.groups.iter().any(|group| group.name == name && group.kind != GroupKind::Stock)
+            {
+                name.push_str(" (extra)");
+            }
             std::iter::once(name).chain(cells(&list("demand_m3_per_day"), &list("days"))).collect()
         })
         .collect();
@@ -50,17 +54,17 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     let columns: Vec<String> =
         std::iter::once(unit.to_owned()).chain(MONTHS.iter().map(|month| (*month).to_owned())).collect();
     let part = rows.iter().flatten().any(|cell| cell.contains('×'));
-    let table = numbers(
-        "Mean daily demand of the stock, waste included",
-        &columns,
-        rows,
+    let extras = m.run.plan.draw.groups.iter().any(|group| group.kind != GroupKind::Stock);
+    let note = format!(
+        "{}Mean times days, summed over the herds{}, gives the last row.",
         if part {
-            "Mean of the days on which a herd is present; after ×, the number of days if not the whole month. Mean \
-             times days, summed over the herds, gives the last row."
+            "Mean of the days on which a herd is present; after ×, the number of days if not the whole month. "
         } else {
-            "Mean times days, summed over the herds, gives the last row."
+            ""
         },
+        if extras { " without the extras" } else { "" }
     );
+    let table = numbers("Mean daily demand of the stock, waste included", &columns, rows, &note);
     let mut sources = Text::default();
     for group in &m.run.plan.draw.groups {
         sources.0.extend(source(group).0);

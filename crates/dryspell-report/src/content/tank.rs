@@ -1,7 +1,7 @@
 //! The year by month, and the tank through the year.
 
 use dryspell::reliability::periods::MonthFigures;
-use dryspell::results::snow_on_panels;
+use dryspell::results::{month_inflow_m3, snow_on_panels};
 use dryspell::units::{Quantity, column_number, column_unit, counted};
 
 use super::{Matter, days, heading, numbers};
@@ -31,9 +31,15 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
         ),
         sums(format!("available, {volume}"), "available_m3", |m| m.available_m3),
         sums(format!("pumped, {volume}"), "pumped_m3", |m| m.pumped_m3),
+    ];
+    if !run.inflows.is_empty() {
+        let cell = |m: usize| month_inflow_m3(run, m).map_or_else(String::new, v);
+        rows.push(row(format!("other inflows, {volume}"), &cell, v(year("inflow_m3"))));
+    }
+    rows.extend([
         sums(format!("demand, {volume}"), "demand_m3", |m| m.demand_m3),
         sums(format!("short, {volume}"), "short_m3", |m| m.short_m3),
-    ];
+    ]);
     if !run.plan.draw.gardens.is_empty() {
         rows.push(sums(format!("to gardens, {volume}"), "garden_drawn_m3", |m| m.garden_m3));
     }

@@ -1,6 +1,7 @@
 //! What pages of a run show beside the headlines, one figure each.
 
 use super::parts::by_month;
+use super::tables::month_inflow_m3;
 use super::{Field, Figure};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::{Energy, Volumes};
@@ -28,6 +29,15 @@ pub const DETAILS: &[Field] = &[
         run,
         |m| m.pumped_m3
     )),
+    detail!(
+        "mean_year.inflow_m3",
+        "m3",
+        "let in by inflows besides the pump, the sum of the months",
+        |run| {
+            let months = (0..12).filter_map(|month| month_inflow_m3(run, month));
+            if run.inflows.is_empty() { Figure::Null } else { months.sum::<f64>().into() }
+        }
+    ),
     detail!("mean_year.demand_m3", "m3", "demand of the stock, the sum of the months", |run| sum(run, |m| m
         .demand_m3)),
     detail!("mean_year.short_m3", "m3", "short, the sum of the months", |run| sum(run, |m| m.short_m3)),

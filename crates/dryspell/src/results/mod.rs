@@ -40,7 +40,7 @@ pub use details::{DETAILS, snow_on_panels};
 pub use headlines::HEADLINES;
 pub use named::NamedColumns;
 pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES};
-pub use tables::{DAYS, MONTHS, YEARS};
+pub use tables::{DAYS, MONTHS, YEARS, day_inflow_m3, month_inflow_m3};
 pub use troughs::{TroughCheck, rule_text, troughs};
 pub use words::{CAUTIONS, answer, simplifications};
 

@@ -94,6 +94,51 @@ pub const HERDS: &[Field] = &[
         get: |run, i| book(run, i).map(|b| b.days.iter().map(BookDay::short_m3).sum::<f64>()).into(),
     },
     Field {
+        name: "demand_m3",
+        unit: "m3",
+        meaning: "demand over the record by its own book; null where the columns answer, and for extras",
+        get: |run, i| sum_of(run, i, |day| day.demand_m3),
+    },
+    Field {
+        name: "drunk_m3",
+        unit: "m3",
+        meaning: "drunk by its own book",
+        get: |run, i| sum_of(run, i, |day| day.drunk_m3),
+    },
+    Field {
+        name: "short_by_cause_m3.frozen",
+        unit: "m3",
+        meaning: "short because the line was frozen or shut",
+        get: |run, i| sum_of(run, i, |day| day.short_frozen_m3),
+    },
+    Field {
+        name: "short_by_cause_m3.pump_too_small",
+        unit: "m3",
+        meaning: "short because booster, pipe and trough were too small for the rush",
+        get: |run, i| sum_of(run, i, |day| day.short_too_small_m3),
+    },
+    Field {
+        name: "short_by_cause_m3.battery_empty",
+        unit: "m3",
+        meaning: "short because the booster's battery was empty",
+        get: |run, i| sum_of(run, i, |day| day.short_battery_m3),
+    },
+    Field {
+        name: "short_by_cause_m3.tank_empty",
+        unit: "m3",
+        meaning: "short because the tank was empty",
+        get: |run, i| sum_of(run, i, |day| day.short_tank_m3),
+    },
+    Field {
+        name: "dry_hours",
+        unit: "h",
+        meaning: "hours that end with it standing dry, on days on which it draws",
+        get: |run, i| {
+            let dry = |day: &BookDay| if day.demand_m3 > 0.0 { u64::from(day.dry.count_ones()) } else { 0 };
+            book(run, i).map_or(Figure::Null, |b| Figure::Count(b.days.iter().map(dry).sum()))
+        },
+    },
+    Field {
         name: "short_days",
         unit: "days",
         meaning: "days on which more than the tolerance of its demand was short",
@@ -107,6 +152,10 @@ pub const HERDS: &[Field] = &[
 fn book(run: &Run, index: usize) -> Option<&HerdBook> {
     let name = &run.draw.by_group_m3_per_day[index].0;
     run.herds.as_ref()?.iter().find(|book| book.name == *name)
+}
+
+fn sum_of(run: &Run, index: usize, get: fn(&BookDay) -> f64) -> Figure {
+    book(run, index).map(|book| book.days.iter().map(get).sum::<f64>()).into()
 }
 
 /// Every inflow besides the pump: a row each, in the order of the plan.

@@ -1,6 +1,7 @@
 //! The tables of days, months and tank years.
 
 use super::{Field, Figure};
+use crate::calendar::HOURS_PER_DAY;
 use crate::reliability::counters::Counts;
 use crate::reliability::periods::MonthFigures;
 use crate::simulate::{Run, Upstream};
@@ -97,6 +98,12 @@ pub const DAYS: &[Field] = &[
         meaning: "no stock, served, partly short, or a herd got nothing (one at least drank nothing all day)",
         get: |run, d| Figure::Text(run.days[d].state().word().to_owned()),
     },
+    Field {
+        name: "inflow_m3",
+        unit: "m3",
+        meaning: "let into the tank by inflows besides the pump; empty without any",
+        get: |run, d| day_inflow_m3(run, d).into(),
+    },
 ];
 
 /// The month table; rows 0 to 11 are January to December.
@@ -180,6 +187,12 @@ pub const MONTHS: &[Field] = &[
         meaning: "whether the stock is away for a day or more in that time: it leaves before the water runs out",
         get: |run, m| Figure::Flag(run.full_tank.outlasts_stay[m]),
     },
+    Field {
+        name: "inflow_m3",
+        unit: "m3",
+        meaning: "let into the tank by inflows besides the pump, mean of the month in all years that include it",
+        get: |run, m| month_inflow_m3(run, m).into(),
+    },
 ];
 
 /// The table of tank years.
@@ -249,6 +262,23 @@ fn count(run: &Run, year: usize, get: fn(&Counts) -> u32) -> Figure {
 pub(super) fn date(run: &Upstream, day: usize) -> Figure {
     let d = run.calendar.days()[day];
     Figure::Text(format!("{:04}-{:02}-{:02}", d.year, d.month, d.day))
+}
+
+/// Let into the tank on a day by inflows besides the pump, m³; `None` without any.
+#[must_use]
+pub fn day_inflow_m3(run: &Run, day: usize) -> Option<f64> {
+    let hours = run.inflow_m3.get(day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY)?;
+    Some(hours.iter().sum())
+}
+
+/// The same in a calendar month (0 to 11), m³: the mean of the month in all years that include it.
+#[must_use]
+pub fn month_inflow_m3(run: &Run, month: usize) -> Option<f64> {
+    let dates = run.calendar.days().iter().enumerate();
+    let days = dates.filter(|(_, date)| usize::from(date.month) == month + 1);
+    let sum: Option<f64> = days.map(|(day, _)| day_inflow_m3(run, day)).sum();
+    let figures = run.months.get(month).filter(|figures| figures.days > 0)?;
+    sum.map(|m3| m3 / figures.times)
 }
 
 fn month(run: &Run, month: usize, get: fn(&MonthFigures) -> f64) -> Figure {

@@ -6,9 +6,9 @@ use super::alerts::list::{Alerts, Severity};
 use crate::array::OneArray;
 use crate::array::fit::Tier;
 use crate::record::YearKind;
-use crate::simulate::{Run, StartEnds};
+use crate::simulate::{AnswersBy, Run, StartEnds};
 use crate::units::{Quantity, System, counted, percent_number, show};
-use crate::{coupling, pump};
+use crate::{coupling, inflow, pump};
 
 /// The answer in a sentence, with its number and its limit.
 ///
@@ -351,10 +351,20 @@ pub fn simplifications(run: &Run) -> Vec<&'static str> {
              hours above it (dull minutes stall it, and it must start again)"
         }
     };
+    let marched = run.answers_by == AnswersBy::March;
+    let rain = run.plan.inflows.iter().any(|inflow| matches!(inflow.kind, inflow::Kind::OpenWater { .. }));
     let mut list = vec![
-        "supply is calculated as if the float did not stop the pump: drawdown and starts are those of a pump free to \
-         run at all times (conservative)",
-        if run.delivery.is_some() {
+        if marched && run.well.is_some() {
+            "pump and well are stepped with the float acting: while it stops the pump the well comes back, and each start \
+             fills a drained pipe again"
+        } else {
+            "supply is calculated as if the float did not stop the pump: drawdown and starts are those of a pump free to \
+             run at all times (conservative)"
+        },
+        if run.delivery.is_some() && marched {
+            "troughs, battery, herds and tank are stepped together: a trough fills only with water that the tank has; \
+             thirst carries over to midnight, then counts as short"
+        } else if run.delivery.is_some() {
             "delivery to the hydrants is calculated as if the tank held water, and what it requests is drawn from the \
              tank in the same hour (conservative); thirst carries over to midnight, then counts as short"
         } else {
@@ -362,7 +372,10 @@ pub fn simplifications(run: &Run) -> Vec<&'static str> {
              as short"
         },
         cloud,
-        if run.losses.open_m2 > 0.0 {
+        if rain {
+            "open water evaporates (Penman), but not on days with ice; rain on the tank's own water is counted, rain into \
+             troughs is not (conservative)"
+        } else if run.losses.open_m2 > 0.0 {
             "open water evaporates (Penman), but not on days with ice; rain into tank and troughs is not counted \
              (conservative)"
         } else {

@@ -18,7 +18,7 @@ pub use endurance::Endurance;
 pub use frozen::{FrozenHours, frost_report};
 pub use losses::Losses;
 use march::Marched;
-pub use march::{WellHour, WellLedger};
+pub use march::{DrinkerHour, Inflow, Inputs as MarchInputs, MarchedHour, PlaceHour, WellHour, WellLedger};
 pub use memo::Memo;
 pub(crate) use passes::acted_back;
 pub use passes::{Marches, OutcomeAt, at_tank, by_march, outcome_at};
@@ -195,6 +195,19 @@ pub fn simulate(plan: &Plan, record: &Record) -> Result<Run, Faults> {
 }
 
 impl Run {
+    /// Hour `h` of the march, step by step; with the scheme's backup where `with_backup` says so. `None` where the columns
+    /// answer, or where there is no backup.
+    ///
+    /// # Errors
+    /// What kept the march itself from being made: none that a finished run can meet.
+    pub fn marched_hour(&self, h: usize, with_backup: bool) -> Result<Option<MarchedHour>, Faults> {
+        let backup = self.plan.backup.as_ref().filter(|_| with_backup);
+        if with_backup && backup.is_none() || !with_backup && self.answers_by == AnswersBy::Columns {
+            return Ok(None);
+        }
+        self.march.watch(&self.plan.tank, backup, h)
+    }
+
     /// Level at the start of hour `h`, m³: what the hour before left, once what it booked as short is forgotten. Usable
     /// water, or thirst owed from earlier hours of the day below zero.
     ///

@@ -72,7 +72,7 @@ pub struct Upstream {
     /// The same with one thing changed, for the questions that every run answers.
     pub variants: Arc<Variants>,
     /// What drives a march.
-    pub(crate) march: Arc<march::Inputs>,
+    pub march: Arc<march::Inputs>,
     /// Storage needed by the sequent peak, with the critical spell.
     pub storage: StorageNeeded,
     /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.
@@ -112,7 +112,7 @@ pub struct Variant {
     /// The draw by day.
     pub demand: Arc<Demand>,
     /// What drives a march, with the same change.
-    pub(crate) march: march::Inputs,
+    pub march: march::Inputs,
 }
 
 /// The columns of the questions that every run answers.

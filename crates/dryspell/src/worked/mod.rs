@@ -2,8 +2,10 @@
 //!
 //! The numbers come from the same one-hour functions that the run's columns are made of ([`crate::sun::hour_of`],
 //! [`crate::sun::plane::plane_light`], [`crate::array::ArrayModel::hour`], [`crate::supply::System::hour_of`],
-//! [`crate::draw::hour`], the ledger's [`crate::tank::ledger::Hour`]): one calculation, shown in full.
+//! [`crate::draw::hour`], the ledger's [`crate::tank::ledger::Hour`]): one calculation, shown in full. Where the march answers,
+//! its hour is told by [`crate::simulate::MarchedHour`], from a march that kept all of this one hour.
 
+mod march;
 mod panels;
 mod sun;
 mod water;
@@ -86,12 +88,28 @@ pub fn hour(run: &Run, record: &Record, h: usize) -> Result<Vec<Section>, Faults
     for array in &run.plan.array.arrays {
         sections.extend(panels::array(run, record, array, h)?);
     }
-    let source = Source::from(&*run.array).stopped(&run.frozen.supply);
-    let supply = System::new(&run.plan.supply)?.hour_of(source, &run.calendar, h)?;
+    let marched = run.marched_hour(h, false)?;
+    let supply = match marched.as_ref().and_then(|marched| marched.pump) {
+        // Well and riser are as the hours before left them with the float acting.
+        Some(free) => free,
+        None => {
+            let source = Source::from(&*run.array).stopped(&run.frozen.supply);
+            System::new(&run.plan.supply)?.hour_of(source, &run.calendar, h)?
+        }
+    };
     sections.push(panels::coupling(run, h, &supply));
     sections.push(water::supply(run, h, &supply)?);
     sections.push(water::draw(run, record, h)?);
-    sections.extend(water::hydrants(run, h));
-    sections.push(water::tank(run, h));
+    match &marched {
+        Some(marched) => sections.extend(march::sections(run, marched, None, h)),
+        None => {
+            sections.extend(water::hydrants(run, h));
+            sections.push(water::tank(run, h));
+            sections.extend(march::well(run, h));
+        }
+    }
+    if let (Some(backup), Some(marched)) = (&run.plan.backup, run.marched_hour(h, true)?) {
+        sections.extend(march::sections(run, &marched, Some(backup), h));
+    }
     Ok(sections)
 }

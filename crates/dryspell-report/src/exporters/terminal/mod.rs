@@ -4,6 +4,7 @@
 
 mod closing;
 mod head;
+mod herds;
 mod ledgers;
 mod levels;
 mod limits;
@@ -24,6 +25,7 @@ use crate::taken::assumptions;
 
 use closing::{cautions, reproduce};
 use head::head;
+use herds::herds;
 use ledgers::ledgers;
 use levels::levels;
 use limits::limits;
@@ -59,6 +61,7 @@ fn report(run: &Run, context: &Report<'_>) -> String {
         months(run, context),
         levels(run, context),
         reliability(run, context),
+        herds(run, context.system),
         delivery(run, context.system),
         limits(run),
         ledgers(run, context),

@@ -1,5 +1,6 @@
 //! The year by month.
 
+use dryspell::results::month_inflow_m3;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, column_number, column_unit};
 
@@ -19,6 +20,11 @@ pub(super) fn months(run: &Run, context: &Report<'_>) -> String {
             .map(str::to_owned)
             .to_vec(),
     ];
+    let inflows = !run.inflows.is_empty();
+    if inflows {
+        rows[0].insert(4, "inflows".to_owned());
+        rows[1].insert(4, volume.to_owned());
+    }
     let v = |m3: f64| column_number(m3, Quantity::Volume, system);
     let days = |d: f64| if d.fract().abs() < 1e-9 { format!("{d:.0}") } else { format!("{d:.1}") };
     for (m, month) in run.months.iter().enumerate() {
@@ -36,6 +42,9 @@ pub(super) fn months(run: &Run, context: &Report<'_>) -> String {
             v(month.lowest_m3),
             full_tank_in(run, m),
         ]);
+        if let (Some(m3), Some(row)) = (month_inflow_m3(run, m), rows.last_mut()) {
+            row.insert(4, v(m3));
+        }
     }
     let year = |name: &str| detail(run, &format!("mean_year.{name}"));
     rows.push(vec![
@@ -49,6 +58,9 @@ pub(super) fn months(run: &Run, context: &Report<'_>) -> String {
         v(year("lowest_m3")),
         run.full_tank.worst.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
     ]);
+    if let (true, Some(row)) = (inflows, rows.last_mut()) {
+        row.insert(4, v(year("inflow_m3")));
+    }
     table(&mut out, &rows);
     if rows.iter().any(|row| row.last().is_some_and(|cell| cell == "-")) {
         let outlasts = if run.full_tank.left_out > 0 { ", or the full tank outlasts the record" } else { "" };

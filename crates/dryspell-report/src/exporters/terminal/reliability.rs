@@ -3,13 +3,13 @@
 use std::fmt::Write;
 
 use dryspell::calendar::HOURS_PER_DAY;
-use dryspell::inflow::Bringing;
-use dryspell::simulate::{AnswersBy, Run};
+use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, counted, percent_number, show};
 
 use crate::figures::{day_text, storage_above};
 use crate::layout::{MONTHS, table, wrap_to};
 use crate::report::Report;
+use crate::told;
 
 /// Width of the values in the list of reliability figures.
 const VALUE_WIDTH: usize = 14;
@@ -204,54 +204,17 @@ fn otherwise(rows: &mut Rows, run: &Run) {
 
 /// What the backup brings, and what is still short with it.
 fn backup(rows: &mut Rows, run: &Run, system: System) {
-    let (Some(with), Some(settings)) = (&run.backup, &run.plan.backup) else { return };
-    let volume = |m3| show(m3, Quantity::Volume, system);
-    let first = with
-        .first_day
-        .map_or_else(String::new, |day| format!(", first on {}", day_text(run, day * HOURS_PER_DAY)));
-    let how = match settings.bringing {
-        Bringing::Load(_) => format!(" in {}", counted(with.loads, "load")),
-        Bringing::Flow(_) => format!(" in {:.0} hours", with.running_h),
-    };
-    let cost = with.cost.map_or_else(String::new, |cost| format!("; cost {cost:.2}"));
-    rows.row(
-        "with the backup",
-        with.counts.shortfall_days.to_string(),
-        &format!(
-            "days of shortfall, {} short; {} brings {}{how} on {}{first}, at most {} on days that follow each other{cost}. \
-             All else in this report is without it",
-            volume(with.short_m3),
-            settings.name,
-            volume(with.brought_m3),
-            counted(with.days, "day"),
-            volume(with.most_in_a_spell_m3)
-        ),
-    );
+    if let Some((days, text)) = told::backup(run, system) {
+        rows.row("with the backup", days.to_string(), &text);
+    }
 }
 
 /// Which pass the counts come from, and what the float spares the well.
 fn pass(rows: &mut Rows, run: &Run) {
-    let (word, why) = match run.answers_by {
-        AnswersBy::Columns => ("columns", "nothing acts back on what comes before it"),
-        AnswersBy::March if !run.inflows.is_empty() => {
-            ("march", "with inflows besides the pump all stores are stepped together, hour by hour")
-        }
-        AnswersBy::March => (
-            "march",
-            "the tank ran dry on troughs or extras, so all stores were stepped together, hour by hour",
-        ),
-    };
+    let (word, why) = told::pass(run);
     rows.row("counts come from", word.to_owned(), why);
-    if let Some(well) = &run.well {
-        rows.row(
-            "float resting the well",
-            well.shortfall_days.to_string(),
-            &format!(
-                "days of shortfall with the well coming back while the float stops the pump ({} of the march{})",
-                counted(well.passes, "pass"),
-                if well.settled { "" } else { "; the year did not repeat" }
-            ),
-        );
+    if let Some((days, text)) = told::well(run) {
+        rows.row("float resting the well", days.to_string(), &text);
     }
 }
 

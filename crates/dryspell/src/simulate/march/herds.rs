@@ -23,6 +23,9 @@ pub(super) struct Drinker {
 /// What is owed to a herd by cause, m³: frozen, pump or pipes too small, battery empty, tank empty.
 pub(super) type Owed = [f64; 4];
 
+/// The causes at the tank itself: that it is empty.
+pub(super) const AT_TANK: Owed = [0.0, 0.0, 0.0, 1.0];
+
 /// All who drink, in the order of their names; hydrants are given in their order.
 pub(super) fn drinkers(
     groups: &[draw::Group],

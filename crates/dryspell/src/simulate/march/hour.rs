@@ -1,6 +1,7 @@
 //! One hour of all stores together.
 
-use super::herds::{Books, Drinker, Owed, share, turn};
+use super::herds::{AT_TANK, Books, Drinker, Owed, share, turn};
+use super::one_hour::{Between, MarchedHour};
 use super::source::{Account, PumpHour, Source};
 use super::vessel::{Draw, Inflow, Vessel};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
@@ -23,6 +24,8 @@ pub(super) struct Scheme<'a> {
     pub(super) trough_m3: Vec<f64>,
     /// The places in the order of their names: the tank itself (`None`) and the hydrants.
     pub(super) places: Vec<Option<usize>>,
+    /// Their names.
+    pub(super) names: Vec<String>,
     pub(super) drinkers: Vec<Drinker>,
     /// What inflows bring that a valve shuts at the float's stop, and those that run on, m³ in each hour, on the grid.
     pub(super) valve_m3: Vec<f64>,
@@ -33,6 +36,9 @@ pub(super) struct Scheme<'a> {
     pub(super) garden_m3: &'a [f64],
     pub(super) evaporation_m3: &'a [f64],
     pub(super) leak_m3: &'a [f64],
+    /// An hour that is to be told step by step, and what it came to.
+    pub(super) watched: Option<usize>,
+    pub(super) seen: Option<MarchedHour>,
 }
 
 /// What all stores hold between two hours.
@@ -104,6 +110,7 @@ impl Scheme<'_> {
     /// within the hour, the pump repeats its step for its part of it.
     pub(super) fn hour(&mut self, h: usize, state: &mut State, sums: &mut Sums) -> Kept {
         let day = h / HOURS_PER_DAY;
+        let before = (self.watched == Some(h)).then(|| state.clone());
         let wants: Vec<f64> = self
             .drinkers
             .iter()
@@ -145,6 +152,7 @@ impl Scheme<'_> {
             extras_m3: vec![0.0; self.trough_m3.len()],
         };
         let owed_at_tank_m3 = self.drink(h, &wants, &given_m3, &causes, state, sums, &mut asked, &mut kept);
+        let owed = before.as_ref().map(|_| state.owed.clone());
         // A garden waits while any animal owes itself a drink, whatever the reason.
         if state.owed.iter().flatten().sum::<f64>() > grid::STEP_M3 {
             kept.garden_m3 = 0.0;
@@ -178,6 +186,22 @@ impl Scheme<'_> {
             fill.stored_wh = delivery.charge.stored_wh;
         }
         kept.fill = asked.fill;
+        if let (Some(before), Some(owed)) = (before, owed) {
+            let found = Between {
+                before: &before,
+                after: state,
+                offered: comes,
+                at_hand_m3,
+                wants: &wants,
+                could_m3: &asked.could_m3,
+                share_m3: &share(at_hand_m3, &asked.could_m3),
+                given_m3: &given_m3,
+                causes: &causes,
+                owed: &owed,
+                books,
+            };
+            self.seen = Some(self.step_by_step(h, &found, &kept));
+        }
         kept
     }
 
@@ -321,22 +345,18 @@ impl Scheme<'_> {
         let day = h / HOURS_PER_DAY;
         let mut owed_at_tank_m3 = 0.0;
         for (number, place) in self.places.iter().enumerate() {
-            let here: Vec<usize> =
-                (0..self.drinkers.len()).filter(|i| self.drinkers[*i].place_of_day[day] == *place).collect();
-            let wants_here: Vec<f64> = here.iter().map(|i| wants[*i]).collect();
             let water_m3 = match (place, &asked.before) {
                 (Some(i), Some(before)) => before.level_m3[*i] + given_m3[number],
                 _ => given_m3[number],
             };
-            let drunk = share(water_m3, &wants_here);
             let mut left_m3 = water_m3;
             let mut owed_here_m3 = 0.0;
-            for (i, drunk_m3) in here.into_iter().zip(drunk) {
+            for (i, drunk_m3) in self.drunk_at(*place, day, wants, water_m3) {
                 let drinker = &self.drinkers[i];
                 let owed_m3 = wants[i] - drunk_m3;
                 left_m3 -= drunk_m3;
                 if drinker.stock {
-                    let cause = place.map_or([0.0, 0.0, 0.0, 1.0], |hydrant| causes[hydrant]);
+                    let cause = place.map_or(AT_TANK, |hydrant| causes[hydrant]);
                     turn(&mut state.owed[i], owed_m3, &cause);
                     owed_here_m3 += owed_m3;
                 } else if let Some(hydrant) = place {
@@ -358,6 +378,20 @@ impl Scheme<'_> {
             }
         }
         owed_at_tank_m3
+    }
+
+    /// What each of those at a place drinks of the water there, m³, with its number.
+    pub(super) fn drunk_at(
+        &self,
+        place: Option<usize>,
+        day: usize,
+        wants: &[f64],
+        water_m3: f64,
+    ) -> impl Iterator<Item = (usize, f64)> + use<> {
+        let here: Vec<usize> =
+            (0..self.drinkers.len()).filter(|i| self.drinkers[*i].place_of_day[day] == place).collect();
+        let wants_here: Vec<f64> = here.iter().map(|i| wants[*i]).collect();
+        here.into_iter().zip(share(water_m3, &wants_here))
     }
 
     /// What is owed is booked as short and forgotten. Returns what of it is short for want of water in the tank, m³.

@@ -7,10 +7,12 @@
 mod herds;
 mod hour;
 mod marched;
+mod one_hour;
 mod source;
 mod vessel;
 
 pub(super) use marched::Marched;
+pub use one_hour::{DrinkerHour, MarchedHour, PlaceHour};
 pub use source::{WellHour, WellLedger};
 
 use std::sync::Arc;
@@ -27,11 +29,12 @@ use crate::{array, delivery, draw, grid, supply};
 use herds::{Books, Drinker, drinkers};
 use hour::{Kept, Scheme, State, Sums};
 use source::{Account, Source};
+pub use vessel::Inflow;
 use vessel::Vessel;
 
 /// All that a march is driven by: what lies before the tank, shared, so that a copy with one thing changed costs nothing.
 #[derive(Debug, Clone)]
-pub(crate) struct Inputs {
+pub struct Inputs {
     /// Hours and days.
     pub(super) calendar: Arc<Calendar>,
     /// Air temperature, °C.
@@ -87,6 +90,19 @@ impl Inputs {
         self.with_backup(tank, begins, None)
     }
 
+    /// One hour of a march from full stores, step by step.
+    ///
+    /// # Errors
+    /// As [`Self::march`].
+    pub(crate) fn watch(
+        &self,
+        tank: &Settings,
+        backup: Option<&Backup>,
+        hour: usize,
+    ) -> Result<Option<MarchedHour>, Faults> {
+        Ok(self.go(tank, Begins::Full, backup, Some(hour))?.1)
+    }
+
     /// The same with water brought by a backup.
     ///
     /// # Errors
@@ -97,6 +113,17 @@ impl Inputs {
         begins: Begins,
         backup: Option<&Backup>,
     ) -> Result<Marched, Faults> {
+        Ok(self.go(tank, begins, backup, None)?.0)
+    }
+
+    /// A march, and what a watched hour of it came to.
+    fn go(
+        &self,
+        tank: &Settings,
+        begins: Begins,
+        backup: Option<&Backup>,
+        watched: Option<usize>,
+    ) -> Result<(Marched, Option<MarchedHour>), Faults> {
         let system = self.supply.as_deref().map(supply::System::new).transpose()?;
         let stops = self.stops();
         let source = match &system {
@@ -134,6 +161,7 @@ impl Inputs {
             source,
             delivery: settings.map(|settings| Ready::new(settings, &inputs)).transpose()?,
             trough_m3: settings.iter().flat_map(|d| &d.hydrants).map(trough).collect(),
+            names: places.iter().map(|place| name(place).to_owned()).collect(),
             places,
             drinkers: drinkers(&self.by.groups, &self.draw, self.own_demand, &names),
             valve_m3: self.brought_m3(WhenFull::Refused),
@@ -142,13 +170,16 @@ impl Inputs {
             garden_m3: &garden_m3,
             evaporation_m3: &self.flows.evaporation_m3,
             leak_m3: &self.flows.leak_m3,
+            watched,
+            seen: None,
         };
         let start = match begins {
             Begins::Full => scheme.full(),
             Begins::Empty => State { tank: scheme.tank.empty(), ..scheme.full() },
         };
-        let pass = round(&mut scheme, start, hours, self.calendar.is_one_year());
-        Ok(Marched::of(self, tank, &scheme, pass))
+        let mut pass = round(&mut scheme, start, hours, self.calendar.is_one_year());
+        let seen = pass.seen.take();
+        Ok((Marched::of(self, tank, &scheme, pass), seen))
     }
 
     /// What all inflows of one kind bring, m³ in each hour, on the grid; empty without any.
@@ -186,6 +217,8 @@ struct Pass {
     passes: u32,
     /// Whether it ends as it began, or need not.
     settled: bool,
+    /// The hour that was watched.
+    seen: Option<MarchedHour>,
 }
 
 impl Pass {
@@ -211,7 +244,7 @@ fn round(scheme: &mut Scheme<'_>, start: State, hours: usize, repeats: bool) -> 
         sums.energy.end_wh = state.delivery.as_ref().map_or(0.0, |delivery| delivery.charge.stored_wh);
         let settled = !repeats || state == start;
         let next = state.clone();
-        let pass = Pass { hours: kept, sums, start, end: state, passes, settled };
+        let pass = Pass { hours: kept, sums, start, end: state, passes, settled, seen: scheme.seen.take() };
         if settled {
             return pass;
         }

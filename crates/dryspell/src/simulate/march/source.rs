@@ -89,6 +89,10 @@ pub struct WellHour {
     pub stops: u32,
     /// Lifted, m³.
     pub lifted_m3: f64,
+    /// Of it lost through the weep hole, m³.
+    pub weep_m3: f64,
+    /// Of it used to fill the drained pipe, m³.
+    pub riser_refill_m3: f64,
     /// Drawdown of the water in the bore at the hour's end, m.
     pub drawdown_m: f64,
 }
@@ -114,6 +118,8 @@ impl Account {
             running_h: hour.running_h,
             stops: hour.stops,
             lifted_m3: hour.lifted_m3,
+            weep_m3: hour.weep_m3,
+            riser_refill_m3: hour.riser_refill_m3,
             drawdown_m: after.drawdown_m,
         });
     }

@@ -17,15 +17,15 @@ pub(super) struct Vessel {
 
 /// What runs into the tank in an hour, m³ on the grid.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Inflow {
+pub struct Inflow {
     /// The pump's, as if no float stopped it.
-    pub(super) pump_m3: f64,
+    pub pump_m3: f64,
     /// Of inflows that a valve shuts at the float's stop.
-    pub(super) valve_m3: f64,
+    pub valve_m3: f64,
     /// Of inflows that run on.
-    pub(super) free_m3: f64,
+    pub free_m3: f64,
     /// The backup's.
-    pub(super) backup_m3: f64,
+    pub backup_m3: f64,
 }
 
 /// What is taken out of the tank in an hour, at most, m³ on the grid.

@@ -1,0 +1,108 @@
+//! What terminal and document both tell of the march: the backup, the pass, the well with the float, each herd's book.
+
+use dryspell::calendar::HOURS_PER_DAY;
+use dryspell::inflow::Bringing;
+use dryspell::results::HERDS;
+use dryspell::simulate::{AnswersBy, Run};
+use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
+
+use crate::figures::{day_text, number};
+
+/// What the backup brings, and what is still short with it: days of shortfall, and the rest in words.
+pub(crate) fn backup(run: &Run, system: System) -> Option<(u32, String)> {
+    let (with, settings) = (run.backup.as_ref()?, run.plan.backup.as_ref()?);
+    let volume = |m3| show(m3, Quantity::Volume, system);
+    let short = volume(with.short_m3);
+    let Some(first) = with.first_day else {
+        return Some((
+            with.counts.shortfall_days,
+            format!("days of shortfall, {short} short: {} is not called in this record", settings.name),
+        ));
+    };
+    let how = match settings.bringing {
+        Bringing::Load(_) => format!("in {}", counted(with.loads, "load")),
+        Bringing::Flow(_) => format!("in {:.0} hours of running", with.running_h),
+    };
+    let cost = with.cost.map_or_else(String::new, |cost| format!("; cost {cost:.2}"));
+    let text = format!(
+        "days of shortfall, {short} short; {} brings {} {how} on {}, first on {}, at most {} on days that follow each \
+         other{cost}. All else in this report is without it",
+        settings.name,
+        volume(with.brought_m3),
+        counted(with.days, "day"),
+        day_text(run, first * HOURS_PER_DAY),
+        volume(with.most_in_a_spell_m3)
+    );
+    Some((with.counts.shortfall_days, text))
+}
+
+/// Which pass the counts come from, and why.
+pub(crate) fn pass(run: &Run) -> (&'static str, &'static str) {
+    let why = match run.answers_by {
+        AnswersBy::Columns => "nothing acts back on what comes before it",
+        AnswersBy::March if !run.inflows.is_empty() => {
+            "with inflows besides the pump all stores are stepped together, hour by hour"
+        }
+        AnswersBy::March => {
+            "the tank ran dry on troughs or extras, so all stores were stepped together, hour by hour"
+        }
+    };
+    (run.answers_by.word(), why)
+}
+
+/// What the float spares the well: days of shortfall, and the rest in words.
+pub(crate) fn well(run: &Run) -> Option<(u32, String)> {
+    let well = run.well.as_ref()?;
+    let text = format!(
+        "days of shortfall with the well coming back while the float stops the pump ({} of the march{})",
+        counted(well.passes, "pass"),
+        if well.settled { "" } else { "; the year did not repeat" }
+    );
+    Some((well.shortfall_days, text))
+}
+
+/// The columns of volume in the table of the herds, with their figures; causes only where there is a way that may fail.
+fn volumes(run: &Run) -> Vec<(&'static str, &'static str)> {
+    let mut fields = vec![("demand", "demand_m3"), ("drunk", "drunk_m3")];
+    if run.delivery.is_some() {
+        fields.extend([
+            ("frozen", "short_by_cause_m3.frozen"),
+            ("pump small", "short_by_cause_m3.pump_too_small"),
+            ("battery", "short_by_cause_m3.battery_empty"),
+        ]);
+    }
+    fields.push(("tank empty", "short_by_cause_m3.tank_empty"));
+    fields
+}
+
+/// The herds by their own books: a row of titles, one of units, a row each; nothing where the columns answer.
+pub(crate) fn herds(run: &Run, system: System) -> Option<[Vec<Vec<String>>; 2]> {
+    run.herds.as_ref()?;
+    let fields = volumes(run);
+    let units = fields.iter().map(|_| column_unit(Quantity::Volume, system));
+    let units = std::iter::once("").chain(units).chain(["", ""]).map(str::to_owned).collect();
+    let rows = (0..run.draw.by_group_m3_per_day.len())
+        .filter(|row| number(HERDS, "short_days", run, *row).is_some())
+        .map(|row| {
+            let figure = |name: &str| number(HERDS, name, run, row).unwrap_or(0.0);
+            let cells = fields.iter().map(|(_, name)| column_number(figure(name), Quantity::Volume, system));
+            std::iter::once(run.draw.by_group_m3_per_day[row].0.clone())
+                .chain(cells)
+                .chain(["dry_hours", "short_days"].map(|name| format!("{:.0}", figure(name))))
+                .collect()
+        })
+        .collect();
+    Some([vec![herd_titles(run), units], rows])
+}
+
+/// The titles of that table.
+pub(crate) fn herd_titles(run: &Run) -> Vec<String> {
+    let volumes = volumes(run);
+    let titles = volumes.iter().map(|(title, _)| *title);
+    std::iter::once("herd").chain(titles).chain(["dry hours", "short days"]).map(str::to_owned).collect()
+}
+
+/// What the table of the herds needs to be read.
+pub(crate) const HERDS_NOTE: &str = "Demand is what was drunk and what was short, by cause. Each herd has a book of its own, \
+                                     wherever it drinks; a day is short for the scheme when it is so for all herds \
+                                     together or for any one.";
