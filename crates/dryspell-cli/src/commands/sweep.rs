@@ -6,7 +6,6 @@ use std::time::Instant;
 use dryspell::scheme::keys;
 use dryspell::simulate::{Marches, Memo, by_march};
 use dryspell::sweep::{Axis, Sweep};
-use dryspell::units::{Quantity, System, counted, show};
 use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::args::SweepArgs;
@@ -130,33 +129,44 @@ fn work_off(
     Ok(if all { None } else { Some(asked.signal()) })
 }
 
-/// Fewest cases whose time is worth a word, s.
+/// Shortest time of all cases that is worth a word, s.
 const WORTH_A_WORD_S: f64 = 10.0;
 
 /// Where cases must or may be marched, how long that takes: told before the work, from the scheme as it stands.
 fn tell_the_cost(job: &Job, sweep: &Sweep<'_>, records: &Records<'_>, cases: u64) -> Result<(), Failure> {
     let plan = sweep.base().plan();
-    let which = match Marches::of(&plan) {
-        Marches::Nothing => return Ok(()),
-        Marches::All => "each of",
-        Marches::RanDry => "those whose tank runs dry of",
-    };
+    let marches = Marches::of(&plan);
+    if marches == Marches::Nothing {
+        return Ok(());
+    }
     let (record, _) = records.of(sweep.base())?;
     let upstream = Memo::default().upstream(&plan, &record).map_err(|faults| job.located(faults))?;
     let start = Instant::now();
     by_march(&upstream, &plan).map_err(|faults| job.located(faults))?;
     let one_s = start.elapsed().as_secs_f64();
-    #[expect(clippy::cast_precision_loss, reason = "a number of cases")]
-    let all_s = one_s * cases as f64 / rayon::current_num_threads() as f64;
-    if all_s >= WORTH_A_WORD_S {
-        files::say(&format!(
-            "all stores are stepped together, hour by hour, for {which} {}: about {:.0} ms a case, at most {} for all",
-            counted(cases, "case"),
-            1000.0 * one_s,
-            show(all_s / 3600.0, Quantity::Duration, System::Si)
-        ));
+    if let Some(text) = cost(marches, cases, one_s, rayon::current_num_threads()) {
+        files::say(&text);
     }
     Ok(())
+}
+
+/// What so many cases cost that take `one_s` each; `None` where it is soon done.
+fn cost(marches: Marches, cases: u64, one_s: f64, threads: usize) -> Option<String> {
+    let which = match marches {
+        Marches::Nothing => return None,
+        Marches::All => "each of",
+        Marches::RanDry => "those whose tank runs dry among",
+    };
+    #[expect(clippy::cast_precision_loss, reason = "numbers of cases and threads")]
+    let all_s = one_s * cases as f64 / threads as f64;
+    (all_s >= WORTH_A_WORD_S).then(|| {
+        let (all, unit) = if all_s < 3600.0 { (all_s / 60.0, "minutes") } else { (all_s / 3600.0, "hours") };
+        format!(
+            "all stores are stepped together, hour by hour, for {which} {cases} cases: about {:.0} ms a case, at most {all:.1} \
+             {unit} for all",
+            1000.0 * one_s
+        )
+    })
 }
 
 /// Refuses a table that says nothing: every case has a fault.
@@ -353,4 +363,21 @@ fn progress(cases: u64, done: u64) -> ProgressBar {
     }
     bar.reset_eta();
     bar
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_cost_of_marching_is_told_where_it_is_long() {
+        // 20,000 cases of 36 ms on two threads are 360 s, of 3.6 ms 36 s, of 0.36 ms 3.6 s.
+        let told = |marches, one_s| cost(marches, 20_000, one_s, 2);
+        let dry = told(Marches::RanDry, 0.036).unwrap();
+        assert!(dry.contains("runs dry among 20000 cases: about 36 ms a case, at most 6.0 minutes"), "{dry}");
+        assert!(told(Marches::All, 0.0036).unwrap().contains("each of 20000 cases: about 4 ms"));
+        assert_eq!(told(Marches::All, 0.000_36), None);
+        assert_eq!(told(Marches::Nothing, 1.0), None);
+        assert!(told(Marches::All, 3.6).unwrap().ends_with("10.0 hours for all"));
+    }
 }
