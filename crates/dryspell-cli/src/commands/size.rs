@@ -31,7 +31,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let (targets, axes) = question(args, &plan)?;
     let beside = |name: &str| job.tables.text(name);
     let sweep =
-        Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?.without_backup();
+        Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?.for_sizes();
     check_axes(&sweep, &plan)?;
     let record = Edition::new(job.weather()?.record);
     let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
@@ -174,7 +174,7 @@ impl Sizes {
         let along = |axis: usize| {
             let axis = sweep.axes()[axis].clone();
             let sweep = Sweep::new(&job.text, &beside, vec![axis]);
-            sweep.map(Sweep::without_backup).map_err(|faults| in_file(&job.file, faults))
+            sweep.map(Sweep::for_sizes).map_err(|faults| in_file(&job.file, faults))
         };
         let (by_array, by_tank) = (along(0)?, along(1)?);
         let keep = |found: TankFound| SizeResult::of(found.map_err(|faults| one_line(&faults)), targets);
@@ -242,7 +242,7 @@ impl Sizes {
             || memo.clone(),
             |memo, size| {
                 let Some(plan) = size.plan.clone() else { return };
-                let found = memo.upstream(&plan, record).and_then(|upstream| by_march(&upstream, &plan));
+                let found = memo.driven(&plan, record).and_then(|upstream| by_march(&upstream, &plan));
                 *size =
                     SizeResult::of(found.map(|run| run.found).map_err(|faults| one_line(&faults)), targets);
             },

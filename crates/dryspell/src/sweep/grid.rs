@@ -1,6 +1,7 @@
 //! All cases of a sweep.
 
 use std::ops::Range;
+use std::sync::Arc;
 
 use super::edit::only;
 use super::{Axis, with_values};
@@ -9,7 +10,7 @@ use crate::fault::{Fault, FaultKind, Faults};
 use crate::plan::Plan;
 use crate::record::Record;
 use crate::scheme::Scheme;
-use crate::simulate::{Memo, Run, TankResult, at_tank, at_tanks};
+use crate::simulate::{Memo, Run, TankResult, Upstream, at_tank, at_tanks};
 use crate::tank;
 
 /// Most cases of one sweep.
@@ -36,8 +37,8 @@ pub struct Sweep<'a> {
     /// Combinations of the tank's own axes.
     tanks: u64,
     cases: u64,
-    /// Whether the backup of the scheme is left out.
-    without_backup: bool,
+    /// Whether all is left out that no size is judged by: the backup, and the questions that a whole run answers.
+    for_sizes: bool,
 }
 
 impl std::fmt::Debug for Sweep<'_> {
@@ -90,7 +91,7 @@ impl<'a> Sweep<'a> {
             upstream: 0,
             tanks: 1,
             cases,
-            without_backup: false,
+            for_sizes: false,
         };
         let (mut before, mut of_tank) = (Vec::new(), Vec::new());
         for (i, axis) in axes.iter().enumerate() {
@@ -119,16 +120,27 @@ impl<'a> Sweep<'a> {
         Ok(sweep)
     }
 
-    /// The same cases with the backup of the scheme left out: sizes are judged without it.
+    /// The same cases with all left out that no size is judged by: the backup of the scheme, and the questions that a whole run
+    /// answers (frost, covered panels, start power), each of which may cost a march.
     #[must_use]
-    pub fn without_backup(self) -> Self {
-        Self { without_backup: true, ..self }
+    pub fn for_sizes(self) -> Self {
+        Self { for_sizes: true, ..self }
+    }
+
+    /// All before the tank.
+    fn before_the_tank(
+        &self,
+        plan: &Plan,
+        memo: &mut Memo,
+        record: &Edition<Record>,
+    ) -> Result<Arc<Upstream>, Faults> {
+        if self.for_sizes { memo.driven(plan, record) } else { memo.upstream(plan, record) }
     }
 
     /// The plan of a scheme, as the sweep runs it.
     fn plan_of(&self, scheme: &Scheme) -> Plan {
         let mut plan = scheme.plan();
-        if self.without_backup {
+        if self.for_sizes {
             plan.backup = None;
         }
         plan
@@ -226,7 +238,7 @@ impl<'a> Sweep<'a> {
         let record = record_of(&scheme)?;
         let plan = self.plan_of(&scheme);
         let tanks: Vec<tank::Settings> = read.iter().flatten().chain(beside).cloned().collect();
-        let mut found = match memo.upstream(&plan, &record) {
+        let mut found = match self.before_the_tank(&plan, memo, &record) {
             Ok(upstream) => at_tanks(&upstream, &plan, &tanks),
             Err(faults) => tanks.iter().map(|_| Err(faults.clone())).collect(),
         }
@@ -252,7 +264,7 @@ impl<'a> Sweep<'a> {
         };
         let record = record_of(&scheme)?;
         let plan = self.plan_of(&scheme);
-        let run = memo.upstream(&plan, &record).and_then(|upstream| at_tank(&upstream, &plan));
+        let run = self.before_the_tank(&plan, memo, &record).and_then(|upstream| at_tank(&upstream, &plan));
         Ok(Ok(run.map(|run| run.found)))
     }
 
