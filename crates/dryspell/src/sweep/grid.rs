@@ -105,10 +105,8 @@ impl<'a> Sweep<'a> {
                 let found = found.as_ref().err().into_iter().flatten().filter(|f| !of_the_case(f));
                 faults.extend(found.cloned().map(|f| in_case(f, &set)));
             }
-            match (first, last) {
-                (Ok(_), Ok(_)) if is_of_the_tank_alone(&axis.key) => of_tank.push(axis.clone()),
-                _ => before.push(axis.clone()),
-            }
+            // Told by the key alone: a first size that is too small for its float or its garden's reserve is a fault of that case.
+            if is_of_the_tank_alone(&axis.key) { &mut of_tank } else { &mut before }.push(axis.clone());
         }
         if !faults.is_empty() {
             faults.dedup();
