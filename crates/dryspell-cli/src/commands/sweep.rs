@@ -132,11 +132,14 @@ fn work_off(
 /// Shortest time of all cases that is worth a word, s.
 const WORTH_A_WORD_S: f64 = 10.0;
 
+/// So few cases are soon done, and not worth a march to time.
+const FEW_CASES: u64 = 100;
+
 /// Where cases must or may be marched, how long that takes: told before the work, from the scheme as it stands.
 fn tell_the_cost(job: &Job, sweep: &Sweep<'_>, records: &Records<'_>, cases: u64) -> Result<(), Failure> {
     let plan = sweep.base().plan();
     let marches = Marches::of(&plan);
-    if marches == Marches::Nothing {
+    if marches == Marches::Nothing || cases < FEW_CASES {
         return Ok(());
     }
     let (record, _) = records.of(sweep.base())?;
