@@ -206,7 +206,10 @@ fn every_number_on_a_page_is_in_a_list() {
 fn seen(show: impl Fn(f64) -> String) -> usize {
     let lines: String =
         (0..200).map(|i| format!("\nplanted {}|", show(17.03 + 0.43 * f64::from(i)))).collect();
-    unknown(("scheme", ""), System::Si, &lines).into_iter().filter(|(line, _)| line.contains("planted")).count()
+    unknown(("scheme", ""), System::Si, &lines)
+        .into_iter()
+        .filter(|(line, _)| line.contains("planted"))
+        .count()
 }
 
 #[test]
