@@ -118,7 +118,6 @@ fn by_cause(p: &Paper, herd: &str) {
 /// Works one pass of an hour.
 fn work(run: &Run, p: &Paper, h: usize, backup: Option<&Backup>, met: &mut Met) {
     let at = |symbol: &str| p.at(symbol);
-    let tank = &run.plan.tank;
     let permits = p.0["T"].equation.contains("Qo");
     // What comes.
     let (mut valve, mut free) = (0.0, 0.0);
@@ -195,7 +194,13 @@ fn work(run: &Run, p: &Paper, h: usize, backup: Option<&Backup>, met: &mut Met) 
         met.owed += u32::from(owed > 0.0);
         met.booked += u32::from(short.value > 0.0);
     }
-    // The tank's line.
+    tank_line(run, p, (h, pump), backup, met);
+}
+
+/// Works the tank's line again; `pump`: what the pump offers where the float permits.
+fn tank_line(run: &Run, p: &Paper, (h, pump): (usize, f64), backup: Option<&Backup>, met: &mut Met) {
+    let at = |symbol: &str| p.at(symbol);
+    let tank = &run.plan.tank;
     let left = at("T") - at("U") - at("Ug") - at("Le") - at("Ll");
     near("M", left, at("M"), 1e-9);
     near("Ug", at("G").min((at("T") - at("U") - tank.garden_reserve_m3).max(0.0)), at("Ug"), STEP);

@@ -39,6 +39,9 @@ pub(crate) fn backup(run: &Run, system: System) -> Option<(u32, String)> {
 /// Which pass the counts come from, and why.
 pub(crate) fn pass(run: &Run) -> (&'static str, &'static str) {
     let why = match run.answers_by {
+        AnswersBy::Columns if run.well.is_some() => {
+            "nothing acts back on what comes before it but the float on the well, which the next line counts"
+        }
         AnswersBy::Columns => "nothing acts back on what comes before it",
         AnswersBy::March if !run.inflows.is_empty() => {
             "with inflows besides the pump all stores are stepped together, hour by hour"

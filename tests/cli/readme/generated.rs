@@ -20,7 +20,7 @@ fn table<R>(page: &mut String, heading: &str, about: &str, fields: &[Field<R>]) 
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 19] = [
+const OTHERS: [(&str, &str); 20] = [
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
     ("`worksheet`", "the conventional worksheet; null where the scheme does not run in full sun"),
@@ -28,6 +28,7 @@ const OTHERS: [(&str, &str); 19] = [
     ("`arrays`", "a row for each array, below"),
     ("`pipes`", "a row for each pipe from the well to the tank, below"),
     ("`herds`", "a row for each group, below"),
+    ("`inflows`", "a row for each inflow besides the pump, below; none without"),
     ("`hydrants`", "a row for each hydrant, below; none without"),
     ("`answer`", "the first lines of the report, as one text"),
     ("`warnings`", "what must not be overlooked, the worst first"),

@@ -266,6 +266,9 @@ fn note(run: &Run, window: &Window) -> String {
     if run.delivery.is_some() {
         notes.push_str(" Demand is what the troughs request of the tank.");
     }
+    if !run.inflows.is_empty() {
+        notes.push_str(" Other inflows are not drawn; they are in the table.");
+    }
     notes
 }
 

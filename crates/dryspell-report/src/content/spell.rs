@@ -2,12 +2,12 @@
 
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::reliability::storage::CriticalSpell;
-use dryspell::results::{day_inflow_m3, snow_on_panels};
+use dryspell::results::{DAYS, day_inflow_m3, snow_on_panels};
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, column_number, column_unit, counted};
 
 use super::{Matter, heading, numbers};
-use crate::figures::day_text;
+use crate::figures::{day_text, number};
 use crate::layout::MONTHS;
 use crate::model::Block;
 
@@ -66,8 +66,7 @@ impl RowChoice {
 
 /// Water lost or over the top on a day, m³.
 fn gone_m3(run: &Run, day: usize) -> f64 {
-    let hours = day * HOURS_PER_DAY..(day + 1) * HOURS_PER_DAY;
-    run.hours[hours].iter().map(|h| h.evaporated_m3[0] + h.leaked_m3[0] + h.spilled_m3[0]).sum::<f64>()
+    number(DAYS, "lost_and_spilled_m3", run, day).unwrap_or(0.0)
 }
 
 /// A row a quantity, a column a day.

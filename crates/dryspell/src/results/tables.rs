@@ -104,6 +104,16 @@ pub const DAYS: &[Field] = &[
         meaning: "let into the tank by inflows besides the pump; empty without any",
         get: |run, d| day_inflow_m3(run, d).into(),
     },
+    Field {
+        name: "lost_and_spilled_m3",
+        unit: "m3",
+        meaning: "evaporated, leaked, and gone over the top",
+        get: |run, d| {
+            let hours = &run.hours[d * HOURS_PER_DAY..(d + 1) * HOURS_PER_DAY];
+            let gone = hours.iter().map(|h| h.evaporated_m3[0] + h.leaked_m3[0] + h.spilled_m3[0]);
+            gone.sum::<f64>().into()
+        },
+    },
 ];
 
 /// The month table; rows 0 to 11 are January to December.
