@@ -68,7 +68,8 @@ fn herds_add_up_to_the_month() {
         let mut sums = [0.0; 12];
         let mut herds = 0.0;
         // Extras stand in the table and not in the sum.
-        let is_herd = |row: &str| row != "all stock" && !row.starts_with("in the") && !row.ends_with("(extra)");
+        let is_herd =
+            |row: &str| row != "all stock" && !row.starts_with("in the") && !row.ends_with("(extra)");
         for (row, cells) in table.rows.iter().filter(|(row, _)| is_herd(row)) {
             assert_eq!(cells.len(), 12, "{name}, {row}");
             herds += 1.0;

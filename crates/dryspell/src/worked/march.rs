@@ -207,7 +207,8 @@ fn drunk(hour: &MarchedHour, with: &str) -> Section {
         let enough = all <= place.before_m3 + place.taken_m3;
         if place.hydrant.is_some() && here.iter().any(|drinker| drinker.stock && drinker.lacks_m3 > 0.0) {
             for ((mark, why), m3) in CAUSES.iter().zip(place.causes_m3) {
-                let how = "of all wants at the place: first with frost alone in the way, then what each next cause adds";
+                let how = "growth of what is owed there with frost alone in the way, then what each next cause adds; where it does not grow, of all \
+                           that is lacking";
                 s.given(format!("k{mark} {n}"), format!("lacking in this hour: {why}"), m3, "m3", how);
             }
         }

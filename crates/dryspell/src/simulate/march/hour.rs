@@ -292,8 +292,9 @@ impl Scheme<'_> {
         given_m3
     }
 
-    /// What is lacking at each hydrant at the hour's end, by cause: with frost alone in the way, what pump and pipes add, what the
-    /// battery adds, what the tank adds.
+    /// By how much what is owed at each hydrant grows in the hour, by cause: with frost alone in the way, what pump and pipes add,
+    /// what the battery adds, what the tank adds. A herd that is owed a whole day is not served in an hour: pump and pipes are charged
+    /// only with what they let grow. Where it does not grow in all but among those there, the parts of all that is lacking.
     fn causes(
         &mut self,
         h: usize,
@@ -319,12 +320,24 @@ impl Scheme<'_> {
         let full_m3 = self.trough_m3.clone();
         let pipes = self.fill(Reach::Pipes, h, &full_m3, &mut troughs, &mut Energy::default());
         for (i, by) in causes.iter_mut().enumerate() {
-            let all = lack(fill, i);
             let frozen = self.delivery.as_ref().is_some_and(|delivery| delivery.is_frozen(i, h));
-            let frost = if frozen { (-dry[i]).max(0.0).min(all) } else { 0.0 };
-            let with_pipes = lack(&pipes, i).clamp(frost, all);
-            let with_battery = lack(without_tank.unwrap_or(fill), i).clamp(with_pipes, all);
-            *by = [frost, with_pipes - frost, with_battery - with_pipes, all - with_battery];
+            let frost = if frozen { (-dry[i]).max(0.0) } else { 0.0 };
+            let all = lack(fill, i);
+            let lacks = [frost, lack(&pipes, i), lack(without_tank.unwrap_or(fill), i), all];
+            let owed_m3: f64 = self
+                .drinkers
+                .iter()
+                .zip(wants)
+                .filter(|(drinker, _)| drinker.place_of_day[day] == Some(i))
+                .map(|(drinker, want)| want - drinker.demand_m3[h])
+                .sum();
+            let before = if all > owed_m3 { owed_m3 } else { 0.0 };
+            let mut so_far = 0.0;
+            for (by, lack) in by.iter_mut().zip(lacks) {
+                let grown = (lack - before).clamp(so_far, all - before);
+                *by = grown - so_far;
+                so_far = grown;
+            }
         }
         causes
     }
