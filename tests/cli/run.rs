@@ -79,7 +79,7 @@ fn files_hold_what_the_report_says() {
 
     let mut hourly = csv::Reader::from_path(desk.path("h.csv")).unwrap();
     let names: Vec<String> = hourly.headers().unwrap().iter().map(str::to_owned).collect();
-    let expected = "hour_of_record,source_year,start,ghi_w_per_m2,dni_w_per_m2,dhi_w_per_m2,air_degc,sun_zenith_deg,plane_w_per_m2,cell_degc,array_w,pump_w,head_m,available_m3,pumped_m3,demand_m3,requested_m3,garden_demand_m3,garden_drawn_m3,drawn_m3,thirst_m3,short_m3,short_frozen_m3,short_pump_too_small_m3,short_battery_empty_m3,short_tank_empty_m3,battery_stored_wh,curtailed_m3,spilled_m3,lost_m3,stored_m3,limited_by";
+    let expected = "hour_of_record,source_year,start,ghi_w_per_m2,dni_w_per_m2,dhi_w_per_m2,air_degc,sun_zenith_deg,plane_w_per_m2,cell_degc,array_w,pump_w,head_m,drawdown_m,available_m3,pumped_m3,inflow_m3,demand_m3,extra_demand_m3,requested_m3,garden_demand_m3,garden_drawn_m3,drawn_m3,thirst_m3,short_m3,short_frozen_m3,short_pump_too_small_m3,short_battery_empty_m3,short_tank_empty_m3,battery_stored_wh,curtailed_m3,spilled_m3,lost_m3,stored_m3,backup_m3,stored_with_backup_m3,short_with_backup_m3,limited_by";
     assert_eq!(names.join(","), expected);
     let rows: Vec<csv::StringRecord> = hourly.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), 8760);
