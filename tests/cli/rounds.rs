@@ -81,8 +81,11 @@ fn each_cause_shows_and_one_day_of_each_is_matched_by_hand() {
     let stored = hours.day("battery_stored_wh", "2000-01-09");
     assert!(stored.iter().all(|e| *e < 2102.4 + 360.0), "{stored:?}");
     assert!(hours.day("battery_stored_wh", "2000-01-08").iter().any(|e| (e - 2102.4).abs() < 5.0));
+    // Nothing is drunk. Since causes are told apart hour by hour, a little is owed to pipes that could not have kept up anyhow.
     let battery = hours.sum("short_battery_empty_m3", "2000-01-09");
-    assert!((battery - winter_day).abs() < 0.001, "{battery} v {winter_day}");
+    let pipes = hours.sum("short_pump_too_small_m3", "2000-01-09");
+    assert!((battery + pipes - winter_day).abs() < 0.001, "{battery} and {pipes} v {winter_day}");
+    assert!(battery > 0.95 * winter_day, "{battery} v {winter_day}");
 
     // 4 July, pump and pipe too small: the moor gets what the switch's cut-in pushes through 1200 m of 16 mm pipe.
     // 160 kPa are 16.315 m; 13 m go up; Hagen and Poiseuille with water of 8 °C, 1.386e-6 m²/s (laminar, Re 1800):
