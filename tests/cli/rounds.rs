@@ -90,8 +90,8 @@ fn each_cause_shows_and_one_day_of_each_is_matched_by_hand() {
     let paths = 1200.0 / 0.016_f64.powi(4) + 220.0 / 0.0326_f64.powi(4);
     let by_hand = 3.315 * std::f64::consts::PI * 9.80665 / (128.0 * 1.386e-6 * paths) * 3600.0;
     let paper = run_in(&root(), &["hour", SCHEME, "07-04 12:00"]).out;
-    let moor = paper.split("f moor").nth(1).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
-    let flow: f64 = moor.split("the flow of ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+    let moor = paper.split("c moor").nth(1).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+    let flow: f64 = moor.split("what flows: ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
     assert!((flow / by_hand - 1.0).abs() < 0.01, "{flow} v {by_hand} m3/h");
     // The trough was empty at midnight, since the day before was short too.
     assert!(hours.sum("short_pump_too_small_m3", "2000-07-03") > 0.0);

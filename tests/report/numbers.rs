@@ -20,7 +20,7 @@ const DEMOS: [(&str, &str); 7] = [
     ("rounds", ""),
     ("brushed", ""),
     ("five_herds", ""),
-    ("rounds", INFLOWS),
+    ("scheme", INFLOWS),
     ("scheme", BACKUP),
 ];
 
