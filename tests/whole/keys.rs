@@ -20,8 +20,8 @@ fn every_key_occurs_in_random_schemes_and_most_of_them_run() {
     let mut sound = 0;
     for number in 0..SCHEMES {
         let mut draft = crate::schemes::draw(&bench.pool, 1, number);
-        // MOVED into `schemes::draw` when `simulate` lets tanks take inflows: until then no such scheme runs.
-        if number % 5 == 0 {
+        // Columns must fit their record, and made years have no rain that one may catch: these are read and not run.
+        if number % 5 == 0 && !draft.has("inflow.spring", "flow") {
             inflows(&mut draft, &mut Random::new(0x1f10, number), 2000.0, 8760);
         }
         match bench.read(&draft, Units::Si) {

@@ -27,6 +27,43 @@ pub fn inflows(d: &mut Draft, r: &mut Random, need_l: f64, hours: usize) {
     }
 }
 
+/// A spring alone, which needs no file and no rain.
+pub fn spring(d: &mut Draft, r: &mut Random, need_l: f64) {
+    steady(d, r, "inflow.spring", need_l);
+    if r.chance(0.5) {
+        d.set("inflow.spring", "when_full", text(*r.pick(&["spill", "shut off"])));
+    }
+}
+
+/// Water that is brought when the tank is low, up to a level that any float leaves free.
+pub fn backup(d: &mut Draft, r: &mut Random, need_l: f64, full_m3: f64) {
+    let at = "backup";
+    let volume = |m3: f64| quantity(three_digits(m3), "m3", Q::Volume);
+    let stops_at = full_m3 * r.between(0.4, 0.98);
+    d.set(at, "starts_below", volume(stops_at * r.between(0.05, 0.9)));
+    d.set(at, "stops_at", volume(stops_at));
+    if r.chance(0.5) {
+        d.set(at, "name", text("hauled water"));
+        d.set(at, "load", volume(need_l / 1000.0 * r.between(0.5, 3.0)));
+        d.set(at, "cost_per_load", bare(three_digits(r.between(20.0, 300.0))));
+    } else {
+        d.set(at, "flow", flow(three_digits(need_l / 1440.0 * r.between(1.0, 10.0))));
+        d.set(at, "cost_per_hour", bare(three_digits(r.between(1.0, 30.0))));
+    }
+    if r.chance(0.5) {
+        d.set(at, "delay", quantity(three_digits(r.between(0.0, 30.0)), "h", Q::Duration));
+    }
+    if r.chance(0.3) {
+        d.set(at, "daily_limit", volume(need_l / 1000.0 * r.between(0.5, 2.0)));
+    }
+    if r.chance(0.3) {
+        d.set(at, "dates", Value::List(vec![text("11-01 to 04-30")]));
+    }
+    if r.chance(0.3) {
+        d.set(at, "cost_per_m3", bare(three_digits(r.between(0.1, 5.0))));
+    }
+}
+
 /// Up to half of what they need.
 fn steady(d: &mut Draft, r: &mut Random, path: &str, need_l: f64) {
     let mean = 0.5 * need_l / 1440.0;

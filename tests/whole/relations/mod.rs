@@ -3,6 +3,7 @@
 mod halves;
 mod inflow;
 mod lanes;
+mod march;
 mod nothing;
 mod order;
 mod program;
@@ -12,6 +13,7 @@ mod turned;
 use crate::case::{Bench, Case};
 use crate::compare::{Allow, columns_differ, differences, figures};
 use crate::random::Random;
+use dryspell::simulate::AnswersBy;
 
 /// How it went.
 pub enum Outcome {
@@ -39,6 +41,10 @@ pub const RELATIONS: &[Relation] = &[
     Relation { name: "a part that cannot matter", holds: nothing::added },
     Relation { name: "lanes as hour by hour", holds: lanes::as_alone },
     Relation { name: "more inflow is never worse", holds: inflow::more },
+    Relation { name: "books of herds", holds: march::books },
+    Relation { name: "the march where the columns answer", holds: march::across_the_seam },
+    Relation { name: "a spring besides is never worse", holds: march::a_spring },
+    Relation { name: "a backup changes no verdict", holds: march::a_backup },
     Relation { name: "the tank that is enough is, one step less not", holds: sizes::enough },
     Relation { name: "size's answer meets its target, one step less not", holds: sizes::size },
     Relation { name: "a case of a sweep is a run", holds: program::sweep },
@@ -97,6 +103,8 @@ fn alike(case: &Case, other: &Case, skip: &[&'static str]) -> Outcome {
 /// Columns before the tank, by hour.
 fn columns_before_the_tank(case: &Case, other: &Case, apart_m3: f64) -> Vec<String> {
     let (a, b) = (&case.run.flows, &other.run.flows);
+    // In the march what is asked of a tank hangs on what was owed, which carries the steps of a day's shares.
+    let apart_m3 = if case.run.answers_by == AnswersBy::March { 24.0 * apart_m3 } else { apart_m3 };
     [
         ("available", &a.available_m3, &b.available_m3),
         ("requested", &a.requested_m3, &b.requested_m3),

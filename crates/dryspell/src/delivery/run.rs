@@ -63,7 +63,9 @@ impl HydrantColumns {
     #[must_use]
     pub fn drunk_m3(&self, h: usize, demand_m3: f64) -> f64 {
         let owed = |h: usize| (-self.level_m3[h]).max(0.0);
-        let before = h.checked_sub(1).map_or(0.0, |b| owed(b) - self.short_m3(b) - self.short_tank_m3[b]);
+        let before = h
+            .checked_sub(1)
+            .map_or(0.0, |b| owed(b) - self.short_m3(b) - self.short_tank_m3.get(b).copied().unwrap_or(0.0));
         demand_m3 + before - owed(h)
     }
 }

@@ -34,6 +34,16 @@ pub(crate) fn with_values(text: &str, values: &[(&str, &str)]) -> Result<String,
     Ok(document.to_string())
 }
 
+/// The text without one of a scheme's tables.
+///
+/// # Errors
+/// A text that is no TOML.
+pub(crate) fn without(text: &str, table: &str) -> Result<String, Fault> {
+    let mut document = parsed(text)?;
+    document.as_table_mut().remove(table);
+    Ok(document.to_string())
+}
+
 /// The text of some of a scheme's tables and values alone.
 ///
 /// # Errors

@@ -1,9 +1,10 @@
 //! All cases of a sweep.
 
+use std::borrow::Cow;
 use std::ops::Range;
 use std::sync::Arc;
 
-use super::edit::only;
+use super::edit::{only, without};
 use super::{Axis, with_values};
 use crate::edition::{Edition, EditionRef};
 use crate::fault::{Fault, FaultKind, Faults};
@@ -25,7 +26,7 @@ type Files<'a> = &'a (dyn Fn(&str) -> Result<String, String> + Sync);
 /// with its float left where it was would be no larger.
 #[derive(Clone)]
 pub struct Sweep<'a> {
-    text: &'a str,
+    text: Cow<'a, str>,
     /// Its tank and rules alone.
     tank_text: String,
     files: Files<'a>,
@@ -83,7 +84,7 @@ impl<'a> Sweep<'a> {
         }
         let tank_text = only(text, &["units", "tank", "rules"]).map_err(Faults::from)?;
         let mut sweep = Self {
-            text,
+            text: text.into(),
             tank_text,
             files,
             base,
@@ -122,7 +123,9 @@ impl<'a> Sweep<'a> {
     /// answers (frost, covered panels, start power), each of which may cost a march.
     #[must_use]
     pub fn for_sizes(self) -> Self {
-        Self { for_sizes: true, ..self }
+        // A text that was read once is one that can be edited.
+        let text = without(&self.text, "backup").map_or_else(|_| self.text.clone(), Cow::Owned);
+        Self { for_sizes: true, text, ..self }
     }
 
     /// All before the tank.
@@ -284,7 +287,7 @@ impl<'a> Sweep<'a> {
 
     /// The scheme with some axes set.
     fn scheme_with(&self, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<Scheme, Faults> {
-        let text = self.text_with(self.text, axes, set)?;
+        let text = self.text_with(&self.text, axes, set)?;
         Scheme::from_toml_with(&text, self.files).map_err(|faults| {
             // Lines are those of the changed text: they would mislead.
             faults

@@ -260,7 +260,7 @@ fn open_water_of_a_plan_is_the_tanks_own() {
     let mut plan = read("flow = \"2 L/min\"").unwrap().plan();
     plan.tank.open_surface_m2 = 6.0;
     plan.inflows = vec![Settings::open_water("main".into(), 6.0)];
-    assert_eq!(plan.check().unwrap_err().len(), 1);
+    assert!(plan.check().is_ok());
     plan.inflows = vec![Settings::open_water("main".into(), 7.0)];
     let faults = plan.check().unwrap_err().to_string();
     assert!(

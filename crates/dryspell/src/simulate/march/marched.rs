@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use super::herds::Drinker;
-use super::hour::{Kept, Scheme};
 use super::source::{Source, WellHour, WellLedger};
+use super::stores::{Kept, Scheme};
 use super::{Inputs, Pass, demand_m3};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::{self, FillHour};

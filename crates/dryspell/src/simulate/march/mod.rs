@@ -7,12 +7,14 @@
 mod herds;
 mod hour;
 mod marched;
+mod marched_hour;
 mod one_hour;
 mod source;
+mod stores;
 mod vessel;
 
 pub(super) use marched::Marched;
-pub use one_hour::{DrinkerHour, MarchedHour, PlaceHour};
+pub use marched_hour::{DrinkerHour, MarchedHour, PlaceHour};
 pub use source::{WellHour, WellLedger};
 
 use std::sync::Arc;
@@ -27,8 +29,8 @@ use crate::tank::Settings;
 use crate::tank::ledger::Flows;
 use crate::{array, delivery, draw, grid, supply};
 use herds::{Books, Drinker, drinkers};
-use hour::{Kept, Scheme, State, Sums};
 use source::{Account, Source};
+use stores::{Kept, Scheme, State, Sums};
 pub use vessel::Inflow;
 use vessel::Vessel;
 
