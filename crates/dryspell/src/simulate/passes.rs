@@ -224,7 +224,13 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
     }
     let found = TankResult {
         plan: plan.clone(),
-        ran_dry: hours.iter().any(|hour| hour.level_m3[0] < 0.0),
+        ran_dry: match pass {
+            AnswersBy::Columns => hours.iter().any(|hour| hour.level_m3[0] < 0.0),
+            AnswersBy::March => {
+                let given = hours.iter().map(|hour| hour.drawn_m3[0]);
+                upstream.flows.requested_m3.iter().zip(given).any(|(asked, given)| *asked > given)
+            }
+        },
         full_tank: upstream.lasting.full_tank(&plan.tank, calendar),
         in_service,
         limit_hours: LimitHours::new(&by_limit(limits()), &by_limit(refused.map(|(limit, _)| limit))),
