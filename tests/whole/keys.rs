@@ -7,7 +7,7 @@ use dryspell::scheme::keys::KEYS;
 use crate::case::Bench;
 use crate::random::Random;
 use crate::schemes::draft::Units;
-use crate::schemes::inflows::inflows;
+use crate::schemes::inflows::{backup, inflows};
 
 /// Among so many schemes each key is met.
 const SCHEMES: u64 = 400;
@@ -21,8 +21,10 @@ fn every_key_occurs_in_random_schemes_and_most_of_them_run() {
     for number in 0..SCHEMES {
         let mut draft = crate::schemes::draw(&bench.pool, 1, number);
         // Columns must fit their record, and made years have no rain that one may catch: these are read and not run.
-        if number % 5 == 0 && !draft.has("inflow.spring", "flow") {
-            inflows(&mut draft, &mut Random::new(0x1f10, number), 2000.0, 8760);
+        if number % 5 == 0 {
+            let r = &mut Random::new(0x1f10, number);
+            inflows(&mut draft, r, 2000.0, 8760);
+            backup(&mut draft, r, 2000.0, 0.3);
         }
         match bench.read(&draft, Units::Si) {
             Ok(_) => {

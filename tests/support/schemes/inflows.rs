@@ -27,14 +27,6 @@ pub fn inflows(d: &mut Draft, r: &mut Random, need_l: f64, hours: usize) {
     }
 }
 
-/// A spring alone, which needs no file and no rain.
-pub fn spring(d: &mut Draft, r: &mut Random, need_l: f64) {
-    steady(d, r, "inflow.spring", need_l);
-    if r.chance(0.5) {
-        d.set("inflow.spring", "when_full", text(*r.pick(&["spill", "shut off"])));
-    }
-}
-
 /// Water that is brought when the tank is low, up to a level that any float leaves free.
 pub fn backup(d: &mut Draft, r: &mut Random, need_l: f64, full_m3: f64) {
     let at = "backup";

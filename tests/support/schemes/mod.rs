@@ -31,8 +31,7 @@ pub fn draw(pool: &Pool, seed: u64, number: u64) -> Draft {
     let need_l = r.between(400.0, 8000.0);
     let hydrants =
         if r.chance(0.3) { behind::hydrants(&mut d, r, need_l, site.latitude_deg) } else { Vec::new() };
-    // Behind hydrants most tanks hold plenty; where one runs dry the march answers.
-    let plenty = !hydrants.is_empty() && r.chance(0.7);
+    let plenty = !hydrants.is_empty();
     let beyond = if plenty { r.between(2.5, 5.0) } else { r.between(0.7, 3.0) };
     let flow = three_digits((need_l / (60.0 * 5.5) * beyond).max(2.0));
     lift::draw(&mut d, r, lift::Duty { flow_l_per_min: flow, latitude_deg: site.latitude_deg });
@@ -41,9 +40,6 @@ pub fn draw(pool: &Pool, seed: u64, number: u64) -> Draft {
         drinkers::gardens(&mut d, r, need_l);
     }
     tank(&mut d, r, need_l, plenty);
-    if r.chance(0.15) {
-        inflows::spring(&mut d, r, need_l);
-    }
     if r.chance(0.4) {
         behind::frost(&mut d, r, &hydrants);
     }
@@ -63,9 +59,6 @@ fn tank(d: &mut Draft, r: &mut Random, need_l: f64, plenty: bool) {
         if r.chance(0.6) {
             d.set(at, "float_start", quantity(three_digits(stop * r.between(0.5, 0.97)), "m3", Q::Volume));
         }
-    }
-    if r.chance(0.15) {
-        inflows::backup(d, r, need_l, 0.8 * capacity);
     }
     if r.chance(0.2) {
         d.set(at, "leak", quantity(r.between(1.0, 60.0), "L/day", Q::Flow));

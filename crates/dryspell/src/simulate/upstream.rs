@@ -80,6 +80,14 @@ pub struct Upstream {
 }
 
 impl Upstream {
+    /// The same without the questions that a whole run answers, each of which may cost a march: for counts of many tanks alone.
+    #[must_use]
+    pub fn without_questions(&self) -> Self {
+        let storage = self.variants.storage;
+        let variants = Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None };
+        Self { variants: Arc::new(variants), ..self.clone() }
+    }
+
     /// Puts what a march found in the place of the columns, and hands on the tank's hours.
     pub(super) fn take(&mut self, marched: Marched) -> Vec<Hour<1>> {
         let Marched { flows, hours, supply, delivery, demand_m3, extra_m3, demand, inflow_m3, .. } = marched;

@@ -1,5 +1,7 @@
 //! The smallest tank that serves every day of a record.
 
+use std::sync::Arc;
+
 use super::smallest;
 use crate::plan::Plan;
 use crate::simulate::{Run, at_sizes};
@@ -51,7 +53,7 @@ pub fn enough_tank(run: &Run, unit_m3: f64) -> EnoughTank {
     let tanks: Vec<_> = sizes.iter().map(|m3| run.plan.tank.resized(*m3)).collect();
     // The longest dry run of those without a day of shortfall.
     let plan = Plan { backup: None, ..run.plan.clone() };
-    let dry_hours: Vec<Option<u32>> = at_sizes(&run.upstream, &plan, &tanks)
+    let dry_hours: Vec<Option<u32>> = at_sizes(&Arc::new(run.upstream.without_questions()), &plan, &tanks)
         .into_iter()
         .map(|found| {
             let counts = found.ok()?.outcome.counts;
