@@ -1,6 +1,6 @@
 //! Draws schemes and relations, and counts them.
 //!
-//! `DRYSPELL_WHOLE_SCHEMES` says how many schemes (30), `DRYSPELL_WHOLE_SEED` from which seed (1), `DRYSPELL_WHOLE_MINUTES` for
+//! `DRYSPELL_WHOLE_SCHEMES` says how many schemes (10), `DRYSPELL_WHOLE_SEED` from which seed (1), `DRYSPELL_WHOLE_MINUTES` for
 //! how long instead, `DRYSPELL_WHOLE_ONLY` names one relation. A failure names seed and number: `DRYSPELL_WHOLE_NUMBER` runs
 //! that one scheme with every relation and prints its text.
 
@@ -73,7 +73,7 @@ fn one(bench: &Bench, seed: u64, number: u64, all: bool, tally: &Mutex<Tally>) {
 fn relations_hold_between_runs_of_random_schemes() {
     let seed = setting("SEED").unwrap_or(1);
     let until = setting("MINUTES").map(|m| Instant::now() + Duration::from_secs(60 * m));
-    let schemes = setting("SCHEMES").unwrap_or(if until.is_some() { u64::MAX } else { 30 });
+    let schemes = setting("SCHEMES").unwrap_or(if until.is_some() { u64::MAX } else { 10 });
     let bench = Bench::new();
     let tally = Mutex::new(Tally::default());
     if let Some(number) = setting("NUMBER") {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use dryspell::simulate::{Upstream, at_tank};
+use dryspell::simulate::{AnswersBy, Upstream, at_tank};
 use dryspell::tank::ledger::Flows;
 
 use super::{Outcome, held};
@@ -11,6 +11,9 @@ use crate::random::Random;
 
 /// With a band more inflow can stop the pump sooner; with losses a fuller tank loses more. Without both, shortage never grows.
 pub fn more(case: &Case, r: &mut Random, _: &Bench) -> Outcome {
+    if case.run.answers_by == AnswersBy::March {
+        return Outcome::NotHere;
+    }
     let flows = &case.run.flows;
     let loses = flows.evaporation_m3.iter().chain(&flows.leak_m3).any(|m3| *m3 > 0.0);
     let gardens = flows.garden_m3.iter().any(|m3| *m3 > 0.0);
@@ -25,7 +28,7 @@ pub fn more(case: &Case, r: &mut Random, _: &Bench) -> Outcome {
         more.available_m3.iter().zip(&flows.available_m3).map(|(a, b)| a.max(*b)).collect();
     let upstream = Upstream {
         flows: Arc::new(Flows { available_m3, ..flows.as_ref().clone() }),
-        ..case.run.found.upstream.as_ref().clone()
+        ..case.run.found.upstream.columns().as_ref().clone()
     };
     let other = match at_tank(&Arc::new(upstream), &case.run.plan) {
         Ok(other) => other,

@@ -16,7 +16,7 @@ pub fn as_alone(case: &Case, r: &mut Random, _: &Bench) -> Outcome {
     // The march takes its time: fewer tanks, and no questions besides, each of which would march.
     let marches = Marches::of(plan) != Marches::Nothing;
     let upstream = if marches {
-        Arc::new(case.run.found.upstream.without_questions())
+        Arc::new(case.run.found.upstream.columns().without_questions())
     } else {
         case.run.found.upstream.clone()
     };

@@ -152,6 +152,7 @@ impl Memo {
             lasting: lasting.shared().clone(),
             flows: flows.shared().clone(),
             march,
+            before_march: None,
             storage: variants.storage,
             variants: variants.shared().clone(),
             snow_not_modelled: cold && !plan.array.snow.is_modelled(record),

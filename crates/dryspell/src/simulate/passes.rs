@@ -35,6 +35,7 @@ use crate::tank::ledger::Hour;
 /// # Errors
 /// A ledger that does not close.
 pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
+    let upstream = upstream.columns();
     let run = by_lowest_row(upstream, plan)?;
     if run.well.is_some() || !upstream.march.feels_the_float()? {
         return Ok(run);
@@ -47,6 +48,7 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
 
 /// The run by the pass that answers: the columns, or the march where something acted back on them.
 pub(super) fn by_lowest_row(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
+    let upstream = upstream.columns();
     if !upstream.inflows.is_empty() {
         return by_march(upstream, plan);
     }
@@ -157,6 +159,7 @@ fn by_columns(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
 /// # Errors
 /// A ledger that does not close; everything that keeps pump or delivery from running.
 pub fn by_march(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
+    let upstream = upstream.columns();
     let inputs = &upstream.march;
     let marched = inputs.march(&plan.tank, Begins::Full)?;
     let outcome = marched.outcome(&plan.tank, inputs)?;
@@ -168,7 +171,7 @@ pub fn by_march(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let well = well_with_float(&marched, outcome.counts.shortfall_days);
     let herds = Some(marched.herds.clone());
     let found = Found { outcome, from_empty, pass: AnswersBy::March, herds, well };
-    let mut with = Upstream::clone(upstream);
+    let mut with = Upstream { before_march: Some(upstream.clone()), ..Upstream::clone(upstream) };
     let hours = with.take(marched);
     run_of(&Arc::new(with), plan, hours, found)
 }

@@ -48,6 +48,7 @@ pub fn at_tanks(
     plan: &Plan,
     tanks: &[Settings],
 ) -> Vec<Result<TankResult, Faults>> {
+    let upstream = upstream.columns();
     let with = |tank: &Settings| Plan { tank: tank.clone(), ..plan.clone() };
     let mut found: Vec<Option<Result<TankResult, Faults>>> = Vec::new();
     // Inflows are the march's; where it turns out that something acted back, the march answers, too.

@@ -73,6 +73,8 @@ pub struct Upstream {
     pub variants: Arc<Variants>,
     /// What drives a march.
     pub march: Arc<march::Inputs>,
+    /// The columns in whose place a march stands; `None` where these are they.
+    pub before_march: Option<Arc<Upstream>>,
     /// Storage needed by the sequent peak, with the critical spell.
     pub storage: StorageNeeded,
     /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.
@@ -80,6 +82,12 @@ pub struct Upstream {
 }
 
 impl Upstream {
+    /// The columns, as they are if nothing acts back: other tanks are worked out from them, whatever a march made of this one.
+    #[must_use]
+    pub fn columns(self: &Arc<Self>) -> &Arc<Self> {
+        self.before_march.as_ref().unwrap_or(self)
+    }
+
     /// The same without the questions that a whole run answers, each of which may cost a march: for counts of many tanks alone.
     #[must_use]
     pub fn without_questions(&self) -> Self {

@@ -53,13 +53,14 @@ pub fn enough_tank(run: &Run, unit_m3: f64) -> EnoughTank {
     let tanks: Vec<_> = sizes.iter().map(|m3| run.plan.tank.resized(*m3)).collect();
     // The longest dry run of those without a day of shortfall.
     let plan = Plan { backup: None, ..run.plan.clone() };
-    let dry_hours: Vec<Option<u32>> = at_sizes(&Arc::new(run.upstream.without_questions()), &plan, &tanks)
-        .into_iter()
-        .map(|found| {
-            let counts = found.ok()?.outcome.counts;
-            (counts.shortfall_days == 0).then_some(counts.longest_dry_hours)
-        })
-        .collect();
+    let dry_hours: Vec<Option<u32>> =
+        at_sizes(&Arc::new(run.upstream.columns().without_questions()), &plan, &tanks)
+            .into_iter()
+            .map(|found| {
+                let counts = found.ok()?.outcome.counts;
+                (counts.shortfall_days == 0).then_some(counts.longest_dry_hours)
+            })
+            .collect();
     // Where the year lacks water a tank only spends what it was filled with.
     let found = if run.storage.missing_m3 > 0.0 {
         None

@@ -11,6 +11,8 @@ use crate::fault::Faults;
 /// A minute, and half an hour, h.
 const MINUTE_H: f64 = 1.0 / 60.0;
 const HALF_H: f64 = 0.5;
+/// Stops in a step beyond which it is not followed by the minute.
+const MANY_STOPS: u32 = 3;
 /// Share of the drawdown to the cut-out from which on the water is near it.
 const NEAR_CUT_OUT: f64 = 0.2;
 
@@ -61,6 +63,8 @@ impl<'a> Drive<'a> {
         let at_once = self.step(state, h, time_h);
         let waits = !matches!(before.wait, Wait::No);
         let most_h = match at_once.drawdown_end_m {
+            // A pump that stands all the time, or stops so often that one stop more is nothing.
+            Some(_) if at_once.running_h <= 0.0 || at_once.stops > MANY_STOPS => return at_once,
             Some(_) if waits || at_once.stops > 0 => MINUTE_H,
             Some(drawdown_m) if self.nears_cut_out(h, drawdown_m.max(before.drawdown_m)) => HALF_H,
             _ => return at_once,
