@@ -13,7 +13,7 @@ pub struct Inputs<'a> {
     pub demand_m3: &'a [&'a [f64]],
     /// Whether the way to each hydrant is frozen, in each hour; an empty list where nothing freezes.
     pub frozen: &'a [&'a [bool]],
-    /// Power of the booster's own panels, W, in each hour, see [`panel_w`]; empty without a booster.
+    /// Power of the booster's own panels, W, in each hour, see [`super::panel_w`]; empty without a booster.
     pub panel_w: &'a [f64],
     /// Air temperature, °C.
     pub air_degc: &'a [f64],

@@ -22,7 +22,7 @@ use crate::tank::ledger::{State, Tanks};
 const FEW: usize = 6;
 
 /// What many tanks come to at the end of the same flows, each by itself; in the order of `tanks`, and equal to what
-/// [`at_tank`] finds to the last bit. `plan` says all but the tank; the tanks share its leak, open water, tolerance and rule
+/// [`super::at_tank`] finds to the last bit. `plan` says all but the tank; the tanks share its leak, open water, tolerance and rule
 /// of thirst, which reach what lies before the tank.
 ///
 /// # Example
