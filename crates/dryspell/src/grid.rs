@@ -5,6 +5,10 @@ pub const STEPS_PER_M3: f64 = 1_048_576.0;
 /// One step, m³.
 pub const STEP_M3: f64 = 1.0 / STEPS_PER_M3;
 
+/// Steps in one unit of the fine grid, 2³⁰, on which what is no volume of the tank is held between hours so that a year repeats
+/// exactly or not at all: a step is about 1 nm, 1 µL, 3 µs, 1 nW·h.
+pub(crate) const FINE_STEPS: f64 = 1_073_741_824.0;
+
 /// Rounds one volume to the grid, m³.
 ///
 /// # Example

@@ -95,16 +95,21 @@ fn alike(case: &Case, other: &Case, skip: &[&'static str]) -> Outcome {
     if case.has_band() {
         allow = allow.skipping(OF_THE_TANK);
     }
-    let mut found = columns_before_the_tank(case, other, 2.0 * crate::compare::STEP_M3);
+    let mut found = columns_before_the_tank(case, other);
     found.extend(differences(&figures(&case.run), &figures(&other.run), &allow));
     held(found)
 }
 
+/// What two hours of a column may be apart, m³: a step of the grid each; in the march what is asked of a tank hangs on what was
+/// owed, which carries the steps of a day's shares.
+fn apart_m3(case: &Case, column: &str) -> f64 {
+    let hours = if case.run.answers_by == AnswersBy::March && column == "requested" { 24.0 } else { 1.0 };
+    hours * 2.0 * crate::compare::STEP_M3
+}
+
 /// Columns before the tank, by hour.
-fn columns_before_the_tank(case: &Case, other: &Case, apart_m3: f64) -> Vec<String> {
+fn columns_before_the_tank(case: &Case, other: &Case) -> Vec<String> {
     let (a, b) = (&case.run.flows, &other.run.flows);
-    // In the march what is asked of a tank hangs on what was owed, which carries the steps of a day's shares.
-    let apart_m3 = if case.run.answers_by == AnswersBy::March { 24.0 * apart_m3 } else { apart_m3 };
     [
         ("available", &a.available_m3, &b.available_m3),
         ("requested", &a.requested_m3, &b.requested_m3),
@@ -113,7 +118,7 @@ fn columns_before_the_tank(case: &Case, other: &Case, apart_m3: f64) -> Vec<Stri
         ("leak", &a.leak_m3, &b.leak_m3),
     ]
     .into_iter()
-    .filter_map(|(name, a, b)| columns_differ(name, a, b, apart_m3))
+    .filter_map(|(name, a, b)| columns_differ(name, a, b, apart_m3(case, name)))
     .collect()
 }
 

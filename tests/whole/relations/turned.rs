@@ -2,7 +2,7 @@
 
 use dryspell::calendar::{Calendar, HOURS_PER_DAY};
 use dryspell::reliability::storage::CriticalSpell;
-use dryspell::simulate::{AnswersBy, Run};
+use dryspell::simulate::Run;
 
 use super::{Outcome, held, refused};
 use crate::case::{Bench, Case};
@@ -47,7 +47,7 @@ pub fn rotated(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
         ("leak", &a.leak_m3, &b.leak_m3),
     ]
     .into_iter()
-    .filter_map(|(name, a, b)| columns_differ(name, a, &back(b), apart_m3(case)))
+    .filter_map(|(name, a, b)| columns_differ(name, a, &back(b), super::apart_m3(case, name)))
     .collect();
     if found.is_empty() && case.run.outcome.settled && other.run.outcome.settled {
         found = super::differences(&super::figures(&case.run), &super::figures(&other.run), &allowed(case));
@@ -127,7 +127,7 @@ pub fn twice(case: &Case, _: &mut Random, bench: &Bench) -> Outcome {
         ("leak", &a.leak_m3, &b.leak_m3),
     ]
     .into_iter()
-    .filter_map(|(name, a, b)| columns_differ(name, a, &b[hours..], apart_m3(case)))
+    .filter_map(|(name, a, b)| columns_differ(name, a, &b[hours..], super::apart_m3(case, name)))
     .collect();
     if !case.has_band() {
         let level = |run: &Run| run.hours.iter().map(|h| h.level_m3[0]).collect::<Vec<f64>>();
@@ -137,10 +137,4 @@ pub fn twice(case: &Case, _: &mut Random, bench: &Bench) -> Outcome {
         found.extend(columns_differ("short", &short(run), &short(&other.run)[hours..], apart));
     }
     held(found)
-}
-
-/// What two hours of a column may be apart, m³: a step of the grid each; in the march what is asked of a tank hangs on what was
-/// owed, which carries the steps of a day's shares.
-fn apart_m3(case: &Case) -> f64 {
-    if case.run.answers_by == AnswersBy::March { 48.0 * STEP_M3 } else { 2.0 * STEP_M3 }
 }

@@ -92,11 +92,16 @@ pub struct Volumes {
 }
 
 impl Volumes {
+    /// Short between tank and animals, whatever the cause, m³.
+    #[must_use]
+    pub fn delivery_shortage_m3(&self) -> f64 {
+        self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3
+    }
+
     /// Start + requested + short = demand + end: what is missing, m³.
     #[must_use]
     pub fn residual_m3(&self) -> f64 {
-        let short =
-            self.short_frozen_m3 + self.short_too_small_m3 + self.short_battery_m3 + self.short_tank_m3;
+        let short = self.delivery_shortage_m3() + self.short_tank_m3;
         self.start_m3 + self.requested_m3 + short - self.demand_m3 - self.end_m3
     }
 }
@@ -140,12 +145,16 @@ pub struct Columns {
 }
 
 impl Columns {
-    /// Short on the way at all hydrants, whatever the cause, m³ in each hour.
+    /// Short between tank and animals in an hour at all hydrants, whatever the cause, m³.
+    #[must_use]
+    pub fn short_in_m3(&self, h: usize) -> f64 {
+        self.short_frozen_m3[h] + self.short_too_small_m3[h] + self.short_battery_m3[h]
+    }
+
+    /// The same of every hour.
     #[must_use]
     pub fn short_m3(&self) -> Vec<f64> {
-        (0..self.requested_m3.len())
-            .map(|h| self.short_frozen_m3[h] + self.short_too_small_m3[h] + self.short_battery_m3[h])
-            .collect()
+        (0..self.requested_m3.len()).map(|h| self.short_in_m3(h)).collect()
     }
 
     /// The largest of what is missing in the troughs' and the battery's ledgers, as a share of their scale.

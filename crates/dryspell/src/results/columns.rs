@@ -161,10 +161,7 @@ pub const COLUMNS: &[Field] = &[
         unit: "m3",
         meaning: "short, whatever the cause",
         get: |run, h| {
-            let way = run
-                .delivery
-                .as_ref()
-                .map_or(0.0, |d| d.short_frozen_m3[h] + d.short_too_small_m3[h] + d.short_battery_m3[h]);
+            let way = run.delivery.as_ref().map_or(0.0, |d| d.short_in_m3(h));
             (tank_short_m3(run, h) + way).into()
         },
     },

@@ -222,9 +222,7 @@ pub const DETAILS: &[Field] = &[
         "troughs_m3.short",
         "m3",
         "short at the hydrants, with what an empty tank left short there where the march answers",
-        |run| {
-            troughs(run, |v| v.short_frozen_m3 + v.short_too_small_m3 + v.short_battery_m3 + v.short_tank_m3)
-        }
+        |run| { troughs(run, |v| v.delivery_shortage_m3() + v.short_tank_m3) }
     ),
     detail!("troughs_m3.short_tank_empty", "m3", "of it because the tank was empty", |run| {
         troughs(run, |v| v.short_tank_m3)

@@ -21,9 +21,7 @@ impl TankResult {
     /// Short over the record, whatever the cause, m³.
     #[must_use]
     pub fn short_m3(&self) -> f64 {
-        let way = self.delivery.as_ref().map_or(0.0, |d| {
-            d.volumes.short_frozen_m3 + d.volumes.short_too_small_m3 + d.volumes.short_battery_m3
-        });
+        let way = self.delivery.as_ref().map_or(0.0, |d| d.volumes.delivery_shortage_m3());
         self.outcome.ledgers.short_m3 + way
     }
 

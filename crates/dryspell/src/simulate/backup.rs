@@ -1,6 +1,5 @@
 //! The same record with water brought when the tank is low.
 
-use super::march::Begins;
 use super::{Marched, Upstream};
 use crate::calendar::HOURS_PER_DAY;
 use crate::fault::Faults;
@@ -40,8 +39,7 @@ pub struct WithBackup {
 /// Marches the record with the backup.
 pub(super) fn with_backup(upstream: &Upstream, plan: &Plan, backup: &Backup) -> Result<WithBackup, Faults> {
     let inputs = &upstream.march;
-    let marched = inputs.with_backup(&plan.tank, Begins::Full, Some(backup))?;
-    let outcome = marched.outcome(&plan.tank, inputs)?;
+    let (marched, outcome) = inputs.with_backup(&plan.tank, backup)?;
     let Marched { hours, delivery, herds, backup_m3: hourly_m3, .. } = marched;
     let daily_m3: Vec<f64> = hourly_m3.chunks(HOURS_PER_DAY).map(|day| day.iter().sum()).collect();
     let brought_m3: f64 = hourly_m3.iter().sum();
@@ -52,11 +50,7 @@ pub(super) fn with_backup(upstream: &Upstream, plan: &Plan, backup: &Backup) -> 
         spell_m3 = if *m3 > 0.0 { spell_m3 + m3 } else { 0.0 };
         most_in_a_spell_m3 = most_in_a_spell_m3.max(spell_m3);
     }
-    let way = |h: usize| {
-        delivery
-            .as_ref()
-            .map_or(0.0, |d| d.short_frozen_m3[h] + d.short_too_small_m3[h] + d.short_battery_m3[h])
-    };
+    let way = |h: usize| delivery.as_ref().map_or(0.0, |d| d.short_in_m3(h));
     Ok(WithBackup {
         counts: outcome.counts,
         short_m3: herds.iter().flat_map(|herd| &herd.days).map(|day| day.short_m3()).sum(),

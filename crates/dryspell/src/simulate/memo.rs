@@ -119,7 +119,7 @@ impl Memo {
             (&weather, before, &supplied, &requests, &losses, &flows),
             stages::variants,
         )?;
-        let march = Arc::new(stages::march_inputs(&variants_by, &weather, before, &flows));
+        let march = Arc::new(stages::march_inputs(&variants_by, &weather, before, &supplied, &flows));
         let (draw, garden) = (&drawn.0, &drawn.1);
         let record = record.value();
         let cold = coldest_month_degc(record) < SNOW_MONTH_DEGC;

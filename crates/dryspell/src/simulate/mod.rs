@@ -1,6 +1,7 @@
 //! The whole way of the water: a plan and a record in, a [`Run`] out.
 
 mod backup;
+mod covered;
 mod endurance;
 mod frozen;
 mod losses;

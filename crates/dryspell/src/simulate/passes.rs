@@ -37,13 +37,12 @@ use crate::tank::ledger::Hour;
 pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let upstream = upstream.columns();
     let run = by_lowest_row(upstream, plan)?;
-    if run.well.is_some() || !upstream.march.feels_the_float()? {
+    if run.well.is_some() || !upstream.march.feels_the_float {
         return Ok(run);
     }
     // Only the well remembers: the columns count, the march tells what the well's water came to.
-    let marched = upstream.march.march(&plan.tank, Begins::Full)?;
-    let counts = marched.outcome(&plan.tank, &upstream.march)?.counts;
-    Ok(Run { well: well_with_float(&marched, counts.shortfall_days), ..run })
+    let (marched, outcome) = upstream.march.march(&plan.tank, Begins::Full)?;
+    Ok(Run { well: well_with_float(&marched, outcome.counts.shortfall_days), ..run })
 }
 
 /// The run by the pass that answers: the columns, or the march where something acted back on them.
@@ -74,35 +73,41 @@ pub struct OutcomeAt {
 /// # Errors
 /// A ledger that does not close; everything that keeps pump or delivery from running.
 pub fn outcome_at(upstream: &Upstream, plan: &Plan) -> Result<OutcomeAt, Faults> {
-    if upstream.inflows.is_empty() {
-        let (hours, outcome) = follow(&plan.tank, &upstream.flows, &upstream.demand, &upstream.calendar)?;
-        if !acts_back(upstream, plan, hours.iter().any(|hour| hour.level_m3[0] < 0.0)) {
-            let way = upstream.delivery.as_ref().map_or(0.0, |d| {
-                d.volumes.short_frozen_m3 + d.volumes.short_too_small_m3 + d.volumes.short_battery_m3
-            });
-            let short_m3 = outcome.ledgers.short_m3 + way;
-            let demand_m3 = upstream.demand_sum_m3;
-            return Ok(OutcomeAt { outcome, demand_m3, short_m3, answers_by: AnswersBy::Columns });
-        }
+    let (hours, outcome) = follow(&plan.tank, &upstream.flows, &upstream.demand, &upstream.calendar)?;
+    if let Some((marched, outcome)) = acted_back(upstream, plan, ran_dry(&hours))? {
+        return Ok(OutcomeAt {
+            demand_m3: marched.demand_m3.iter().sum(),
+            short_m3: outcome.ledgers.short_m3 + outcome.ledgers.delivery_shortage_m3,
+            outcome,
+            answers_by: AnswersBy::March,
+        });
     }
-    let marched = upstream.march.march(&plan.tank, Begins::Full)?;
-    let outcome = marched.outcome(&plan.tank, &upstream.march)?;
+    let way = upstream.delivery.as_ref().map_or(0.0, |d| d.volumes.delivery_shortage_m3());
     Ok(OutcomeAt {
-        demand_m3: marched.demand_m3.iter().sum(),
-        short_m3: outcome.ledgers.short_m3 + outcome.ledgers.delivery_shortage_m3,
+        demand_m3: upstream.demand_sum_m3,
+        short_m3: outcome.ledgers.short_m3 + way,
         outcome,
-        answers_by: AnswersBy::March,
+        answers_by: AnswersBy::Columns,
     })
+}
+
+/// Whether an hour of the columns ended with water owed at the tank.
+fn ran_dry(hours: &[Hour<1>]) -> bool {
+    hours.iter().any(|hour| hour.level_m3[0] < 0.0)
 }
 
 /// What the march comes to where something acted back on the columns; `None` where the columns answer. `ran_dry`: some hour ended
 /// with water owed at the tank.
-pub(crate) fn acted_back(upstream: &Upstream, plan: &Plan, ran_dry: bool) -> Result<Option<Outcome>, Faults> {
-    if upstream.inflows.is_empty() && !acts_back(upstream, plan, ran_dry) {
-        return Ok(None);
+pub(crate) fn acted_back(
+    upstream: &Upstream,
+    plan: &Plan,
+    ran_dry: bool,
+) -> Result<Option<(Marched, Outcome)>, Faults> {
+    if acts_back(upstream, plan, ran_dry) {
+        upstream.march.march(&plan.tank, Begins::Full).map(Some)
+    } else {
+        Ok(None)
     }
-    let marched = upstream.march.march(&plan.tank, Begins::Full)?;
-    marched.outcome(&plan.tank, &upstream.march).map(Some)
 }
 
 /// Which cases of a plan the march has to answer.
@@ -131,8 +136,8 @@ impl Marches {
     }
 }
 
-/// Whether something acted back on the columns: hydrants on a tank that ran dry, or extras, which are owed nothing, beside
-/// herds that went thirsty. `thirsty`: some hour ended with water owed at the tank.
+/// Whether something acted back on the columns: inflows besides the pump, hydrants on a tank that ran dry, or extras, which are owed
+/// nothing, beside herds that went thirsty. `thirsty`: some hour ended with water owed at the tank.
 pub(super) fn acts_back(upstream: &Upstream, plan: &Plan, thirsty: bool) -> bool {
     let extras = upstream.extra_m3.iter().any(|m3| *m3 > 0.0);
     let hydrants = plan.delivery.is_some();
@@ -140,7 +145,7 @@ pub(super) fn acts_back(upstream: &Upstream, plan: &Plan, thirsty: bool) -> bool
         let delivery = upstream.delivery.as_ref();
         delivery.is_some_and(|columns| (0..upstream.calendar.hours()).any(|h| columns.owes(h)))
     };
-    (thirsty && (hydrants || extras)) || (extras && owed())
+    !upstream.inflows.is_empty() || (thirsty && (hydrants || extras)) || (extras && owed())
 }
 
 /// The run by the columns, as if nothing acted back.
@@ -161,12 +166,11 @@ fn by_columns(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
 pub fn by_march(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let upstream = upstream.columns();
     let inputs = &upstream.march;
-    let marched = inputs.march(&plan.tank, Begins::Full)?;
-    let outcome = marched.outcome(&plan.tank, inputs)?;
+    let (marched, outcome) = inputs.march(&plan.tank, Begins::Full)?;
     let from_empty = if upstream.calendar.is_one_year() {
         None
     } else {
-        Some(inputs.march(&plan.tank, Begins::Empty)?.shortfall_days(&plan.tank, inputs)?)
+        Some(inputs.march(&plan.tank, Begins::Empty)?.1.counts.shortfall_days)
     };
     let well = well_with_float(&marched, outcome.counts.shortfall_days);
     let herds = Some(marched.herds.clone());
@@ -228,7 +232,7 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
     let found = TankResult {
         plan: plan.clone(),
         ran_dry: match pass {
-            AnswersBy::Columns => hours.iter().any(|hour| hour.level_m3[0] < 0.0),
+            AnswersBy::Columns => ran_dry(&hours),
             AnswersBy::March => {
                 let given = hours.iter().map(|hour| hour.drawn_m3[0]);
                 upstream.flows.requested_m3.iter().zip(given).any(|(asked, given)| *asked > given)
@@ -261,5 +265,5 @@ fn days_with(other: &Variant, upstream: &Upstream, plan: &Plan, pass: AnswersBy)
             return Ok(days);
         }
     }
-    other.march.march(tank, Begins::Full)?.shortfall_days(tank, &other.march)
+    Ok(other.march.march(tank, Begins::Full)?.1.counts.shortfall_days)
 }

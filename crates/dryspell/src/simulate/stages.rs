@@ -3,9 +3,10 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
+use super::covered::cover;
 use super::march;
 use super::requests::RequestsBy;
-use super::upstream::{Variant, Variants, cover, first_highest};
+use super::upstream::{Variant, Variants, first_highest};
 use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::Calendar;
 use crate::edition::{Edition, EditionRef};
@@ -39,6 +40,8 @@ pub(super) struct Supplied {
     pub(super) head: supply::HeadBuildUp,
     pub(super) head_hour: usize,
     pub(super) advice: Vec<Advice>,
+    /// Whether well, riser or motor feel it when the float stops the pump.
+    pub(super) feels_the_float: bool,
 }
 
 /// The settings on which the losses rest.
@@ -219,7 +222,7 @@ pub(super) fn supplied(
             flow_m3_per_h: columns.flow_m3_per_h[head_hour],
             ..supply::HeadBuildUp::default()
         };
-        return Ok(Supplied { columns, head, head_hour, advice: Vec::new() });
+        return Ok(Supplied { columns, head, head_hour, advice: Vec::new(), feels_the_float: false });
     }
     let source = supply::Source::from(&**array).stopped(&frozen.supply);
     let mut columns = supply::supply(settings, source, calendar)?;
@@ -237,7 +240,8 @@ pub(super) fn supplied(
     }
     let system = supply::System::new(settings)?;
     let advice = system.advice(head.flow_m3_per_h);
-    Ok(Supplied { columns: Arc::new(columns), head, head_hour, advice })
+    let feels_the_float = system.feels_the_float();
+    Ok(Supplied { columns: Arc::new(columns), head, head_hour, advice, feels_the_float })
 }
 
 /// All that lies before the tank's flows.
@@ -265,6 +269,7 @@ pub(super) fn march_inputs(
     settings: &VariantsBy,
     weather: &Weather,
     (record, array, frozen, drawn, panel_w, inflows): BeforeTank<'_>,
+    supplied: &Supplied,
     flows: &Edition<Flows>,
 ) -> march::Inputs {
     let record = record.value();
@@ -273,6 +278,7 @@ pub(super) fn march_inputs(
         air_degc: weather.1.clone(),
         air_pa: 1000.0 * pressure_kpa(record.place.elevation_m),
         supply: (!settings.own_available).then(|| Arc::new(settings.supply.clone())),
+        feels_the_float: supplied.feels_the_float,
         array: array.shared().clone(),
         flows: flows.shared().clone(),
         frozen: Some(frozen.shared().clone()),
@@ -301,7 +307,7 @@ pub(super) fn variants(
         let march = march::Inputs { flows: flows.clone(), ..march };
         Variant { flows, demand: requests.demand.clone(), march }
     };
-    let march = march_inputs(settings, weather, before, flows);
+    let march = march_inputs(settings, weather, before, supplied, flows);
     let source = supply::Source::from(&**array).stopped(&frozen.supply);
     let end = |hopeful: bool| -> StageResult<Option<Option<Variant>>> {
         match settings.supply.pump.with_start_end(hopeful) {

@@ -144,16 +144,6 @@ pub struct Variants {
     pub without_frost: Option<Variant>,
 }
 
-/// Nothing is pumped for `days` days from the day of hour `began`, going round the record's end.
-pub(super) fn cover(available_m3: &mut [f64], began: usize, days: u32) {
-    let n = available_m3.len();
-    let first = began / HOURS_PER_DAY * HOURS_PER_DAY;
-    let length = (days as usize * HOURS_PER_DAY).min(n);
-    for h in first..first + length {
-        available_m3[h % n] = 0.0;
-    }
-}
-
 /// Mean temperature of the coldest calendar month, °C.
 pub(super) fn coldest_month_degc(record: &Record) -> f64 {
     let mut sums = [(0.0, 0_u32); 12];

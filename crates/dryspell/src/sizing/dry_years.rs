@@ -132,7 +132,7 @@ fn dry_years(upstream: &Upstream, group: &Group, month: u8, years: usize) -> Res
     for ((chance, tank), ran_dry) in chances.iter_mut().zip(&group.tanks).zip(ran_dry) {
         let tank = Settings { year_starts_in_month: Some(month), ..tank.clone() };
         let plan = Plan { tank, ..group.plan.clone() };
-        if let Some(outcome) = acted_back(upstream, &plan, ran_dry)? {
+        if let Some((_, outcome)) = acted_back(upstream, &plan, ran_dry)? {
             let whole = outcome.years.iter().filter(|(year, _)| year.whole).take(years);
             *chance = whole.fold(Chance::default(), |sum, (_, counts)| {
                 sum.and(Chance { dry: u32::from(counts.shortfall_days > 0), years: 1 })

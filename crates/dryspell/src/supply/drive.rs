@@ -11,9 +11,10 @@ use crate::fault::Faults;
 /// A minute, and half an hour, h.
 const MINUTE_H: f64 = 1.0 / 60.0;
 const HALF_H: f64 = 0.5;
-/// Stops in a step beyond which it is not followed by the minute.
+/// Stops in a step beyond which it is not followed by the minute: our own choice.
 const MANY_STOPS: u32 = 3;
-/// Share of the drawdown to the cut-out from which on the water is near it.
+/// Share of the drawdown to the cut-out from which on the water is near it: our own choice, with which hours' ends are within 2 cm of
+/// five-second steps (`tests/physics/march/seconds.rs`).
 const NEAR_CUT_OUT: f64 = 0.2;
 
 /// Pump, well and pipe on the hours of a record: any of them can be stepped from any state, for the whole hour or a part.

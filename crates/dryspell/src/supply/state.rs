@@ -1,5 +1,6 @@
 //! What one hour leaves to the next.
 
+use crate::grid::FINE_STEPS;
 use crate::pipe::drained_share;
 
 /// What the pump, the well and the riser remember from hour to hour.
@@ -30,15 +31,12 @@ pub enum Wait {
 /// Two levels, volumes or times (m, m³, h) so near to each other are one.
 const NEAR: f64 = 1e-9;
 
-/// Steps of the grid in one metre, cubic metre or hour: a step is about 1 nm, 1 µL, 3 µs.
-const STEPS: f64 = 1_073_741_824.0;
-
 impl State {
     /// The state on a grid of 2⁻³⁰ m, m³ and h, so that a year that is followed round and round repeats exactly or not at
     /// all.
     #[must_use]
     pub fn on_grid(self) -> Self {
-        let on = |value: f64| libm::rint(value * STEPS) / STEPS;
+        let on = |value: f64| libm::rint(value * FINE_STEPS) / FINE_STEPS;
         Self {
             running: self.running,
             drawdown_m: on(self.drawdown_m),

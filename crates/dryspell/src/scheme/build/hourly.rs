@@ -1,7 +1,7 @@
 //! A column of hours out of a CSV file that the scheme names.
 
 use super::super::reader::{Reader, Section, Value};
-use super::table::line_of;
+use super::table::{csv_reader, line_of, without_mark};
 use crate::calendar::MonthDay;
 use crate::fault::{FaultKind, quoted};
 use crate::inflow::Hourly;
@@ -45,12 +45,8 @@ impl Reader<'_> {
 
 /// The volumes of the column `wanted`.
 fn read(text: &str, wanted: &str) -> Result<Hourly, Wrong> {
-    let text = text.trim_start_matches('\u{feff}');
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .flexible(true)
-        .trim(csv::Trim::All)
-        .from_reader(text.as_bytes());
+    let text = without_mark(text);
+    let mut reader = csv_reader(text);
     let unreadable = |e: csv::Error| {
         let line = e.position().map(|at| line_of(text, at));
         (line, FaultKind::CannotRun, e.to_string().escape_default().to_string())

@@ -60,15 +60,25 @@ fn header(columns: &[&str]) -> String {
     columns.iter().map(|name| format!("{name} {}", unit(name))).collect::<Vec<_>>().join(",")
 }
 
-/// Number and unit of each cell, in the order of `columns`, with the line that the row stands on; or what is wrong with
-/// the file.
-fn csv_rows(text: &str, columns: &[&str]) -> Result<Vec<(u64, Vec<String>)>, String> {
-    let text = text.trim_start_matches('\u{feff}');
-    let mut reader = csv::ReaderBuilder::new()
+/// The text without the mark that some programs put before it.
+pub(super) fn without_mark(text: &str) -> &str {
+    text.trim_start_matches('\u{feff}')
+}
+
+/// A reader of a table of the user's: remarks after #, spaces around cells and rows of any length are no faults of its.
+pub(super) fn csv_reader(text: &str) -> csv::Reader<&[u8]> {
+    csv::ReaderBuilder::new()
         .comment(Some(b'#'))
         .flexible(true)
         .trim(csv::Trim::All)
-        .from_reader(text.as_bytes());
+        .from_reader(text.as_bytes())
+}
+
+/// Number and unit of each cell, in the order of `columns`, with the line that the row stands on; or what is wrong with
+/// the file.
+fn csv_rows(text: &str, columns: &[&str]) -> Result<Vec<(u64, Vec<String>)>, String> {
+    let text = without_mark(text);
+    let mut reader = csv_reader(text);
     let head = reader.headers().map_err(|e| e.to_string().escape_default().to_string())?.clone();
     let mut places = Vec::new();
     for wanted in columns {

@@ -9,7 +9,6 @@ use crate::delivery::{Energy, FillHour, FillState, FillStep, Reach};
 use crate::draw::Carry;
 use crate::grid;
 use crate::inflow::BackupState;
-use crate::tank::ledger::Hour;
 
 /// What the places ask for in an hour, and what is on its way to them.
 struct Asked {
@@ -20,6 +19,16 @@ struct Asked {
     /// Troughs and battery before the hour, demand not yet taken.
     before: Option<FillState>,
     energy_before: Energy,
+    /// Level in each trough once all there have drunk what they want, before anything flows in, m³.
+    unfilled_m3: Vec<f64>,
+}
+
+/// What came of the drinking.
+struct Drunk {
+    /// Owed at the tank itself, m³.
+    owed_at_tank_m3: f64,
+    /// Drunk at each hydrant by extras, m³.
+    extras_m3: Vec<f64>,
 }
 
 impl Scheme<'_> {
@@ -68,56 +77,48 @@ impl Scheme<'_> {
         let mut without_tank = None;
         if requested_m3 > at_hand_m3 {
             without_tank = asked.fill.clone();
-            given_m3 = self.ration(h, &wants, at_hand_m3, &mut asked, state, sums);
+            given_m3 = self.ration(h, at_hand_m3, &mut asked, state, sums);
         }
         let causes = self.causes(h, &wants, &asked, without_tank.as_ref());
         let books = self.carry == Carry::None || h % HOURS_PER_DAY == HOURS_PER_DAY - 1;
-        let mut kept = Kept {
-            available_m3,
-            requested_m3,
-            garden_m3: self.garden_m3[h],
-            tank: NOTHING,
-            let_in: Inflow::default(),
-            pump,
-            fill: None,
-            short_m3: vec![[0.0; 4]; self.trough_m3.len()],
-            extras_m3: vec![0.0; self.trough_m3.len()],
-        };
-        let owed_at_tank_m3 = self.drink(h, &wants, &given_m3, &causes, state, sums, &mut asked, &mut kept);
+        let drunk = self.drink(h, &wants, &given_m3, &causes, state, sums, &mut asked);
         let owed = before.as_ref().map(|_| state.owed.clone());
         // A garden waits while any animal owes itself a drink, whatever the reason.
-        if state.owed.iter().flatten().sum::<f64>() > grid::STEP_M3 {
-            kept.garden_m3 = 0.0;
-        }
+        let waits = state.owed.iter().flatten().sum::<f64>() > grid::STEP_M3;
+        let garden_m3 = if waits { 0.0 } else { self.garden_m3[h] };
         let draw = Draw {
             given_m3: given_m3.iter().sum(),
-            garden_m3: kept.garden_m3,
+            garden_m3,
             evaporation_m3: self.evaporation_m3[h],
             leak_m3: self.leak_m3[h],
         };
-        (kept.tank, kept.let_in) = self.tank.hour(comes, draw, &mut state.tank);
+        let (mut tank, let_in) = self.tank.hour(comes, draw, &mut state.tank);
         if let Some(backup) = self.backup {
             let date = self.calendar.day_of(h).month_day();
             let midnight = h % HOURS_PER_DAY == HOURS_PER_DAY - 1;
-            let (level_m3, taken_m3) = (state.tank.level_m3[0], kept.let_in.backup_m3);
+            let (level_m3, taken_m3) = (state.tank.level_m3[0], let_in.backup_m3);
             backup.end_of_hour(&mut state.backup, level_m3, taken_m3, date, midnight);
         }
-        if owed_at_tank_m3 > 0.0 {
+        if drunk.owed_at_tank_m3 > 0.0 {
             // The level below zero stands for what is owed at the tank itself, as where the tank has the only book.
-            kept.tank.level_m3[0] = -owed_at_tank_m3;
+            tank.level_m3[0] = -drunk.owed_at_tank_m3;
         }
-        if let Some(pump) = &kept.pump {
-            let taken_m3 = kept.tank.pumped_m3[0];
+        if let Some(pump) = &pump {
+            let taken_m3 = tank.pumped_m3[0];
             state.pump =
                 Some(self.source.settle(h, pump, permits, (available_m3, taken_m3), &mut sums.account));
         }
+        let mut short_m3 = vec![[0.0; 4]; self.trough_m3.len()];
         if books {
-            kept.tank.short_m3[0] = self.book(day, state, sums, &mut kept.short_m3);
+            tank.short_m3[0] = self.book(day, state, sums, &mut short_m3);
         }
         if let (Some(fill), Some(delivery)) = (&mut asked.fill, &state.delivery) {
             fill.stored_wh = delivery.charge.stored_wh;
         }
-        kept.fill = asked.fill;
+        let extras_m3 = drunk.extras_m3;
+        let fill = asked.fill;
+        let kept =
+            Kept { available_m3, requested_m3, garden_m3, tank, let_in, pump, fill, short_m3, extras_m3 };
         if let (Some(before), Some(owed)) = (before, owed) {
             let found = Between {
                 before: &before,
@@ -148,31 +149,34 @@ impl Scheme<'_> {
         let day = h / HOURS_PER_DAY;
         let before = state.delivery.clone();
         let energy_before = sums.energy;
+        let levels = before.iter().flat_map(|troughs| &troughs.level_m3).enumerate();
+        let unfilled_m3: Vec<f64> =
+            levels.map(|(i, level)| level - self.wants_at(Some(i), day, wants)).collect();
         let fill = state.delivery.as_mut().map(|troughs| {
-            for (i, level) in troughs.level_m3.iter_mut().enumerate() {
-                *level -= self.wants_at(Some(i), day, wants);
-            }
-            let full_m3 = self.trough_m3.clone();
-            self.fill(Reach::Battery, h, &full_m3, troughs, &mut sums.energy)
+            troughs.level_m3.clone_from(&unfilled_m3);
+            self.fill(Reach::Battery, h, None, troughs, &mut sums.energy)
         });
         let could = |place: &Option<usize>| match (place, &fill) {
             (Some(i), Some(fill)) => fill.requested_m3[*i],
             _ => self.wants_at(None, day, wants),
         };
-        Asked { could_m3: self.places.iter().map(could).collect(), fill, before, energy_before }
+        let could_m3 = self.places.iter().map(could).collect();
+        Asked { could_m3, fill, before, energy_before, unfilled_m3 }
     }
 
-    /// One step of the delivery, with what flows into the troughs and the battery's store on their grids.
+    /// One step of the delivery, with what flows into the troughs and the battery's store on their grids. `shut_m3`: levels at which
+    /// the valves shut where that is below full.
     fn fill(
         &mut self,
         reach: Reach,
         h: usize,
-        full_m3: &[f64],
+        shut_m3: Option<&[f64]>,
         troughs: &mut FillState,
         energy: &mut Energy,
     ) -> FillHour {
         let levels = troughs.level_m3.clone();
         let Some(delivery) = &mut self.delivery else { return FillHour::default() };
+        let full_m3 = shut_m3.unwrap_or(&self.trough_m3);
         let mut hour = delivery.fill(reach, &FillStep { h, time_h: 1.0, full_m3 }, troughs, energy);
         for (i, level) in troughs.level_m3.iter_mut().enumerate() {
             hour.requested_m3[i] = grid::floor_m3(hour.requested_m3[i]);
@@ -186,25 +190,23 @@ impl Scheme<'_> {
     fn ration(
         &mut self,
         h: usize,
-        wants: &[f64],
         at_hand_m3: f64,
         asked: &mut Asked,
         state: &mut State,
         sums: &mut Sums,
     ) -> Vec<f64> {
-        let day = h / HOURS_PER_DAY;
         let mut given_m3 = share(at_hand_m3, &asked.could_m3);
-        let Some(before) = asked.before.clone() else { return given_m3 };
+        let Some(before) = &asked.before else { return given_m3 };
         // The troughs fill again, each up to its share: the booster runs as much less.
         sums.energy = asked.energy_before;
-        let mut troughs = before;
-        let mut full_m3 = self.trough_m3.clone();
-        for (i, level) in troughs.level_m3.iter_mut().enumerate() {
-            *level -= self.wants_at(Some(i), day, wants);
-            let place = self.places.iter().position(|place| *place == Some(i));
-            full_m3[i] = full_m3[i].min(*level + place.map_or(0.0, |place| given_m3[place]));
+        let mut troughs = FillState { level_m3: asked.unfilled_m3.clone(), ..before.clone() };
+        let mut shut_m3 = self.trough_m3.clone();
+        for (place, given) in self.places.iter().zip(&given_m3) {
+            if let Some(i) = *place {
+                shut_m3[i] = shut_m3[i].min(troughs.level_m3[i] + given);
+            }
         }
-        let fill = self.fill(Reach::Battery, h, &full_m3, &mut troughs, &mut sums.energy);
+        let fill = self.fill(Reach::Battery, h, Some(&shut_m3), &mut troughs, &mut sums.energy);
         let mut left_m3 = at_hand_m3;
         let mut at_tank = None;
         for (number, place) in self.places.iter().enumerate() {
@@ -238,22 +240,16 @@ impl Scheme<'_> {
         let n = self.trough_m3.len();
         let mut causes = vec![[0.0; 4]; n];
         let (Some(before), Some(fill)) = (&asked.before, &asked.fill) else { return causes };
-        let dry: Vec<f64> = before
-            .level_m3
-            .iter()
-            .enumerate()
-            .map(|(i, level)| level - self.wants_at(Some(i), day, wants))
-            .collect();
-        let lack = |fill: &FillHour, i: usize| (-(dry[i] + fill.requested_m3[i])).max(0.0);
+        let unfilled_m3 = &asked.unfilled_m3;
+        let lack = |fill: &FillHour, i: usize| (-(unfilled_m3[i] + fill.requested_m3[i])).max(0.0);
         if (0..n).all(|i| lack(fill, i) <= 0.0) {
             return causes;
         }
-        let mut troughs = FillState { level_m3: dry.clone(), ..before.clone() };
-        let full_m3 = self.trough_m3.clone();
-        let pipes = self.fill(Reach::Pipes, h, &full_m3, &mut troughs, &mut Energy::default());
+        let mut troughs = FillState { level_m3: unfilled_m3.clone(), ..before.clone() };
+        let pipes = self.fill(Reach::Pipes, h, None, &mut troughs, &mut Energy::default());
         for (i, by) in causes.iter_mut().enumerate() {
             let frozen = self.delivery.as_ref().is_some_and(|delivery| delivery.is_frozen(i, h));
-            let frost = if frozen { (-dry[i]).max(0.0) } else { 0.0 };
+            let frost = if frozen { (-unfilled_m3[i]).max(0.0) } else { 0.0 };
             let all = lack(fill, i);
             let lacks = [frost, lack(&pipes, i), lack(without_tank.unwrap_or(fill), i), all];
             let owed_m3: f64 = self
@@ -274,7 +270,7 @@ impl Scheme<'_> {
         causes
     }
 
-    /// The herds drink; what they lack is owed. Returns what is owed at the tank itself, m³.
+    /// The herds drink; what they lack is owed.
     #[expect(clippy::too_many_arguments, reason = "one hour's parts, each used once")]
     fn drink(
         &self,
@@ -285,10 +281,9 @@ impl Scheme<'_> {
         state: &mut State,
         sums: &mut Sums,
         asked: &mut Asked,
-        kept: &mut Kept,
-    ) -> f64 {
+    ) -> Drunk {
         let day = h / HOURS_PER_DAY;
-        let mut owed_at_tank_m3 = 0.0;
+        let mut out = Drunk { owed_at_tank_m3: 0.0, extras_m3: vec![0.0; self.trough_m3.len()] };
         for (number, place) in self.places.iter().enumerate() {
             let water_m3 = match (place, &asked.before) {
                 (Some(i), Some(before)) => before.level_m3[*i] + given_m3[number],
@@ -305,7 +300,7 @@ impl Scheme<'_> {
                     turn(&mut state.owed[i], owed_m3, &cause);
                     owed_here_m3 += owed_m3;
                 } else if let Some(hydrant) = place {
-                    kept.extras_m3[*hydrant] += drunk_m3;
+                    out.extras_m3[*hydrant] += drunk_m3;
                 }
                 let figures = [drinker.demand_m3[h], drunk_m3, owed_m3];
                 sums.books.hour(i, day, drinker.stock, figures);
@@ -319,10 +314,10 @@ impl Scheme<'_> {
                         fill.level_m3[*i] = if owed_here_m3 > 0.0 { -owed_here_m3 } else { left_m3 };
                     }
                 }
-                None => owed_at_tank_m3 = owed_here_m3,
+                None => out.owed_at_tank_m3 = owed_here_m3,
             }
         }
-        owed_at_tank_m3
+        out
     }
 
     /// What each of those at a place drinks of the water there, m³, with its number.
@@ -354,24 +349,7 @@ impl Scheme<'_> {
     }
 }
 
-/// An hour of the tank in which nothing has happened yet.
-const NOTHING: Hour<1> = Hour {
-    pumped_m3: [0.0],
-    drawn_m3: [0.0],
-    garden_m3: [0.0],
-    garden_short_m3: [0.0],
-    evaporated_m3: [0.0],
-    leaked_m3: [0.0],
-    curtailed_m3: [0.0],
-    spilled_m3: [0.0],
-    short_m3: [0.0],
-    level_m3: [0.0],
-};
-
-/// Steps of the battery's grid in one watt-hour.
-const STEPS_PER_WH: f64 = 1_073_741_824.0;
-
 /// Energy in store on a grid of 2⁻³⁰ W·h, rounded down.
 fn on_grid_wh(stored_wh: f64) -> f64 {
-    libm::floor(stored_wh * STEPS_PER_WH) / STEPS_PER_WH
+    libm::floor(stored_wh * grid::FINE_STEPS) / grid::FINE_STEPS
 }

@@ -117,7 +117,7 @@ impl Marched {
     /// # Errors
     /// A [`crate::fault::FaultKind::Ledger`] fault when the tank's, the well's, a herd's or the delivery's ledger does not
     /// close.
-    pub(crate) fn outcome(&self, tank: &Settings, inputs: &Inputs) -> Result<Outcome, Faults> {
+    pub(super) fn outcome(&self, tank: &Settings, inputs: &Inputs) -> Result<Outcome, Faults> {
         if let Some(well) = &self.well {
             well.close().map_err(Faults::from)?;
         }
@@ -128,14 +128,6 @@ impl Marched {
             herd.close().map_err(Faults::from)?;
         }
         Outcome::of(tank, &self.hours, self.course, &self.demand, &inputs.calendar)
-    }
-
-    /// Days of shortfall.
-    ///
-    /// # Errors
-    /// As [`Self::outcome`].
-    pub(crate) fn shortfall_days(&self, tank: &Settings, inputs: &Inputs) -> Result<u32, Faults> {
-        Ok(self.outcome(tank, inputs)?.counts.shortfall_days)
     }
 }
 

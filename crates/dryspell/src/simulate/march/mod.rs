@@ -20,11 +20,13 @@ pub use source::{WellHour, WellLedger};
 use std::sync::Arc;
 
 use super::FrozenHours;
+use super::covered::covered_hours;
 use super::requests::RequestsBy;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::delivery::{Energy, MOST_PASSES, Ready};
 use crate::fault::Faults;
 use crate::inflow::{self, Backup, WhenFull};
+use crate::reliability::outcome::Outcome;
 use crate::tank::Settings;
 use crate::tank::ledger::Flows;
 use crate::{array, delivery, draw, grid, supply};
@@ -45,6 +47,8 @@ pub struct Inputs {
     pub(super) air_pa: f64,
     /// Pump, well and pipe; `None` where a column of the user's own stands in their place.
     pub(super) supply: Option<Arc<supply::Settings>>,
+    /// Whether well, riser or motor feel it when the float stops the pump.
+    pub(super) feels_the_float: bool,
     /// Panels.
     pub(super) array: Arc<array::Columns>,
     /// The columns that would drive the tank if nothing acted back: water available and losses.
@@ -77,19 +81,14 @@ pub(crate) enum Begins {
 }
 
 impl Inputs {
-    /// Whether well, riser or motor feel it when the float stops the pump.
-    pub(super) fn feels_the_float(&self) -> Result<bool, Faults> {
-        self.supply
-            .as_ref()
-            .map_or(Ok(false), |settings| Ok(supply::System::new(settings)?.feels_the_float()))
-    }
-
-    /// Takes the stores through the record: one year until it ends as it began, others straight through.
+    /// Takes the stores through the record, one year until it ends as it began, others straight through, and says what they come to.
     ///
     /// # Errors
-    /// Everything that keeps pump or delivery from running.
-    pub(crate) fn march(&self, tank: &Settings, begins: Begins) -> Result<Marched, Faults> {
-        self.with_backup(tank, begins, None)
+    /// Everything that keeps pump or delivery from running; a ledger that does not close.
+    pub(crate) fn march(&self, tank: &Settings, begins: Begins) -> Result<(Marched, Outcome), Faults> {
+        let (marched, _) = self.go(tank, begins, None, None)?;
+        let outcome = marched.outcome(tank, self)?;
+        Ok((marched, outcome))
     }
 
     /// One hour of a march from full stores, step by step.
@@ -105,17 +104,14 @@ impl Inputs {
         Ok(self.go(tank, Begins::Full, backup, Some(hour))?.1)
     }
 
-    /// The same with water brought by a backup.
+    /// The same from full stores, with water brought by a backup.
     ///
     /// # Errors
     /// As [`Self::march`].
-    pub(crate) fn with_backup(
-        &self,
-        tank: &Settings,
-        begins: Begins,
-        backup: Option<&Backup>,
-    ) -> Result<Marched, Faults> {
-        Ok(self.go(tank, begins, backup, None)?.0)
+    pub(crate) fn with_backup(&self, tank: &Settings, backup: &Backup) -> Result<(Marched, Outcome), Faults> {
+        let (marched, _) = self.go(tank, Begins::Full, Some(backup), None)?;
+        let outcome = marched.outcome(tank, self)?;
+        Ok((marched, outcome))
     }
 
     /// A march, and what a watched hour of it came to.
@@ -126,14 +122,15 @@ impl Inputs {
         backup: Option<&Backup>,
         watched: Option<usize>,
     ) -> Result<(Marched, Option<MarchedHour>), Faults> {
-        let system = self.supply.as_deref().map(supply::System::new).transpose()?;
+        let remembers = self.supply.as_deref().filter(|_| self.feels_the_float);
+        let system = remembers.map(supply::System::new).transpose()?;
         let stops = self.stops();
         let source = match &system {
-            Some(system) if system.feels_the_float() => {
+            Some(system) => {
                 let source = supply::Source::from(&*self.array).stopped(&stops);
                 Source::Pump(Box::new(supply::Drive::new(system, source, &self.calendar)?))
             }
-            _ => Source::Column(&self.flows.available_m3),
+            None => Source::Column(&self.flows.available_m3),
         };
         let hours = self.calendar.hours();
         let settings = self.by.delivery.as_ref();
@@ -200,9 +197,7 @@ impl Inputs {
         if let Some((began, days)) = self.covered {
             let hours = self.calendar.hours();
             stops.resize(hours, false);
-            let first = began / HOURS_PER_DAY * HOURS_PER_DAY;
-            let length = (days as usize * HOURS_PER_DAY).min(hours);
-            (first..first + length).for_each(|h| stops[h % hours] = true);
+            covered_hours(hours, began, days).for_each(|h| stops[h] = true);
         }
         stops
     }
@@ -231,37 +226,38 @@ impl Pass {
 }
 
 /// Goes through the record until it ends as it began, at most [`MOST_PASSES`] times; then the driest pass counts.
-fn round(scheme: &mut Scheme<'_>, start: State, hours: usize, repeats: bool) -> Pass {
-    let mut driest: Option<(f64, Pass)> = None;
-    let mut start = start;
-    for passes in 1.. {
+fn round(scheme: &mut Scheme<'_>, mut start: State, hours: usize, repeats: bool) -> Pass {
+    let mut driest: Option<Pass> = None;
+    let mut passes = 0;
+    loop {
+        passes += 1;
         let mut state = start.clone();
-        let start_wh = state.delivery.as_ref().map_or(0.0, |delivery| delivery.charge.stored_wh);
+        let stored_wh =
+            |state: &State| state.delivery.as_ref().map_or(0.0, |delivery| delivery.charge.stored_wh);
         let mut sums = Sums {
             books: Books::new(&scheme.drinkers, hours / HOURS_PER_DAY),
             account: Account::default(),
-            energy: Energy { start_wh, ..Energy::default() },
+            energy: Energy { start_wh: stored_wh(&state), ..Energy::default() },
         };
         let kept: Vec<Kept> = (0..hours).map(|h| scheme.hour(h, &mut state, &mut sums)).collect();
-        sums.energy.end_wh = state.delivery.as_ref().map_or(0.0, |delivery| delivery.charge.stored_wh);
+        sums.energy.end_wh = stored_wh(&state);
         let settled = !repeats || state == start;
         let next = state.clone();
         let pass = Pass { hours: kept, sums, start, end: state, passes, settled, seen: scheme.seen.take() };
         if settled {
             return pass;
         }
-        let short_m3 = pass.short_m3();
-        if driest.as_ref().is_none_or(|(most_m3, _)| short_m3 > *most_m3) {
-            driest = Some((short_m3, pass));
+        // Of passes that are equally dry the first.
+        let driest_yet = match driest.take() {
+            Some(before) if before.short_m3() >= pass.short_m3() => before,
+            _ => pass,
+        };
+        if passes as usize >= MOST_PASSES {
+            return Pass { passes, ..driest_yet };
         }
-        if passes as usize >= MOST_PASSES
-            && let Some((_, pass)) = driest
-        {
-            return Pass { passes, ..pass };
-        }
+        driest = Some(driest_yet);
         start = next;
     }
-    unreachable!("the loop ends after the last pass")
 }
 
 /// The demand of all who drink, of one kind, m³ in each hour, on the grid.
