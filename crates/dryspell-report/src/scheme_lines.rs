@@ -132,15 +132,20 @@ fn backup(out: &mut Lines, run: &Run, system: System) {
     };
     let limit =
         backup.most_m3_per_day.map_or_else(String::new, |most| format!(", at most {} a day", volume(most)));
+    let delay = if backup.delay_h > 0.0 {
+        format!("{} after the call", show(backup.delay_h, Quantity::Duration, system))
+    } else {
+        "there at once".to_owned()
+    };
+    let when = if backup.dates.is_empty() { String::new() } else { format!("; on {}", dates(&backup.dates)) };
     line(
         out,
         "backup",
         &format!(
-            "{}: {how}, called at {} and stopped at {}, {} after the call{limit}",
+            "{}: {how}, called at {} and stopped at {}, {delay}{limit}{when}",
             backup.name,
             volume(backup.starts_below_m3),
-            volume(backup.stops_at_m3),
-            show(backup.delay_h, Quantity::Duration, system)
+            volume(backup.stops_at_m3)
         ),
     );
 }

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use dryspell::delivery::Volumes;
-use dryspell::simulate::Run;
+use dryspell::simulate::{AnswersBy, Run};
 use dryspell::units::{Quantity, column_number, column_unit};
 
 use crate::figures::detail;
@@ -18,11 +18,13 @@ pub(super) fn ledgers(run: &Run, context: &Report<'_>) -> String {
     if let Some(well) = &run.well {
         let _ = writeln!(
             out,
-            "  well    lifted {} = weep hole {} + refilling the drained pipe {} + arrived in the tank {}",
+            "  well    lifted {} = weep hole {} + refilling the drained pipe {} + arrived in the tank {}{}",
             v(well.ledger.lifted_m3),
             v(well.ledger.weep_m3),
             v(well.ledger.riser_refill_m3),
-            v(well.ledger.arrived_m3)
+            v(well.ledger.arrived_m3),
+            // The other ledgers are then those of the columns.
+            if run.answers_by == AnswersBy::Columns { " (by the march)" } else { "" }
         );
     } else {
         let source = &run.supply.ledger;

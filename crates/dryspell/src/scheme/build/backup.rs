@@ -26,6 +26,10 @@ pub(super) fn backup(
     let daily_limit = r.quantity(&s, "daily_limit");
     let dates = r.dates(&s, "dates");
     one_each(r, &s, "dates", &dates);
+    let sound = match (starts_below, stops_at, tank) {
+        (Some(low), Some(high), Some(tank)) => levels(r, &s, (low, high), tank.full_m3()),
+        _ => None,
+    };
     let [per_m3, per_hour, per_load] =
         ["cost_per_m3", "cost_per_hour", "cost_per_load"].map(|key| r.number(&s, key).unwrap_or(0.0));
     let bringing = match (s.may_have("flow"), s.may_have("load")) {
@@ -52,14 +56,12 @@ pub(super) fn backup(
         dates,
         cost: Cost { per_m3, per_hour, per_load },
     };
-    levels(r, &s, &found, tank?)?;
-    Some(Some(found))
+    sound.map(|()| Some(found))
 }
 
 /// Called below where it stops, and stopped where the float would stop the pump at the latest.
-fn levels(r: &mut Reader<'_>, s: &Section<'_>, backup: &Backup, tank: &tank::Settings) -> Option<()> {
+fn levels(r: &mut Reader<'_>, s: &Section<'_>, (low, high): (f64, f64), full_m3: f64) -> Option<()> {
     let text = |m3| show(m3, Quantity::Volume, r.system);
-    let Backup { starts_below_m3: low, stops_at_m3: high, .. } = *backup;
     if high <= low {
         let found = format!("stops_at of {} with starts_below of {}", text(high), text(low));
         r.fault_at(
@@ -72,7 +74,6 @@ fn levels(r: &mut Reader<'_>, s: &Section<'_>, backup: &Backup, tank: &tank::Set
         );
         return None;
     }
-    let full_m3 = tank.full_m3();
     if high > full_m3 {
         let found = format!("stops_at of {} in a tank that is full at {}", text(high), text(full_m3));
         let accepted = format!("stops_at at most {}", text(full_m3));

@@ -1,6 +1,7 @@
 //! A scheme that says something about every table, and ways to change one key of it.
 
 mod any_text;
+mod backup;
 mod faults;
 mod garden;
 mod herd;
