@@ -37,6 +37,7 @@ fn settings() -> Settings {
             walk_m: None,
             open_surface_m2: 0.0,
             overflow_m3_per_h: 0.0,
+            tank: None,
             trough_m3: 0.8,
         }],
         booster: Some(BoosterSettings {
@@ -62,6 +63,8 @@ fn settings() -> Settings {
         friction: FrictionLaw::DarcyWeisbach,
         water_degc: 14.0,
         carry: Carry::WithinDay,
+        tank: None,
+        other_lines: Vec::new(),
     }
 }
 

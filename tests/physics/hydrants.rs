@@ -108,6 +108,7 @@ proptest! {
             walk_m: None,
             open_surface_m2: 0.0,
             overflow_m3_per_h: 0.0,
+            tank: None,
         };
         let carry = if carries { Carry::WithinDay } else { Carry::None };
         let settings = Delivery {
@@ -117,6 +118,8 @@ proptest! {
             friction: FrictionLaw::DarcyWeisbach,
             water_degc: 10.0,
             carry,
+            tank: None,
+            other_lines: Vec::new(),
         };
         let demand = [hill.as_slice(), dale.as_slice()];        let columns = delivery(&settings, &Inputs {
             calendar: &calendar,

@@ -119,6 +119,7 @@ fn hydrants(heights: &[f64]) -> delivery::Settings {
         walk_m: None,
         open_surface_m2: 0.0,
         overflow_m3_per_h: 0.0,
+        tank: None,
     };
     delivery::Settings {
         shared: vec![run("ring", 100.0)],
@@ -127,6 +128,8 @@ fn hydrants(heights: &[f64]) -> delivery::Settings {
         friction: FrictionLaw::DarcyWeisbach,
         water_degc: 15.0,
         carry: Carry::WithinDay,
+        tank: None,
+        other_lines: Vec::new(),
     }
 }
 

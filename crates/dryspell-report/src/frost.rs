@@ -232,7 +232,7 @@ fn way(way: &Way) -> &str {
     match way {
         Way::Supply => "the supply (well to tank)",
         Way::Delivery => "all hydrants",
-        Way::Hydrant(name) => name,
+        Way::Hydrant(name) | Way::Tank(name) | Way::Lift(name) => name,
     }
 }
 

@@ -78,6 +78,7 @@ pub mod guide;
 pub mod inflow;
 pub mod keys;
 pub mod lanes;
+pub mod link;
 pub mod nearest;
 pub mod odds;
 pub mod pipe;

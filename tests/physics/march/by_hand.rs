@@ -109,6 +109,7 @@ fn backup(bringing: Bringing, stops_at_m3: f64) -> Backup {
     Backup {
         name: "hauled water".into(),
         bringing,
+        tank: None,
         starts_below_m3: 1.0,
         stops_at_m3,
         delay_h: 2.0,
@@ -178,11 +179,14 @@ fn behind_a_hydrant(tank_m3: f64, trough_m3: f64, groups: Vec<Group>, days: usiz
             walk_m: None,
             open_surface_m2: 0.0,
             overflow_m3_per_h: 0.0,
+            tank: None,
         }],
         booster: None,
         friction: FrictionLaw::DarcyWeisbach,
         water_degc: 10.0,
         carry: Carry::WithinDay,
+        tank: None,
+        other_lines: Vec::new(),
     });
     plan
 }

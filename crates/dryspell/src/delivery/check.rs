@@ -61,6 +61,13 @@ pub fn check(settings: &Settings, air_pa: f64) -> Result<(Network, Option<Lift>)
     let hydrants: Vec<_> =
         settings.hydrants.iter().map(|h| (h.runs.as_slice(), h.height_m, h.pressure_m)).collect();
     let network = Network::new(&settings.shared, &hydrants, settings.friction, settings.water_degc)
+        .and_then(|network| {
+            let (others, line_of) = settings.lines();
+            if others.is_empty() {
+                return Ok(network);
+            }
+            network.with_others(&others, &line_of, settings.friction, settings.water_degc)
+        })
         .map_err(|f| faults.extend(f))
         .ok();
     let (Some(network), true) = (network, faults.is_empty()) else { return Err(faults.into()) };
@@ -79,12 +86,12 @@ fn reach(settings: &Settings, network: &Network, lift: Option<&Lift>, faults: &m
         }
         let needs_m = hydrant.height_m + hydrant.pressure_m;
         let key = format!("hydrant.{}.height", hydrant.name);
-        faults.push(match lift {
+        faults.push(match lift.filter(|_| hydrant.tank == settings.tank) {
             None => Fault::at_key(
                 key,
                 FaultKind::CannotRun,
                 format!("{needs_m} m above the tank's outlet, its valve's pressure included"),
-                "below the tank's outlet where there is no booster",
+                "below the tank's outlet where no booster feeds it",
                 "add a booster, set the tank higher or the hydrant lower",
             ),
             Some(lift) => {

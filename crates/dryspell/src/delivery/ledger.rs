@@ -152,7 +152,11 @@ impl Works<'_> {
             self.fill_what_is_open(drive, step, state)
         } else {
             let battery = self.battery.filter(|_| reach == Reach::Battery);
-            self.fill_by_pipes(battery, drive, step, state, points, energy)
+            let mut out = self.fill_by_pipes(battery, drive, step, state, points, energy);
+            if self.network.has_others() {
+                self.fill_at_other_tanks(drive, step, state, points, &mut out);
+            }
+            out
         };
         out.level_m3 = state.level_m3.clone();
         out
@@ -190,9 +194,7 @@ impl Works<'_> {
     ) -> Hour {
         let &Step { h, time_h, full_m3 } = step;
         let mut out = self.begun();
-        let mut open: Vec<bool> = (0..full_m3.len())
-            .map(|i| !drive.is_frozen(i, h) && full_m3[i] - state.level_m3[i] > MET_M3)
-            .collect();
+        let mut open = self.open(drive, step, state, false);
         let mut left_h = time_h;
         let load = |point: Option<&Point>, hours: f64| Load {
             hours,
@@ -241,6 +243,40 @@ impl Works<'_> {
             out.stored_wh = state.charge.stored_wh;
         }
         out
+    }
+
+    /// The hydrants of the first line, or of those at other tanks, that are not frozen and whose trough is not full.
+    #[inline]
+    fn open(&self, drive: &Drive<'_>, step: &Step<'_>, state: &State, others: bool) -> Vec<bool> {
+        let lacks = |i: usize| step.full_m3[i] - state.level_m3[i] > MET_M3;
+        let open: Vec<bool> =
+            (0..step.full_m3.len()).map(|i| !drive.is_frozen(i, step.h) && lacks(i)).collect();
+        if self.network.has_others() { self.network.open_of(&open, others) } else { open }
+    }
+
+    /// Fills the troughs at other tanks, to which the water runs down: whatever the booster does.
+    fn fill_at_other_tanks(
+        &self,
+        drive: &Drive<'_>,
+        step: &Step<'_>,
+        state: &mut State,
+        points: &mut Points,
+        out: &mut Hour,
+    ) {
+        let mut left_h = step.time_h;
+        loop {
+            let open = self.open(drive, step, state, true);
+            if left_h <= 0.0 || !open.contains(&true) {
+                return;
+            }
+            let point = points.entry(open.clone()).or_insert_with(|| operate(self.network, None, &open));
+            if point.flows_m3_per_h.iter().all(|q| *q <= 0.0) {
+                return;
+            }
+            let (hours, first) = until_first_full(step.full_m3, state, point, &open, left_h);
+            pour(step.full_m3, point, (hours, first), state, out);
+            left_h -= hours;
+        }
     }
 
     /// Energy and starts of the booster in so many hours with power.

@@ -56,6 +56,18 @@ pub struct Hydrant {
     pub open_surface_m2: f64,
     /// What runs over its rim where no valve shuts, m³/h, ≥ 0; taken from the tank.
     pub overflow_m3_per_h: f64,
+    /// Name of the tank that its water comes from; `None` is the tank that the pump fills.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank: Option<String>,
+}
+
+/// Pipe that the hydrants at another tank share: the water runs down in it.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct OtherLine {
+    /// Name of that tank.
+    pub tank: String,
+    /// The runs, in the water's order.
+    pub shared: Vec<Run>,
 }
 
 /// A booster with what drives it.
@@ -94,6 +106,36 @@ pub struct Settings {
     pub water_degc: f64,
     /// What becomes of unmet thirst; the tank's rule.
     pub carry: Carry,
+    /// Name of the tank from which the shared pipe and the booster start; `None` is the tank that the pump fills.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank: Option<String>,
+    /// Pipes that hydrants at other tanks share.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub other_lines: Vec<OtherLine>,
+}
+
+impl Settings {
+    /// The runs shared by the hydrants at each other tank, and for each hydrant the number of its line among them; `None` for those
+    /// of the first line.
+    pub(crate) fn lines(&self) -> (Vec<&[Run]>, Vec<Option<usize>>) {
+        let mut tanks: Vec<&Option<String>> = Vec::new();
+        let mut line_of = Vec::with_capacity(self.hydrants.len());
+        for hydrant in &self.hydrants {
+            if hydrant.tank == self.tank {
+                line_of.push(None);
+                continue;
+            }
+            line_of.push(Some(tanks.iter().position(|tank| **tank == hydrant.tank).unwrap_or_else(|| {
+                tanks.push(&hydrant.tank);
+                tanks.len() - 1
+            })));
+        }
+        let shared = |tank: &&Option<String>| {
+            let line = self.other_lines.iter().find(|line| Some(&line.tank) == tank.as_ref());
+            line.map_or::<&[Run], _>(&[], |line| &line.shared)
+        };
+        (tanks.iter().map(shared).collect(), line_of)
+    }
 }
 
 #[cfg(test)]

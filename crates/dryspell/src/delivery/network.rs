@@ -4,7 +4,8 @@ use crate::fault::Faults;
 use crate::pipe::{self, FrictionLaw, Line, Run};
 use crate::root::falling_root;
 
-/// One pipe that all hydrants share, and one to each.
+/// One pipe that all hydrants share, and one to each; hydrants at other tanks have a shared pipe of their own, in which the water
+/// runs down.
 ///
 /// # Units
 /// | symbol | name | unit | valid range |
@@ -29,12 +30,16 @@ use crate::root::falling_root;
 pub struct Network {
     shared: Line,
     branches: Vec<Branch>,
+    /// Pipes shared by the hydrants at each of the other tanks.
+    others: Vec<Line>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
 struct Branch {
     line: Line,
     needs_m: f64,
+    /// Which of the other lines it hangs on; `None` for the first.
+    other: Option<usize>,
 }
 
 impl Network {
@@ -60,10 +65,53 @@ impl Network {
         let branches = hydrants
             .iter()
             .map(|(runs, height_m, pressure_m)| {
-                Ok(Branch { line: line(runs)?, needs_m: height_m + pressure_m })
+                Ok(Branch { line: line(runs)?, needs_m: height_m + pressure_m, other: None })
             })
             .collect::<Result<_, Faults>>()?;
-        Ok(Self { shared, branches })
+        Ok(Self { shared, branches, others: Vec::new() })
+    }
+
+    /// The same with some hydrants at other tanks: for each hydrant the number of its line among `others`.
+    ///
+    /// # Errors
+    /// Every value of a pipe out of its range.
+    pub(crate) fn with_others(
+        self,
+        others: &[&[Run]],
+        line_of: &[Option<usize>],
+        friction: FrictionLaw,
+        water_degc: f64,
+    ) -> Result<Self, Faults> {
+        let line = |runs: &&[Run]| {
+            let runs = runs.to_vec();
+            Line::new(&pipe::Settings { runs, water_degc, friction, ..pipe::Settings::default() })
+        };
+        let others = others.iter().map(line).collect::<Result<_, Faults>>()?;
+        let branches = self.branches.into_iter().zip(line_of);
+        let branches = branches.map(|(branch, other)| Branch { other: *other, ..branch }).collect();
+        Ok(Self { others, branches, ..self })
+    }
+
+    /// Whether any hydrant is at another tank.
+    pub(crate) fn has_others(&self) -> bool {
+        self.branches.iter().any(|branch| branch.other.is_some())
+    }
+
+    /// Those of the open hydrants that hang on the first line, or on the others.
+    pub(crate) fn open_of(&self, open: &[bool], others: bool) -> Vec<bool> {
+        open.iter().zip(&self.branches).map(|(open, b)| *open && b.other.is_some() == others).collect()
+    }
+
+    /// Flow at each hydrant at another tank, m³/h, those that are not open at 0.
+    pub(crate) fn others_m3_per_h(&self, open: &[bool]) -> Vec<f64> {
+        let mut all = vec![0.0; self.branches.len()];
+        for (number, shared) in self.others.iter().enumerate() {
+            let open: Vec<bool> =
+                open.iter().zip(&self.branches).map(|(o, b)| *o && b.other == Some(number)).collect();
+            let flows = self.flows_behind(shared, 0.0, &open);
+            all.iter_mut().zip(flows).for_each(|(sum, flow)| *sum += flow);
+        }
+        all
     }
 
     /// Flow at each hydrant, m³/h, those that are not open at 0.
@@ -83,16 +131,21 @@ impl Network {
     /// ```
     #[must_use]
     pub fn flows_m3_per_h(&self, start_m: f64, open: &[bool]) -> Vec<f64> {
+        self.flows_behind(&self.shared, start_m, open)
+    }
+
+    fn flows_behind(&self, shared: &Line, start_m: f64, open: &[bool]) -> Vec<f64> {
         let flows = |h: f64| -> Vec<f64> {
-            let at =
-                |(branch, open): (&Branch, &bool)| if *open { branch.flow(h - branch.needs_m) } else { 0.0 };
+            let at = |(branch, open): (&Branch, &bool)| {
+                if *open { branch.line.flow_m3_per_h(h - branch.needs_m) } else { 0.0 }
+            };
             self.branches.iter().zip(open).map(at).collect()
         };
         let lowest = self.lowest_m(open);
         if lowest >= start_m {
             return vec![0.0; self.branches.len()];
         }
-        let left = |h: f64| start_m - self.shared_loss_m(flows(h).iter().sum()) - h;
+        let left = |h: f64| start_m - shared_loss_m(shared, flows(h).iter().sum()) - h;
         flows(falling_root(left, lowest, start_m, 1e-9))
     }
 
@@ -102,27 +155,12 @@ impl Network {
         let needs = self.branches.iter().zip(open).filter(|(_, o)| **o).map(|(b, _)| b.needs_m);
         needs.fold(f64::INFINITY, f64::min)
     }
-
-    fn shared_loss_m(&self, flow_m3_per_h: f64) -> f64 {
-        let loss = |run: &pipe::RunLaw| run.friction_m(flow_m3_per_h) + run.fittings_m(flow_m3_per_h);
-        self.shared.runs().iter().map(loss).sum()
-    }
 }
 
-impl Branch {
-    /// Flow that uses up a head, m³/h.
-    fn flow(&self, head_m: f64) -> f64 {
-        if head_m <= 0.0 {
-            return 0.0;
-        }
-        let left = |q: f64| head_m - self.line.losses(q).total_m();
-        let mut high = 1.0;
-        // A pipe without any loss would flow without end; the check of settings leaves none, and this bound holds.
-        while left(high) > 0.0 && high < 1e6 {
-            high *= 2.0;
-        }
-        falling_root(left, 0.0, high, 1e-10 * head_m)
-    }
+/// Head lost in a shared pipe, whose end is no outlet.
+fn shared_loss_m(shared: &Line, flow_m3_per_h: f64) -> f64 {
+    let loss = |run: &pipe::RunLaw| run.friction_m(flow_m3_per_h) + run.fittings_m(flow_m3_per_h);
+    shared.runs().iter().map(loss).sum()
 }
 
 #[cfg(test)]
@@ -161,7 +199,7 @@ mod tests {
                 prop_assert!(both[i] <= alone[i] + 1e-6);
                 if both[i] > 1e-6 {
                     let branch = net.branches[i].line.losses(both[i]).total_m();
-                    let loss = net.shared_loss_m(both[0] + both[1]) + branch;
+                    let loss = shared_loss_m(&net.shared, both[0] + both[1]) + branch;
                     prop_assert!((start - needs[i] - loss).abs() < 1e-5, "{start} {} {loss}", needs[i]);
                 }
             }

@@ -71,6 +71,18 @@ pub struct Point {
 /// Those of [`Network`] and [`cycle`].
 #[must_use]
 pub fn operate(network: &Network, lift: Option<&Lift>, open: &[bool]) -> Point {
+    if !network.has_others() {
+        return operate_line(network, lift, open);
+    }
+    let mut point = operate_line(network, lift, &network.open_of(open, false));
+    for (flow, other) in point.flows_m3_per_h.iter_mut().zip(network.others_m3_per_h(open)) {
+        *flow += other;
+    }
+    point
+}
+
+/// The same for the hydrants of the line that the booster feeds.
+fn operate_line(network: &Network, lift: Option<&Lift>, open: &[bool]) -> Point {
     let flows = |head_m: f64| network.flows_m3_per_h(head_m, open);
     let still = Point { flows_m3_per_h: vec![0.0; open.len()], run_h: f64::INFINITY, ..Point::default() };
     let Some(lift) = lift else {

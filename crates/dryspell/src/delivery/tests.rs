@@ -20,6 +20,7 @@ fn hydrant(name: &str, height_m: f64, bore_m: f64, trough_m3: f64) -> Hydrant {
         walk_m: None,
         open_surface_m2: 0.0,
         overflow_m3_per_h: 0.0,
+        tank: None,
     }
 }
 
@@ -64,6 +65,8 @@ fn settings(hydrants: Vec<Hydrant>, booster: Option<BoosterSettings>) -> Setting
         friction: FrictionLaw::DarcyWeisbach,
         water_degc: 10.0,
         carry: Carry::WithinDay,
+        tank: None,
+        other_lines: Vec::new(),
     }
 }
 

@@ -126,6 +126,9 @@ pub struct Group {
     pub forage: Option<Forage>,
     /// Water spilled at the trough, as a share of what they drink.
     pub waste: f64,
+    /// Name of the tank at which it drinks where it is at no hydrant; `None` is the tank that the pump fills.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank: Option<String>,
 }
 
 impl Group {
@@ -143,6 +146,7 @@ impl Group {
             places: Vec::new(),
             forage: None,
             waste: 0.0,
+            tank: None,
         }
     }
 }

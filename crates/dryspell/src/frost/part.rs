@@ -51,6 +51,10 @@ pub enum Way {
     Delivery,
     /// To the hydrant of this name.
     Hydrant(String),
+    /// From another tank into the tank of this name.
+    Tank(String),
+    /// From the further well of this name to its tank.
+    Lift(String),
 }
 
 /// One part.

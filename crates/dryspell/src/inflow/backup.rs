@@ -49,6 +49,9 @@ pub struct Backup {
     pub name: String,
     /// How it brings its water.
     pub bringing: Bringing,
+    /// Name of the tank that it fills; `None` is the tank that the pump fills.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank: Option<String>,
     /// It is called at or below this level, m³.
     pub starts_below_m3: f64,
     /// It stops at this level, m³, above the other and below the float's stop.
@@ -107,6 +110,7 @@ impl Backup {
         Self {
             name: name.to_owned(),
             bringing: Bringing::Flow(m3_per_h),
+            tank: None,
             starts_below_m3,
             stops_at_m3,
             delay_h: 0.0,

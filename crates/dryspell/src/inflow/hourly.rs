@@ -53,14 +53,14 @@ impl Hourly {
     }
 
     /// The first value that is negative or no number: what was found, and what is accepted.
-    pub(super) fn wrong_value(&self) -> Option<(FaultKind, String, String)> {
+    pub(crate) fn wrong_value(&self) -> Option<(FaultKind, String, String)> {
         let hour = self.m3.iter().position(|m3| !(m3.is_finite() && *m3 >= 0.0))?;
         let found = format!("{} m3 in hour {hour} of the column", self.m3[hour]);
         Some((FaultKind::OutOfRange, found, "values of 0 or more".to_owned()))
     }
 
     /// What keeps it from standing for the hours of a record: what was found, and what is accepted.
-    pub(super) fn misfit(&self, calendar: &Calendar) -> Option<(FaultKind, String, String)> {
+    pub(crate) fn misfit(&self, calendar: &Calendar) -> Option<(FaultKind, String, String)> {
         let hours = calendar.hours();
         if self.m3.len() != hours {
             let found = format!("a column of {} hours on a record of {hours}", self.m3.len());

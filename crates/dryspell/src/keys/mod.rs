@@ -195,8 +195,6 @@ pub struct SectionDoc {
     pub path: &'static str,
     /// Whether a scheme must have it.
     pub needed: bool,
-    /// Most tables of this path; 0 for any number.
-    pub most: usize,
     /// Another path whose keys these are; `None` for keys of its own.
     pub like: Option<&'static str>,
     /// What it describes.

@@ -39,11 +39,7 @@ pub fn page() -> String {
     part("", "At the top of the file:".to_string());
     let mut alike = Vec::new();
     for section in SECTIONS {
-        let need = match (section.needed, section.most) {
-            (true, 1) => " (exactly one)",
-            (true, _) => "",
-            (false, _) => " (may be left out)",
-        };
+        let need = if section.needed { "" } else { " (may be left out)" };
         let path = section.path.replace('*', "NAME");
         match section.like {
             None => part(section.path, format!("`[{path}]`: {}{need}", section.meaning)),

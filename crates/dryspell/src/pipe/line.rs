@@ -225,6 +225,21 @@ impl Line {
         self.sum(0, flow_m3_per_h)
     }
 
+    /// Flow that uses up a head, m³/h; none at a head of 0 or below.
+    #[must_use]
+    pub fn flow_m3_per_h(&self, head_m: f64) -> f64 {
+        if head_m.is_nan() || head_m <= 0.0 {
+            return 0.0;
+        }
+        let left = |q: f64| head_m - self.losses(q).total_m();
+        let mut high = 1.0;
+        // A pipe without any loss would flow without end; the check of settings leaves none, and this bound holds.
+        while left(high) > 0.0 && high < 1e6 {
+            high *= 2.0;
+        }
+        falling_root(left, 0.0, high, 1e-10 * head_m)
+    }
+
     /// Head lost from a run on, the discharge included.
     fn sum(&self, from: usize, flow_m3_per_h: f64) -> Losses {
         let mut losses = Losses { discharge_m: self.discharge_pressure_m, ..Losses::default() };

@@ -6,11 +6,12 @@
 
 mod check;
 mod columns;
+mod tanks;
 
 pub use columns::OwnColumns;
 
 use crate::edition::Edition;
-use crate::{array, delivery, draw, frost, inflow, sun, supply, tank};
+use crate::{array, delivery, draw, frost, inflow, link, sun, supply, tank};
 
 /// The settings of every stage, in the water's order.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -27,8 +28,17 @@ pub struct Plan {
     pub frost: Option<frost::Settings>,
     /// From the tank to the hydrants; `None` where all stock drinks at the tank.
     pub delivery: Option<delivery::Settings>,
-    /// Tank.
+    /// The tank that the pump fills; the rules of counting stand in it.
     pub tank: tank::Settings,
+    /// Tanks beside it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub other_tanks: Vec<tank::Settings>,
+    /// What feeds one tank from another.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub links: Vec<link::Settings>,
+    /// Further wells with pumps and panels of their own.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub lifts: Vec<supply::Lift>,
     /// What runs into the tank besides the pump's water.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub inflows: Vec<inflow::Settings>,
@@ -57,6 +67,9 @@ impl Plan {
             frost: None,
             delivery: None,
             tank,
+            other_tanks: Vec::new(),
+            links: Vec::new(),
+            lifts: Vec::new(),
             inflows: Vec::new(),
             backup: None,
             columns: OwnColumns::default(),

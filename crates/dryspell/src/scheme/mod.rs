@@ -196,9 +196,9 @@ impl Scheme {
         }
     }
 
-    /// The tank.
-    pub(crate) const fn tank(&self) -> &crate::tank::Settings {
-        &self.plan.tank
+    /// The settings of each stage, to look at.
+    pub(crate) const fn as_plan(&self) -> &Plan {
+        &self.plan
     }
 
     /// The settings of each stage.

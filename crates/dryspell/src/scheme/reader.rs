@@ -7,8 +7,9 @@ use toml::de::DeValue;
 use super::DefaultUsed;
 use super::keys::{KeyDoc, Kind, Presence, find};
 use super::lines::Lines;
+use super::place_in;
 pub(super) use super::section::Section;
-use crate::fault::{Fault, FaultKind, Location, quoted};
+use crate::fault::{Fault, FaultKind, Faults, Location, quoted};
 use crate::units::{System, parse, show};
 
 /// Reads a tree; collects faults, places and the defaults that were used.
@@ -176,6 +177,33 @@ impl<'t> Reader<'t> {
             "this key is missing",
             format!("needed: {}", doc.meaning),
             format!("add {} = {}", doc.name, doc.example),
+        );
+    }
+
+    /// Takes faults of settings over, each at the place of its key.
+    pub(super) fn place_faults(&mut self, faults: Faults) {
+        for mut fault in faults {
+            if let Some(place) = fault.location.key.as_deref().and_then(|key| place_in(&self.places, key)) {
+                fault.location = place;
+            }
+            self.faults.push(fault);
+        }
+    }
+
+    /// The fault of a tank that a pump fills and whose table does not say how high.
+    pub(super) fn missing_inlet(&mut self, lift: &Section<'_>, tank: &str) {
+        let key = format!("tank.{tank}.inlet_height");
+        let Some(doc) = find("tank.*", "inlet_height") else { return };
+        let pump = if lift.path.is_empty() { "pump".to_owned() } else { format!("{}.pump", lift.path) };
+        self.place_faults(
+            vec![Fault::at_key(
+                key,
+                FaultKind::MissingKey,
+                "this key is missing",
+                format!("needed where [{pump}] fills the tank: {}", doc.meaning),
+                format!("add {} = {}", doc.name, doc.example),
+            )]
+            .into(),
         );
     }
 

@@ -181,18 +181,6 @@ impl Reader<'_> {
                 }
             }
         }
-        if doc.most > 0 && tables.len() > doc.most {
-            for (_, extra) in &tables[doc.most..] {
-                self.fault(
-                    &extra.path,
-                    extra.at,
-                    FaultKind::Contradiction,
-                    format!("more tables [{name}.NAME] than {}", doc.most),
-                    format!("exactly {} table [{name}.NAME]", doc.most),
-                    "keep one; its capacity is the volume of all tanks connected at one level",
-                );
-            }
-        }
         tables
     }
 

@@ -39,7 +39,7 @@ pub struct WithBackup {
 /// Marches the record with the backup.
 pub(super) fn with_backup(upstream: &Upstream, plan: &Plan, backup: &Backup) -> Result<WithBackup, Faults> {
     let inputs = &upstream.march;
-    let (marched, outcome) = inputs.with_backup(&plan.tank, backup)?;
+    let (marched, outcome) = inputs.with_backup(plan, backup)?;
     let Marched { hours, delivery, herds, backup_m3: hourly_m3, .. } = marched;
     let daily_m3: Vec<f64> = hourly_m3.chunks(HOURS_PER_DAY).map(|day| day.iter().sum()).collect();
     let brought_m3: f64 = hourly_m3.iter().sum();

@@ -15,6 +15,8 @@ pub struct FrozenHours {
     pub supply: Vec<bool>,
     /// To each hydrant, in the order of the settings: empty where no part stops any.
     pub hydrants: Vec<Vec<bool>>,
+    /// Ways between tanks and from further wells that some part stops.
+    pub others: Vec<(Way, Vec<bool>)>,
     /// How deep the frost goes; `None` where the scheme says nothing about frost.
     pub ground: Option<GroundFrost>,
 }
@@ -46,7 +48,7 @@ impl FrozenHours {
             .iter()
             .map(|hydrant| {
                 stopped(&|way| match way {
-                    Way::Supply => false,
+                    Way::Supply | Way::Tank(_) | Way::Lift(_) => false,
                     Way::Delivery => true,
                     Way::Hydrant(name) => name == hydrant,
                 })
@@ -57,13 +59,26 @@ impl FrozenHours {
         } else {
             hydrants.iter_mut().filter(|h| h.is_empty()).for_each(|h| *h = vec![false; hours]);
         }
-        Ok(Self { parts, supply, hydrants, ground: Some(frost::ground_frost(settings, record)?) })
+        let mut others: Vec<(Way, Vec<bool>)> = Vec::new();
+        for way in settings.parts.iter().flat_map(|part| &part.stops) {
+            let other = matches!(way, Way::Tank(_) | Way::Lift(_));
+            if other && !others.iter().any(|(known, _)| known == way) {
+                others.push((way.clone(), stopped(&|stops| stops == way)));
+            }
+        }
+        Ok(Self { parts, supply, hydrants, others, ground: Some(frost::ground_frost(settings, record)?) })
     }
 
     /// Whether frost stops anything in any hour.
     #[must_use]
     pub fn stops_anything(&self) -> bool {
-        self.supply.contains(&true) || self.hydrants.iter().any(|h| h.contains(&true))
+        let others = self.others.iter().map(|(_, hours)| hours);
+        self.supply.contains(&true) || self.hydrants.iter().chain(others).any(|h| h.contains(&true))
+    }
+
+    /// The hours in which a way between tanks or from a further well is frozen; empty where none stops it.
+    pub(super) fn of_way(&self, way: &Way) -> Vec<bool> {
+        self.others.iter().find(|(known, _)| known == way).map_or_else(Vec::new, |(_, hours)| hours.clone())
     }
 
     /// Hours in which the way from the well is frozen.

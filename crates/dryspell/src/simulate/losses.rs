@@ -26,16 +26,15 @@ pub struct Losses {
 impl Losses {
     /// The losses of a tank and of the troughs behind it in a record. Troughs lose from the tank: what they lose is made up at once.
     #[must_use]
-    pub fn of(
+    pub fn of<'a>(
         leak_m3_per_h: f64,
         open_surface_m2: f64,
-        delivery: Option<&delivery::Settings>,
+        hydrants: impl Iterator<Item = &'a delivery::Hydrant> + Clone,
         record: &Record,
     ) -> Self {
         let hours = record.hours();
-        let troughs = || delivery.iter().flat_map(|d| &d.hydrants);
-        let open_m2 = open_surface_m2 + troughs().map(|h| h.open_surface_m2).sum::<f64>();
-        let leak = leak_m3_per_h + troughs().map(|h| h.overflow_m3_per_h).sum::<f64>();
+        let open_m2 = open_surface_m2 + hydrants.clone().map(|h| h.open_surface_m2).sum::<f64>();
+        let leak = leak_m3_per_h + hydrants.map(|h| h.overflow_m3_per_h).sum::<f64>();
         let mut out = Self { leak_m3: vec![leak; hours], open_m2, ..Self::default() };
         if open_m2 <= 0.0 {
             out.evaporation_m3 = vec![0.0; hours];

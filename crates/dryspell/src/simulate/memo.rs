@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::requests::RequestsBy;
+use super::several::{Several, SeveralBy};
 use super::slot::Slot;
 use super::stages::{self, DrawBy, Draws, LossesBy, Supplied, SupplyBy, VariantsBy};
 use super::upstream::{Upstream, Variants, coldest_month_degc, peak_month};
@@ -45,6 +46,7 @@ pub struct Memo {
     inflows: Slot<Vec<inflow::Settings>, Vec<inflow::Column>>,
     panel: Slot<(Option<delivery::BoosterSettings>, sun::Settings), Vec<f64>>,
     requests: Slot<RequestsBy, Requests>,
+    several: Slot<Option<SeveralBy>, Option<Arc<Several>>>,
     losses: Slot<LossesBy, Losses>,
     lasting: Slot<(), Endurance>,
     flows: Slot<(), Flows>,
@@ -113,7 +115,8 @@ impl Memo {
             supply: plan.supply.clone(),
             requests: requests_by,
         };
-        let before = (record, &array, &frozen, &drawn, &panel_w, &inflows);
+        let several = self.several.get(&SeveralBy::of(plan), (record, &sky, &frozen), stages::several)?;
+        let before = (record, &array, &frozen, &drawn, &panel_w, &inflows, &several);
         let variants = self.variants.get(
             &variants_by,
             (&weather, before, &supplied, &requests, &losses, &flows),
@@ -154,6 +157,7 @@ impl Memo {
             march,
             before_march: None,
             storage: variants.storage,
+            several: (*several).clone(),
             variants: variants.shared().clone(),
             snow_not_modelled: cold && !plan.array.snow.is_modelled(record),
         }))

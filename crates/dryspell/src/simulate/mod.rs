@@ -2,6 +2,7 @@
 
 mod backup;
 mod covered;
+mod drain;
 mod endurance;
 mod frozen;
 mod losses;
@@ -9,6 +10,7 @@ mod march;
 mod memo;
 mod passes;
 mod requests;
+mod several;
 mod slot;
 mod stages;
 mod tanks;
@@ -19,11 +21,15 @@ pub use endurance::Endurance;
 pub use frozen::{FrozenHours, frost_report};
 pub use losses::Losses;
 use march::Marched;
-pub use march::{DrinkerHour, Inflow, Inputs as MarchInputs, MarchedHour, PlaceHour, WellHour, WellLedger};
+pub use march::{
+    DrinkerHour, Inflow, Inputs as MarchInputs, LiftBook, MarchedHour, PlaceHour, TankBook, TankHour,
+    WellHour, WellLedger,
+};
 pub use memo::Memo;
 pub(crate) use passes::acted_back;
 pub use passes::{Marches, OutcomeAt, at_tank, by_march, outcome_at};
 pub use requests::{Requests, RequestsBy};
+pub use several::{Lifted, LinkHours, Several};
 pub use tanks::{at_sizes, at_tanks};
 pub use upstream::{Upstream, Variant, Variants};
 
@@ -109,6 +115,10 @@ pub struct TankResult {
     pub answers_by: AnswersBy,
     /// Each herd's book; `None` where the columns answer.
     pub herds: Option<Arc<Vec<HerdBook>>>,
+    /// Each tank's book; empty where there is one tank.
+    pub tanks: Arc<Vec<TankBook>>,
+    /// Each well's book; empty where there is one well.
+    pub lifts: Arc<Vec<LiftBook>>,
     /// The same record with the backup of the scheme; `None` without one.
     pub backup: Option<WithBackup>,
     /// Hours by what set the water.
@@ -206,7 +216,7 @@ impl Run {
         if with_backup && backup.is_none() || !with_backup && self.answers_by == AnswersBy::Columns {
             return Ok(None);
         }
-        self.march.watch(&self.plan.tank, backup, h)
+        self.march.watch(&self.plan, backup, h)
     }
 
     /// Level at the start of hour `h`, m³: what the hour before left, once what it booked as short is forgotten. Usable

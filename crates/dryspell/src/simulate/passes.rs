@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use super::backup::with_backup;
-use super::march::{Begins, Marched};
+use super::drain::Drain;
+use super::march::{Begins, LiftBook, Marched, TankBook};
 use super::{AnswersBy, PanelCover, Run, StartEnds, TankResult, Upstream, Variant, WellWithFloat};
 use crate::draw::GroupKind;
 use crate::fault::Faults;
@@ -41,14 +42,14 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
         return Ok(run);
     }
     // Only the well remembers: the columns count, the march tells what the well's water came to.
-    let (marched, outcome) = upstream.march.march(&plan.tank, Begins::Full)?;
+    let (marched, outcome) = upstream.march.march(plan, Begins::Full)?;
     Ok(Run { well: well_with_float(&marched, outcome.counts.shortfall_days), ..run })
 }
 
 /// The run by the pass that answers: the columns, or the march where something acted back on them.
 pub(super) fn by_lowest_row(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let upstream = upstream.columns();
-    if !upstream.inflows.is_empty() {
+    if marches_always(upstream, plan) {
         return by_march(upstream, plan);
     }
     let run = by_columns(upstream, plan)?;
@@ -104,7 +105,7 @@ pub(crate) fn acted_back(
     ran_dry: bool,
 ) -> Result<Option<(Marched, Outcome)>, Faults> {
     if acts_back(upstream, plan, ran_dry) {
-        upstream.march.march(&plan.tank, Begins::Full).map(Some)
+        upstream.march.march(plan, Begins::Full).map(Some)
     } else {
         Ok(None)
     }
@@ -117,7 +118,7 @@ pub enum Marches {
     Nothing,
     /// Those whose tank runs dry on troughs or extras.
     RanDry,
-    /// All: there are inflows besides the pump, or a backup.
+    /// All: there are several tanks or wells, inflows besides the pump, or a backup.
     All,
 }
 
@@ -126,7 +127,7 @@ impl Marches {
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
         let extras = plan.draw.groups.iter().any(|group| group.kind == GroupKind::Extra);
-        if !plan.inflows.is_empty() || plan.backup.is_some() {
+        if !plan.inflows.is_empty() || plan.backup.is_some() || !plan.is_one_tank() {
             Self::All
         } else if plan.delivery.is_some() || extras {
             Self::RanDry
@@ -134,6 +135,11 @@ impl Marches {
             Self::Nothing
         }
     }
+}
+
+/// Whether the march answers whatever the columns would say: inflows besides the pump, several tanks or wells.
+pub(super) fn marches_always(upstream: &Upstream, plan: &Plan) -> bool {
+    !upstream.inflows.is_empty() || !plan.is_one_tank()
 }
 
 /// Whether something acted back on the columns: inflows besides the pump, hydrants on a tank that ran dry, or extras, which are owed
@@ -145,7 +151,7 @@ pub(super) fn acts_back(upstream: &Upstream, plan: &Plan, thirsty: bool) -> bool
         let delivery = upstream.delivery.as_ref();
         delivery.is_some_and(|columns| (0..upstream.calendar.hours()).any(|h| columns.owes(h)))
     };
-    !upstream.inflows.is_empty() || (thirsty && (hydrants || extras)) || (extras && owed())
+    marches_always(upstream, plan) || (thirsty && (hydrants || extras)) || (extras && owed())
 }
 
 /// The run by the columns, as if nothing acted back.
@@ -154,7 +160,8 @@ fn by_columns(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let (hours, outcome) = follow(&plan.tank, flows, &upstream.demand, calendar)?;
     let from_empty =
         (!calendar.is_one_year()).then(|| shortfall_days_from_empty(&plan.tank, flows, &upstream.demand));
-    let found = Found { outcome, from_empty, pass: AnswersBy::Columns, herds: None, well: None };
+    let found =
+        Found { outcome, from_empty, pass: AnswersBy::Columns, herds: None, well: None, several: None };
     run_of(upstream, plan, hours, found)
 }
 
@@ -166,15 +173,16 @@ fn by_columns(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
 pub fn by_march(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let upstream = upstream.columns();
     let inputs = &upstream.march;
-    let (marched, outcome) = inputs.march(&plan.tank, Begins::Full)?;
+    let (marched, outcome) = inputs.march(plan, Begins::Full)?;
     let from_empty = if upstream.calendar.is_one_year() {
         None
     } else {
-        Some(inputs.march(&plan.tank, Begins::Empty)?.1.counts.shortfall_days)
+        Some(inputs.march(plan, Begins::Empty)?.1.counts.shortfall_days)
     };
     let well = well_with_float(&marched, outcome.counts.shortfall_days);
     let herds = Some(marched.herds.clone());
-    let found = Found { outcome, from_empty, pass: AnswersBy::March, herds, well };
+    let several = Some((marched.tanks.clone(), marched.lifts.clone()));
+    let found = Found { outcome, from_empty, pass: AnswersBy::March, herds, well, several };
     let mut with = Upstream { before_march: Some(upstream.clone()), ..Upstream::clone(upstream) };
     let hours = with.take(marched);
     run_of(&Arc::new(with), plan, hours, found)
@@ -198,15 +206,27 @@ struct Found {
     pass: AnswersBy,
     herds: Option<Arc<Vec<HerdBook>>>,
     well: Option<WellWithFloat>,
+    /// Each tank's and each well's book.
+    several: Option<(Arc<Vec<TankBook>>, Arc<Vec<LiftBook>>)>,
 }
 
 /// All that a run shows, from the hours of the pass that answers.
 fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Found) -> Result<Run, Faults> {
-    let Found { outcome, from_empty, pass, herds, well } = found;
+    let Found { outcome, from_empty, pass, herds, well, several } = found;
+    let (tanks, lifts) = several.unwrap_or_default();
     let calendar = &upstream.calendar;
     let ends = hours.iter().map(|hour| hour.level_m3[0]);
-    let in_service =
-        InService::of(upstream.lasting.autonomy(), std::iter::once(outcome.start.level_m3[0]).chain(ends));
+    // Several tanks are drained together.
+    let drain = Drain::new(&upstream.march, plan);
+    let in_service = match &drain {
+        None => {
+            InService::of(upstream.lasting.autonomy(), std::iter::once(outcome.start.level_m3[0]).chain(ends))
+        }
+        Some(drain) => drain.in_service(|t, h| match h.checked_sub(1) {
+            None => tanks[t].start_m3,
+            Some(before) => tanks[t].level_m3[before],
+        }),
+    };
     let limits = || upstream.supply.limit.iter().copied();
     let refused = limits().zip(&hours).filter(|(_, hour)| hour.curtailed_m3[0] > 0.0);
     let days_of = |other: &Variant| days_with(other, upstream, plan, pass);
@@ -238,7 +258,10 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
                 upstream.flows.requested_m3.iter().zip(given).any(|(asked, given)| *asked > given)
             }
         },
-        full_tank: upstream.lasting.full_tank(&plan.tank, calendar),
+        full_tank: match &drain {
+            None => upstream.lasting.full_tank(&plan.tank, calendar),
+            Some(drain) => drain.full_tank(calendar),
+        },
         in_service,
         limit_hours: LimitHours::new(&by_limit(limits()), &by_limit(refused.map(|(limit, _)| limit))),
         start_ends,
@@ -249,6 +272,8 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
         answers_by: pass,
         backup: plan.backup.as_ref().map(|backup| with_backup(upstream, plan, backup)).transpose()?,
         herds,
+        tanks,
+        lifts,
         upstream: upstream.clone(),
     };
     let months = periods::months(calendar, &days);
@@ -258,12 +283,11 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
 /// Days of shortfall with one thing changed: by the march where that answers for the scheme as it is or where something acted
 /// back with the change.
 fn days_with(other: &Variant, upstream: &Upstream, plan: &Plan, pass: AnswersBy) -> Result<u32, Faults> {
-    let tank = &plan.tank;
     if pass == AnswersBy::Columns {
-        let (days, thirsty) = shortfall_days(tank, &other.flows, &other.demand, &upstream.calendar);
+        let (days, thirsty) = shortfall_days(&plan.tank, &other.flows, &other.demand, &upstream.calendar);
         if !acts_back(upstream, plan, thirsty) {
             return Ok(days);
         }
     }
-    Ok(other.march.march(tank, Begins::Full)?.1.counts.shortfall_days)
+    Ok(other.march.march(plan, Begins::Full)?.1.counts.shortfall_days)
 }

@@ -37,6 +37,7 @@ versioned_together!(A B C);
 versioned_together!(A B C D);
 versioned_together!(A B C D E);
 versioned_together!(A B C D E F);
+versioned_together!(A B C D E F G);
 
 /// One stage's settings, the versions of what lies upstream, and what came of them.
 #[derive(Debug)]

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::covered::cover;
 use super::march;
 use super::requests::RequestsBy;
+use super::several::{Several, SeveralBy};
 use super::upstream::{Variant, Variants, first_highest};
 use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::Calendar;
@@ -55,8 +56,8 @@ pub(super) struct LossesBy {
 impl LossesBy {
     pub(super) fn of(plan: &Plan) -> Self {
         Self {
-            leak_m3_per_h: plan.tank.leak_m3_per_h,
-            open_surface_m2: plan.tank.open_surface_m2,
+            leak_m3_per_h: plan.all_tanks().leak_m3_per_h,
+            open_surface_m2: plan.all_tanks().open_surface_m2,
             delivery: plan.delivery.clone(),
         }
     }
@@ -134,14 +135,32 @@ pub(super) fn inflows(
     Ok(columns)
 }
 
-/// The flows with the water of inflows beside the pump's.
-fn with_inflows<'a>(flows: &'a Flows, inflows: &[inflow::Column]) -> Cow<'a, Flows> {
-    if inflows.is_empty() {
+/// Several tanks and wells; nothing for one tank that one pump fills.
+pub(super) fn several(
+    settings: &Option<SeveralBy>,
+    (record, sky, frozen): (EditionRef<'_, Record>, &Edition<sun::Sky>, &Edition<FrozenHours>),
+) -> StageResult<Option<Arc<Several>>> {
+    let made = settings.as_ref().map(|by| Several::of(by, record.value(), sky, frozen));
+    made.transpose().map(|several| several.map(Arc::new))
+}
+
+/// The flows with the water of inflows and further wells beside the first pump's.
+fn with_inflows<'a>(
+    flows: &'a Flows,
+    inflows: &[inflow::Column],
+    several: Option<&Several>,
+) -> Cow<'a, Flows> {
+    let lifts = || several.into_iter().flat_map(|several| &several.lifts);
+    if inflows.is_empty() && lifts().next().is_none() {
         return Cow::Borrowed(flows);
     }
     let mut flows = flows.clone();
     for inflow in inflows {
         flows.available_m3.iter_mut().zip(&inflow.m3).for_each(|(sum, m3)| *sum += m3);
+    }
+    for lift in lifts() {
+        let further_m3 = lift.available_m3(false);
+        flows.available_m3.iter_mut().zip(further_m3).for_each(|(sum, m3)| *sum += m3);
     }
     Cow::Owned(flows)
 }
@@ -180,7 +199,8 @@ pub(super) fn requests(
 #[expect(clippy::unnecessary_wraps, reason = "the shape of every maker")]
 pub(super) fn losses(settings: &LossesBy, record: EditionRef<'_, Record>) -> StageResult<Losses> {
     let LossesBy { leak_m3_per_h, open_surface_m2, delivery } = settings;
-    Ok(Losses::of(*leak_m3_per_h, *open_surface_m2, delivery.as_ref(), record.value()))
+    let hydrants = delivery.iter().flat_map(|delivery| &delivery.hydrants);
+    Ok(Losses::of(*leak_m3_per_h, *open_surface_m2, hydrants, record.value()))
 }
 
 /// The columns that drive a tank.
@@ -252,6 +272,7 @@ type BeforeTank<'a> = (
     &'a Edition<Draws>,
     &'a Edition<Vec<f64>>,
     &'a Edition<Vec<inflow::Column>>,
+    &'a Edition<Option<Arc<Several>>>,
 );
 
 /// All on which the questions rest that every run answers.
@@ -268,7 +289,7 @@ type VariantsFrom<'a> = (
 pub(super) fn march_inputs(
     settings: &VariantsBy,
     weather: &Weather,
-    (record, array, frozen, drawn, panel_w, inflows): BeforeTank<'_>,
+    (record, array, frozen, drawn, panel_w, inflows, several): BeforeTank<'_>,
     supplied: &Supplied,
     flows: &Edition<Flows>,
 ) -> march::Inputs {
@@ -279,6 +300,7 @@ pub(super) fn march_inputs(
         air_pa: 1000.0 * pressure_kpa(record.place.elevation_m),
         supply: (!settings.own_available).then(|| Arc::new(settings.supply.clone())),
         feels_the_float: supplied.feels_the_float,
+        several: (**several).clone(),
         array: array.shared().clone(),
         flows: flows.shared().clone(),
         frozen: Some(frozen.shared().clone()),
@@ -296,9 +318,15 @@ pub(super) fn variants(
     settings: &VariantsBy,
     (weather, before, supplied, requests, losses, flows): VariantsFrom<'_>,
 ) -> StageResult<Variants> {
-    let (record, array, frozen, drawn, panel_w, inflows) = before;
+    let (record, array, frozen, drawn, panel_w, inflows, several) = before;
     let record = record.value();
-    let storage = needed(&with_inflows(&requests.with_demand(flows), inflows), record.calendar.is_one_year());
+    let with_all = requests.with_demand(flows);
+    let with_all = with_inflows(&with_all, inflows, several.as_deref());
+    let mut storage = needed(&with_all, record.calendar.is_one_year());
+    if several.as_ref().is_some_and(|several| several.names.len() > 1) {
+        // Of several tanks no one volume is enough or not.
+        storage.storage_m3 = None;
+    }
     if !settings.questions {
         return Ok(Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None });
     }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::backup::with_backup;
-use super::passes::{acts_back, by_lowest_row, by_march};
+use super::passes::{acts_back, by_lowest_row, by_march, marches_always};
 use super::{AnswersBy, PanelCover, StartEnds, TankResult, Upstream, Variant};
 use crate::calendar::Calendar;
 use crate::fault::Faults;
@@ -52,7 +52,7 @@ pub fn at_tanks(
     let with = |tank: &Settings| Plan { tank: tank.clone(), ..plan.clone() };
     let mut found: Vec<Option<Result<TankResult, Faults>>> = Vec::new();
     // Inflows are the march's; where it turns out that something acted back, the march answers, too.
-    if tanks.len() >= FEW && upstream.inflows.is_empty() {
+    if tanks.len() >= FEW && !marches_always(upstream, plan) {
         found = Many::new(upstream, tanks).found(plan, &with);
     }
     found.resize_with(tanks.len(), || None);
@@ -199,6 +199,8 @@ impl<'a> Many<'a> {
                     None => None,
                 },
                 herds: None,
+                tanks: Arc::default(),
+                lifts: Arc::default(),
                 upstream: self.upstream.clone(),
             }))
         };

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::march::{self, Marched};
+use super::several::Several;
 use super::{Endurance, FrozenHours, Losses, Requests};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::pipe::Advice;
@@ -75,6 +76,8 @@ pub struct Upstream {
     pub march: Arc<march::Inputs>,
     /// The columns in whose place a march stands; `None` where these are they.
     pub before_march: Option<Arc<Upstream>>,
+    /// Several tanks and wells; `None` for one tank that one pump fills.
+    pub several: Option<Arc<Several>>,
     /// Storage needed by the sequent peak, with the critical spell.
     pub storage: StorageNeeded,
     /// Whether a month is colder than 2 °C and nothing says when snow lies on the panels.

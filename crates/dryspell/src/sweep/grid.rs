@@ -107,7 +107,12 @@ impl<'a> Sweep<'a> {
                 faults.extend(found.cloned().map(|f| in_case(f, &set)));
             }
             // Told by the key alone: a first size that is too small for its float or its garden's reserve is a fault of that case.
-            if is_of_the_tank_alone(&axis.key) { &mut of_tank } else { &mut before }.push(axis.clone());
+            if sweep.base.as_plan().is_one_tank() && is_of_the_tank_alone(&axis.key) {
+                &mut of_tank
+            } else {
+                &mut before
+            }
+            .push(axis.clone());
         }
         if !faults.is_empty() {
             faults.dedup();
@@ -274,7 +279,7 @@ impl<'a> Sweep<'a> {
     /// # Errors
     /// Faults of the tank with its values.
     pub fn tank(&self, case: u64) -> Result<tank::Settings, Faults> {
-        let own = format!("tank.{}.", self.base.tank().name);
+        let own = format!("tank.{}.", self.base.as_plan().tank.name);
         let set: Vec<(&Axis, usize)> = self
             .axes
             .iter()
@@ -304,11 +309,12 @@ impl<'a> Sweep<'a> {
     fn text_with(&self, text: &str, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<String, Faults> {
         let mut values: Vec<(String, String)> =
             set.iter().map(|(axis, i)| (axis.key.clone(), axis.literals[*i].clone())).collect();
-        let tank = self.base.tank();
-        let key = |name: &str| format!("tank.{}.{name}", tank.name);
-        if let Some((axis, i)) = set.iter().find(|(axis, _)| axis.key == key("capacity"))
-            && let Ok(capacity) = crate::units::parse(axis.shown(*i), crate::units::Quantity::Volume)
-        {
+        for tank in self.base.as_plan().tanks() {
+            let key = |name: &str| format!("tank.{}.{name}", tank.name);
+            let Some((axis, i)) = set.iter().find(|(axis, _)| axis.key == key("capacity")) else { continue };
+            let Ok(capacity) = crate::units::parse(axis.shown(*i), crate::units::Quantity::Volume) else {
+                continue;
+            };
             let resized = tank.resized(capacity);
             for (name, level) in
                 [("float_stop", resized.float_stop_m3), ("float_start", resized.float_start_m3)]

@@ -1,8 +1,9 @@
 //! The hour of a march: what comes to the tank, what each place could take, who drank, the tank's line.
 
 use super::Section;
-use crate::inflow::{Backup, WhenFull};
-use crate::simulate::{DrinkerHour, MarchedHour, PlaceHour, Run};
+use crate::inflow::{self, Backup, WhenFull};
+use crate::simulate::{DrinkerHour, MarchedHour, PlaceHour, Run, TankHour};
+use crate::tank;
 
 const GRID: &str = "grid of 2^-20 m3";
 const SHARES: &str = "shares rounded down to the grid of 2^-20 m3";
@@ -10,13 +11,25 @@ const SHARES: &str = "shares rounded down to the grid of 2^-20 m3";
 /// All of the hour; `backup`: the pass in which it may be called.
 pub(super) fn sections(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, h: usize) -> Vec<Section> {
     let with = if backup.is_some() { "WITH THE BACKUP: " } else { "" };
-    let mut all = vec![
-        comes(run, hour, backup, h, with),
-        wants(hour, with),
-        places(run, hour, h, with),
-        drunk(hour, with),
-        tank(run, hour, backup, with),
-    ];
+    let tanks: Vec<At<'_>> = hour.tanks.iter().map(|tank| At::new(run, hour, tank, backup)).collect();
+    // Of several tanks each has what its feeder passes on: what comes to it is told after that.
+    let several = tanks.len() > 1;
+    let mut all: Vec<Section> = Vec::new();
+    if several {
+        all.push(wants(hour, with));
+    }
+    for tank in &tanks {
+        all.push(comes(tank, h, with));
+        if !several {
+            all.push(wants(hour, with));
+        }
+        all.push(places(tank, h, with));
+    }
+    all.push(drunk(hour, with));
+    all.extend(tanks.iter().map(|tank| tank_line(tank, with)));
+    if let Some(last) = all.last_mut() {
+        battery(last, run, hour);
+    }
     // The well of this pass is kept without the backup alone.
     if backup.is_none() {
         all.extend(well(run, h));
@@ -24,26 +37,101 @@ pub(super) fn sections(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, h
     all
 }
 
-/// What is in the tank and what comes to it.
-fn comes(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, h: usize, with: &str) -> Section {
-    let mut s = Section::new(format!("{with}WHAT THE TANK HAS FOR THE HOUR"));
-    s.given("x0", "in the tank at the hour's start", hour.stored_m3, "m3", "the hour before");
-    let available = if run.plan.supply.pipe.weep_hole.is_some() {
+/// A tank, one of several or the only one.
+struct At<'a> {
+    run: &'a Run,
+    hour: &'a MarchedHour,
+    tank: &'a TankHour,
+    settings: &'a tank::Settings,
+    /// The backup that fills it, in a pass in which it may be called.
+    backup: Option<&'a Backup>,
+    /// What stands behind a symbol: nothing for the only tank, else its name.
+    of: String,
+    /// What stands behind a title.
+    title: String,
+}
+
+impl<'a> At<'a> {
+    fn new(run: &'a Run, hour: &'a MarchedHour, tank: &'a TankHour, backup: Option<&'a Backup>) -> Self {
+        let settings = run.plan.tanks().nth(tank.number).unwrap_or(&run.plan.tank);
+        let several = hour.tanks.len() > 1;
+        let filled = |backup: &&Backup| run.plan.tank_number(backup.tank.as_deref()) == Some(tank.number);
+        Self {
+            run,
+            hour,
+            tank,
+            settings,
+            backup: backup.filter(filled),
+            of: if several { format!(" {}", settings.name) } else { String::new() },
+            title: if several { format!(": {}", settings.name) } else { String::new() },
+        }
+    }
+
+    /// The inflows that run into it.
+    fn inflows(&self) -> impl Iterator<Item = &inflow::Column> {
+        self.run.inflows.iter().filter(|inflow| inflow.tank == self.settings.name)
+    }
+
+    fn has_inflows(&self) -> bool {
+        self.inflows().next().is_some()
+    }
+
+    /// The tank that feeds it.
+    fn feeder(&self) -> Option<&str> {
+        let several = self.run.several.as_ref()?;
+        Some(several.names[several.tree.from[self.tank.number]?].as_str())
+    }
+
+    /// Whether a pump from a well fills it.
+    fn has_pump(&self) -> bool {
+        let lifts = self.run.several.iter().flat_map(|several| &several.lifts);
+        self.tank.number == 0 || lifts.into_iter().any(|lift| lift.into == self.tank.number)
+    }
+
+    /// Its places, each with its number among all.
+    fn places(&self) -> impl Iterator<Item = (usize, &PlaceHour)> {
+        self.hour.places.iter().enumerate().filter(|(_, place)| place.tank == self.tank.number)
+    }
+
+    /// The names of other tanks.
+    fn name(&self, number: usize) -> &str {
+        self.run.plan.tanks().nth(number).map_or("", |tank| tank.name.as_str())
+    }
+}
+
+/// What is in a tank and what comes to it.
+fn comes(at: &At<'_>, h: usize, with: &str) -> Section {
+    let (run, of, backup, hour) = (at.run, &at.of, at.backup, at.tank);
+    let mut s = Section::new(format!("{with}WHAT THE TANK HAS FOR THE HOUR{}", at.title));
+    s.given(format!("x0{of}"), "in the tank at the hour's start", hour.stored_m3, "m3", "the hour before");
+    let several = run.lifts.len() > 1;
+    let available = if several {
+        "each pump into it as if no float stopped it: Q x time running, in sum"
+    } else if run.plan.supply.pipe.weep_hole.is_some() {
         "Qd, as if no float stopped the pump"
     } else {
         "Q x time running, as if no float stopped the pump"
     };
-    s.step("Qo", "available", hour.offered.pump_m3, "m3", available, GRID);
-    for inflow in run.inflows.iter() {
+    if at.has_pump() {
+        s.step(format!("Qo{of}"), "available", hour.offered.pump_m3, "m3", available, GRID);
+    }
+    for inflow in at.inflows() {
         let source = match inflow.when_full {
             WhenFull::Refused => "its own column; a valve shuts it at the float's stop",
             WhenFull::Spilled => "its own column; it runs on at a full tank",
         };
         s.given(format!("I {}", inflow.name), "inflow", inflow.m3[h], "m3", source);
     }
-    if !run.inflows.is_empty() {
-        s.step("Iv", "inflows with a valve", hour.offered.valve_m3, "m3", "sum of those I", "sum");
-        s.step("If", "inflows that run on", hour.offered.free_m3, "m3", "sum of those I", "sum");
+    if at.has_inflows() {
+        s.step(
+            format!("Iv{of}"),
+            "inflows with a valve",
+            hour.offered.valve_m3,
+            "m3",
+            "sum of those I",
+            "sum",
+        );
+        s.step(format!("If{of}"), "inflows that run on", hour.offered.free_m3, "m3", "sum of those I", "sum");
     }
     if let Some(backup) = backup {
         s.given(
@@ -54,16 +142,36 @@ fn comes(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, h: usize, with:
             "scheme: nothing before it is called and its delay is over; then its flow or load, up to its daily limit",
         );
     }
-    let mut sum = String::from("x0");
-    if hour.float_permits {
-        sum.push_str(" + Qo");
+    if let Some(feeder) = at.feeder() {
+        let link_m3 = hour.offered.link_m3;
+        s.step(
+            format!("Lk{of}"),
+            format!("from the tank {feeder}"),
+            link_m3,
+            "m3",
+            format!("p{of}"),
+            "the feeder's page",
+        );
     }
-    sum.push_str(if run.inflows.is_empty() { "" } else { " + Iv + If" });
-    sum.push_str(if backup.is_some() { " + Bo" } else { "" });
+    let mut sum = format!("x0{of}");
+    let mut add = |symbol: &str, counts: bool| {
+        if counts {
+            sum.push_str(&format!(" + {symbol}{of}"));
+        }
+    };
+    add("Qo", hour.float_permits && at.has_pump());
+    add("Iv", at.has_inflows());
+    add("If", at.has_inflows());
+    if backup.is_some() {
+        sum.push_str(" + Bo");
+    }
+    if at.feeder().is_some() {
+        sum.push_str(&format!(" + Lk{of}"));
+    }
     if !hour.float_permits {
         sum.push_str("; the float keeps the pump off");
     }
-    s.step("T", "at hand", hour.at_hand_m3, "m3", sum, "sum");
+    s.step(format!("T{of}"), "at hand", hour.at_hand_m3, "m3", sum, "sum");
     s
 }
 
@@ -118,9 +226,10 @@ fn each(hour: &MarchedHour, place: usize, letter: &str) -> String {
 }
 
 /// What each place could take, its share, and what it took.
-fn places(run: &Run, hour: &MarchedHour, h: usize, with: &str) -> Section {
-    let mut s = Section::new(format!("{with}WHAT EACH PLACE TAKES OF THE TANK"));
-    for (number, place) in hour.places.iter().enumerate() {
+fn places(at: &At<'_>, h: usize, with: &str) -> Section {
+    let (run, hour, of) = (at.run, at.hour, &at.of);
+    let mut s = Section::new(format!("{with}WHAT EACH PLACE TAKES OF THE TANK{}", at.title));
+    for (number, place) in at.places() {
         let n = &place.name;
         let wants = each(hour, number, "e");
         let hydrant = place.hydrant.and_then(|i| run.delivery.as_ref()?.hydrants.get(i));
@@ -149,10 +258,10 @@ fn places(run: &Run, hour: &MarchedHour, h: usize, with: &str) -> Section {
             "pipes and booster, on the grid",
         );
     }
-    let sum: f64 = hour.places.iter().map(|place| place.could_m3).sum();
-    s.step("C", "all places together", sum, "m3", "sum of c", "sum");
-    let enough = sum <= hour.at_hand_m3;
-    for place in hour.places.iter().filter(|place| place.could_m3 > 0.0) {
+    let sum: f64 = at.places().map(|(_, place)| place.could_m3).sum();
+    s.step(format!("C{of}"), "all places together", sum, "m3", "sum of c", "sum");
+    let enough = sum <= at.tank.at_hand_m3;
+    for (_, place) in at.places().filter(|(_, place)| place.could_m3 > 0.0) {
         let PlaceHour { name: n, share_m3, taken_m3, hydrant, .. } = place;
         s.step(
             format!("v {n}"),
@@ -162,7 +271,7 @@ fn places(run: &Run, hour: &MarchedHour, h: usize, with: &str) -> Section {
             if enough {
                 format!("c {n}: the tank has enough")
             } else {
-                format!("c {n} x T/C, rounded down; the remainder goes to the first by name")
+                format!("c {n} x T{of}/C{of}, rounded down; the remainder goes to the first by name")
             },
             SHARES,
         );
@@ -170,7 +279,7 @@ fn places(run: &Run, hour: &MarchedHour, h: usize, with: &str) -> Section {
             (None, true) => ("taken at the tank", format!("v {n}")),
             (None, false) => (
                 "taken at the tank",
-                format!("v {n}, and what hydrants left of theirs: T - sum of the other f, at most c {n}"),
+                format!("v {n}, and what hydrants left of theirs: T{of} - sum of the other f, at most c {n}"),
             ),
             (Some(_), true) => ("into the trough", format!("v {n}")),
             (Some(_), false) => {
@@ -180,13 +289,29 @@ fn places(run: &Run, hour: &MarchedHour, h: usize, with: &str) -> Section {
         s.step(format!("f {n}"), name, *taken_m3, "m3", how, "march");
     }
     s.step(
-        "U",
+        format!("U{of}"),
         "drawn from the tank",
-        hour.places.iter().map(|place| place.taken_m3).sum(),
+        at.places().map(|(_, place)| place.taken_m3).sum(),
         "m3",
         "sum of f; where c is 0 nothing is taken",
         "sum",
     );
+    for (fed, m3) in &at.tank.passed_on_m3 {
+        let name = at.name(*fed);
+        let most_m3 = run.several.as_ref().and_then(|several| Some(several.links[*fed].as_ref()?.most_m3[h]));
+        s.step(
+            format!("p {name}"),
+            format!("passed on to the tank {name}"),
+            *m3,
+            "m3",
+            format!(
+                "what {name} lacks to its stop once its own sources have run and its places and links have taken theirs; \
+                 at most {:.9}, what the link passes in the hour, and at most its share of C{of} left of T{of}",
+                most_m3.unwrap_or_default()
+            ),
+            SHARES,
+        );
+    }
     s
 }
 
@@ -282,41 +407,54 @@ fn by_cause(s: &mut Section, drinker: &DrinkerHour, place: &PlaceHour) {
 }
 
 /// The tank's line.
-fn tank(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, with: &str) -> Section {
-    let mut s = Section::new(format!("{with}THE TANK (usable water)"));
-    let (tank, plan, done) = (&run.plan.tank, &run.plan, &hour.tank);
+fn tank_line(at: &At<'_>, with: &str) -> Section {
+    let (run, hour, backup, of) = (at.run, at.tank, at.backup, &at.of);
+    let title = if of.is_empty() { String::new() } else { format!("{of}") };
+    let mut s = Section::new(format!("{with}THE TANK{title} (usable water)"));
+    let (tank, done) = (at.settings, &hour.hour);
+    let passed: String = hour.passed_on_m3.iter().map(|(fed, _)| format!(" - p {}", at.name(*fed))).collect();
     let gardens = !run.garden.gardens.is_empty();
     if gardens {
         let waits = "evapotranspiration; nothing while an animal is owed water";
-        s.given("G", "requested for gardens", hour.garden_m3, "m3", waits);
+        s.given(format!("G{of}"), "requested for gardens", hour.garden_m3, "m3", waits);
         s.step(
-            "Ug",
+            format!("Ug{of}"),
             "drawn for gardens",
             done.garden_m3[0],
             "m3",
-            format!("G, at most T - U - {:.5}, what is left above the reserve", plan.tank.garden_reserve_m3),
+            format!(
+                "G{of}, at most T{of} - U{of}{passed} - {:.5}, what is left above the reserve",
+                tank.garden_reserve_m3
+            ),
             "ledger",
         );
     }
-    let ug = if gardens { " - Ug" } else { "" };
+    let ug = if gardens { format!(" - Ug{of}") } else { String::new() };
     let losses = [
         ("Le", "evaporated", hour.losses_m3[0], done.evaporated_m3[0]),
         ("Ll", "leaked", hour.losses_m3[1], done.leaked_m3[0]),
     ];
     for (symbol, name, most_m3, m3) in losses {
-        let before = if symbol == "Ll" { " - Le" } else { "" };
-        s.step(symbol, name, m3, "m3", format!("{most_m3:.9}, at most T - U{ug}{before}"), "ledger");
+        let before = if symbol == "Ll" { format!(" - Le{of}") } else { String::new() };
+        s.step(
+            format!("{symbol}{of}"),
+            name,
+            m3,
+            "m3",
+            format!("{most_m3:.9}, at most T{of} - U{of}{passed}{ug}{before}"),
+            "ledger",
+        );
     }
     let float = tank.float_stop_m3.is_some();
     s.step(
-        "M",
+        format!("M{of}"),
         "level if nothing were refused",
         hour.at_hand_m3 - done.drawn_m3[0] - done.garden_m3[0] - done.evaporated_m3[0] - done.leaked_m3[0],
         "m3",
-        format!("T - U{ug} - Le - Ll"),
+        format!("T{of} - U{of}{passed}{ug} - Le{of} - Ll{of}"),
         "ledger",
     );
-    let inflows = !run.inflows.is_empty();
+    let inflows = at.has_inflows();
     if let Some(backup) = backup {
         s.step(
             "Qb",
@@ -330,8 +468,8 @@ fn tank(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, with: &str) -> S
             "scheme",
         );
     }
-    let pump = if hour.float_permits { "Qo" } else { "0" };
-    let rest = if backup.is_some() { "M - (Bo - Qb)" } else { "M" };
+    let pump = if hour.float_permits { format!("Qo{of}") } else { "0".to_owned() };
+    let rest = if backup.is_some() { format!("M{of} - (Bo - Qb)") } else { format!("M{of}") };
     let how = match (float, inflows) {
         (true, false) => {
             format!("{pump}, less {rest} - {:.5} where that is above 0: the float's stop", tank.full_m3())
@@ -341,30 +479,40 @@ fn tank(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, with: &str) -> S
              valve are refused in proportion to what they bring",
             tank.full_m3()
         ),
-        (false, _) => pump.to_owned(),
+        (false, _) => pump,
     };
-    s.step("Qp", "pumped into the tank", done.pumped_m3[0], "m3", how, "float rule");
-    s.step("Qt", "curtailed by the float", done.curtailed_m3[0], "m3", "Qo - Qp", "float rule");
+    if at.has_pump() {
+        s.step(format!("Qp{of}"), "pumped into the tank", done.pumped_m3[0], "m3", how, "float rule");
+        let curtailed = format!("Qo{of} - Qp{of}");
+        s.step(
+            format!("Qt{of}"),
+            "curtailed by the float",
+            done.curtailed_m3[0],
+            "m3",
+            curtailed,
+            "float rule",
+        );
+    }
     if inflows {
         s.step(
-            "Qv",
+            format!("Qv{of}"),
             "let in of inflows with a valve",
             hour.let_in.valve_m3,
             "m3",
-            "Iv, less the rest of what is refused",
+            format!("Iv{of}, less the rest of what is refused"),
             "float rule",
         );
         s.step(
-            "Qf",
+            format!("Qf{of}"),
             "let in of those that run on",
             hour.let_in.free_m3,
             "m3",
-            "If: what does not fit is spilled",
+            format!("If{of}: what does not fit is spilled"),
             "no float",
         );
     }
     s.step(
-        "O",
+        format!("O{of}"),
         "spilled",
         done.spilled_m3[0],
         "m3",
@@ -372,16 +520,22 @@ fn tank(run: &Run, hour: &MarchedHour, backup: Option<&Backup>, with: &str) -> S
         "ledger",
     );
     let end = format!(
-        "x0 + Qp{}{} - U{ug} - Le - Ll - O",
-        if inflows { " + Qv + Qf" } else { "" },
-        if backup.is_some() { " + Qb" } else { "" }
+        "x0{of}{}{}{}{} - U{of}{passed}{ug} - Le{of} - Ll{of} - O{of}",
+        if at.has_pump() { format!(" + Qp{of}") } else { String::new() },
+        if inflows { format!(" + Qv{of} + Qf{of}") } else { String::new() },
+        if backup.is_some() { " + Qb" } else { "" },
+        if at.feeder().is_some() { format!(" + Lk{of}") } else { String::new() }
     );
-    s.step("x1", "in the tank at the hour's end", hour.left_m3, "m3", end, "ledger");
+    s.step(format!("x1{of}"), "in the tank at the hour's end", hour.left_m3, "m3", end, "ledger");
+    s
+}
+
+/// The booster's battery.
+fn battery(s: &mut Section, run: &Run, hour: &MarchedHour) {
     if run.booster().is_some() {
         s.step("P", "power of the booster", hour.booster_wh, "W", "current x voltage x time", "its table");
         s.step("E", "in the battery at the hour's end", hour.battery_wh, "Wh", "charge - drain", "battery");
     }
-    s
 }
 
 /// The well with the float acting, where it remembers.

@@ -132,6 +132,9 @@ pub struct Garden {
     pub soil_holds_mm: f64,
     /// How the reference evapotranspiration is worked out.
     pub method: Method,
+    /// Name of the tank that it is watered from; `None` is the tank that the pump fills.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank: Option<String>,
 }
 
 /// The columns of the gardens.

@@ -11,6 +11,7 @@ const GARDEN: Garden = Garden {
     hours: [false; 24],
     soil_holds_mm: 20.0,
     method: Method::Daily,
+    tank: None,
 };
 
 /// So many days of July with a day's swing of sun and temperature.

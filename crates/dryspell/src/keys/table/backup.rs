@@ -7,6 +7,15 @@ use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
 
 pub(super) const KEYS: &[KeyDoc] = &[
+    key(
+        "backup",
+        "into",
+        Kind::Text,
+        Any,
+        free("the tank that the pump fills"),
+        "\"hill\"",
+        "name of the tank that it fills",
+    ),
     key("backup", "name", Kind::Text, Any, free("\"backup\""), "\"hauled water\"", "what it is"),
     key(
         "backup",

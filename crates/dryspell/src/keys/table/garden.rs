@@ -11,6 +11,15 @@ pub(super) const KEYS: &[KeyDoc] = &[
     key("garden.*", "area", Kind::Quantity(Q::Area), Between(0.0, 1e6), Needed, "\"120 m2\"", "watered area"),
     key(
         "garden.*",
+        "tank",
+        Kind::Text,
+        Any,
+        free("the tank that the pump fills"),
+        "\"hill\"",
+        "name of the tank from which it is watered",
+    ),
+    key(
+        "garden.*",
         "crop",
         Kind::Word(crops::NAMES),
         Any,

@@ -14,6 +14,15 @@ pub(super) const KEYS: &[KeyDoc] = &[
     key("herd.*", "count", Kind::Number, Between(0.0, 1e6), Needed, "40", "number of head"),
     key(
         "herd.*",
+        "tank",
+        Kind::Text,
+        Any,
+        free("the tank that the pump fills"),
+        "\"hill\"",
+        "name of the tank at which it drinks while it is at no hydrant",
+    ),
+    key(
+        "herd.*",
         "drinks",
         Kind::Months(Q::DailyVolume),
         Between(0.0, 1.0),
@@ -137,6 +146,15 @@ pub(super) const KEYS: &[KeyDoc] = &[
         without("all year", "present all year"),
         "[\"11-01 to 04-30\"]",
         "dates on which the group is present",
+    ),
+    key(
+        "extra.*",
+        "tank",
+        Kind::Text,
+        Any,
+        free("the tank that the pump fills"),
+        "\"hill\"",
+        "name of the tank from which it is drawn",
     ),
     key(
         "extra.*",

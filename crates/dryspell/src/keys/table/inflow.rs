@@ -83,7 +83,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "into",
         Kind::Text,
         Any,
-        free("the only tank"),
+        free("the only tank; needed where there are several"),
         "\"main\"",
         "name of the tank into which it runs",
     ),

@@ -21,50 +21,70 @@ use super::{KeyDoc, Kind, Presence, Range, SectionDoc};
 
 /// All tables, in the water's order.
 pub const SECTIONS: &[SectionDoc] = &[
-    section("weather", true, 0, "the weather record"),
-    section("site", false, 0, "surroundings of the panels"),
-    section("snow", false, 0, "snow on the panels"),
-    section("array.*", true, 0, "an array of solar panels in one plane (several add up)"),
-    section("array.*.module", true, 0, "the module (panel), by its datasheet or by five model parameters"),
-    section("array.*.cable", false, 0, "the cable from the array to the pump's controller"),
-    section("well", true, 0, "the well"),
-    section("pump", true, 0, "the pump"),
-    section("coupling", false, 0, "the coupling between array and pump"),
-    section("pipe.*", true, 0, "a run of pipe of one bore, in the order in which the water flows"),
-    section("herd.*", false, 0, "a group of animals"),
-    section("extra.*", false, 0, "a steady draw in addition to the herd, such as wildlife"),
-    section("garden.*", false, 0, "a garden or small field, watered after the stock"),
-    section("inflow.*", false, 0, "water that runs into the tank besides the pump's, such as a spring"),
-    section("tank.*", true, 1, "the tank"),
+    section("weather", true, "the weather record"),
+    section("site", false, "surroundings of the panels"),
+    section("snow", false, "snow on the panels"),
+    section("array.*", true, "an array of solar panels in one plane (several add up)"),
+    section("array.*.module", true, "the module (panel), by its datasheet or by five model parameters"),
+    section("array.*.cable", false, "the cable from the array to the pump's controller"),
+    section("well", true, "the well"),
+    section("pump", true, "the pump"),
+    section("coupling", false, "the coupling between array and pump"),
+    section("pipe.*", true, "a run of pipe of one bore, in the order in which the water flows"),
+    section("herd.*", false, "a group of animals"),
+    section("extra.*", false, "a steady draw in addition to the herd, such as wildlife"),
+    section("garden.*", false, "a garden or small field, watered after the stock"),
+    section("inflow.*", false, "water that runs into the tank besides the pump's, such as a spring"),
+    section("tank.*", true, "a tank: the one that the pump fills, others in a tree beside it"),
+    section(
+        "tank.*.feed",
+        false,
+        "what feeds this tank from another: a pipe in which the water runs down, or a transfer pump",
+    ),
+    alike("tank.*.feed.pipe.*", "pipe.*", "a run of pipe between the two tanks, in the water's order"),
+    alike("tank.*.delivery.*", "pipe.*", "a run of pipe from this tank shared by the hydrants that name it"),
+    section("lift.*", false, "a further well with pump, pipe and panels of its own"),
+    SectionDoc { needed: true, ..alike("lift.*.array.*", "array.*", "an array of its panels") },
+    SectionDoc {
+        needed: true,
+        ..alike("lift.*.array.*.module", "array.*.module", "a module of these panels")
+    },
+    alike("lift.*.array.*.cable", "array.*.cable", "the cable from these panels"),
+    SectionDoc { needed: true, ..alike("lift.*.well", "well", "this well") },
+    SectionDoc {
+        needed: true,
+        ..alike("lift.*.pump", "pump", "its pump; into names the tank that it fills")
+    },
+    alike("lift.*.coupling", "coupling", "the coupling between its array and its pump"),
+    SectionDoc { needed: true, ..alike("lift.*.pipe.*", "pipe.*", "a run of pipe from this well") },
     section(
         "backup",
         false,
-        0,
         "water brought when the tank is low: by a generator, from a main, in hauled loads",
     ),
     alike("delivery.*", "pipe.*", "a run of pipe from the tank shared by all hydrants"),
-    section("hydrant.*", false, 0, "a hydrant with its trough, at the herd's place of the same name"),
+    section("hydrant.*", false, "a hydrant with its trough, at the herd's place of the same name"),
     alike("hydrant.*.pipe.*", "pipe.*", "a run of pipe to this hydrant alone"),
-    section("booster", false, 0, "a battery-fed pump between tank and hydrants"),
-    section("booster.battery", false, 0, "its battery"),
-    section("booster.pressure_tank", false, 0, "its pre-charged pressure tank and switch"),
+    section("booster", false, "a battery-fed pump between tank and hydrants"),
+    section("booster.battery", false, "its battery"),
+    section("booster.pressure_tank", false, "its pre-charged pressure tank and switch"),
     alike("booster.panel", "array.*", "its own panels"),
     SectionDoc {
         needed: true,
         ..alike("booster.panel.module", "array.*.module", "a module of these panels")
     },
     alike("booster.panel.cable", "array.*.cable", "the cable from these panels"),
-    section("frost", false, 0, "soil and design winter, against which buried parts are checked"),
-    section("frost.part.*", false, 0, "a part of the scheme exposed to frost"),
-    section("rules", false, 0, "how days of shortfall are counted"),
+    section("frost", false, "soil and design winter, against which buried parts are checked"),
+    section("frost.part.*", false, "a part of the scheme exposed to frost"),
+    section("rules", false, "how days of shortfall are counted"),
 ];
 
-const fn section(path: &'static str, needed: bool, most: usize, meaning: &'static str) -> SectionDoc {
-    SectionDoc { path, needed, most, like: None, meaning }
+const fn section(path: &'static str, needed: bool, meaning: &'static str) -> SectionDoc {
+    SectionDoc { path, needed, like: None, meaning }
 }
 
 const fn alike(path: &'static str, like: &'static str, meaning: &'static str) -> SectionDoc {
-    SectionDoc { path, needed: false, most: 0, like: Some(like), meaning }
+    SectionDoc { path, needed: false, like: Some(like), meaning }
 }
 
 const fn key(

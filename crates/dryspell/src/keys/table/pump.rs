@@ -8,6 +8,15 @@ use crate::units::Quantity as Q;
 pub(super) const KEYS: &[KeyDoc] = &[
     key(
         "pump",
+        "into",
+        Kind::Text,
+        Any,
+        free("the only tank, or the only one that no other feeds"),
+        "\"main\"",
+        "name of the tank that it fills",
+    ),
+    key(
+        "pump",
         "kind",
         Kind::Word(&["duty table", "volt table", "head-flow table", "positive displacement", "centrifugal"]),
         Any,

@@ -10,6 +10,7 @@ impl Check {
         let Backup {
             name: _,
             bringing,
+            tank: _,
             starts_below_m3,
             stops_at_m3,
             delay_h,

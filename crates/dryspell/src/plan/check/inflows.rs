@@ -3,10 +3,10 @@
 use super::Check;
 use crate::fault::{Fault, FaultKind};
 use crate::inflow::{self, Catchment, Kind, Steady};
-use crate::tank;
+use crate::plan::Plan;
 
 impl Check {
-    pub(super) fn inflows(&mut self, inflows: &[inflow::Settings], tank: &tank::Settings) {
+    pub(super) fn inflows(&mut self, inflows: &[inflow::Settings], plan: &Plan) {
         for (i, inflow) in inflows.iter().enumerate() {
             let inflow::Settings { name, kind, tank: into, when_full: _ } = inflow;
             match kind {
@@ -27,6 +27,7 @@ impl Check {
                 ),
                 // The tank's own range holds for it as well.
                 Kind::OpenWater { area_m2 } => {
+                    let Some(tank) = plan.tanks().find(|tank| tank.name == *into) else { continue };
                     if !(*area_m2 > 0.0 && area_m2.to_bits() == tank.open_surface_m2.to_bits()) {
                         self.0.push(Fault::at_key(
                             inflow.key(),
@@ -42,15 +43,6 @@ impl Check {
                 }
             }
             self.add(inflow.fault().map(|fault| vec![fault]));
-            if *into != tank.name {
-                self.0.push(Fault::at_key(
-                    format!("inflow.{name}.into"),
-                    FaultKind::UnknownWord,
-                    format!("no tank {into}"),
-                    format!("one of {}", tank.name),
-                    "name a tank of the plan",
-                ));
-            }
             if inflows[..i].iter().any(|other| other.name == *name) {
                 self.0.push(Fault::at_key(
                     inflow.key(),

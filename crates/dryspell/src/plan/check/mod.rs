@@ -3,6 +3,7 @@
 mod backup;
 mod inflows;
 mod panels;
+mod tanks;
 
 use super::Plan;
 use crate::array::Terminals;
@@ -25,7 +26,21 @@ impl Plan {
     /// # Errors
     /// All that is wrong, each as a fault with its key.
     pub fn check(&self) -> Result<(), Faults> {
-        let Self { sun, array, supply, draw, frost, delivery, tank, inflows, backup, columns } = self;
+        let Self {
+            sun,
+            array,
+            supply,
+            draw,
+            frost,
+            delivery,
+            tank,
+            other_tanks: _,
+            links: _,
+            lifts: _,
+            inflows,
+            backup,
+            columns,
+        } = self;
         let mut found = Check::default();
         let pumped = columns.available_m3.is_none();
         if pumped {
@@ -66,9 +81,11 @@ impl Plan {
         }
         found.value("tank.*", &tank.name, "inlet_height", supply.pipe.inlet_height_m);
         found.tank(tank);
-        found.inflows(inflows, tank);
+        found.tanks(self);
+        found.inflows(inflows, self);
         if let Some(backup) = backup {
-            found.backup(backup, tank);
+            let tank = self.tank_number(backup.tank.as_deref()).and_then(|number| self.tanks().nth(number));
+            found.backup(backup, tank.unwrap_or(&self.tank));
         }
         if found.0.is_empty() { Ok(()) } else { Err(found.0.into()) }
     }

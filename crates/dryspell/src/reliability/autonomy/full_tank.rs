@@ -23,6 +23,11 @@ impl FullTank {
         self.worst.is_some() && self.by_month.iter().zip(self.outlasts_stay).all(|(d, o)| d.is_none() || o)
     }
 
+    /// The worst of each month, as they are, in days.
+    pub(crate) fn of_months(by_month: [Option<f64>; 12], outlasts_stay: [bool; 12], left_out: u32) -> Self {
+        Self { by_month, worst: by_month.iter().flatten().copied().reduce(f64::min), outlasts_stay, left_out }
+    }
+
     /// Finds the worst start hours. `days` are the dates of the record's days.
     #[must_use]
     pub fn of(autonomy: &Autonomy, full_m3: f64, days: &[Day]) -> Self {

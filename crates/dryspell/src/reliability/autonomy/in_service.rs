@@ -1,6 +1,6 @@
 //! How long the tank lasts at the levels of the run.
 
-use super::percentile::ranks;
+use super::percentile::{percentile, ranks};
 use super::{Autonomy, PER_DAY, hours_of};
 use std::ops::RangeInclusive;
 
@@ -16,6 +16,13 @@ pub struct InService {
 }
 
 impl InService {
+    /// Of the days from each hour that counts; `None` when none does.
+    pub(crate) fn of_days(mut days: Vec<f64>) -> Option<Self> {
+        days.sort_unstable_by(f64::total_cmp);
+        let at = |p: f64| percentile(&days, p);
+        Some(Self { min: at(0.0)?, p05: at(0.05)?, median: at(0.5)? })
+    }
+
     /// Goes through every hour with the level at its start, m³ (thirst counts as an empty tank). `None` when no hour
     /// counts.
     #[must_use]

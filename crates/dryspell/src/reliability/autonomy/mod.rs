@@ -193,7 +193,7 @@ fn hours_of(hours: usize) -> f64 {
 }
 
 /// Whether there is draw in the 24 hours from each hour.
-fn draws_within_a_day(demand_m3: &[f64], wraps: bool) -> Vec<bool> {
+pub(crate) fn draws_within_a_day(demand_m3: &[f64], wraps: bool) -> Vec<bool> {
     let n = demand_m3.len();
     let mut draws = vec![false; n];
     // Hours from here to the next draw; seen backwards, from a second round where the record repeats.

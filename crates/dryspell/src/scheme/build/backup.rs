@@ -2,16 +2,16 @@
 
 use super::super::reader::{Reader, Section};
 use super::draw::one_each;
+use super::tank::AllTanks;
 use crate::fault::FaultKind;
 use crate::inflow::{Backup, Bringing, Cost};
-use crate::tank;
 use crate::units::{Quantity, show};
 
 /// `Some(None)` where the scheme has none.
 pub(super) fn backup(
     r: &mut Reader<'_>,
     root: &Section<'_>,
-    tank: Option<&tank::Settings>,
+    tanks: Option<(&AllTanks, usize)>,
 ) -> Option<Option<Backup>> {
     if !root.may_have("backup") {
         return Some(None);
@@ -26,6 +26,9 @@ pub(super) fn backup(
     let daily_limit = r.quantity(&s, "daily_limit");
     let dates = r.dates(&s, "dates");
     one_each(r, &s, "dates", &dates);
+    let into = r.text(&s, "into");
+    let into = tanks.and_then(|(all, pumped)| all.named(r, &s, "into", into, pumped));
+    let tank = into.and_then(|into| Some(&tanks?.0.tanks[into].settings));
     let sound = match (starts_below, stops_at, tank) {
         (Some(low), Some(high), Some(tank)) => levels(r, &s, (low, high), tank.full_m3()),
         _ => None,
@@ -49,6 +52,7 @@ pub(super) fn backup(
     let found = Backup {
         name: name.unwrap_or_else(|| "backup".into()),
         bringing,
+        tank: if into? == tanks?.1 { None } else { tank.map(|tank| tank.name.clone()) },
         starts_below_m3: starts_below?,
         stops_at_m3: stops_at?,
         delay_h: delay_h?,

@@ -1,13 +1,15 @@
 //! From the tank to the hydrants: pipes, troughs, booster, battery.
 
 use super::super::reader::{Reader, Section, Value};
+use super::tank::AllTanks;
 use super::{array, water};
 use crate::array::snow::Snow;
-use crate::delivery::{self, Battery, BoosterRow, BoosterSettings, Hydrant, PressureTank, RateLaw, Settings};
-use crate::draw::Carry;
+use crate::delivery::{
+    self, Battery, BoosterRow, BoosterSettings, Hydrant, OtherLine, PressureTank, RateLaw, Settings,
+};
 use crate::fault::FaultKind;
 use crate::nearest::nearest;
-use crate::pipe::{FrictionLaw, Run};
+use crate::pipe::Run;
 use crate::scheme::DefaultUsed;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::units::Quantity;
@@ -24,12 +26,13 @@ const PRECHARGE_BELOW_PA: f64 = 13_789.5;
 const SEA_LEVEL_PA: f64 = 101_325.0;
 
 /// What other tables say that the delivery needs.
-#[derive(Debug, Clone, Copy)]
+#[derive(Clone, Copy)]
 pub(super) struct OtherTables<'a> {
-    pub(super) friction: Option<FrictionLaw>,
     pub(super) water_degc: Option<f64>,
-    pub(super) carry: Option<Carry>,
     pub(super) snow: Option<&'a Snow>,
+    pub(super) tanks: Option<&'a AllTanks>,
+    /// The number of the tank that the pump fills.
+    pub(super) pumped: usize,
 }
 
 /// The delivery: `Some(None)` where the scheme has none.
@@ -41,8 +44,15 @@ pub(super) fn delivery(
     let shared: Vec<_> =
         r.named_tables(root, "delivery").into_iter().map(|(name, s)| run(r, name, &s)).collect();
     let hydrants: Vec<_> =
-        r.named_tables(root, "hydrant").into_iter().map(|(name, s)| hydrant(r, name, &s)).collect();
+        r.named_tables(root, "hydrant").into_iter().map(|(name, s)| hydrant(r, name, &s, beside)).collect();
     let booster = root.may_have("booster").then(|| r.table(root, "booster")).flatten();
+    let tank = match &booster {
+        Some(s) => {
+            let named = r.text(s, "tank");
+            from_tank(r, s, named, beside)
+        }
+        None => Some(None),
+    };
     let booster = booster.map(|s| booster_of(r, &s, beside.snow));
     if hydrants.is_empty() && !root.may_have("hydrant") {
         for table in ["delivery", "booster"] {
@@ -69,31 +79,31 @@ pub(super) fn delivery(
         shared: shared?,
         hydrants: hydrants?,
         booster: booster?,
-        friction: beside.friction?,
+        friction: beside.tanks?.friction,
         water_degc: beside.water_degc?,
-        carry: beside.carry?,
+        carry: beside.tanks?.tanks.first()?.settings.carry,
+        tank: tank?,
+        other_lines: other_lines(beside),
     };
     if let Err(faults) = delivery::check(&settings, SEA_LEVEL_PA) {
-        for mut fault in faults {
-            if let Some(key) = fault.location.key.clone()
-                && let Some(place) = scheme::place_in(&r.places, &key)
-            {
-                fault.location = place;
-            }
-            r.faults.push(fault);
-        }
+        r.place_faults(faults);
         return None;
     }
     Some(Some(settings))
 }
 
 /// Whether every place of the herd has its hydrant.
-pub(super) fn check_places(r: &mut Reader<'_>, draw: &draw::Settings, delivery: Option<&Settings>) {
+pub(super) fn check_places(
+    r: &mut Reader<'_>,
+    draw: &draw::Settings,
+    delivery: Option<&Settings>,
+    tanks: &[&str],
+) {
     let Some(delivery) = delivery else { return };
     let names: Vec<&str> = delivery.hydrants.iter().map(|h| h.name.as_str()).collect();
     for group in &draw.groups {
         for (row, (place, _)) in group.places.iter().enumerate() {
-            if names.contains(&place.as_str()) {
+            if names.contains(&place.as_str()) || tanks.len() > 1 && tanks.contains(&place.as_str()) {
                 continue;
             }
             let way_out = nearest(place, names.iter().copied()).map_or_else(
@@ -131,7 +141,39 @@ fn run(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Run> {
     water::run(r, name, s)
 }
 
-fn hydrant(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Hydrant> {
+/// The pipes that hydrants at other tanks share.
+fn other_lines(beside: OtherTables<'_>) -> Vec<OtherLine> {
+    let tanks = beside.tanks.iter().flat_map(|all| &all.tanks).filter(|tank| !tank.shared.is_empty());
+    tanks.map(|tank| OtherLine { tank: tank.settings.name.clone(), shared: tank.shared.clone() }).collect()
+}
+
+/// The name of a tank, or nothing for the tank that the pump fills.
+fn from_tank(
+    r: &mut Reader<'_>,
+    s: &Section<'_>,
+    named: Option<String>,
+    beside: OtherTables<'_>,
+) -> Option<Option<String>> {
+    let all = beside.tanks?;
+    let number = all.named(r, s, "tank", named, beside.pumped)?;
+    Some((number != beside.pumped).then(|| all.tanks[number].settings.name.clone()))
+}
+
+fn hydrant(r: &mut Reader<'_>, name: String, s: &Section<'_>, beside: OtherTables<'_>) -> Option<Hydrant> {
+    let named = r.text(s, "tank");
+    let tank = from_tank(r, s, named, beside);
+    if let Some(all) = beside.tanks.filter(|all| all.tanks.len() > 1 && all.names().contains(&name.as_str()))
+    {
+        let path = s.path.clone();
+        r.fault(
+            &path,
+            s.at(),
+            FaultKind::Contradiction,
+            format!("a hydrant and a tank with the name \"{name}\""),
+            format!("a name beside those of the tanks: {}", all.names().join(", ")),
+            "rename one of them: herds name the place at which they drink",
+        );
+    }
     if matches!(name.as_str(), "supply" | "delivery") {
         let path = s.path.clone();
         r.fault(
@@ -171,6 +213,7 @@ fn hydrant(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Hydrant>
         walk_m,
         open_surface_m2: open_surface?,
         overflow_m3_per_h: overflow.unwrap_or(0.0),
+        tank: tank?,
     })
 }
 

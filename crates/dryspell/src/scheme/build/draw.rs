@@ -118,12 +118,14 @@ fn herd(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
         r.missing_here(s, "drinks");
         drinks.map(Need::ByMonth)
     };
+    let tank = r.text(s, "tank");
     Some(Group {
         present,
         places: places?,
         counts: counts?,
         forage,
         waste: waste?,
+        tank,
         ..Group::new(name, count?, need?, pattern?)
     })
 }
@@ -307,7 +309,8 @@ fn extra(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Group> {
         r.missing_here(s, "drinks");
         drinks.map(Need::ByMonth)
     };
-    Some(Group { kind: GroupKind::Extra, present, ..Group::new(name, 1.0, need?, pattern?) })
+    let tank = r.text(s, "tank");
+    Some(Group { kind: GroupKind::Extra, present, tank, ..Group::new(name, 1.0, need?, pattern?) })
 }
 
 fn pattern_value(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<[f64; 24]> {

@@ -55,7 +55,11 @@ pub(super) fn frost(
         );
     }
     // Those of the text, so that a fault of a hydrant makes no others here.
-    let names = root.names_within("hydrant");
+    let names = Ways {
+        hydrants: root.names_within("hydrant"),
+        tanks: root.names_within("tank"),
+        lifts: root.names_within("lift"),
+    };
     let parts: Vec<_> = r
         .named_tables(&s, "part")
         .into_iter()
@@ -85,7 +89,7 @@ fn part(
     r: &mut Reader<'_>,
     name: String,
     s: &Section<'_>,
-    hydrants: &[&str],
+    names: &Ways<'_>,
     water_degc: Option<f64>,
 ) -> Option<Part> {
     let lies = r.word(s, "location");
@@ -107,11 +111,11 @@ fn part(
     let stops: Option<Vec<Way>> = match stops {
         None if s.has("stops") => None,
         None => Some(Vec::new()),
-        Some(list) => list.iter().map(|word| way(r, s, "stops", word, hydrants)).collect(),
+        Some(list) => list.iter().map(|word| way(r, s, "stops", word, names)).collect(),
     };
     let fed_by = match fed_by {
         None => Some(None),
-        Some(word) => way(r, s, "fed_by", &word, hydrants).map(Some),
+        Some(word) => way(r, s, "fed_by", &word, names).map(Some),
     };
     let kind = match lies? {
         "buried" => Kind::Buried { cover_m: cover? },
@@ -232,11 +236,21 @@ fn drain(
     }
 }
 
-fn way(r: &mut Reader<'_>, s: &Section<'_>, key: &str, word: &str, hydrants: &[&str]) -> Option<Way> {
+/// Names that a way can have.
+struct Ways<'d> {
+    hydrants: Vec<&'d str>,
+    tanks: Vec<&'d str>,
+    lifts: Vec<&'d str>,
+}
+
+fn way(r: &mut Reader<'_>, s: &Section<'_>, key: &str, word: &str, names: &Ways<'_>) -> Option<Way> {
+    let Ways { hydrants, tanks, lifts } = names;
     match word {
         "supply" => return Some(Way::Supply),
         "delivery" if !hydrants.is_empty() => return Some(Way::Delivery),
         _ if hydrants.contains(&word) => return Some(Way::Hydrant(word.to_string())),
+        _ if tanks.len() > 1 && tanks.contains(&word) => return Some(Way::Tank(word.to_string())),
+        _ if lifts.contains(&word) => return Some(Way::Lift(word.to_string())),
         _ => {}
     }
     let mut known = vec!["supply"];
@@ -244,6 +258,10 @@ fn way(r: &mut Reader<'_>, s: &Section<'_>, key: &str, word: &str, hydrants: &[&
         known.push("delivery");
         known.extend(hydrants);
     }
+    if tanks.len() > 1 {
+        known.extend(tanks);
+    }
+    known.extend(lifts);
     let way_out = nearest(word, known.iter().copied()).map_or_else(
         || "correct the name, or add the hydrant under [hydrant.NAME]".to_string(),
         |near| format!("did you mean {near}?"),

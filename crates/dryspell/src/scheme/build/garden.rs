@@ -25,6 +25,7 @@ fn garden(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Garden> {
         "penman-monteith hourly" => Method::Hourly,
         _ => Method::Daily,
     });
+    let tank = r.text(s, "tank");
     Some(Garden {
         name,
         area_m2: area_m2?,
@@ -33,6 +34,7 @@ fn garden(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Garden> {
         hours: hours?,
         soil_holds_mm: 1000.0 * soil_storage?,
         method: method?,
+        tank,
     })
 }
 

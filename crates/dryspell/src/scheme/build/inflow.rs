@@ -3,11 +3,10 @@
 use super::super::reader::{Reader, Section};
 use super::draw::one_each;
 use super::garden::hours;
-use crate::fault::{FaultKind, quoted};
+use super::tank::AllTanks;
+use crate::fault::FaultKind;
 use crate::inflow::{Catchment, Kind, Settings, Steady, WhenFull};
-use crate::nearest::nearest;
 use crate::scheme::DefaultUsed;
-use crate::tank;
 
 /// Keys that say where the water comes from, each with those that go with it alone.
 const KINDS: [(&str, &[&str]); 3] = [
@@ -16,23 +15,23 @@ const KINDS: [(&str, &[&str]); 3] = [
     ("catchment_area", &["runoff_coefficient", "first_flush"]),
 ];
 
-/// All inflows of a tank, and whether rain on its open water is one.
+/// All inflows, and rain on the open water of those tanks that count it.
 pub(super) fn inflows(
     r: &mut Reader<'_>,
     root: &Section<'_>,
-    tank: Option<(&tank::Settings, bool)>,
+    tanks: Option<&AllTanks>,
 ) -> Option<Vec<Settings>> {
     let tables = r.named_tables(root, "inflow");
-    let name = tank.map(|(tank, _)| tank.name.as_str());
     let mut inflows: Vec<_> =
-        tables.into_iter().map(|(own, section)| inflow(r, own, &section, name)).collect();
-    if let Some((tank, true)) = tank {
+        tables.into_iter().map(|(own, section)| inflow(r, own, &section, tanks)).collect();
+    for tank in tanks.iter().flat_map(|all| &all.tanks).filter(|tank| tank.rain) {
+        let tank = &tank.settings;
         inflows.push(Some(Settings::open_water(tank.name.clone(), tank.open_surface_m2)));
     }
     inflows.into_iter().collect()
 }
 
-fn inflow(r: &mut Reader<'_>, name: String, s: &Section<'_>, tank: Option<&str>) -> Option<Settings> {
+fn inflow(r: &mut Reader<'_>, name: String, s: &Section<'_>, tanks: Option<&AllTanks>) -> Option<Settings> {
     let flow_m3_per_h = r.months(s, "flow");
     let hours = r.key(s, "hours", hours);
     let dates = r.dates(s, "dates");
@@ -68,7 +67,7 @@ fn inflow(r: &mut Reader<'_>, name: String, s: &Section<'_>, tank: Option<&str>)
         }),
     };
     let when_full = if when_full? == "shut off" { WhenFull::Refused } else { WhenFull::Spilled };
-    Some(Settings { name, kind, tank: only_tank(r, s, into, tank)?, when_full })
+    Some(Settings { name, kind, tank: tank(r, s, into, tanks)?, when_full })
 }
 
 /// The one key that says where the water comes from; faults for none, for two, and for keys that belong to another.
@@ -114,29 +113,17 @@ fn kind(r: &mut Reader<'_>, s: &Section<'_>) -> Option<&'static str> {
     Some(kind)
 }
 
-/// The name of the tank into which it runs.
-fn only_tank(
+/// The name of the tank into which it runs: where there are several it has to be said.
+fn tank(
     r: &mut Reader<'_>,
     s: &Section<'_>,
     into: Option<String>,
-    tank: Option<&str>,
+    tanks: Option<&AllTanks>,
 ) -> Option<String> {
-    let tank = tank?;
-    match into {
-        Some(into) if into != tank => {
-            r.fault_at(
-                s,
-                "into",
-                FaultKind::UnknownWord,
-                format!("no tank {}", quoted(&into)),
-                format!("one of {}", quoted(tank)),
-                match nearest(&into, [tank]) {
-                    Some(near) => format!("did you mean {}?", quoted(near)),
-                    None => "name a tank of the scheme, or leave it out".to_owned(),
-                },
-            );
-            None
-        }
-        _ => Some(tank.to_owned()),
+    let all = tanks?;
+    if all.tanks.len() > 1 && !s.may_have("into") {
+        r.missing_here(s, "into");
+        return None;
     }
+    Some(all.tanks[all.named(r, s, "into", into, 0)?].settings.name.clone())
 }

@@ -10,6 +10,7 @@ mod frost;
 mod garden;
 mod hourly;
 mod inflow;
+mod lift;
 mod pump;
 mod snow;
 mod table;
@@ -18,16 +19,16 @@ mod water;
 
 use super::reader::{Reader, Section};
 use super::{StampedAt, WeatherEntry, WeatherOrigin};
-use crate::array::Settings as ArraySettings;
 use crate::fault::FaultKind;
+use crate::link::Tree;
 use crate::plan::{OwnColumns, Plan};
 use crate::record::YearKind;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::scheme::reader::Value;
 use crate::scheme::values::values;
 use crate::sun::{Horizon, Settings as SunSettings, SkyModel};
-use crate::supply::Settings as SupplySettings;
 use crate::units::{Quantity, System};
+use tank::AllTanks;
 use toml::de::DeValue;
 
 /// What the whole file says, when nothing is wrong with it.
@@ -46,71 +47,82 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
     let weather = weather(r, root);
     let sun = sun(r, root);
     let snow = snow::snow(r, root);
-    let arrays = array::arrays(r, root);
-    let (well, water_degc) = water::well(r, root);
-    let pump_section = r.table(root, "pump");
-    let pump = pump_section.as_ref().and_then(|s| pump::pump(r, s));
-    let terminals = coupling::terminals(r, root, arrays.as_ref().map_or(0, Vec::len));
-    let coupling = coupling::coupling(r, root, pump_section.as_ref());
-    let runs = water::runs(r, root);
-    let draw = draw::draw(r, root);
-    let gardens = garden::gardens(r, root);
-    let tank = tank::tank(r, root);
-    let inflows = inflow::inflows(r, root, tank.as_ref().map(|(tank, inlet)| (tank, inlet.rain)));
-    let backup = backup::backup(r, root, tank.as_ref().map(|(tank, _)| tank));
+    let lifting = lift::lifting(r, root);
+    let water_degc = lifting.water_degc;
+    let mut draw = draw::draw(r, root);
+    let mut gardens = garden::gardens(r, root);
+    let tanks = tank::tanks(r, root, water_degc);
+    let all = tanks.as_ref();
+    let pumped = all.and_then(|all| lifting.tank(r, root, all));
+    let inflows = inflow::inflows(r, root, all);
+    let backup = backup::backup(r, root, all.zip(pumped));
     let delivery = delivery::delivery(
         r,
         root,
-        delivery::OtherTables {
-            friction: tank.as_ref().map(|(_, inlet)| inlet.friction),
-            water_degc,
-            carry: tank.as_ref().map(|(t, _)| t.carry),
-            snow: snow.as_ref(),
-        },
+        delivery::OtherTables { water_degc, snow: snow.as_ref(), tanks: all, pumped: pumped.unwrap_or(0) },
     );
     let frost = frost::frost(r, root, water_degc);
     if let (Some(draw), Some(delivery)) = (&draw, &delivery) {
-        delivery::check_places(r, draw, delivery.as_ref());
+        let names = all.map_or_else(Vec::new, AllTanks::names);
+        delivery::check_places(r, draw, delivery.as_ref(), &names);
     }
-    let pipe = match (&tank, runs, water_degc) {
-        (Some((_, inlet)), Some((runs, weep_hole)), Some(water_degc)) => Some(crate::pipe::Settings {
-            runs,
-            inlet_height_m: inlet.height_m,
-            discharge_pressure_m: inlet.pressure_m,
-            water_degc,
-            friction: inlet.friction,
-            weep_hole,
-        }),
-        _ => None,
-    };
-    let supply = match (&pump, coupling, well, pipe) {
-        (Some(pump), Some(coupling), Some(well), Some(pipe)) => {
-            Some(SupplySettings { pump: pump.clone(), coupling, well, pipe })
+    let first = lifting.into_tank(r, root, snow.as_ref(), all.zip(pumped));
+    let lifts = lift::lifts(r, root, snow.as_ref(), all);
+    if let (Some(all), Some(pumped)) = (all, pumped) {
+        for group in draw.iter_mut().flat_map(|draw| &mut draw.groups) {
+            all.settle(r, &format!("{}.{}.tank", group.kind.table(), group.name), &mut group.tank, pumped);
         }
-        _ => None,
-    };
-    water::check_together(r, pump.as_ref(), supply.as_ref());
+        for garden in gardens.iter_mut().flatten() {
+            all.settle(r, &format!("garden.{}.tank", garden.name), &mut garden.tank, pumped);
+        }
+        if let (Some(inflows), Some(lifts)) = (&inflows, &lifts) {
+            let mut filled = vec![all.names()[pumped]];
+            filled.extend(inflows.iter().map(|inflow| inflow.tank.as_str()));
+            filled.extend(lifts.iter().map(|lift| lift.into.as_str()));
+            tank::check_filled(r, all, &filled);
+        }
+        let links: Vec<_> = all.tanks.iter().filter_map(|tank| tank.feed.clone()).collect();
+        if let Err(faults) = Tree::new(&all.names(), &links) {
+            r.place_faults(faults.into());
+        }
+    }
+    let (array, supply) = first?;
+    let (tank, other_tanks, links) = in_order(tanks?.tanks, pumped?);
     let plan = Plan {
         columns: OwnColumns::default(),
         sun: sun?,
-        array: ArraySettings { arrays: arrays?, terminals: terminals?, snow: snow? },
-        supply: supply?,
+        array,
+        supply,
         draw: crate::draw::Settings { gardens: gardens?, ..draw? },
         frost: frost?,
         delivery: delivery?,
-        tank: tank?.0,
+        tank,
+        other_tanks,
+        links,
+        lifts: lifts?,
         inflows: inflows?,
         backup: backup?,
     };
     Some(Contents { name, weather: weather?, plan })
 }
 
-/// The tank and the rules of counting alone.
+/// The tank that the pump fills, the others, and what feeds one from another.
+fn in_order(
+    tanks: Vec<tank::OneTank>,
+    pumped: usize,
+) -> (crate::tank::Settings, Vec<crate::tank::Settings>, Vec<crate::link::Settings>) {
+    let links = tanks.iter().filter_map(|tank| tank.feed.clone()).collect();
+    let mut settings: Vec<_> = tanks.into_iter().map(|tank| tank.settings).collect();
+    let first = settings.remove(pumped);
+    (first, settings, links)
+}
+
+/// The only tank and the rules of counting alone.
 pub(super) fn tank_alone(r: &mut Reader<'_>, root: &Section<'_>) -> Option<crate::tank::Settings> {
     if r.word(root, "units") == Some("us") {
         r.system = System::Us;
     }
-    tank::tank(r, root).map(|(tank, _)| tank)
+    tank::tanks(r, root, None)?.tanks.pop().map(|tank| tank.settings)
 }
 
 fn weather(r: &mut Reader<'_>, root: &Section<'_>) -> Option<WeatherEntry> {

@@ -1,46 +1,104 @@
-//! The tank and the rules of counting.
+//! The tanks, what feeds one from another, and the rules of counting.
 
 use super::super::reader::{Reader, Section};
+use super::draw::one_each;
+use super::garden::hours;
+use super::water;
 use crate::draw::Carry;
-use crate::fault::FaultKind;
-use crate::pipe::FrictionLaw;
+use crate::fault::{Fault, FaultKind, quoted};
+use crate::inflow::Steady;
+use crate::link::{self, Way, no_tank};
+use crate::pipe::{FrictionLaw, Run};
 use crate::scheme::DefaultUsed;
 use crate::tank::Settings;
 use crate::units::table::METRE_OF_WATER_PA;
 use crate::units::{Quantity, show};
 
-/// Where the pipe ends.
-pub(super) struct Inlet {
-    pub(super) height_m: f64,
-    pub(super) pressure_m: f64,
-    /// Whether rain on the tank's open water is counted.
-    pub(super) rain: bool,
+/// All tanks, in the order in which they stand.
+pub(super) struct AllTanks {
+    pub(super) tanks: Vec<OneTank>,
     /// The law of friction, which stands among the rules.
     pub(super) friction: FrictionLaw,
 }
 
-pub(super) fn tank(r: &mut Reader<'_>, root: &Section<'_>) -> Option<(Settings, Inlet)> {
-    let tanks = r.named_tables(root, "tank");
+/// A tank with what stands in its table beside its settings.
+pub(super) struct OneTank {
+    pub(super) settings: Settings,
+    /// Where the pipe from the well ends; `None` where the table does not say.
+    pub(super) height_m: Option<f64>,
+    pub(super) pressure_m: f64,
+    /// Whether rain on the tank's open water is counted.
+    pub(super) rain: bool,
+    /// What feeds it from another tank.
+    pub(super) feed: Option<link::Settings>,
+    /// The pipe that hydrants at it share.
+    pub(super) shared: Vec<Run>,
+}
+
+impl AllTanks {
+    pub(super) fn names(&self) -> Vec<&str> {
+        self.tanks.iter().map(|tank| tank.settings.name.as_str()).collect()
+    }
+
+    /// The name of the tank from which something draws, once the tanks are known: nothing for the one that the pump fills, a fault for
+    /// one that there is none of.
+    pub(super) fn settle(&self, r: &mut Reader<'_>, key: &str, named: &mut Option<String>, pumped: usize) {
+        let Some(name) = named.as_deref() else { return };
+        match self.names().iter().position(|other| *other == name) {
+            None => r.place_faults(vec![no_tank(key.to_owned(), name, &self.names())].into()),
+            Some(number) if number == pumped => *named = None,
+            Some(_) => {}
+        }
+    }
+
+    /// The tank that a name means, or a fault; `unnamed` where nothing is named.
+    pub(super) fn named(
+        &self,
+        r: &mut Reader<'_>,
+        s: &Section<'_>,
+        key: &str,
+        name: Option<String>,
+        unnamed: usize,
+    ) -> Option<usize> {
+        let Some(name) = name else { return (!s.has(key)).then_some(unnamed) };
+        let found = self.names().iter().position(|other| *other == name);
+        if found.is_none() {
+            r.place_faults(vec![no_tank(s.key(key), &name, &self.names())].into());
+        }
+        found
+    }
+}
+
+pub(super) fn tanks(r: &mut Reader<'_>, root: &Section<'_>, water_degc: Option<f64>) -> Option<AllTanks> {
+    let tables = r.named_tables(root, "tank");
     let rules = r.table(root, "rules");
     let tolerance = rules.as_ref().and_then(|s| r.quantity(s, "tolerance"));
     let carry = rules.as_ref().and_then(|s| r.word(s, "carry"));
     let year_starts_in_month = rules.as_ref().and_then(|s| r.month(s, "tank_year_starts"));
-    let friction = rules.as_ref().and_then(|s| r.word(s, "pipe_friction"));
-    let mut read: Vec<_> = tanks.into_iter().map(|(name, section)| one(r, name, &section)).collect();
+    let friction = match rules.as_ref().and_then(|s| r.word(s, "pipe_friction")) {
+        Some("hazen-williams") => FrictionLaw::HazenWilliams,
+        _ => FrictionLaw::default(),
+    };
+    let read: Vec<_> = tables.into_iter().map(|(name, s)| one(r, name, &s, (friction, water_degc))).collect();
     if read.is_empty() {
         return None;
     }
-    let (mut settings, mut inlet) = read.swap_remove(0)?;
-    if friction == Some("hazen-williams") {
-        inlet.friction = FrictionLaw::HazenWilliams;
+    let mut tanks = read.into_iter().collect::<Option<Vec<_>>>()?;
+    let (tolerance, carry) = (tolerance?, if carry? == "none" { Carry::None } else { Carry::WithinDay });
+    for tank in &mut tanks {
+        let settings = &mut tank.settings;
+        (settings.tolerance, settings.carry) = (tolerance, carry);
+        settings.year_starts_in_month = year_starts_in_month;
     }
-    settings.tolerance = tolerance?;
-    settings.carry = if carry? == "none" { Carry::None } else { Carry::WithinDay };
-    settings.year_starts_in_month = year_starts_in_month;
-    Some((settings, inlet))
+    Some(AllTanks { tanks, friction })
 }
 
-fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, Inlet)> {
+fn one(
+    r: &mut Reader<'_>,
+    name: String,
+    s: &Section<'_>,
+    pipes: (FrictionLaw, Option<f64>),
+) -> Option<OneTank> {
     let capacity = r.quantity(s, "capacity");
     let height_m = r.quantity(s, "inlet_height");
     let pressure_pa = r.quantity(s, "discharge_pressure");
@@ -81,6 +139,12 @@ fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, I
     } else {
         not_above(r, s, ("float_start", start), ("float_stop", stop));
     }
+    let feed = if s.may_have("feed") { Some(feed(r, s, &name, pipes)) } else { None };
+    let shared: Vec<_> =
+        r.named_tables(s, "delivery").into_iter().map(|(name, s)| water::run(r, name, &s)).collect();
+    if !s.may_have("inlet_height") && feed.is_some() {
+        r.defaults.retain(|used| used.key != s.key("discharge_pressure"));
+    }
     let settings = Settings {
         name,
         capacity_m3: capacity?,
@@ -93,15 +157,127 @@ fn one(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<(Settings, I
         tolerance: 0.0,
         year_starts_in_month: None,
     };
-    Some((
+    Some(OneTank {
         settings,
-        Inlet {
+        height_m: if s.may_have("inlet_height") { Some(height_m?) } else { None },
+        pressure_m: pressure_pa? / METRE_OF_WATER_PA,
+        rain,
+        feed: feed.map_or(Some(None), |feed| feed.map(Some))?,
+        shared: shared.into_iter().collect::<Option<_>>()?,
+    })
+}
+
+/// Keys of a feed by pipe, and of one by pump.
+const PIPE: [&str; 3] = ["height", "pressure", "pipe"];
+const PUMP: [&str; 6] = ["pump_flow", "hours", "dates", "file", "column", "needs_sun"];
+
+fn feed(
+    r: &mut Reader<'_>,
+    tank: &Section<'_>,
+    name: &str,
+    (friction, water_degc): (FrictionLaw, Option<f64>),
+) -> Option<link::Settings> {
+    let s = r.table(tank, "feed")?;
+    let from = r.text(&s, "from");
+    let height_m = r.quantity(&s, "height");
+    let pressure_pa = r.quantity(&s, "pressure");
+    let flow_m3_per_h = r.months(&s, "pump_flow");
+    let hours = r.key(&s, "hours", hours);
+    let dates = r.dates(&s, "dates");
+    one_each(r, &s, "dates", &dates);
+    let hourly = r.hourly(&s, "file", "column", name);
+    let needs_sun = r.flag(&s, "needs_sun").unwrap_or(false);
+    let runs: Vec<_> =
+        r.named_tables(&s, "pipe").into_iter().map(|(name, s)| water::run(r, name, &s)).collect();
+    let by_pump = s.may_have("pump_flow") || s.may_have("file");
+    let (kind, foreign): (&str, &[&str]) =
+        if by_pump { ("a transfer pump", &PIPE) } else { ("a pipe", &PUMP) };
+    let mut sound = true;
+    for key in foreign.iter().filter(|key| s.has(key)) {
+        let other = if by_pump { "a pipe" } else { "pump_flow or file" };
+        r.fault_at(
+            &s,
+            key,
+            FaultKind::Contradiction,
+            format!("{key} has no effect on {kind}"),
+            format!("{key} only with {other}"),
+            "remove it, or describe the other kind of feed",
+        );
+        sound = false;
+    }
+    if s.may_have("pump_flow") && s.may_have("file") {
+        r.fault_at(
+            &s,
+            "file",
+            FaultKind::Contradiction,
+            "file given as well as pump_flow",
+            "either pump_flow or file",
+            "keep one of them",
+        );
+        sound = false;
+    }
+    if !by_pump {
+        r.missing_here(&s, "height");
+        if runs.is_empty() && !s.may_have("pipe") {
+            r.fault_at(
+                &s,
+                "pipe",
+                FaultKind::MissingKey,
+                "nothing says how the water comes",
+                "a pipe in which it runs down, or pump_flow of a transfer pump",
+                format!("add [tank.{name}.feed.pipe.line] with length, bore and material, or pump_flow"),
+            );
+            return None;
+        }
+    }
+    let way = if s.may_have("file") {
+        Way::Column { hourly: hourly?, needs_sun }
+    } else if by_pump {
+        let flow = Steady {
+            flow_m3_per_h: flow_m3_per_h?,
+            hours: if s.has("hours") { hours? } else { [true; 24] },
+            dates,
+        };
+        Way::Pump { flow, needs_sun }
+    } else {
+        let pressure_pa = if s.has("pressure") { pressure_pa? } else { 0.0 };
+        Way::Pipe {
+            runs: runs.into_iter().collect::<Option<_>>()?,
             height_m: height_m?,
-            pressure_m: pressure_pa? / METRE_OF_WATER_PA,
-            rain,
-            friction: FrictionLaw::default(),
-        },
-    ))
+            pressure_m: pressure_pa / METRE_OF_WATER_PA,
+            friction,
+            water_degc: water_degc?,
+        }
+    };
+    let link = link::Settings { into: name.to_owned(), from: from?, way };
+    if !sound {
+        return None;
+    }
+    if let Err(faults) = link.flow_m3_per_h() {
+        r.place_faults(faults);
+        return None;
+    }
+    Some(link)
+}
+
+/// Whether something fills each tank.
+pub(super) fn check_filled(r: &mut Reader<'_>, all: &AllTanks, filled: &[&str]) {
+    for tank in all.tanks.iter().filter(|tank| tank.feed.is_none()) {
+        let name = tank.settings.name.as_str();
+        if filled.contains(&name) {
+            continue;
+        }
+        r.place_faults(
+            vec![Fault::at_key(
+                format!("tank.{name}"),
+                FaultKind::Contradiction,
+                format!("nothing fills the tank {}", quoted(name)),
+                format!("[tank.{name}.feed] from another tank, a pump or an inflow into it"),
+                "add one; tanks connected at one level are one tank with the sum of their volumes",
+            )]
+            .into(),
+        );
+    }
 }
 
 fn not_above(r: &mut Reader<'_>, s: &Section<'_>, low: (&str, Option<f64>), high: (&str, Option<f64>)) {

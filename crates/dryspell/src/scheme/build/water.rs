@@ -258,6 +258,7 @@ fn fittings(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Fi
 /// whether it reaches the static head.
 pub(super) fn check_together(
     r: &mut Reader<'_>,
+    table: &str,
     pump: Option<&PumpSettings>,
     all: Option<&supply::Settings>,
 ) {
@@ -267,6 +268,9 @@ pub(super) fn check_together(
         (None, None) => None,
     };
     for mut fault in faults.into_iter().flatten() {
+        if let Some(key) = fault.location.key.as_mut().filter(|_| !table.is_empty()) {
+            *key = format!("{table}.{key}");
+        }
         fault.location = place(r, &fault);
         r.faults.push(fault);
     }

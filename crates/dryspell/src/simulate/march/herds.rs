@@ -5,8 +5,14 @@ use crate::draw::{self, GroupKind};
 use crate::grid;
 use crate::reliability::books::{BookDay, HerdBook};
 
-/// A place at which they drink: the tank itself, or a hydrant by its number.
-pub(super) type Place = Option<usize>;
+/// A place at which they drink, by its number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Place {
+    /// A tank itself.
+    Tank(usize),
+    /// A hydrant.
+    Hydrant(usize),
+}
 
 /// A herd, or an extra such as wildlife.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,19 +32,21 @@ pub(super) type Owed = [f64; 4];
 /// The causes at the tank itself: that it is empty.
 pub(super) const AT_TANK: Owed = [0.0, 0.0, 0.0, 1.0];
 
-/// All who drink, in the order of their names; hydrants are given in their order.
+/// All who drink, in the order of their names; hydrants and tanks are given in their order. Who is at no hydrant is at the tank that
+/// has the name of the place, else at its own tank, which is the first where it names none.
 pub(super) fn drinkers(
     groups: &[draw::Group],
     draw: &draw::Columns,
     own_column: bool,
     hydrants: &[String],
+    tanks: &[&str],
 ) -> Vec<Drinker> {
     if own_column {
         return vec![Drinker {
             name: "stock".into(),
             stock: true,
             demand_m3: grid::column_m3(&draw.demand_m3),
-            place_of_day: vec![None; draw.demand_m3.len() / HOURS_PER_DAY],
+            place_of_day: vec![Place::Tank(0); draw.demand_m3.len() / HOURS_PER_DAY],
         }];
     }
     let mut all: Vec<Drinker> = groups
@@ -48,9 +56,12 @@ pub(super) fn drinkers(
         .map(|((group, (_, day_m3)), stays)| {
             let hourly: Vec<f64> =
                 day_m3.iter().flat_map(|day| group.pattern.iter().map(move |share| day * share)).collect();
+            let tank = |name: &str| tanks.iter().position(|tank| *tank == name);
+            let own = Place::Tank(group.tank.as_deref().and_then(tank).unwrap_or_default());
             let place = |number: &Option<usize>| {
-                let name = &draw.places.get((*number)?)?.name;
-                hydrants.iter().position(|hydrant| hydrant == name)
+                let Some(place) = number.and_then(|number| draw.places.get(number)) else { return own };
+                let hydrant = hydrants.iter().position(|hydrant| *hydrant == place.name);
+                hydrant.map(Place::Hydrant).or_else(|| tank(&place.name).map(Place::Tank)).unwrap_or(own)
             };
             Drinker {
                 name: group.name.clone(),

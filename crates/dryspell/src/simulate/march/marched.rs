@@ -2,19 +2,20 @@
 
 use std::sync::Arc;
 
-use super::herds::Drinker;
+use super::herds::{Drinker, Place};
 use super::source::{Source, WellHour, WellLedger};
 use super::stores::{Kept, Scheme};
+use super::tank_book::{LiftBook, TankBook, links_cancel, tank_books};
 use super::{Inputs, Pass, demand_m3};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::{self, FillHour};
 use crate::fault::Faults;
 use crate::grid;
+use crate::plan::Plan;
 use crate::reliability::books::HerdBook;
 use crate::reliability::demand::Demand;
 use crate::reliability::outcome::{Course, Outcome};
 use crate::supply;
-use crate::tank::Settings;
 use crate::tank::balance::Ledgers;
 use crate::tank::ledger::{Flows, Hour};
 
@@ -39,7 +40,11 @@ pub(crate) struct Marched {
     pub demand: Arc<Demand>,
     /// Each herd's book.
     pub herds: Arc<Vec<HerdBook>>,
-    /// What the well's water came to; `None` where each hour of the supply stands alone.
+    /// Each tank's book, where there are several.
+    pub tanks: Arc<Vec<TankBook>>,
+    /// Each well's book, where there are several.
+    pub lifts: Arc<Vec<LiftBook>>,
+    /// What the first well's water came to; `None` where each hour of the supply stands alone.
     pub well: Option<WellLedger>,
     /// Its hours; empty where there is none.
     pub well_hours: Vec<WellHour>,
@@ -51,11 +56,11 @@ pub(crate) struct Marched {
 }
 
 impl Marched {
-    pub(super) fn of(inputs: &Inputs, tank: &Settings, scheme: &Scheme<'_>, pass: Pass) -> Self {
+    pub(super) fn of(inputs: &Inputs, plan: &Plan, scheme: &Scheme<'_>, pass: Pass) -> Self {
         let hours = pass.hours.len();
         let repeats = inputs.calendar.is_one_year() && pass.settled;
         let mut books = pass.sums.books.clone();
-        stand_dry(&mut books.herds, &books.owes, &scheme.drinkers, &scheme.trough_m3, &pass.hours, repeats);
+        stand_dry(&mut books.herds, &books.owes, scheme, &pass.hours, repeats);
         let herds: Vec<HerdBook> = books
             .herds
             .into_iter()
@@ -67,8 +72,8 @@ impl Marched {
             available_m3: pass.hours.iter().map(|kept| kept.available_m3).collect(),
             requested_m3: pass.hours.iter().map(|kept| kept.requested_m3).collect(),
             garden_m3: pass.hours.iter().map(|kept| kept.garden_m3).collect(),
-            evaporation_m3: scheme.evaporation_m3.to_vec(),
-            leak_m3: scheme.leak_m3.to_vec(),
+            evaporation_m3: sum_of(scheme.tanks.iter().map(|tank| tank.evaporation_m3)),
+            leak_m3: sum_of(scheme.tanks.iter().map(|tank| tank.leak_m3)),
         };
         let delivery = inputs.by.delivery.as_ref().map(|settings| {
             let fills: Vec<FillHour> = pass.hours.iter().filter_map(|kept| kept.fill.clone()).collect();
@@ -82,11 +87,11 @@ impl Marched {
             columns.settled = pass.settled;
             Arc::new(columns)
         });
-        let ledgers = ledgers(tank, &pass, &flows, &herds, pass.sums.books.extras_m3);
+        let ledgers = ledgers(plan, &pass, &flows, &herds, pass.sums.books.extras_m3);
         let course = Course {
             passes: inputs.calendar.is_one_year().then_some(pass.passes),
             settled: pass.settled,
-            start: pass.start.tank,
+            start: pass.start.all_tanks(),
             ledgers,
         };
         Self {
@@ -98,10 +103,12 @@ impl Marched {
             delivery,
             demand_m3: Arc::new(demand_m3(&scheme.drinkers, true, hours)),
             extra_m3: Arc::new(demand_m3(&scheme.drinkers, false, hours)),
-            demand: Arc::new(Demand::of_books(&herds, tank.tolerance, repeats)),
+            demand: Arc::new(Demand::of_books(&herds, plan.tank.tolerance, repeats)),
+            tanks: Arc::new(tank_books(plan.tanks(), &pass)),
+            lifts: Arc::new(lift_books(inputs, plan, scheme, &pass)),
             herds: Arc::new(herds),
-            well_hours: pass.sums.account.hours.clone(),
-            well: matches!(scheme.source, Source::Pump(_)).then_some(pass.sums.account.ledger),
+            well_hours: pass.sums.accounts[0].hours.clone(),
+            well: well_of(scheme, &pass, 0),
             passes: pass.passes,
             flows: Arc::new(flows),
         }
@@ -117,18 +124,61 @@ impl Marched {
     /// # Errors
     /// A [`crate::fault::FaultKind::Ledger`] fault when the tank's, the well's, a herd's or the delivery's ledger does not
     /// close.
-    pub(super) fn outcome(&self, tank: &Settings, inputs: &Inputs) -> Result<Outcome, Faults> {
-        if let Some(well) = &self.well {
+    pub(super) fn outcome(&self, plan: &Plan, inputs: &Inputs) -> Result<Outcome, Faults> {
+        for well in self.well.iter().chain(self.lifts.iter().filter_map(|lift| lift.well.as_ref())) {
             well.close().map_err(Faults::from)?;
         }
+        for tank in self.tanks.iter() {
+            tank.close().map_err(Faults::from)?;
+        }
+        links_cancel(&self.tanks).map_err(Faults::from)?;
         if let Some(delivery) = &self.delivery {
             delivery.close().map_err(Faults::from)?;
         }
         for herd in self.herds.iter() {
             herd.close().map_err(Faults::from)?;
         }
-        Outcome::of(tank, &self.hours, self.course, &self.demand, &inputs.calendar)
+        Outcome::of(&plan.all_tanks(), &self.hours, self.course, &self.demand, &inputs.calendar)
     }
+}
+
+/// The well's ledger of a pump that remembers.
+fn well_of(scheme: &Scheme<'_>, pass: &Pass, number: usize) -> Option<WellLedger> {
+    matches!(scheme.sources[number], Source::Pump(_)).then_some(pass.sums.accounts[number].ledger)
+}
+
+/// The books of all wells, none where there is one.
+fn lift_books(inputs: &Inputs, plan: &Plan, scheme: &Scheme<'_>, pass: &Pass) -> Vec<LiftBook> {
+    let Some(several) = inputs.several.as_ref().filter(|several| !several.lifts.is_empty()) else {
+        return Vec::new();
+    };
+    let further = several.lifts.iter().map(|lift| (lift.name.as_str(), several.names[lift.into].as_str()));
+    let all = std::iter::once(("", plan.tank.name.as_str())).chain(further);
+    all.enumerate()
+        .map(|(number, (name, into))| {
+            let hourly = |of: fn(&Kept) -> &[f64]| -> Vec<f64> {
+                pass.hours.iter().map(|kept| of(kept)[number]).collect()
+            };
+            let hourly_m3 = hourly(|kept| &kept.pumped_m3);
+            LiftBook {
+                name: name.to_owned(),
+                into: into.to_owned(),
+                available_m3: hourly(|kept| &kept.offered_m3).iter().sum(),
+                pumped_m3: hourly_m3.iter().sum(),
+                well: well_of(scheme, pass, number),
+                hourly_m3,
+            }
+        })
+        .collect()
+}
+
+/// The sum of columns of equal length.
+fn sum_of<'a>(mut columns: impl Iterator<Item = &'a [f64]>) -> Vec<f64> {
+    let mut sum = columns.next().map_or_else(Vec::new, <[f64]>::to_vec);
+    for column in columns {
+        sum.iter_mut().zip(column).for_each(|(sum, m3)| *sum += m3);
+    }
+    sum
 }
 
 /// The supply's columns.
@@ -152,7 +202,7 @@ fn at_hydrants(drinkers: &[Drinker], hours: &[Kept], hydrants: usize) -> Vec<Vec
     let mut demand = vec![vec![0.0; hours.len()]; hydrants];
     for drinker in drinkers.iter().filter(|drinker| drinker.stock) {
         for (h, m3) in drinker.demand_m3.iter().enumerate() {
-            if let Some(hydrant) = drinker.place_of_day[h / HOURS_PER_DAY] {
+            if let Place::Hydrant(hydrant) = drinker.place_of_day[h / HOURS_PER_DAY] {
                 demand[hydrant][h] += m3;
             }
         }
@@ -165,48 +215,44 @@ fn at_hydrants(drinkers: &[Drinker], hours: &[Kept], hydrants: usize) -> Vec<Vec
 
 /// Writes down in which hours each herd stands dry: it owes more than a step of the grid; its trough is empty and nothing
 /// reaches it in the next hour; at the tank itself, which is its trough, the tank is empty.
-fn stand_dry(
-    herds: &mut [HerdBook],
-    owes: &[Vec<u32>],
-    drinkers: &[Drinker],
-    trough_m3: &[f64],
-    hours: &[Kept],
-    repeats: bool,
-) {
+fn stand_dry(herds: &mut [HerdBook], owes: &[Vec<u32>], scheme: &Scheme<'_>, hours: &[Kept], repeats: bool) {
     let n = hours.len();
-    let empty_at = |place: Option<usize>, h: usize| match place {
-        None => hours[h].tank.level_m3[0] <= 0.0,
-        Some(i) => {
+    let trough_m3 = &scheme.trough_m3;
+    let empty_at = |place: Place, h: usize| match place {
+        // One tank is kept as the scheme's own.
+        Place::Tank(t) => hours[h].tanks.get(t).map_or(hours[h].tank, |tank| tank.hour).level_m3[0] <= 0.0,
+        Place::Hydrant(i) => {
             let next = if h + 1 < n { Some(h + 1) } else { repeats.then_some(0) };
             let flows = |h: usize| hours[h].fill.as_ref().is_some_and(|fill| fill.requested_m3[i] > 0.0);
             let level = hours[h].fill.as_ref().map_or(0.0, |fill| fill.level_m3[i]);
             trough_m3[i] > 0.0 && level <= 0.0 && !next.is_some_and(flows)
         }
     };
-    let places = 0..=trough_m3.len();
-    // A column of days for the tank and for each hydrant.
-    let empty: Vec<Vec<u32>> = places
+    // A column of days for each place.
+    let empty: Vec<Vec<u32>> = scheme
+        .places
+        .iter()
         .map(|place| {
             let bits = |day: usize| {
                 (0..HOURS_PER_DAY).fold(0_u32, |bits, hour| {
                     let h = day * HOURS_PER_DAY + hour;
-                    bits << 1 | u32::from(empty_at(place.checked_sub(1), h))
+                    bits << 1 | u32::from(empty_at(*place, h))
                 })
             };
             (0..n / HOURS_PER_DAY).map(bits).collect()
         })
         .collect();
-    for ((herd, owes), drinker) in herds.iter_mut().zip(owes).zip(drinkers) {
+    for ((herd, owes), drinker) in herds.iter_mut().zip(owes).zip(&scheme.drinkers) {
         for (day, page) in herd.days.iter_mut().enumerate() {
-            let place = drinker.place_of_day[day].map_or(0, |i| i + 1);
-            page.dry = owes[day] | empty[place][day];
+            let place = scheme.places.iter().position(|place| *place == drinker.place_of_day[day]);
+            page.dry = owes[day] | place.map_or(0, |place| empty[place][day]);
         }
     }
 }
 
 /// The ledgers' terms.
 fn ledgers(
-    tank: &Settings,
+    plan: &Plan,
     pass: &Pass,
     flows: &Flows,
     herds: &[HerdBook],
@@ -220,8 +266,8 @@ fn ledgers(
         pumped_m3: sum(&|hour| hour.pumped_m3[0]),
         inflow_m3: pass.hours.iter().map(|kept| kept.let_in.valve_m3 + kept.let_in.free_m3).sum(),
         backup_m3: pass.hours.iter().map(|kept| kept.let_in.backup_m3).sum(),
-        start_m3: pass.start.tank.level_m3[0],
-        end_m3: pass.end.tank.level_m3[0],
+        start_m3: pass.start.all_tanks().level_m3[0],
+        end_m3: pass.end.all_tanks().level_m3[0],
         drawn_m3: sum(&|hour| hour.drawn_m3[0]),
         garden_m3: sum(&|hour| hour.garden_m3[0]),
         spilled_m3: sum(&|hour| hour.spilled_m3[0]),
@@ -237,6 +283,6 @@ fn ledgers(
         troughs_end_m3: troughs_m3(&pass.end),
         garden_requested_m3: flows.garden_m3.iter().sum(),
         garden_short_m3: sum(&|hour| hour.garden_short_m3[0]),
-        capacity_m3: grid::volume_m3(tank.capacity_m3),
+        capacity_m3: grid::volume_m3(plan.all_tanks().capacity_m3),
     }
 }

@@ -7,29 +7,13 @@ use crate::tank::ledger::Hour;
 /// What an hour of a march came to, step by step.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MarchedHour {
-    /// In the tank at the hour's start, m³.
-    pub stored_m3: f64,
-    /// Whether the float lets the pump run.
-    pub float_permits: bool,
-    /// Offered by the pump as if no float stopped it, by inflows with a valve, by inflows that run on, by a backup, m³.
-    pub offered: Inflow,
-    /// In the tank and coming to it, m³: what can be given in the hour.
-    pub at_hand_m3: f64,
+    /// Each tank, each after the one that feeds it.
+    pub tanks: Vec<TankHour>,
     /// Where water is taken, in the order of the names.
     pub places: Vec<PlaceHour>,
     /// Who drinks, in the order of the names.
     pub drinkers: Vec<DrinkerHour>,
-    /// Asked of the tank for gardens, m³.
-    pub garden_m3: f64,
-    /// Lost to the air and through leaks, at most, m³.
-    pub losses_m3: [f64; 2],
-    /// What the tank did.
-    pub tank: Hour<1>,
-    /// What it let in.
-    pub let_in: Inflow,
-    /// In the tank at the hour's end, m³.
-    pub left_m3: f64,
-    /// The pump's whole hour without a float; `None` where each hour of the supply stands alone.
+    /// The first pump's whole hour without a float; `None` where each hour of the supply stands alone.
     pub pump: Option<supply::Hour>,
     /// Whether what is owed at the hour's end is booked as short and forgotten.
     pub books: bool,
@@ -39,13 +23,43 @@ pub struct MarchedHour {
     pub battery_wh: f64,
 }
 
+/// A tank in one hour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TankHour {
+    /// Its number in the plan: the tank that the first pump fills is 0.
+    pub number: usize,
+    /// In it at the hour's start, m³.
+    pub stored_m3: f64,
+    /// Whether its float lets pumps run.
+    pub float_permits: bool,
+    /// Offered by pumps as if no float stopped them, by inflows with a valve, by inflows that run on, by a backup, m³; from
+    /// another tank what came.
+    pub offered: Inflow,
+    /// In it and coming to it, m³: what can be given in the hour.
+    pub at_hand_m3: f64,
+    /// The tanks that it feeds, by number, with what each was given, m³.
+    pub passed_on_m3: Vec<(usize, f64)>,
+    /// Asked of it for gardens, m³.
+    pub garden_m3: f64,
+    /// Lost to the air and through leaks, at most, m³.
+    pub losses_m3: [f64; 2],
+    /// What it did.
+    pub hour: Hour<1>,
+    /// What it let in.
+    pub let_in: Inflow,
+    /// In it at the hour's end, m³.
+    pub left_m3: f64,
+}
+
 /// A place at which they drink, in one hour.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlaceHour {
     /// Name of the tank or of the hydrant.
     pub name: String,
-    /// Number of the hydrant; `None` at the tank.
+    /// Number of the hydrant; `None` at a tank.
     pub hydrant: Option<usize>,
+    /// Number of the tank that its water comes from.
+    pub tank: usize,
     /// In the trough at the hour's start, m³; nothing at the tank.
     pub before_m3: f64,
     /// What it could take of a tank that has enough, m³.

@@ -11,28 +11,33 @@ mod marched_hour;
 mod one_hour;
 mod source;
 mod stores;
+mod tank_book;
 mod vessel;
 
 pub(super) use marched::Marched;
-pub use marched_hour::{DrinkerHour, MarchedHour, PlaceHour};
+pub use marched_hour::{DrinkerHour, MarchedHour, PlaceHour, TankHour};
 pub use source::{WellHour, WellLedger};
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::FrozenHours;
 use super::covered::covered_hours;
 use super::requests::RequestsBy;
+use super::several::{Lifted, Several};
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::delivery::{Energy, MOST_PASSES, Ready};
 use crate::fault::Faults;
 use crate::inflow::{self, Backup, WhenFull};
+use crate::link::Tree;
+use crate::plan::Plan;
 use crate::reliability::outcome::Outcome;
-use crate::tank::Settings;
 use crate::tank::ledger::Flows;
 use crate::{array, delivery, draw, grid, supply};
-use herds::{Books, Drinker, drinkers};
+use herds::{Books, Drinker, Place, drinkers};
 use source::{Account, Source};
-use stores::{Kept, Scheme, State, Sums};
+use stores::{Feed, Kept, Scheme, State, Sums, Tank};
+pub use tank_book::{LiftBook, TankBook};
 pub use vessel::Inflow;
 use vessel::Vessel;
 
@@ -69,6 +74,8 @@ pub struct Inputs {
     pub(super) inflows: Arc<Vec<inflow::Column>>,
     /// Power of the booster's panels, W, in each hour; empty without a booster.
     pub(super) panel_w: Arc<Vec<f64>>,
+    /// Several tanks and wells; `None` for one tank that one pump fills.
+    pub(super) several: Option<Arc<Several>>,
 }
 
 /// Where the record begins.
@@ -85,9 +92,9 @@ impl Inputs {
     ///
     /// # Errors
     /// Everything that keeps pump or delivery from running; a ledger that does not close.
-    pub(crate) fn march(&self, tank: &Settings, begins: Begins) -> Result<(Marched, Outcome), Faults> {
-        let (marched, _) = self.go(tank, begins, None, None)?;
-        let outcome = marched.outcome(tank, self)?;
+    pub(crate) fn march(&self, plan: &Plan, begins: Begins) -> Result<(Marched, Outcome), Faults> {
+        let (marched, _) = self.go(plan, begins, None, None)?;
+        let outcome = marched.outcome(plan, self)?;
         Ok((marched, outcome))
     }
 
@@ -97,41 +104,72 @@ impl Inputs {
     /// As [`Self::march`].
     pub(crate) fn watch(
         &self,
-        tank: &Settings,
+        plan: &Plan,
         backup: Option<&Backup>,
         hour: usize,
     ) -> Result<Option<MarchedHour>, Faults> {
-        Ok(self.go(tank, Begins::Full, backup, Some(hour))?.1)
+        Ok(self.go(plan, Begins::Full, backup, Some(hour))?.1)
     }
 
     /// The same from full stores, with water brought by a backup.
     ///
     /// # Errors
     /// As [`Self::march`].
-    pub(crate) fn with_backup(&self, tank: &Settings, backup: &Backup) -> Result<(Marched, Outcome), Faults> {
-        let (marched, _) = self.go(tank, Begins::Full, Some(backup), None)?;
-        let outcome = marched.outcome(tank, self)?;
+    pub(crate) fn with_backup(&self, plan: &Plan, backup: &Backup) -> Result<(Marched, Outcome), Faults> {
+        let (marched, _) = self.go(plan, Begins::Full, Some(backup), None)?;
+        let outcome = marched.outcome(plan, self)?;
         Ok((marched, outcome))
     }
 
     /// A march, and what a watched hour of it came to.
     fn go(
         &self,
-        tank: &Settings,
+        plan: &Plan,
         begins: Begins,
         backup: Option<&Backup>,
         watched: Option<usize>,
     ) -> Result<(Marched, Option<MarchedHour>), Faults> {
-        let remembers = self.supply.as_deref().filter(|_| self.feels_the_float);
-        let system = remembers.map(supply::System::new).transpose()?;
         let stops = self.stops();
-        let source = match &system {
-            Some(system) => {
-                let source = supply::Source::from(&*self.array).stopped(&stops);
-                Source::Pump(Box::new(supply::Drive::new(system, source, &self.calendar)?))
-            }
-            None => Source::Column(&self.flows.available_m3),
+        let one = [None];
+        let further = self.several.iter().flat_map(|several| &several.lifts);
+        let lifts = || one.iter().copied().chain(further.clone().map(Some));
+        // Of each pump: its panels with the hours in which it may not run, and its system where that remembers.
+        let further_stops: Vec<Vec<bool>> = further
+            .clone()
+            .map(|lift| self.stopped(if self.frozen.is_some() { &lift.frozen } else { &[] }))
+            .collect();
+        let stops: Vec<&[bool]> =
+            std::iter::once(stops.as_slice()).chain(further_stops.iter().map(Vec::as_slice)).collect();
+        let system = |lift: Option<&Lifted>| {
+            let (settings, feels) = match lift {
+                None => (self.supply.as_deref(), self.feels_the_float),
+                Some(lift) => (Some(&*lift.settings), lift.feels_the_float),
+            };
+            settings.filter(|_| feels).map(supply::System::new).transpose()
         };
+        let systems: Vec<Option<supply::System>> = lifts().map(system).collect::<Result<_, Faults>>()?;
+        let columns: Vec<Vec<f64>> = further
+            .clone()
+            .map(|lift| {
+                let mut m3 = lift.available_m3(self.frozen.is_none());
+                if let Some((began, days)) = self.covered {
+                    covered_hours(m3.len(), began, days).for_each(|h| m3[h] = 0.0);
+                }
+                m3
+            })
+            .collect();
+        let mut sources = Vec::with_capacity(systems.len());
+        for (number, (system, lift)) in systems.iter().zip(lifts()).enumerate() {
+            sources.push(match system {
+                Some(system) => {
+                    let array = lift.map_or(&*self.array, |lift| &*lift.array);
+                    let source = supply::Source::from(array).stopped(stops[number]);
+                    Source::Pump(Box::new(supply::Drive::new(system, source, &self.calendar)?))
+                }
+                None if number == 0 => Source::Column(&self.flows.available_m3),
+                None => Source::Column(&columns[number - 1]),
+            });
+        }
         let hours = self.calendar.hours();
         let settings = self.by.delivery.as_ref();
         let names: Vec<String> = settings.iter().flat_map(|d| &d.hydrants).map(|h| h.name.clone()).collect();
@@ -147,53 +185,118 @@ impl Inputs {
             air_degc: &self.air_degc,
             air_pa: self.air_pa,
         };
-        let garden_m3 = grid::column_m3(&self.garden.demand_m3);
-        let mut places: Vec<Option<usize>> =
-            std::iter::once(None).chain((0..names.len()).map(Some)).collect();
-        let name = |place: &Option<usize>| place.map_or(tank.name.as_str(), |i| names[i].as_str());
+        let tank_names: Vec<&str> = plan.tanks().map(|tank| tank.name.as_str()).collect();
+        let mut places: Vec<Place> =
+            (0..tank_names.len()).map(Place::Tank).chain((0..names.len()).map(Place::Hydrant)).collect();
+        let name = |place: &Place| match place {
+            Place::Tank(t) => tank_names[*t],
+            Place::Hydrant(i) => names[*i].as_str(),
+        };
         places.sort_by(|a, b| name(a).cmp(name(b)));
+        let tank_of = |place: &Place| match place {
+            Place::Tank(t) => *t,
+            Place::Hydrant(i) => self.several.as_ref().map_or(0, |several| several.hydrant_tank[*i]),
+        };
         let trough = |h: &delivery::Hydrant| grid::volume_m3(h.trough_m3);
+        let backup_tank =
+            backup.and_then(|backup| plan.tank_number(backup.tank.as_deref())).unwrap_or_default();
         let mut scheme = Scheme {
             calendar: &self.calendar,
-            tank: Vessel::new(tank, backup),
-            carry: tank.carry,
-            source,
+            tanks: self.tanks(plan, backup.map(|backup| (backup, backup_tank))),
+            tree: self.several.as_ref().map_or_else(Tree::of_one, |several| several.tree.clone()),
+            carry: plan.tank.carry,
+            sources,
             delivery: settings.map(|settings| Ready::new(settings, &inputs)).transpose()?,
             trough_m3: settings.iter().flat_map(|d| &d.hydrants).map(trough).collect(),
             names: places.iter().map(|place| name(place).to_owned()).collect(),
+            tank_of: places.iter().map(tank_of).collect(),
             places,
-            drinkers: drinkers(&self.by.groups, &self.draw, self.own_demand, &names),
-            valve_m3: self.brought_m3(WhenFull::Refused),
-            free_m3: self.brought_m3(WhenFull::Spilled),
+            drinkers: drinkers(&self.by.groups, &self.draw, self.own_demand, &names, &tank_names),
             backup,
-            garden_m3: &garden_m3,
-            evaporation_m3: &self.flows.evaporation_m3,
-            leak_m3: &self.flows.leak_m3,
+            backup_tank,
             watched,
             seen: None,
         };
-        let start = match begins {
-            Begins::Full => scheme.full(),
-            Begins::Empty => State { tank: scheme.tank.empty(), ..scheme.full() },
-        };
+        let mut start = scheme.full();
+        if begins == Begins::Empty {
+            start.tanks = scheme.tanks.iter().map(|tank| tank.vessel.empty()).collect();
+        }
         let mut pass = round(&mut scheme, start, hours, self.calendar.is_one_year());
         let seen = pass.seen.take();
-        Ok((Marched::of(self, tank, &scheme, pass), seen))
+        Ok((Marched::of(self, plan, &scheme, pass), seen))
     }
 
-    /// What all inflows of one kind bring, m³ in each hour, on the grid; empty without any.
-    fn brought_m3(&self, when_full: WhenFull) -> Vec<f64> {
+    /// Demand of herds and extras at each tank, m³ in each hour, and whether a herd drinks there, at hydrants or at the tank itself.
+    pub(super) fn demand_of_tanks(&self, plan: &Plan) -> (Vec<Vec<f64>>, Vec<bool>) {
+        let hydrants: Vec<String> =
+            self.by.delivery.iter().flat_map(|d| &d.hydrants).map(|h| h.name.clone()).collect();
+        let names: Vec<&str> = plan.tanks().map(|tank| tank.name.as_str()).collect();
+        let hours = self.calendar.hours();
+        let mut demand_m3 = vec![vec![0.0; hours]; names.len()];
+        let mut serves_stock = vec![false; names.len()];
+        for drinker in drinkers(&self.by.groups, &self.draw, self.own_demand, &hydrants, &names) {
+            for (h, m3) in drinker.demand_m3.iter().enumerate().filter(|(_, m3)| **m3 > 0.0) {
+                let tank = match drinker.place_of_day[h / HOURS_PER_DAY] {
+                    Place::Tank(t) => t,
+                    Place::Hydrant(i) => self.several.as_ref().map_or(0, |several| several.hydrant_tank[i]),
+                };
+                demand_m3[tank][h] += m3;
+                serves_stock[tank] |= drinker.stock;
+            }
+        }
+        (demand_m3, serves_stock)
+    }
+
+    /// The tanks with all that drives them.
+    fn tanks<'a>(&'a self, plan: &Plan, backup: Option<(&Backup, usize)>) -> Vec<Tank<'a>> {
+        let thawed = self.frozen.is_none();
+        let one = |number: usize, settings| {
+            let several = self.several.as_deref();
+            let hours = several.map(|several| &several.tanks[number]);
+            let lifts = several.iter().flat_map(|several| several.lifts.iter().enumerate());
+            let further = lifts.filter(|(_, lift)| lift.into == number).map(|(i, _)| i + 1);
+            let feed = several.and_then(|several| several.links[number].as_ref());
+            let own = backup.filter(|(_, filled)| *filled == number).map(|(backup, _)| backup);
+            Tank {
+                vessel: Vessel::new(settings, own),
+                pumps: (0..usize::from(number == 0)).chain(further).collect(),
+                valve_m3: self.brought_m3(WhenFull::Refused, &settings.name),
+                free_m3: self.brought_m3(WhenFull::Spilled, &settings.name),
+                feed: feed.map(|feed| Feed {
+                    most_m3: &feed.most_m3,
+                    is_pump: feed.is_pump,
+                    frozen: if thawed { &[] } else { &feed.frozen },
+                }),
+                garden_m3: match hours {
+                    Some(hours) => Cow::Borrowed(&hours.garden_m3),
+                    None => Cow::Owned(grid::column_m3(&self.garden.demand_m3)),
+                },
+                evaporation_m3: hours.map_or(&self.flows.evaporation_m3, |hours| &hours.evaporation_m3),
+                leak_m3: hours.map_or(&self.flows.leak_m3, |hours| &hours.leak_m3),
+            }
+        };
+        plan.tanks().enumerate().map(|(number, settings)| one(number, settings)).collect()
+    }
+
+    /// What all inflows of one kind bring to a tank, m³ in each hour, on the grid; empty without any.
+    fn brought_m3(&self, when_full: WhenFull, tank: &str) -> Vec<f64> {
         let mut sum: Vec<f64> = Vec::new();
-        for inflow in self.inflows.iter().filter(|inflow| inflow.when_full == when_full) {
+        let of_kind = |inflow: &&inflow::Column| inflow.when_full == when_full && inflow.tank == tank;
+        for inflow in self.inflows.iter().filter(of_kind) {
             sum.resize(inflow.m3.len(), 0.0);
             sum.iter_mut().zip(&inflow.m3).for_each(|(sum, m3)| *sum += m3);
         }
         sum
     }
 
-    /// Hours in which nothing may flow from the well: frozen, or the panels covered.
+    /// Hours in which nothing may flow from the first well: frozen, or the panels covered.
     fn stops(&self) -> Vec<bool> {
-        let mut stops = self.frozen.as_ref().map_or_else(Vec::new, |frozen| frozen.supply.clone());
+        self.stopped(self.frozen.as_ref().map_or(&[], |frozen| &frozen.supply))
+    }
+
+    /// Frozen hours, and those with the panels covered.
+    fn stopped(&self, frozen: &[bool]) -> Vec<bool> {
+        let mut stops = frozen.to_vec();
         if let Some((began, days)) = self.covered {
             let hours = self.calendar.hours();
             stops.resize(hours, false);
@@ -236,7 +339,7 @@ fn round(scheme: &mut Scheme<'_>, mut start: State, hours: usize, repeats: bool)
             |state: &State| state.delivery.as_ref().map_or(0.0, |delivery| delivery.charge.stored_wh);
         let mut sums = Sums {
             books: Books::new(&scheme.drinkers, hours / HOURS_PER_DAY),
-            account: Account::default(),
+            accounts: scheme.sources.iter().map(|_| Account::default()).collect(),
             energy: Energy { start_wh: stored_wh(&state), ..Energy::default() },
         };
         let kept: Vec<Kept> = (0..hours).map(|h| scheme.hour(h, &mut state, &mut sums)).collect();

@@ -1,7 +1,7 @@
 //! One hour of a march with all that stands between the state before it and the state after, for the page that works it by hand.
 
-use super::herds::{AT_TANK, Owed};
-use super::marched_hour::{DrinkerHour, MarchedHour, PlaceHour};
+use super::herds::{AT_TANK, Owed, Place};
+use super::marched_hour::{DrinkerHour, MarchedHour, PlaceHour, TankHour};
 use super::stores::{Kept, Scheme, State};
 use super::vessel::Inflow;
 use crate::calendar::HOURS_PER_DAY;
@@ -10,8 +10,9 @@ use crate::calendar::HOURS_PER_DAY;
 pub(super) struct Between<'a> {
     pub(super) before: &'a State,
     pub(super) after: &'a State,
-    pub(super) offered: Inflow,
-    pub(super) at_hand_m3: f64,
+    /// By tank.
+    pub(super) offered: &'a [Inflow],
+    pub(super) at_hand_m3: &'a [f64],
     pub(super) wants: &'a [f64],
     pub(super) could_m3: &'a [f64],
     pub(super) share_m3: &'a [f64],
@@ -27,8 +28,9 @@ impl Scheme<'_> {
     /// The hour step by step.
     pub(super) fn step_by_step(&self, h: usize, found: &Between<'_>, kept: &Kept) -> MarchedHour {
         let day = h / HOURS_PER_DAY;
-        let trough = |state: &State, place: &Option<usize>| {
-            place.and_then(|i| Some(state.delivery.as_ref()?.level_m3[i])).unwrap_or(0.0)
+        let trough = |state: &State, place: &Place| match place {
+            Place::Hydrant(i) => state.delivery.as_ref().map_or(0.0, |troughs| troughs.level_m3[*i]),
+            Place::Tank(_) => 0.0,
         };
         let mut drunk = vec![0.0; self.drinkers.len()];
         let places = self
@@ -43,13 +45,20 @@ impl Scheme<'_> {
                 }
                 PlaceHour {
                     name: self.names[number].clone(),
-                    hydrant: *place,
+                    hydrant: match place {
+                        Place::Hydrant(i) => Some(*i),
+                        Place::Tank(_) => None,
+                    },
+                    tank: self.tank_of[number],
                     before_m3,
                     could_m3: found.could_m3[number],
                     share_m3: found.share_m3[number],
                     taken_m3: found.given_m3[number],
                     left_m3: trough(found.after, place),
-                    causes_m3: place.map_or(AT_TANK, |i| found.causes[i]),
+                    causes_m3: match place {
+                        Place::Hydrant(i) => found.causes[*i],
+                        Place::Tank(_) => AT_TANK,
+                    },
                 }
             })
             .collect();
@@ -71,21 +80,33 @@ impl Scheme<'_> {
             .collect();
         let fill = kept.fill.as_ref();
         MarchedHour {
-            stored_m3: found.before.tank.level_m3[0],
-            float_permits: found.before.tank.permits[0],
-            offered: found.offered,
-            at_hand_m3: found.at_hand_m3,
+            tanks: self.tree.order.iter().map(|t| self.one_tank(h, *t, found, kept)).collect(),
             places,
             drinkers,
-            garden_m3: kept.garden_m3,
-            losses_m3: [self.evaporation_m3[h], self.leak_m3[h]],
-            tank: kept.tank,
-            let_in: kept.let_in,
-            left_m3: found.after.tank.level_m3[0],
             pump: kept.pump.as_ref().map(|pump| pump.free),
             books: found.books,
             booster_wh: fill.map_or(0.0, |fill| fill.pump_wh),
             battery_wh: fill.map_or(0.0, |fill| fill.stored_wh),
+        }
+    }
+    fn one_tank(&self, h: usize, t: usize, found: &Between<'_>, kept: &Kept) -> TankHour {
+        let tank = &self.tanks[t];
+        // One tank is kept as the scheme's own.
+        let (hour, let_in) =
+            kept.tanks.get(t).map_or((kept.tank, kept.let_in), |tank| (tank.hour, tank.let_in));
+        let fed = self.tree.feeds[t].iter();
+        TankHour {
+            number: t,
+            stored_m3: found.before.tanks[t].level_m3[0],
+            float_permits: found.before.tanks[t].permits[0],
+            offered: found.offered[t],
+            at_hand_m3: found.at_hand_m3[t],
+            passed_on_m3: fed.map(|fed| (*fed, found.offered[*fed].link_m3)).collect(),
+            garden_m3: if kept.garden_m3 > 0.0 { tank.garden_m3[h] } else { 0.0 },
+            losses_m3: [tank.evaporation_m3[h], tank.leak_m3[h]],
+            hour,
+            let_in,
+            left_m3: found.after.tanks[t].level_m3[0],
         }
     }
 }

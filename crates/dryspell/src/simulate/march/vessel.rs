@@ -26,12 +26,14 @@ pub struct Inflow {
     pub free_m3: f64,
     /// The backup's.
     pub backup_m3: f64,
+    /// From another tank.
+    pub link_m3: f64,
 }
 
 /// What is taken out of the tank in an hour, at most, m³ on the grid.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Draw {
-    /// Given to those who drink: no more than there is.
+    /// Given to those who drink and to other tanks: no more than there is.
     pub(super) given_m3: f64,
     pub(super) garden_m3: f64,
     pub(super) evaporation_m3: f64,
@@ -81,7 +83,7 @@ impl Vessel {
         let with = |backup_m3: f64| {
             let met = Met {
                 available: pump_m3 + comes.valve_m3 + backup_m3,
-                free: comes.free_m3,
+                free: comes.free_m3 + comes.link_m3,
                 requested: draw.given_m3,
                 garden: draw.garden_m3,
                 evaporation: draw.evaporation_m3,
@@ -117,6 +119,7 @@ impl Vessel {
             valve_m3: comes.valve_m3 - valve_refused_m3,
             free_m3: comes.free_m3,
             backup_m3: backup_m3 - backup_refused_m3,
+            link_m3: comes.link_m3,
         };
         let x = passed.level;
         let band = self.levels.start < self.levels.stop;

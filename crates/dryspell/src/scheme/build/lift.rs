@@ -1,0 +1,125 @@
+//! A well with all that lifts its water: the scheme's first, and further ones.
+
+use super::super::reader::{Reader, Section};
+use super::tank::AllTanks;
+use super::{array, coupling, pump, water};
+use crate::array::snow::Snow;
+use crate::array::{ArraySettings, Terminals};
+use crate::supply::{Lift, Settings as SupplySettings};
+use crate::{array as panels, coupling as couplings, pipe, pump as pumps, well};
+
+/// Panels, well, pump and pipe, before it is known into which tank the water runs.
+pub(super) struct Lifting {
+    arrays: Option<Vec<ArraySettings>>,
+    terminals: Option<Terminals>,
+    well: Option<well::Settings>,
+    pub(super) water_degc: Option<f64>,
+    pump: Option<pumps::Settings>,
+    coupling: Option<couplings::Settings>,
+    runs: Option<(Vec<pipe::Run>, Option<pipe::WeepHole>)>,
+    /// The tank that it names, with the table in which it does.
+    into: Option<String>,
+    has_into: bool,
+}
+
+/// Reads the tables of a well that stand in a table.
+pub(super) fn lifting(r: &mut Reader<'_>, root: &Section<'_>) -> Lifting {
+    let arrays = array::arrays(r, root);
+    let (well, water_degc) = water::well(r, root);
+    let section = r.table(root, "pump");
+    let into = section.as_ref().and_then(|s| r.text(s, "into"));
+    let has_into = section.as_ref().is_some_and(|s| s.may_have("into"));
+    let pump = section.as_ref().and_then(|s| pump::pump(r, s));
+    let terminals = coupling::terminals(r, root, arrays.as_ref().map_or(0, Vec::len));
+    let coupling = coupling::coupling(r, root, section.as_ref());
+    let runs = water::runs(r, root);
+    Lifting { arrays, terminals, well, water_degc, pump, coupling, runs, into, has_into }
+}
+
+impl Lifting {
+    /// The number of the tank that it fills: the one that it names, the only one, or the only one that no other feeds.
+    pub(super) fn tank(&self, r: &mut Reader<'_>, root: &Section<'_>, all: &AllTanks) -> Option<usize> {
+        if let Some(name) = &self.into {
+            let section = r.table(root, "pump")?;
+            return all.named(r, &section, "into", Some(name.clone()), 0);
+        }
+        if self.has_into {
+            return None;
+        }
+        let mut unfed = (0..all.tanks.len()).filter(|i| all.tanks[*i].feed.is_none());
+        let first = unfed.next();
+        if all.tanks.len() == 1 {
+            return Some(0);
+        }
+        if first.is_some() && unfed.next().is_none() {
+            return first;
+        }
+        let section = r.table(root, "pump")?;
+        r.missing_here(&section, "into");
+        None
+    }
+
+    /// The panels, and the supply with its pipe up to the tank; `path` of the table in which all of it stands.
+    pub(super) fn into_tank(
+        self,
+        r: &mut Reader<'_>,
+        root: &Section<'_>,
+        snow: Option<&Snow>,
+        tank: Option<(&AllTanks, usize)>,
+    ) -> Option<(panels::Settings, SupplySettings)> {
+        if let Some((all, number)) = tank
+            && all.tanks[number].height_m.is_none()
+        {
+            r.missing_inlet(root, &all.tanks[number].settings.name);
+        }
+        let inlet = tank.and_then(|(all, number)| {
+            let tank = &all.tanks[number];
+            Some((tank.height_m?, tank.pressure_m, all.friction))
+        });
+        let pipe = match (inlet, self.runs, self.water_degc) {
+            (
+                Some((inlet_height_m, discharge_pressure_m, friction)),
+                Some((runs, weep_hole)),
+                Some(water_degc),
+            ) => Some(pipe::Settings {
+                runs,
+                inlet_height_m,
+                discharge_pressure_m,
+                water_degc,
+                friction,
+                weep_hole,
+            }),
+            _ => None,
+        };
+        let supply = match (&self.pump, self.coupling, self.well, pipe) {
+            (Some(pump), Some(coupling), Some(well), Some(pipe)) => {
+                Some(SupplySettings { pump: pump.clone(), coupling, well, pipe })
+            }
+            _ => None,
+        };
+        water::check_together(r, &root.path, self.pump.as_ref(), supply.as_ref());
+        let array =
+            panels::Settings { arrays: self.arrays?, terminals: self.terminals?, snow: snow?.clone() };
+        Some((array, supply?))
+    }
+}
+
+/// Further wells.
+pub(super) fn lifts(
+    r: &mut Reader<'_>,
+    root: &Section<'_>,
+    snow: Option<&Snow>,
+    all: Option<&AllTanks>,
+) -> Option<Vec<Lift>> {
+    let read: Vec<Option<Lift>> = r
+        .named_tables(root, "lift")
+        .into_iter()
+        .map(|(name, section)| {
+            let lifting = lifting(r, &section);
+            let into = all.and_then(|all| lifting.tank(r, &section, all));
+            let (array, supply) = lifting.into_tank(r, &section, snow, all.zip(into))?;
+            Some(Lift { name, into: all?.tanks[into?].settings.name.clone(), array, supply })
+        })
+        .collect();
+    read.into_iter().collect()
+}
