@@ -1,5 +1,7 @@
 //! Those who drink, each with a book of its own.
 
+use smallvec::SmallVec;
+
 use crate::calendar::HOURS_PER_DAY;
 use crate::draw::{self, GroupKind};
 use crate::grid;
@@ -25,6 +27,12 @@ pub(super) struct Drinker {
     /// Where it drinks on each day.
     pub(super) place_of_day: Vec<Place>,
 }
+
+/// A list that is a few long in most schemes: without an allocation in every hour.
+pub(super) type Few<T> = SmallVec<[T; 4]>;
+
+/// A list by tank or by pump, of which most schemes have one.
+pub(super) type Mostly1<T> = SmallVec<[T; 1]>;
 
 /// What is owed to a herd by cause, m³: frozen, pump or pipes too small, battery empty, tank empty.
 pub(super) type Owed = [f64; 4];
@@ -80,12 +88,12 @@ pub(super) fn drinkers(
 ///
 /// # Example
 /// Nine steps of the grid for wants of 4, 8 and 8: 1.8, 3.6 and 3.6, rounded down 1, 3 and 3; the first has the other two.
-pub(super) fn share(water_m3: f64, wants_m3: &[f64]) -> Vec<f64> {
+pub(super) fn share(water_m3: f64, wants_m3: &[f64]) -> Few<f64> {
     let sum: f64 = wants_m3.iter().sum();
     if sum <= water_m3 {
-        return wants_m3.to_vec();
+        return Few::from_slice(wants_m3);
     }
-    let mut given: Vec<f64> =
+    let mut given: Few<f64> =
         wants_m3.iter().map(|want| grid::floor_m3(want * (water_m3 / sum)).min(*want)).collect();
     let mut left = water_m3 - given.iter().sum::<f64>();
     for (given, want) in given.iter_mut().zip(wants_m3) {
@@ -184,7 +192,8 @@ mod tests {
 
     #[test]
     fn nine_steps_for_three() {
-        assert_eq!(share(9.0 * STEP, &[4.0, 8.0, 8.0].map(|n| n * STEP)), [3.0, 3.0, 3.0].map(|n| n * STEP));
+        let three = [3.0, 3.0, 3.0].map(|n| n * STEP);
+        assert_eq!(share(9.0 * STEP, &[4.0, 8.0, 8.0].map(|n| n * STEP)).as_slice(), three);
     }
 
     proptest! {

@@ -1,6 +1,8 @@
 //! One hour of all stores together.
 
-use super::herds::{AT_TANK, Owed, Place, share, turn};
+use smallvec::smallvec;
+
+use super::herds::{AT_TANK, Few, Mostly1, Owed, Place, share, turn};
 use super::one_hour::Between;
 use super::source::PumpHour;
 use super::stores::{Kept, Scheme, State, Sums, TankKept};
@@ -15,32 +17,32 @@ use crate::tank::ledger::Hour;
 /// What the places ask for in an hour, and what is on its way to them.
 struct Asked {
     /// By place, in the order of [`Scheme::places`], m³ on the grid.
-    could_m3: Vec<f64>,
+    could_m3: Few<f64>,
     /// Into each trough, m³ on the grid.
     fill: Option<FillHour>,
     /// Troughs and battery before the hour, demand not yet taken.
     before: Option<FillState>,
     energy_before: Energy,
     /// Level in each trough once all there have drunk what they want, before anything flows in, m³.
-    unfilled_m3: Vec<f64>,
+    unfilled_m3: Few<f64>,
 }
 
 /// What the tanks give in an hour, m³ on the grid.
 struct Given {
     /// To each place: its share of what its tank has.
-    share_m3: Vec<f64>,
+    share_m3: Few<f64>,
     /// To each tank through the link that feeds it.
-    link_m3: Vec<f64>,
+    link_m3: Mostly1<f64>,
     /// In each tank and coming to it, what its link brings included.
-    at_hand_m3: Vec<f64>,
+    at_hand_m3: Mostly1<f64>,
     /// Whether each has less than its places could take.
-    rations: Vec<bool>,
+    rations: Mostly1<bool>,
 }
 
 /// What came of the drinking.
 struct Drunk {
     /// Owed at each tank itself, m³.
-    owed_at_tank_m3: Vec<f64>,
+    owed_at_tank_m3: Mostly1<f64>,
     /// Drunk at each hydrant by extras, m³.
     extras_m3: Vec<f64>,
 }
@@ -66,7 +68,7 @@ impl Scheme<'_> {
     pub(super) fn hour(&mut self, h: usize, state: &mut State, sums: &mut Sums) -> Kept {
         let day = h / HOURS_PER_DAY;
         let before = (self.watched == Some(h)).then(|| state.clone());
-        let wants: Vec<f64> = self
+        let wants: Few<f64> = self
             .drinkers
             .iter()
             .zip(&state.owed)
@@ -124,15 +126,15 @@ impl Scheme<'_> {
             garden_m3: if waits { 0.0 } else { self.tanks.iter().map(|tank| tank.garden_m3[h]).sum() },
             tank,
             let_in,
-            tanks: if several { kept_tanks } else { Vec::new() },
+            tanks: if several { kept_tanks.to_vec() } else { Vec::new() },
             pump: available.into_iter().next().and_then(|(_, pump)| pump),
-            pumped_m3: if self.sources.len() > 1 { pumped_m3 } else { Vec::new() },
+            pumped_m3: if self.sources.len() > 1 { pumped_m3.to_vec() } else { Vec::new() },
             fill: asked.fill.take(),
             short_m3,
             extras_m3: drunk.extras_m3,
         };
         if let (Some(before), Some(owed)) = (before, owed) {
-            let offered: Vec<Inflow> = comes
+            let offered: Mostly1<Inflow> = comes
                 .iter()
                 .zip(&given.link_m3)
                 .map(|((comes, _), link_m3)| Inflow { link_m3: *link_m3, ..*comes })
@@ -163,11 +165,11 @@ impl Scheme<'_> {
         wants: &[f64],
         state: &State,
         sums: &Sums,
-    ) -> (Vec<(f64, Option<PumpHour>)>, Vec<(Inflow, bool)>) {
+    ) -> (Mostly1<(f64, Option<PumpHour>)>, Mostly1<(Inflow, bool)>) {
         let wants_m3 = wants.iter().sum::<f64>();
         let troughs_m3 = self.trough_m3.iter().sum::<f64>();
-        let mut available = vec![(0.0, None); self.sources.len()];
-        let mut comes = Vec::with_capacity(self.tanks.len());
+        let mut available = smallvec![(0.0, None); self.sources.len()];
+        let mut comes = Mostly1::with_capacity(self.tanks.len());
         for (t, tank) in self.tanks.iter().enumerate() {
             let losses_m3 = tank.garden_m3[h] + tank.evaporation_m3[h] + tank.leak_m3[h];
             let mut room_m3 = tank.vessel.room_m3(&state.tanks[t]) + wants_m3 + losses_m3 + troughs_m3;
@@ -203,12 +205,12 @@ impl Scheme<'_> {
             let pump_m3 = if *permits { inflow.pump_m3 } else { 0.0 };
             pump_m3 + inflow.valve_m3 + inflow.free_m3 + inflow.backup_m3
         };
-        let mut places_m3 = vec![0.0; n];
+        let mut places_m3: Mostly1<f64> = smallvec![0.0; n];
         for (t, could) in self.tank_of.iter().zip(could_m3) {
             places_m3[*t] += could;
         }
         // What each tank could pass on to those that it feeds, from the last to the first.
-        let mut asks_m3 = vec![0.0; n];
+        let mut asks_m3: Mostly1<f64> = smallvec![0.0; n];
         for t in self.tree.order.iter().rev().copied() {
             let Some(feed) = &self.tanks[t].feed else { continue };
             let links_m3: f64 = self.tree.feeds[t].iter().map(|fed| asks_m3[*fed]).sum();
@@ -217,10 +219,10 @@ impl Scheme<'_> {
             asks_m3[t] = lacks_m3.max(0.0).min(feed.most_m3(h, comes[t].1));
         }
         let mut given = Given {
-            share_m3: could_m3.to_vec(),
-            link_m3: vec![0.0; n],
-            at_hand_m3: vec![0.0; n],
-            rations: vec![false; n],
+            share_m3: Few::from_slice(could_m3),
+            link_m3: smallvec![0.0; n],
+            at_hand_m3: smallvec![0.0; n],
+            rations: smallvec![false; n],
         };
         for t in self.tree.order.iter().copied() {
             let at_hand_m3 = state.tanks[t].level_m3[0] + own_m3(t) + given.link_m3[t];
@@ -228,9 +230,9 @@ impl Scheme<'_> {
             let mut left_m3 = at_hand_m3 - places_m3[t];
             if places_m3[t] > at_hand_m3 {
                 given.rations[t] = true;
-                let here: Vec<usize> =
+                let here: Few<usize> =
                     (0..could_m3.len()).filter(|place| self.tank_of[*place] == t).collect();
-                let could: Vec<f64> = here.iter().map(|place| could_m3[*place]).collect();
+                let could: Few<f64> = here.iter().map(|place| could_m3[*place]).collect();
                 for (place, share_m3) in here.into_iter().zip(share(at_hand_m3, &could)) {
                     given.share_m3[place] = share_m3;
                 }
@@ -238,7 +240,7 @@ impl Scheme<'_> {
             }
             let fed = &self.tree.feeds[t];
             if !fed.is_empty() {
-                let asks: Vec<f64> = fed.iter().map(|fed| asks_m3[*fed]).collect();
+                let asks: Few<f64> = fed.iter().map(|fed| asks_m3[*fed]).collect();
                 for (fed, link_m3) in fed.iter().zip(share(left_m3, &asks)) {
                     given.link_m3[*fed] = link_m3;
                 }
@@ -256,12 +258,12 @@ impl Scheme<'_> {
         given: &Given,
         given_m3: &[f64],
         state: &mut State,
-    ) -> Vec<TankKept> {
-        let mut places_m3 = vec![0.0; self.tanks.len()];
+    ) -> Mostly1<TankKept> {
+        let mut places_m3: Mostly1<f64> = smallvec![0.0; self.tanks.len()];
         for (t, m3) in self.tank_of.iter().zip(given_m3) {
             places_m3[*t] += m3;
         }
-        let mut kept = Vec::with_capacity(self.tanks.len());
+        let mut kept = Mostly1::with_capacity(self.tanks.len());
         for (t, tank) in self.tanks.iter().enumerate() {
             let passed_on_m3: f64 = self.tree.feeds[t].iter().map(|fed| given.link_m3[*fed]).sum();
             let comes = Inflow { link_m3: given.link_m3[t], ..comes[t].0 };
@@ -286,10 +288,10 @@ impl Scheme<'_> {
         tanks: &[TankKept],
         state: &mut State,
         sums: &mut Sums,
-    ) -> Vec<f64> {
-        let mut pumped_m3 = vec![0.0; available.len()];
+    ) -> Mostly1<f64> {
+        let mut pumped_m3 = smallvec![0.0; available.len()];
         for (t, tank) in self.tanks.iter().enumerate() {
-            let offered: Vec<f64> = tank.pumps.iter().map(|pump| available[*pump].0).collect();
+            let offered: Mostly1<f64> = tank.pumps.iter().map(|pump| available[*pump].0).collect();
             for (pump, m3) in tank.pumps.iter().zip(share(tanks[t].hour.pumped_m3[0], &offered)) {
                 pumped_m3[*pump] = m3;
                 if let (offered_m3, Some(hour)) = &available[*pump] {
@@ -319,10 +321,10 @@ impl Scheme<'_> {
         let before = state.delivery.clone();
         let energy_before = sums.energy;
         let levels = before.iter().flat_map(|troughs| &troughs.level_m3).enumerate();
-        let unfilled_m3: Vec<f64> =
+        let unfilled_m3: Few<f64> =
             levels.map(|(i, level)| level - self.wants_at(Place::Hydrant(i), day, wants)).collect();
         let fill = state.delivery.as_mut().map(|troughs| {
-            troughs.level_m3.clone_from(&unfilled_m3);
+            troughs.level_m3.copy_from_slice(&unfilled_m3);
             self.fill(Reach::Battery, h, None, troughs, &mut sums.energy)
         });
         let could = |place: &Place| match (place, &fill) {
@@ -363,12 +365,12 @@ impl Scheme<'_> {
         asked: &mut Asked,
         state: &mut State,
         sums: &mut Sums,
-    ) -> Vec<f64> {
+    ) -> Few<f64> {
         let mut given_m3 = given.share_m3.clone();
         let Some(before) = &asked.before else { return given_m3 };
         // The troughs fill again, each up to its share: the booster runs as much less.
         sums.energy = asked.energy_before;
-        let mut troughs = FillState { level_m3: asked.unfilled_m3.clone(), ..before.clone() };
+        let mut troughs = FillState { level_m3: asked.unfilled_m3.to_vec(), ..before.clone() };
         let mut shut_m3 = self.trough_m3.clone();
         for (place, given_m3) in self.places.iter().zip(&given_m3) {
             if let Place::Hydrant(i) = *place {
@@ -406,17 +408,17 @@ impl Scheme<'_> {
         wants: &[f64],
         asked: &Asked,
         without_tank: Option<&FillHour>,
-    ) -> Vec<Owed> {
+    ) -> Few<Owed> {
         let day = h / HOURS_PER_DAY;
         let n = self.trough_m3.len();
-        let mut causes = vec![[0.0; 4]; n];
+        let mut causes = smallvec![[0.0; 4]; n];
         let (Some(before), Some(fill)) = (&asked.before, &asked.fill) else { return causes };
         let unfilled_m3 = &asked.unfilled_m3;
         let lack = |fill: &FillHour, i: usize| (-(unfilled_m3[i] + fill.requested_m3[i])).max(0.0);
         if (0..n).all(|i| lack(fill, i) <= 0.0) {
             return causes;
         }
-        let mut troughs = FillState { level_m3: unfilled_m3.clone(), ..before.clone() };
+        let mut troughs = FillState { level_m3: unfilled_m3.to_vec(), ..before.clone() };
         let pipes = self.fill(Reach::Pipes, h, None, &mut troughs, &mut Energy::default());
         for (i, by) in causes.iter_mut().enumerate() {
             let frozen = self.delivery.as_ref().is_some_and(|delivery| delivery.is_frozen(i, h));
@@ -455,7 +457,7 @@ impl Scheme<'_> {
     ) -> Drunk {
         let day = h / HOURS_PER_DAY;
         let mut out = Drunk {
-            owed_at_tank_m3: vec![0.0; self.tanks.len()],
+            owed_at_tank_m3: smallvec![0.0; self.tanks.len()],
             extras_m3: vec![0.0; self.trough_m3.len()],
         };
         for (number, place) in self.places.iter().enumerate() {
@@ -505,9 +507,9 @@ impl Scheme<'_> {
         wants: &[f64],
         water_m3: f64,
     ) -> impl Iterator<Item = (usize, f64)> + use<> {
-        let here: Vec<usize> =
+        let here: Few<usize> =
             (0..self.drinkers.len()).filter(|i| self.drinkers[*i].place_of_day[day] == place).collect();
-        let wants_here: Vec<f64> = here.iter().map(|i| wants[*i]).collect();
+        let wants_here: Few<f64> = here.iter().map(|i| wants[*i]).collect();
         here.into_iter().zip(share(water_m3, &wants_here))
     }
 
