@@ -187,7 +187,8 @@ pub(crate) struct SizeArgs {
     /// Target to meet: days=0, served=99.5, autonomy=4 or dry-years=5. May be repeated: all must hold
     #[arg(long, value_name = "TARGET", required = true)]
     pub(crate) target: Vec<String>,
-    /// Capacities to try, such as "4 to 40 by 1 m3"; default: a quarter to four times the scheme's own
+    /// Capacities to try, such as "4 to 40 by 1 m3"; default: a quarter to four times the scheme's own.
+    /// Of several tanks another than the one that the pump fills is named first: "hill = 4 to 10 by 1 m3"
     #[arg(long, value_name = "VALUES")]
     pub(crate) tank: Option<String>,
     /// Array sizes to try, such as "array.shed.series = 1 to 6 by 1"; default: 1 to 6 strings in parallel

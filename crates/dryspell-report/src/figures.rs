@@ -50,13 +50,29 @@ pub(crate) fn rise_name(build: &HeadBuildUp) -> &'static str {
 
 /// What stands above a float besides the storage needed below it; nothing without a float.
 pub(crate) fn storage_above(run: &Run, system: System) -> String {
-    let tank = &run.plan.tank;
+    let tank = run.plan.all_tanks();
     match number(DETAILS, "storage_needed_with_share_above_m3", run, 0) {
         Some(m3) if m3 > 0.0 && tank.capacity_m3 > tank.full_m3() => format!(
             ", up to the float stop; {} usable with the same share above it",
             show(m3, Quantity::Volume, system)
         ),
         _ => String::new(),
+    }
+}
+
+/// Why no storage needed is told of several tanks.
+pub(crate) const STORAGE_OF_SEVERAL: &str =
+    "not told of several tanks: no one volume is enough or not; try the size of each with dryspell size";
+
+/// What the autonomy of the full tank, or of several, counts.
+pub(crate) fn full_tank_words(run: &Run) -> &'static str {
+    match (run.full_tank.always_outlasts_stay(), run.tanks.is_empty()) {
+        (true, _) => "no inflow: the stock leaves before the water runs out, from any start hour",
+        (false, true) => "no inflow, from the worst start hour of the year",
+        (false, false) => {
+            "all tanks full, no pump from a well and no inflow, pipes between tanks on, transfer pumps only where they need no \
+             sun; until the first herd lacks water, from the worst start hour of the year"
+        }
     }
 }
 

@@ -1,15 +1,15 @@
 //! Pump, coupling, low water and weep hole in the report.
 
-use dryspell::array::Terminals;
+use dryspell::array::{self, Terminals};
 use dryspell::coupling;
 use dryspell::pump::{Motor, RatedCurve, Settings, Start};
 use dryspell::simulate::Run;
+use dryspell::supply;
 use dryspell::units::{Quantity, System, counted, show, show_alike};
-use dryspell::well::Restart;
+use dryspell::well::{self, Restart};
 
 /// The pump and what couples it to the panels.
-pub(super) fn pump(run: &Run, system: System) -> String {
-    let supply = &run.plan.supply;
+pub(super) fn pump(supply: &supply::Settings, array: &array::Settings, system: System) -> String {
     let what = match &supply.pump {
         Settings::Duty(table) => format!(
             "duty table of {}: head {}, power {}, flow {}",
@@ -59,10 +59,8 @@ pub(super) fn pump(run: &Run, system: System) -> String {
         Settings::Displacement(_) | Settings::Centrifugal(_) | Settings::Own(_) => String::new(),
     };
     let coupling = match &supply.coupling {
-        coupling::Settings::Tracking(_) if run.plan.array.arrays.len() < 2 => {
-            "maximum-power tracking".to_owned()
-        }
-        coupling::Settings::Tracking(_) => match run.plan.array.terminals {
+        coupling::Settings::Tracking(_) if array.arrays.len() < 2 => "maximum-power tracking".to_owned(),
+        coupling::Settings::Tracking(_) => match array.terminals {
             Terminals::Common => "maximum-power tracking on one input for all arrays".to_owned(),
             Terminals::Separate => "maximum-power tracking with an input for each array".to_owned(),
         },
@@ -93,8 +91,7 @@ fn span(values: impl Iterator<Item = f64>, quantity: Quantity, system: System) -
 }
 
 /// What is said of the well running low; empty where nothing is.
-pub(super) fn low_water(run: &Run, system: System) -> String {
-    let well = &run.plan.supply.well;
+pub(super) fn low_water(well: &well::Settings, system: System) -> String {
     let length = |m| show(m, Quantity::Length, system);
     let mut text = String::new();
     if let Some(bore) = well.bore {

@@ -1,13 +1,15 @@
 //! The scheme in a few lines.
 
-use dryspell::array::Module;
 use dryspell::array::facing::Season;
 use dryspell::array::soiling::Soiling;
+use dryspell::array::{self, Module};
 use dryspell::calendar::{DateSpan, MonthDay};
 use dryspell::draw::{Group, Need};
 use dryspell::inflow::{Bringing, Kind, WhenFull};
+use dryspell::link::{self, Way};
 use dryspell::record::YearKind;
 use dryspell::simulate::Run;
+use dryspell::tank;
 use dryspell::units::{Quantity, System, show, show_alike};
 use dryspell_weather::report::Station;
 
@@ -33,14 +35,15 @@ pub(crate) fn scheme(run: &Run, context: &Report<'_>) -> String {
 pub(crate) fn lines(run: &Run, system: System) -> Lines {
     let mut out = Lines::new();
     weather(&mut out, run, system);
-    panels(&mut out, run, system);
-    line(&mut out, "pump", &pump(run, system));
-    well(&mut out, run, system);
+    panels(&mut out, &run.plan.array, "", system);
+    line(&mut out, "pump", &pump(&run.plan.supply, &run.plan.array, system));
+    line(&mut out, "well", &well(&run.plan.supply.well, system));
     pipes(&mut out, run, system);
+    lifts(&mut out, run, system);
     herds(&mut out, run, system);
     gardens(&mut out, run, system);
     inflows(&mut out, run, system);
-    tank(&mut out, run, system);
+    tanks(&mut out, run, system);
     backup(&mut out, run, system);
     delivery(&mut out, run, system);
     out
@@ -73,14 +76,14 @@ fn weather(out: &mut Lines, run: &Run, system: System) {
     );
 }
 
-fn panels(out: &mut Lines, run: &Run, system: System) {
-    for array in &run.plan.array.arrays {
+fn panels(out: &mut Lines, settings: &array::Settings, before: &str, system: System) {
+    for array in &settings.arrays {
         let module = module(&array.module, system);
         line(
             out,
             "panels",
             &format!(
-                "{}: {} in series, {} in parallel, {module}; tilt {:.0} deg{}, facing {} ({:.0} deg from north); {}, \
+                "{before}{}: {} in series, {} in parallel, {module}; tilt {:.0} deg{}, facing {} ({:.0} deg from north); {}, \
                  mismatch {:.1} %, cable {:.2} ohm",
                 array.name,
                 array.series,
@@ -165,42 +168,53 @@ fn module(module: &Module, system: System) -> String {
     }
 }
 
-fn well(out: &mut Lines, run: &Run, system: System) {
-    let well = &run.plan.supply.well;
+fn well(well: &dryspell::well::Settings, system: System) -> String {
     let (shallow, deep) = ends(&well.static_level_m);
-    line(
-        out,
-        "well",
-        &format!(
-            "static level {}; {}; {}{}",
-            range(shallow, deep, Quantity::Length, system),
-            well.specific_capacity_m3_per_h_m.map_or_else(
-                || "drawdown taken as zero".to_owned(),
-                |c| format!("specific capacity {}", show(c, Quantity::SpecificCapacity, system))
-            ),
-            well.yield_m3_per_h.map_or_else(
-                || "yield not stated".to_owned(),
-                |y| format!("yield {}", show(y, Quantity::Flow, system))
-            ),
-            low_water(run, system)
+    format!(
+        "static level {}; {}; {}{}",
+        range(shallow, deep, Quantity::Length, system),
+        well.specific_capacity_m3_per_h_m.map_or_else(
+            || "drawdown taken as zero".to_owned(),
+            |c| format!("specific capacity {}", show(c, Quantity::SpecificCapacity, system))
         ),
-    );
+        well.yield_m3_per_h.map_or_else(
+            || "yield not stated".to_owned(),
+            |y| format!("yield {}", show(y, Quantity::Flow, system))
+        ),
+        low_water(well, system)
+    )
+}
+
+/// Further wells, each with pump, panels and pipe.
+fn lifts(out: &mut Lines, run: &Run, system: System) {
+    for lift in &run.plan.lifts {
+        let name = &lift.name;
+        line(
+            out,
+            "well",
+            &format!("{name}, into the tank {}: {}", lift.into, well(&lift.supply.well, system)),
+        );
+        panels(out, &lift.array, &format!("{name}, "), system);
+        line(out, "pump", &format!("{name}: {}", pump(&lift.supply, &lift.array, system)));
+        for run in &lift.supply.pipe.runs {
+            line(out, "pipe", &format!("{name}, {}: {}", run.name, pipe(run, system)));
+        }
+    }
+}
+
+/// A run of pipe without its weep hole.
+fn pipe(run: &dryspell::pipe::Run, system: System) -> String {
+    format!(
+        "{} of {} bore, fittings K {:.1}",
+        show(run.length_m, Quantity::Length, system),
+        show(run.bore_m, Quantity::Length, system),
+        run.fittings_k
+    )
 }
 
 fn pipes(out: &mut Lines, run: &Run, system: System) {
-    for (i, pipe) in run.plan.supply.pipe.runs.iter().enumerate() {
-        line(
-            out,
-            "pipe",
-            &format!(
-                "{}: {} of {} bore, fittings K {:.1}{}",
-                pipe.name,
-                show(pipe.length_m, Quantity::Length, system),
-                show(pipe.bore_m, Quantity::Length, system),
-                pipe.fittings_k,
-                weep(run, i, system)
-            ),
-        );
+    for (i, own) in run.plan.supply.pipe.runs.iter().enumerate() {
+        line(out, "pipe", &format!("{}: {}{}", own.name, pipe(own, system), weep(run, i, system)));
     }
 }
 
@@ -216,9 +230,23 @@ fn herds(out: &mut Lines, run: &Run, system: System) {
         line(
             out,
             "draw",
-            &format!("{}: {} x {need}{waste}; {}", group.name, heads(group), whereabouts(group)),
+            &format!(
+                "{}: {} x {need}{waste}; {}{}",
+                group.name,
+                heads(group),
+                whereabouts(group),
+                at_tank(run, group)
+            ),
         );
     }
+}
+
+/// The tank at which a group drinks, where there are several and it is at no place.
+fn at_tank(run: &Run, group: &Group) -> String {
+    if run.plan.other_tanks.is_empty() || !group.places.is_empty() {
+        return String::new();
+    }
+    format!(", at the tank {}", group.tank.as_deref().unwrap_or(&run.plan.tank.name))
 }
 
 /// What one of a group needs.
@@ -265,12 +293,48 @@ fn gardens(out: &mut Lines, run: &Run, system: System) {
     }
 }
 
-fn tank(out: &mut Lines, run: &Run, system: System) {
-    let t = &run.plan.tank;
+fn tanks(out: &mut Lines, run: &Run, system: System) {
+    for own in run.plan.tanks() {
+        let feed = run.plan.links.iter().find(|link| link.into == own.name);
+        tank(out, own, feed, system);
+    }
+}
+
+/// What feeds a tank from another.
+fn feed(link: &link::Settings, system: System) -> String {
+    let from = &link.from;
+    match &link.way {
+        Way::Pipe { runs, height_m, .. } => {
+            let runs: Vec<String> = runs.iter().map(|run| pipe(run, system)).collect();
+            format!(
+                "fed from {from} through {}, {} lower; a valve holds it full",
+                runs.join(", "),
+                show(-height_m, Quantity::Length, system)
+            )
+        }
+        Way::Pump { flow, needs_sun } => {
+            let (low, high) = ends(&flow.flow_m3_per_h);
+            let sun = if *needs_sun { ", on sun" } else { "" };
+            let hours = flow.hours.iter().filter(|on| **on).count();
+            let when = if hours < 24 { format!(" in {hours} hours of the day") } else { String::new() };
+            let dates =
+                if flow.dates.is_empty() { String::new() } else { format!(", {}", dates(&flow.dates)) };
+            let flow = range(low, high, Quantity::Flow, system);
+            format!("fed from {from} by a transfer pump of {flow}{when}{dates}{sun}")
+        }
+        Way::Column { needs_sun, .. } => {
+            let sun = if *needs_sun { ", on sun" } else { "" };
+            format!("fed from {from} by a transfer pump with a column of its own{sun}")
+        }
+    }
+}
+
+fn tank(out: &mut Lines, t: &tank::Settings, link: Option<&link::Settings>, system: System) {
     let (stop_m3, start_m3) = (t.float_stop_m3.unwrap_or(0.0), t.float_start_m3.unwrap_or(0.0));
     let [usable, stop, start, reserve] =
         show_alike([t.capacity_m3, stop_m3, start_m3, t.garden_reserve_m3], Quantity::Volume, system);
     let float = match (t.float_stop_m3, t.float_start_m3) {
+        (None, _) if link.is_some() => "no float".to_owned(),
         (None, _) => "no float: the excess overflows".to_owned(),
         (Some(_), None) => format!("float stops the pump at {stop}"),
         (Some(_), Some(_)) => format!("float stops the pump at {stop} and lets it start again at {start}"),
@@ -279,8 +343,9 @@ fn tank(out: &mut Lines, run: &Run, system: System) {
         out,
         "tank",
         &format!(
-            "{}: {usable} usable; {float}{}{}",
+            "{}: {usable} usable; {float}{}{}{}",
             t.name,
+            link.map_or_else(String::new, |link| format!("; {}", feed(link, system))),
             if t.open_surface_m2 > 0.0 {
                 format!("; {} open to the sky", show(t.open_surface_m2, Quantity::Area, system))
             } else {
@@ -305,8 +370,22 @@ fn delivery(out: &mut Lines, run: &Run, system: System) {
             show(run.bore_m, Quantity::Length, system)
         )
     };
+    let several = !run.plan.other_tanks.is_empty();
+    let tank_of = |name: &Option<String>| name.clone().unwrap_or_else(|| run.plan.tank.name.clone());
     for run in &settings.shared {
-        line(out, "delivery", &format!("{}: {}, shared by all hydrants", run.name, pipe(run)));
+        let by = if several {
+            format!("the hydrants at the tank {}", tank_of(&settings.tank))
+        } else {
+            "all hydrants".to_owned()
+        };
+        line(out, "delivery", &format!("{}: {}, shared by {by}", run.name, pipe(run)));
+    }
+    for other in &settings.other_lines {
+        for run in &other.shared {
+            let text =
+                format!("{}: {}, shared by the hydrants at the tank {}", run.name, pipe(run), other.tank);
+            line(out, "delivery", &text);
+        }
     }
     for hydrant in &settings.hydrants {
         let runs: Vec<String> = hydrant.runs.iter().map(pipe).collect();
@@ -323,7 +402,12 @@ fn delivery(out: &mut Lines, run: &Run, system: System) {
         line(
             out,
             "hydrant",
-            &format!("{}: {height} the tank's outlet, {}; {trough}", hydrant.name, runs.join(", ")),
+            &format!(
+                "{}: {height} the {}tank's outlet, {}; {trough}",
+                hydrant.name,
+                if several { format!("{} ", tank_of(&hydrant.tank)) } else { String::new() },
+                runs.join(", ")
+            ),
         );
     }
     match &settings.booster {

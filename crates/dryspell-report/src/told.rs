@@ -2,7 +2,7 @@
 
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::inflow::Bringing;
-use dryspell::results::HERDS;
+use dryspell::results::{HERDS, TANKS, WELLS};
 use dryspell::simulate::{AnswersBy, Run};
 use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
 
@@ -43,6 +43,9 @@ pub(crate) fn pass(run: &Run) -> (&'static str, &'static str) {
             "nothing acts back on what comes before it but the float on the well, which the next line counts"
         }
         AnswersBy::Columns => "nothing acts back on what comes before it",
+        AnswersBy::March if !run.plan.is_one_tank() => {
+            "with several tanks or wells all stores are stepped together, hour by hour"
+        }
         AnswersBy::March if !run.inflows.is_empty() => {
             "with inflows besides the pump all stores are stepped together, hour by hour"
         }
@@ -109,3 +112,72 @@ pub(crate) fn herd_titles(run: &Run) -> Vec<String> {
 pub(crate) const HERDS_NOTE: &str = "Demand is what was drunk and what was short, by cause. Each herd has a book of its own, \
                                      wherever it drinks; a day is short for the scheme when it is so for all herds \
                                      together or for any one.";
+
+/// The columns of volume in the table of the tanks: title and figure; only those that are not nothing for all.
+fn tank_volumes(run: &Run) -> Vec<(&'static str, &'static str)> {
+    let all = [
+        ("usable", "capacity_m3"),
+        ("lowest", "lowest_m3"),
+        ("pumped", "ledger_m3.pumped"),
+        ("inflows", "ledger_m3.inflow"),
+        ("from tank", "ledger_m3.from_tank"),
+        ("drawn", "ledger_m3.drawn"),
+        ("gardens", "ledger_m3.garden"),
+        ("to tanks", "ledger_m3.to_tanks"),
+        ("spilled", "ledger_m3.spilled"),
+        ("evaporated", "ledger_m3.evaporated"),
+        ("leaked", "ledger_m3.leaked"),
+    ];
+    let counts = |name: &str| {
+        matches!(name, "capacity_m3" | "lowest_m3" | "ledger_m3.drawn")
+            || (0..run.tanks.len()).any(|row| number(TANKS, name, run, row).is_some_and(|m3| m3 > 0.0))
+    };
+    all.into_iter().filter(|(_, name)| counts(name)).collect()
+}
+
+/// The tanks: a row of titles, one of units, a row each; nothing where there is one.
+pub(crate) fn tanks(run: &Run, system: System) -> Option<[Vec<Vec<String>>; 2]> {
+    if run.tanks.is_empty() {
+        return None;
+    }
+    let volumes = tank_volumes(run);
+    let titles = volumes.iter().map(|(title, _)| *title);
+    let titles = std::iter::once("tank").chain(titles).chain(["empty"]).map(str::to_owned).collect();
+    let units = volumes.iter().map(|_| column_unit(Quantity::Volume, system));
+    let units = std::iter::once("").chain(units).chain(["h"]).map(str::to_owned).collect();
+    let rows = run.tanks.iter().enumerate().map(|(row, tank)| {
+        let figure = |name: &str| number(TANKS, name, run, row).unwrap_or(0.0);
+        let cells = volumes.iter().map(|(_, name)| column_number(figure(name), Quantity::Volume, system));
+        std::iter::once(tank.name.clone())
+            .chain(cells)
+            .chain(std::iter::once(format!("{:.0}", figure("empty_hours"))))
+            .collect()
+    });
+    Some([vec![titles, units], rows.collect()])
+}
+
+/// What the table of the tanks needs to be read.
+pub(crate) const TANKS_NOTE: &str = "Short and dry are words of herds, not of tanks. A tank asks the one that feeds it for what it lacks \
+                                     below its stop once its own sources have run; animals and hydrants come before other tanks, gardens \
+                                     after both.";
+
+/// The wells: a row of titles, one of units, a row each; nothing where there is one.
+pub(crate) fn wells(run: &Run, system: System) -> Option<[Vec<Vec<String>>; 2]> {
+    if run.lifts.is_empty() {
+        return None;
+    }
+    let titles = ["well", "fills", "available", "pumped"].map(str::to_owned).to_vec();
+    let unit = || column_unit(Quantity::Volume, system).to_owned();
+    let units = vec![String::new(), String::new(), unit(), unit()];
+    let rows = run.lifts.iter().enumerate().map(|(row, well)| {
+        let figure = |name: &str| number(WELLS, name, run, row).unwrap_or(0.0);
+        let volume = |name: &str| column_number(figure(name), Quantity::Volume, system);
+        let name = if well.name.is_empty() { "the first".to_owned() } else { well.name.clone() };
+        vec![name, well.into.clone(), volume("available_m3"), volume("pumped_m3")]
+    });
+    Some([vec![titles, units], rows.collect()])
+}
+
+/// What the table of the wells needs to be read.
+pub(crate) const WELLS_NOTE: &str = "Available is what the pump could lift if no float stopped it. The head, the start power and what limited the flow are told of \
+     the first well.";

@@ -54,7 +54,7 @@ pub struct Worksheet {
     /// Storage by the rule, m³.
     pub rule_storage_m3: f64,
     /// The smallest tank that serves every day of the record.
-    pub enough_tank: EnoughTank,
+    pub enough_tank: Option<EnoughTank>,
     /// Usable volume of the tank over the peak month's draw, days.
     pub rule_sheet_storage_days: Option<f64>,
     /// What the well yields in a day, m³; `None` where its yield is not stated.
@@ -100,12 +100,13 @@ impl Worksheet {
             peak_month,
             peak_draw_m3_per_day: peak_draw,
             rule_storage_m3: RULE_DAYS * peak_draw,
-            enough_tank: enough_tank(run, unit_m3),
+            // Of several tanks no one volume is enough or not.
+            enough_tank: run.tanks.is_empty().then(|| enough_tank(run, unit_m3)),
             rule_sheet_storage_days: run.rule_sheet_storage_days(),
             well_m3_per_day: run.plan.supply.well.yield_m3_per_h.map(|q| 24.0 * q),
             highest_flow_m3_per_h: run.head.flow_m3_per_h,
             pipes: pressures(run),
-            refills: slowest_refills(&run.plan.tank, &run.flows, &run.calendar),
+            refills: slowest_refills(&run.plan.all_tanks(), &run.flows, &run.calendar),
         })
     }
 }
@@ -170,26 +171,26 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
         name: "enough_tank_m3",
         unit: "m3",
         meaning: "smallest usable volume tried, in equal steps, for which it and all larger ones have no day of \
-         shortfall in this record; null where none has",
-        get: |w, _| w.enough_tank.capacity_m3.into(),
+         shortfall in this record; null where none has, and for several tanks",
+        get: |w, _| w.enough_tank.and_then(|found| found.capacity_m3).into(),
     },
     Field {
         name: "enough_tank_step_m3",
         unit: "m3",
         meaning: "the step between them; the largest tried is 64 times as large",
-        get: |w, _| w.enough_tank.step_m3.into(),
+        get: |w, _| w.enough_tank.map(|found| found.step_m3).into(),
     },
     Field {
         name: "enough_tank_largest_m3",
         unit: "m3",
         meaning: "the largest tried",
-        get: |w, _| w.enough_tank.largest_m3.into(),
+        get: |w, _| w.enough_tank.map(|found| found.largest_m3).into(),
     },
     Field {
         name: "enough_tank_longest_dry_hours",
         unit: "h",
         meaning: "hours in its longest dry run; 0 where none is enough",
-        get: |w, _| w.enough_tank.longest_dry_hours.into(),
+        get: |w, _| w.enough_tank.map(|found| found.longest_dry_hours).into(),
     },
     Field {
         name: "well_m3_per_day",

@@ -32,7 +32,8 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let beside = |name: &str| job.tables.text(name);
     let sweep =
         Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?.for_sizes();
-    check_axes(&sweep, &plan)?;
+    let tank = sized(args, &plan)?.0;
+    check_axes(&sweep, &plan, tank)?;
     let record = Edition::new(job.weather()?.record);
     let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
     if dry_years {
@@ -44,7 +45,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
         .upstream(&plan, &record)
         .and_then(|upstream| at_tank(&upstream, &plan))
         .map_err(|faults| job.located(faults))?;
-    let mut sizes = Sizes::of(&job, &sweep, &targets, (&record, &memo))?;
+    let mut sizes = Sizes::of(&job, &sweep, &targets, &tank.name, (&record, &memo))?;
     let maker = if dry_years && args.made.made_years > 0 {
         let maker = Maker::new(&record, &args.made, settings, base.outcome.tank_year_month)?;
         sizes.rest_on_made_years(&maker, &targets)?;
@@ -87,8 +88,26 @@ fn check_costs(args: &SizeArgs) -> Result<(), Failure> {
     Ok(())
 }
 
-fn tank_key(plan: &Plan) -> String {
-    format!("tank.{}.capacity", plan.tank.name)
+/// The tank that is sized, and what is said of its sizes: `--tank "4 to 10 by 1 m3"` is the tank that the pump fills,
+/// `--tank "hill = 4 to 10 by 1 m3"` another.
+fn sized<'a>(args: &'a SizeArgs, plan: &'a Plan) -> Result<(&'a tank::Settings, Option<&'a str>), Failure> {
+    let Some(text) = args.tank.as_deref() else { return Ok((&plan.tank, None)) };
+    let Some((name, values)) = text.split_once('=') else { return Ok((&plan.tank, Some(text))) };
+    match plan.tanks().find(|tank| tank.name == name.trim()) {
+        Some(tank) => Ok((tank, Some(values))),
+        None => {
+            let names: Vec<&str> = plan.tanks().map(|tank| tank.name.as_str()).collect();
+            Err(Failure(vec![format!(
+                "--tank: no tank \"{}\"; one of {}; name a tank of the scheme before the sign =",
+                name.trim(),
+                names.join(", ")
+            )]))
+        }
+    }
+}
+
+fn tank_key(tank: &tank::Settings) -> String {
+    format!("tank.{}.capacity", tank.name)
 }
 
 /// The key by which the scheme's first array becomes larger.
@@ -106,14 +125,18 @@ fn question(args: &SizeArgs, plan: &Plan) -> Result<(Vec<Target>, Vec<Axis>), Fa
             Err(failure) => lines.extend(failure.0),
         }
     }
-    let tank_values = args.tank.clone().unwrap_or_else(|| {
-        let step = round_step(plan.tank.capacity_m3 / 8.0);
-        let first = (plan.tank.capacity_m3 / 4.0 / step).ceil() * step;
-        format!("{first} to {} by {step} m3", 4.0 * plan.tank.capacity_m3)
-    });
+    let (tank, values) = sized(args, plan)?;
+    let tank_values = values.map_or_else(
+        || {
+            let step = round_step(tank.capacity_m3 / 8.0);
+            let first = (tank.capacity_m3 / 4.0 / step).ceil() * step;
+            format!("{first} to {} by {step} m3", 4.0 * tank.capacity_m3)
+        },
+        str::to_owned,
+    );
     let array_text = args.array.clone().unwrap_or_else(|| format!("{} = 1 to 6 by 1", array_key(plan)));
     let mut axes = Vec::new();
-    for text in [array_text, format!("{} = {tank_values}", tank_key(plan))] {
+    for text in [array_text, format!("{} = {tank_values}", tank_key(tank))] {
         match Axis::parse(&text) {
             Ok(axis) => axes.push(axis),
             Err(fault) => lines.push(fault.to_string()),
@@ -123,9 +146,9 @@ fn question(args: &SizeArgs, plan: &Plan) -> Result<(Vec<Target>, Vec<Axis>), Fa
 }
 
 /// Refuses an array's axis that is none, and sizes out of order.
-fn check_axes(sweep: &Sweep<'_>, plan: &Plan) -> Result<(), Failure> {
+fn check_axes(sweep: &Sweep<'_>, plan: &Plan, tank: &tank::Settings) -> Result<(), Failure> {
     let tank_sizes = sweep.axes().last().map_or(0, |a| a.literals.len() as u64);
-    if sweep.axes().first().is_none_or(|a| a.key == tank_key(plan)) || sweep.tanks() != tank_sizes {
+    if sweep.axes().first().is_none_or(|a| a.key == tank_key(tank)) || sweep.tanks() != tank_sizes {
         return Err(Failure(vec![format!(
             "--array: its values change neither the panels nor the supply to the tank; a key such as {}; name one",
             array_key(plan)
@@ -168,6 +191,7 @@ impl Sizes {
         job: &Job,
         sweep: &Sweep<'_>,
         targets: &[Target],
+        tank: &str,
         (record, memo): (&Edition<Record>, &Memo),
     ) -> Result<Self, Failure> {
         let beside = |name: &str| job.tables.text(name);
@@ -177,7 +201,8 @@ impl Sizes {
             sweep.map(Sweep::for_sizes).map_err(|faults| in_file(&job.file, faults))
         };
         let (by_array, by_tank) = (along(0)?, along(1)?);
-        let keep = |found: TankFound| SizeResult::of(found.map_err(|faults| one_line(&faults)), targets);
+        let keep =
+            |found: TankFound| SizeResult::of(found.map_err(|faults| one_line(&faults)), targets, tank);
         let tanks = sweep.tanks();
         let rows = sweep.cases() / tanks;
         let pieces: Vec<(u64, Range<u64>)> = (0..rows)
@@ -225,12 +250,17 @@ impl Sizes {
                 .collect(),
         };
         let mut sizes = Self { grid, own_tanks, own_arrays };
-        sizes.march_all_or_none(targets, (record, memo));
+        sizes.march_all_or_none(targets, tank, (record, memo));
         Ok(sizes)
     }
 
     /// Where the march answers for one size of the search it answers for all, so that two sizes differ by their size alone.
-    fn march_all_or_none(&mut self, targets: &[Target], (record, memo): (&Edition<Record>, &Memo)) {
+    fn march_all_or_none(
+        &mut self,
+        targets: &[Target],
+        tank: &str,
+        (record, memo): (&Edition<Record>, &Memo),
+    ) {
         let all = || self.grid.iter().flatten().chain(&self.own_tanks).chain(&self.own_arrays);
         if all().all(|size| size.answers_by == AnswersBy::Columns) {
             return;
@@ -243,8 +273,11 @@ impl Sizes {
             |memo, size| {
                 let Some(plan) = size.plan.clone() else { return };
                 let found = memo.driven(&plan, record).and_then(|upstream| by_march(&upstream, &plan));
-                *size =
-                    SizeResult::of(found.map(|run| run.found).map_err(|faults| one_line(&faults)), targets);
+                *size = SizeResult::of(
+                    found.map(|run| run.found).map_err(|faults| one_line(&faults)),
+                    targets,
+                    tank,
+                );
             },
         );
     }

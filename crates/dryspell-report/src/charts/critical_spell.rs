@@ -65,8 +65,12 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
         axes(top, 26.0, Scale::over(0.0, most(&|d| run.days[d].plane_kwh_per_m2), 3), "kWh/m²".to_owned());
     let water_top = most(&|d| value(run.days[d].available_m3.max(run.days[d].demand_m3)));
     let water = axes(top + 36.0, 52.0, Scale::over(0.0, water_top, 4), format!("{unit} a day"));
-    let level =
-        axes(top + 98.0, 42.0, Scale::up_to(value(run.plan.tank.capacity_m3), 4), format!("{unit} left"));
+    let level = axes(
+        top + 98.0,
+        42.0,
+        Scale::up_to(value(run.plan.all_tanks().capacity_m3), 4),
+        format!("{unit} left"),
+    );
     for axes in [&sun, &water, &level] {
         axes.draw(&mut paper, |_| Ok(()))?;
     }
@@ -99,7 +103,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
         })
         .collect();
     paper.path(&demand, pen(INK, 1.7));
-    let full = value(run.plan.tank.full_m3());
+    let full = value(run.plan.all_tanks().full_m3());
     paper.line(level.at(0.0, full), level.at(n, full), dashed(INK, 0.8, "5 2.5"));
     paper.rect(strip, "none", Some(pen("#9a9a9a", 0.5)));
     paper.words((LEFT - 4.0, strip.y + 7.0), SMALL, Anchor::End, "short");
@@ -120,7 +124,7 @@ pub(crate) fn critical_spell(run: &Run, units: System) -> Result<Option<Chart>, 
             (Sign::Bar(looks.level), "level at midnight".to_owned()),
             (
                 Sign::Line(dashed(INK, 0.8, "5 2.5")),
-                format!("full, {}", show(run.plan.tank.full_m3(), Quantity::Volume, units)),
+                format!("full, {}", show(run.plan.all_tanks().full_m3(), Quantity::Volume, units)),
             ),
             (Sign::Mark(DayState::PartlyShort), "partly short".to_owned()),
             (Sign::Mark(DayState::NothingServed), "a herd got nothing".to_owned()),
@@ -285,8 +289,8 @@ fn title(run: &Run, spell: CriticalSpell, window: &Window, units: System) -> Str
         Some(m3) => format!(
             "bridging every hour of it takes {} of usable water, and the tank holds {}{}",
             volume(m3),
-            volume(run.plan.tank.full_m3()),
-            if run.plan.tank.float_stop_m3.is_some() { " up to the float stop" } else { "" }
+            volume(run.plan.all_tanks().full_m3()),
+            if run.plan.all_tanks().float_stop_m3.is_some() { " up to the float stop" } else { "" }
         ),
         None => format!(
             "no tank is enough: supply is {} a year too small",

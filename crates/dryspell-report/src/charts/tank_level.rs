@@ -38,7 +38,7 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
     let axes = Axes {
         frame: area(LEFT, 8.0, WIDE, 64.0),
         x: Scale::bare(0.0, LONGEST),
-        y: Scale::over(0.0, value(run.plan.tank.capacity_m3), 5),
+        y: Scale::over(0.0, value(run.plan.all_tanks().capacity_m3), 5),
         x_title: String::new(),
         y_title: format!("usable water, {}", column_unit(Quantity::Volume, units)),
         left: LEFT - 4.0,
@@ -71,14 +71,14 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
         }
         marks(&mut paper, run, year, strip);
     }
-    let full = value(run.plan.tank.full_m3());
+    let full = value(run.plan.all_tanks().full_m3());
     paper.line(axes.at(0.0, full), axes.at(LONGEST, full), dashed(INK, 0.9, "5 2.5"));
     let mut items = vec![
         (Sign::Line(pen(DEEP, 1.4)), "lowest level of the day".to_owned()),
         (Sign::Bar(Bar { fill: "#7fb0d3", hatch: None }), "lowest to highest".to_owned()),
         (
             Sign::Line(dashed(INK, 0.9, "5 2.5")),
-            format!("full, {}", show(run.plan.tank.full_m3(), Quantity::Volume, units)),
+            format!("full, {}", show(run.plan.all_tanks().full_m3(), Quantity::Volume, units)),
         ),
     ];
     if run.outcome.counts.shortfall_days > 0 {
@@ -115,7 +115,7 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
     let alternative = format!(
         "Usable water in the tank by day, lowest and highest, over a year; below it a strip that marks each day of \
          shortfall. {title}. The tank is full at {}.",
-        show(run.plan.tank.full_m3(), Quantity::Volume, units)
+        show(run.plan.all_tanks().full_m3(), Quantity::Volume, units)
     );
     Ok(finished("tank_level", title, alternative, &paper.cut_to(next - 4.0)))
 }
@@ -145,7 +145,7 @@ fn strips(paper: &mut Paper, run: &Run, years: &[Year<'_>], top: f64) -> f64 {
     let left = name_room(years).max(LEFT - 6.0) + 6.0;
     let wide = LEFT + WIDE - left - 44.0;
     let x = |place: f64| left + wide * place / LONGEST;
-    let full = run.plan.tank.full_m3();
+    let full = run.plan.all_tanks().full_m3();
     let bottom = top + ROW * super::words::f(years.len());
     month_axis(paper, (left, wide), (top, bottom), first_month);
     for (at, year) in years.iter().enumerate() {

@@ -7,7 +7,7 @@ use dryspell::units::{Quantity, column_number, column_unit, counted, percent_num
 
 use super::{Matter, fact, heading, numbers};
 use crate::delivery;
-use crate::figures::{number, storage_above};
+use crate::figures::{STORAGE_OF_SEVERAL, full_tank_words, number, storage_above};
 use crate::layout::MONTHS;
 use crate::model::{Block, Text};
 use crate::told;
@@ -26,6 +26,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
             right,
         ]),
     ];
+    blocks.extend(by_store(m));
     blocks.extend(herds);
     let mut behind = Text::default();
     for (label, text) in delivery::lines(m.run, m.system) {
@@ -161,12 +162,17 @@ fn stored(m: &Matter<'_>) -> Vec<(String, Text)> {
     let run = m.run;
     let lasts = |d: Option<f64>| d.map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days"));
     let mut stored = vec![fact(
-        "full tank",
-        Text::strong(lasts(run.full_tank.worst)).then(if run.full_tank.always_outlasts_stay() {
-            " without inflow: the stock leaves before the water runs out, from any start hour"
-        } else {
-            " without inflow, from the worst start hour of the year"
-        }),
+        if run.tanks.is_empty() { "full tank" } else { "full tanks" },
+        Text::strong(lasts(run.full_tank.worst)).then(
+            match (run.full_tank.always_outlasts_stay(), run.tanks.is_empty()) {
+                (true, _) => {
+                    " without inflow: the stock leaves before the water runs out, from any start hour"
+                        .to_owned()
+                }
+                (false, true) => " without inflow, from the worst start hour of the year".to_owned(),
+                (false, false) => format!(": {}", full_tank_words(run)),
+            },
+        ),
     )];
     if let Some((battery, scheme)) = run.battery_days().zip(run.scheme_autonomy_days()) {
         stored.push(fact(
@@ -200,23 +206,24 @@ fn stored(m: &Matter<'_>) -> Vec<(String, Text)> {
                 " by the sequent peak: every hour's draw met in that hour, without float band, leak or tolerance{}",
                 storage_above(run, m.system)
             )),
+            None if !run.tanks.is_empty() => STORAGE_OF_SEVERAL.into(),
             None => Text::strong("no tank is enough").then(format!(
                 ": supply is {} a year short of demand",
                 m.one(run.storage.missing_m3 / run.calendar.years(), Quantity::Volume)
             )),
         },
     ));
-    stored.push(sufficient(m));
+    stored.extend(sufficient(m));
     if let Some(without) = run.shortfall_days_without_frost {
         stored.push(fact("without frost", format!("{} of shortfall", counted(without, "day"))));
     }
     stored
 }
 
-/// The smallest tank that leaves no day short.
-fn sufficient(m: &Matter<'_>) -> (String, Text) {
-    let enough = m.worksheet.enough_tank;
-    fact(
+/// The smallest tank that leaves no day short; nothing for several.
+fn sufficient(m: &Matter<'_>) -> Option<(String, Text)> {
+    let enough = m.worksheet.enough_tank?;
+    Some(fact(
         "sufficient tank",
         match enough.capacity_m3 {
             Some(m3) => Text::strong(m.both(m3, Quantity::Volume)).then(format!(
@@ -236,7 +243,25 @@ fn sufficient(m: &Matter<'_>) -> (String, Text) {
             )
             .into(),
         },
-    )
+    ))
+}
+
+/// Each tank by its own ledger and each well; nothing where there is one of each.
+fn by_store(m: &Matter<'_>) -> Vec<Block> {
+    let volume = column_unit(Quantity::Volume, m.system);
+    let tables = [
+        (
+            format!("Each tank by its own ledger, {volume}; empty in hours"),
+            told::TANKS_NOTE,
+            told::tanks(m.run, m.system),
+        ),
+        (format!("Each well, {volume}"), told::WELLS_NOTE, told::wells(m.run, m.system)),
+    ];
+    let block = |(title, note, found): (String, &str, Option<[Vec<Vec<String>>; 2]>)| {
+        let [head, rows] = found?;
+        Some(numbers(&title, &head[0], rows, note))
+    };
+    tables.into_iter().filter_map(block).collect()
 }
 
 /// Each herd by its own book; nothing where the columns answer.

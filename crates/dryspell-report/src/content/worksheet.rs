@@ -107,14 +107,19 @@ fn storage(m: &Matter<'_>) -> [String; 4] {
         format!("{RULE_DAYS:.0} days of the peak month: {}", m.both(w.rule_storage_m3, Quantity::Volume)),
         format!(
             "usable up to the float stop {}, {}; needed by the sequent peak {}; {}",
-            m.both(run.plan.tank.full_m3(), Quantity::Volume),
+            m.both(run.plan.all_tanks().full_m3(), Quantity::Volume),
             w.rule_sheet_storage_days.map_or_else(|| "-".to_owned(), |d| format!("{d:.1} days of that draw")),
-            run.storage
-                .storage_m3
-                .map_or_else(|| "more than any tank".to_owned(), |v| m.one(v, Quantity::Volume)),
-            w.enough_tank.capacity_m3.map_or_else(
-                || "no size tried serves every day".to_owned(),
-                |v| format!("{} serves every day of this record", m.one(v, Quantity::Volume))
+            match (run.storage.storage_m3, run.tanks.is_empty()) {
+                (Some(v), _) => m.one(v, Quantity::Volume),
+                (None, true) => "more than any tank".to_owned(),
+                (None, false) => "not told of several tanks".to_owned(),
+            },
+            w.enough_tank.map_or_else(
+                || "each tank has its own size".to_owned(),
+                |found| found.capacity_m3.map_or_else(
+                    || "no size tried serves every day".to_owned(),
+                    |v| format!("{} serves every day of this record", m.one(v, Quantity::Volume))
+                )
             )
         ),
         "the rule counts days, not weather: it takes no account of a dull fortnight".to_owned(),

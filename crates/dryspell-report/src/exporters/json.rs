@@ -3,8 +3,8 @@
 use std::io::Write;
 
 use dryspell::results::{
-    ARRAYS, CAUTIONS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, YEARS,
-    alerts, answer, simplifications,
+    ARRAYS, CAUTIONS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, TANKS,
+    WELLS, YEARS, alerts, answer, simplifications,
 };
 use dryspell::simulate::Run;
 use dryspell::units::System;
@@ -52,6 +52,8 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     top.insert("pipes".into(), rows(PIPES, run, run.head.runs.len())?);
     top.insert("herds".into(), rows(HERDS, run, run.draw.by_group_m3_per_day.len())?);
     top.insert("inflows".into(), rows(INFLOWS, run, run.inflows.len())?);
+    top.insert("tanks".into(), rows(TANKS, run, run.tanks.len())?);
+    top.insert("wells".into(), rows(WELLS, run, run.lifts.len())?);
     let hydrants = run.delivery.as_ref().map_or(0, |found| found.hydrants.len());
     top.insert("hydrants".into(), rows(HYDRANTS, run, hydrants)?);
     top.insert("answer".into(), answer(run, context.system).into());

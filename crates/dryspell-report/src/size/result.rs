@@ -34,9 +34,9 @@ pub struct SizeResult {
 }
 
 impl SizeResult {
-    /// Keeps of a tank's result what the page needs, or why it could not run.
+    /// Keeps of a tank's result what the page needs, or why it could not run; `tank` is the one that is sized.
     #[must_use]
-    pub fn of(found: Result<TankResult, String>, targets: &[Target]) -> Self {
+    pub fn of(found: Result<TankResult, String>, targets: &[Target], tank: &str) -> Self {
         match found {
             Err(fault) => Self {
                 met: false,
@@ -63,7 +63,10 @@ impl SizeResult {
                 autonomy: found.full_tank.worst,
                 on_the_way_m3: found.short_m3() - found.outcome.ledgers.short_m3,
                 runs_down: found.storage.missing_m3 > 0.0,
-                capacity_m3: found.plan.tank.capacity_m3,
+                capacity_m3: {
+                    let named = found.plan.tanks().find(|own| own.name == tank);
+                    named.unwrap_or(&found.plan.tank).capacity_m3
+                },
                 modules: found.plan.array.arrays.iter().map(|a| a.series * a.parallel).sum(),
                 chance: None,
                 interval: None,

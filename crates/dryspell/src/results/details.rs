@@ -111,14 +111,14 @@ pub const DETAILS: &[Field] = &[
         "full_m3",
         "m3",
         "usable volume up to the float stop, or to the overflow without a float",
-        |run| { run.plan.tank.full_m3().into() }
+        |run| { run.plan.all_tanks().full_m3().into() }
     ),
     detail!(
         "storage_needed_with_share_above_m3",
         "m3",
         "storage needed, with the same share above the float stop as now",
         |run| {
-            let tank = &run.plan.tank;
+            let tank = run.plan.all_tanks();
             run.storage.storage_m3.map(|m3| m3 * (tank.capacity_m3 / tank.full_m3())).into()
         }
     ),

@@ -1,7 +1,7 @@
 //! What a run says: one list of hourly columns, one of headlines, and the tables of days, months and years.
 //!
 //! [`COLUMNS`], [`DAYS`], [`MONTHS`], [`YEARS`], [`HEADLINES`], [`DETAILS`] and those of the parts ([`ARRAYS`], [`PIPES`],
-//! [`HERDS`], [`INFLOWS`], [`HYDRANTS`]) are the single source for every output. A number that
+//! [`HERDS`], [`INFLOWS`], [`HYDRANTS`], [`TANKS`], [`WELLS`]) are the single source for every output. A number that
 //! is shown anywhere is read through one of them.
 
 /// A field of one row, read from a type: the index is not used.
@@ -25,6 +25,7 @@ mod details;
 mod headlines;
 mod named;
 mod parts;
+mod stores;
 mod tables;
 mod tank_result;
 mod troughs;
@@ -40,6 +41,7 @@ pub use details::{DETAILS, snow_on_panels};
 pub use headlines::HEADLINES;
 pub use named::NamedColumns;
 pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES};
+pub use stores::{TANKS, WELLS};
 pub use tables::{DAYS, MONTHS, YEARS, day_inflow_m3, month_inflow_m3};
 pub use troughs::{TroughCheck, rule_text, troughs};
 pub use words::{CAUTIONS, answer, simplifications};

@@ -1,6 +1,6 @@
 //! Figures of a tank's result that follow from its other figures.
 
-use crate::simulate::TankResult;
+use crate::simulate::{TankBook, TankResult};
 
 impl TankResult {
     /// Share of days with stock draw that are not days of shortfall, percent; `None` without such days.
@@ -29,6 +29,8 @@ impl TankResult {
     #[must_use]
     pub fn residual(&self) -> f64 {
         let way = self.delivery.as_ref().map_or(0.0, |d| d.residual());
+        let tanks = self.tanks.iter().map(TankBook::residual).fold(0.0, f64::max);
+        let way = way.max(tanks);
         self.outcome.ledgers.residual().max(self.supply.ledger.residual()).max(way)
     }
 
@@ -53,11 +55,14 @@ impl TankResult {
         self.full_tank.worst.into_iter().chain(battery).reduce(f64::min)
     }
 
-    /// Usable volume up to the float's stop over the mean draw of the days with stock in the peak month, days; `None` without
+    /// Usable volume up to the float's stop, of the tanks that serve stock, over the mean draw of the days with stock in the peak month, days; `None` without
     /// draw.
     #[must_use]
     pub fn rule_sheet_storage_days(&self) -> Option<f64> {
         let (daily, _) = self.peak_month;
-        (daily > 0.0).then(|| self.plan.tank.full_m3() / daily)
+        let serves = |number: usize| self.serving_tanks.get(number).is_none_or(|serves| *serves);
+        let full_m3: f64 =
+            self.plan.tanks().enumerate().filter(|(i, _)| serves(*i)).map(|(_, tank)| tank.full_m3()).sum();
+        (daily > 0.0).then(|| full_m3 / daily)
     }
 }

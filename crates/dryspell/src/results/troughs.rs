@@ -4,6 +4,7 @@ use crate::calendar::HOURS_PER_DAY;
 use crate::draw::Need;
 use crate::draw::trough::{Advice, Arrival, Watering, advice};
 use crate::simulate::Run;
+use crate::tank::Settings;
 use crate::units::{Quantity, System, show};
 
 /// A hydrant's trough and who drinks from it on its hardest day.
@@ -56,13 +57,15 @@ pub fn troughs(run: &Run) -> Vec<TroughCheck> {
                 Need::Class { class, .. } => class.name.contains("ewe") || class.name.contains("lamb"),
                 Need::ByMonth(_) | Need::ShareOfHerd(_) => false,
             });
+            let number = run.plan.tank_number(hydrant.tank.as_deref()).unwrap_or_default();
+            let tank = run.plan.tanks().nth(number);
             let watering = Watering {
                 heads,
                 day_m3: sums[day],
                 peak_hour_m3: hours.iter().copied().fold(0.0, f64::max),
                 trough_m3: hydrant.trough_m3,
                 refill_m3_per_h: found.alone_m3_per_h,
-                storage_m3: hydrant.trough_m3 + run.plan.tank.full_m3(),
+                storage_m3: hydrant.trough_m3 + tank.map_or(0.0, Settings::full_m3),
                 // Where nothing is known they are taken to come together: the side that asks more.
                 coming: hydrant.walk_m.and_then(Arrival::from_distance_m).unwrap_or(Arrival::Together),
                 unreliable: false,

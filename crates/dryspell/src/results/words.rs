@@ -61,7 +61,14 @@ pub fn answer(run: &Run, system: System) -> String {
                 counted(counts.dry_hours, "hour")
             )
         } else {
-            format!("the tank's lowest level was {}", show(lowest, Quantity::Volume, system))
+            if run.tanks.is_empty() {
+                format!("the tank's lowest level was {}", show(lowest, Quantity::Volume, system))
+            } else {
+                format!(
+                    "the tanks together held no less than {} at any time",
+                    show(lowest, Quantity::Volume, system)
+                )
+            }
         };
         format!(
             "The herd had water on {} in {record}; {tank}.",

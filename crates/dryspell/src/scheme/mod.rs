@@ -143,18 +143,18 @@ impl Scheme {
         Self::from_toml_with(text, &|_| Err("files are not read here".into()))
     }
 
-    /// Reads the tank of a scheme and the rules of counting, whatever else its text holds or lacks.
+    /// Reads one tank of a scheme and the rules of counting, whatever else its text holds or lacks.
     ///
     /// # Errors
     /// All faults of these tables.
-    pub(crate) fn tank_alone(text: &str) -> Result<crate::tank::Settings, Faults> {
+    pub(crate) fn tank_alone(text: &str, name: &str) -> Result<crate::tank::Settings, Faults> {
         let (tree, errors) = DeTable::parse_recoverable(text);
         if !errors.is_empty() {
             return Err(syntax::faults(text, &errors).into());
         }
         let mut reader = Reader::new(text, &|_| Err("files are not read here".into()));
         let root = reader.root(tree.get_ref());
-        match build::tank_alone(&mut reader, &root) {
+        match build::tank_alone(&mut reader, &root, name) {
             Some(tank) if reader.faults.is_empty() => Ok(tank),
             _ => Err(reader.faults.into()),
         }

@@ -20,12 +20,13 @@ pub(super) struct Drain {
     /// The tanks, each after the one that feeds it.
     order: Vec<usize>,
     from: Vec<Option<usize>>,
+    feeds: Vec<Vec<usize>>,
     full_m3: Vec<f64>,
     /// Demand and losses of each, m³ in each hour.
     demand_m3: Vec<Vec<f64>>,
     losses_m3: Vec<Vec<f64>>,
     /// Whether stock drinks at it.
-    serves_stock: Vec<bool>,
+    pub(super) serves_stock: Vec<bool>,
     /// Most that the link into each passes, m³ in each hour; empty where nothing feeds it.
     most_m3: Vec<Vec<f64>>,
     /// Whether stock draws in the 24 hours from each hour.
@@ -73,6 +74,7 @@ impl Drain {
         Some(Self {
             order: several.tree.order.clone(),
             from: several.tree.from.clone(),
+            feeds: several.tree.feeds.clone(),
             full_m3: plan.tanks().map(|tank| grid::volume_m3(tank.full_m3())).collect(),
             most_m3: most_m3.collect(),
             losses_m3: losses.collect(),
@@ -116,12 +118,12 @@ impl Drain {
                     return End::After(lasted_h + levels_m3[t].max(0.0) / demand_m3);
                 }
                 levels_m3[t] = (levels_m3[t] - demand_m3).max(0.0);
-                let fed = || (0..self.from.len()).filter(|i| self.from[*i] == Some(t));
-                let asked_m3: f64 = fed().map(|fed| asks_m3[fed]).sum();
+                let fed = &self.feeds[t];
+                let asked_m3: f64 = fed.iter().map(|fed| asks_m3[*fed]).sum();
                 if asked_m3 > 0.0 {
                     let share = (levels_m3[t] / asked_m3).min(1.0);
-                    for fed in fed() {
-                        levels_m3[fed] += asks_m3[fed] * share;
+                    for fed in fed {
+                        levels_m3[*fed] += asks_m3[*fed] * share;
                     }
                     levels_m3[t] -= asked_m3 * share;
                 }

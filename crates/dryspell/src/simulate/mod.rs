@@ -117,6 +117,8 @@ pub struct TankResult {
     pub herds: Option<Arc<Vec<HerdBook>>>,
     /// Each tank's book; empty where there is one tank.
     pub tanks: Arc<Vec<TankBook>>,
+    /// Whether stock drinks at each tank, at hydrants or at the tank itself; empty where there is one tank.
+    pub serving_tanks: Vec<bool>,
     /// Each well's book; empty where there is one well.
     pub lifts: Arc<Vec<LiftBook>>,
     /// The same record with the backup of the scheme; `None` without one.

@@ -273,6 +273,7 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
         backup: plan.backup.as_ref().map(|backup| with_backup(upstream, plan, backup)).transpose()?,
         herds,
         tanks,
+        serving_tanks: drain.map_or_else(Vec::new, |drain| drain.serves_stock),
         lifts,
         upstream: upstream.clone(),
     };

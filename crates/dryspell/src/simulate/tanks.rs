@@ -49,7 +49,7 @@ pub fn at_tanks(
     tanks: &[Settings],
 ) -> Vec<Result<TankResult, Faults>> {
     let upstream = upstream.columns();
-    let with = |tank: &Settings| Plan { tank: tank.clone(), ..plan.clone() };
+    let with = |tank: &Settings| plan.with_tank(tank.clone());
     let mut found: Vec<Option<Result<TankResult, Faults>>> = Vec::new();
     // Inflows are the march's; where it turns out that something acted back, the march answers, too.
     if tanks.len() >= FEW && !marches_always(upstream, plan) {
@@ -73,7 +73,7 @@ pub fn at_sizes(
         |pass| move |found: &Result<TankResult, Faults>| found.as_ref().is_ok_and(|f| f.answers_by == pass);
     if found.iter().any(by(AnswersBy::March)) {
         for (found, tank) in found.iter_mut().zip(tanks).filter(|(found, _)| by(AnswersBy::Columns)(found)) {
-            *found = by_march(upstream, &Plan { tank: tank.clone(), ..plan.clone() }).map(|run| run.found);
+            *found = by_march(upstream, &plan.with_tank(tank.clone())).map(|run| run.found);
         }
     }
     found
@@ -200,6 +200,7 @@ impl<'a> Many<'a> {
                 },
                 herds: None,
                 tanks: Arc::default(),
+                serving_tanks: Vec::new(),
                 lifts: Arc::default(),
                 upstream: self.upstream.clone(),
             }))

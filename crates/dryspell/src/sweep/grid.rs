@@ -40,6 +40,8 @@ pub struct Sweep<'a> {
     cases: u64,
     /// Whether all is left out that no size is judged by: the backup, and the questions that a whole run answers.
     for_sizes: bool,
+    /// The tank whose sizes are varied side by side.
+    varied_tank: String,
 }
 
 impl std::fmt::Debug for Sweep<'_> {
@@ -93,7 +95,10 @@ impl<'a> Sweep<'a> {
             tanks: 1,
             cases,
             for_sizes: false,
+            varied_tank: String::new(),
         };
+        let first = axes.iter().find_map(|axis| tank_of_key(&axis.key));
+        sweep.varied_tank = first.unwrap_or(&sweep.base.as_plan().tank.name).to_owned();
         let (mut before, mut of_tank) = (Vec::new(), Vec::new());
         for (i, axis) in axes.iter().enumerate() {
             // Its first and its last value, all others at their first.
@@ -107,12 +112,8 @@ impl<'a> Sweep<'a> {
                 faults.extend(found.cloned().map(|f| in_case(f, &set)));
             }
             // Told by the key alone: a first size that is too small for its float or its garden's reserve is a fault of that case.
-            if sweep.base.as_plan().is_one_tank() && is_of_the_tank_alone(&axis.key) {
-                &mut of_tank
-            } else {
-                &mut before
-            }
-            .push(axis.clone());
+            if is_of_the_tank_alone(&axis.key, &sweep.varied_tank) { &mut of_tank } else { &mut before }
+                .push(axis.clone());
         }
         if !faults.is_empty() {
             faults.dedup();
@@ -274,12 +275,12 @@ impl<'a> Sweep<'a> {
         Ok(Ok(run.map(|run| run.found)))
     }
 
-    /// The tank of a case, read by itself.
+    /// The tank whose sizes the sweep goes through, as a case has it, read by itself.
     ///
     /// # Errors
     /// Faults of the tank with its values.
     pub fn tank(&self, case: u64) -> Result<tank::Settings, Faults> {
-        let own = format!("tank.{}.", self.base.as_plan().tank.name);
+        let own = format!("tank.{}.", self.varied_tank);
         let set: Vec<(&Axis, usize)> = self
             .axes
             .iter()
@@ -287,7 +288,7 @@ impl<'a> Sweep<'a> {
             .filter(|(axis, _)| axis.key.starts_with(&own) || axis.key.starts_with("rules."))
             .collect();
         let text = self.text_with(&self.tank_text, &self.axes, &set)?;
-        Scheme::tank_alone(&text)
+        Scheme::tank_alone(&text, &self.varied_tank)
     }
 
     /// The scheme with some axes set.
@@ -339,11 +340,15 @@ pub type TankFound = Result<TankResult, Faults>;
 /// Whether a key sets the tank's size, float, reserve or year, which nothing before the tank rests on. Leak, open water,
 /// tolerance and the rule of thirst reach what lies before it. Told by the key: the ends of an axis may be equal where the
 /// values between them are not.
-fn is_of_the_tank_alone(key: &str) -> bool {
+fn is_of_the_tank_alone(key: &str, tank: &str) -> bool {
+    tank_of_key(key) == Some(tank) || key == "rules.tank_year_starts"
+}
+
+/// The tank of which a key sets the size, float or reserve.
+fn tank_of_key(key: &str) -> Option<&str> {
     match key.split('.').collect::<Vec<_>>()[..] {
-        ["tank", _, name] => ["capacity", "float_stop", "float_start", "garden_reserve"].contains(&name),
-        ["rules", name] => name == "tank_year_starts",
-        _ => false,
+        ["tank", tank, "capacity" | "float_stop" | "float_start" | "garden_reserve"] => Some(tank),
+        _ => None,
     }
 }
 

@@ -30,7 +30,8 @@ pub(super) fn ledgers(run: &Run, context: &Report<'_>) -> String {
         let source = &run.supply.ledger;
         let _ = writeln!(
             out,
-            "  well    lifted {} = weep hole {} + refilling the drained pipe {} + available {}",
+            "  {} lifted {} = weep hole {} + refilling the drained pipe {} + available {}",
+            if run.lifts.is_empty() { "well   " } else { "well 1 " },
             v(source.lifted_m3),
             v(source.weep_m3),
             v(source.riser_refill_m3),
@@ -46,7 +47,8 @@ pub(super) fn ledgers(run: &Run, context: &Report<'_>) -> String {
     );
     let _ = writeln!(
         out,
-        "  tank    start {} + pumped {}{} = drawn {}{} + spilled {} + evaporated {} + leaked {} + end {}",
+        "  {} start {} + pumped {}{} = drawn {}{} + spilled {} + evaporated {} + leaked {} + end {}",
+        if run.tanks.is_empty() { "tank   " } else { "tanks  " },
         v(l.start_m3),
         v(l.pumped_m3),
         if run.inflows.is_empty() { String::new() } else { format!(" + inflows {}", v(l.inflow_m3)) },

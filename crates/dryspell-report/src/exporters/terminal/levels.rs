@@ -10,11 +10,12 @@ use crate::layout::MONTHS;
 use crate::report::Report;
 
 pub(super) fn levels(run: &Run, context: &Report<'_>) -> String {
-    let full = run.plan.tank.full_m3();
+    let full = run.plan.all_tanks().full_m3();
     let lowest: Vec<f64> = run.days.iter().map(|d| d.lowest_m3).collect();
     let step = chart::days_a_column(lowest.len());
     let mut out = format!(
-        "TANK LEVEL  lowest in each {}; the top line is full ({})\n",
+        "TANK LEVEL  {}lowest in each {}; the top line is full ({})\n",
+        if run.tanks.is_empty() { "" } else { "all tanks together, " },
         if step == 1 { "day".to_owned() } else { counted(step, "day") },
         show(full, Quantity::Volume, context.system)
     );

@@ -11,6 +11,7 @@ mod limits;
 mod months;
 mod opening;
 mod reliability;
+mod stores;
 
 use std::io;
 
@@ -32,6 +33,7 @@ use limits::limits;
 use months::months;
 use opening::opening;
 use reliability::reliability;
+use stores::stores;
 
 /// The report as text.
 #[derive(Debug)]
@@ -61,6 +63,7 @@ fn report(run: &Run, context: &Report<'_>) -> String {
         months(run, context),
         levels(run, context),
         reliability(run, context),
+        stores(run, context.system),
         herds(run, context.system),
         delivery(run, context.system),
         limits(run),

@@ -6,7 +6,7 @@ use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, counted, percent_number, show};
 
-use crate::figures::{day_text, storage_above};
+use crate::figures::{STORAGE_OF_SEVERAL, day_text, full_tank_words, storage_above};
 use crate::layout::{MONTHS, table, wrap_to};
 use crate::report::Report;
 use crate::told;
@@ -109,13 +109,9 @@ fn served(rows: &mut Rows, run: &Run, system: System) {
 /// How long the tank lasts: full, with the booster's battery, and at the levels that it had.
 fn autonomy(rows: &mut Rows, run: &Run) {
     rows.row(
-        "autonomy of a full tank",
+        if run.tanks.is_empty() { "autonomy of a full tank" } else { "autonomy of full tanks" },
         days(run.full_tank.worst),
-        if run.full_tank.always_outlasts_stay() {
-            "no inflow: the stock leaves before the water runs out, from any start hour"
-        } else {
-            "no inflow, from the worst start hour of the year"
-        },
+        full_tank_words(run),
     );
     if let Some((battery, scheme)) = run.battery_days().zip(run.scheme_autonomy_days()) {
         rows.row(
@@ -132,8 +128,10 @@ fn autonomy(rows: &mut Rows, run: &Run) {
             "autonomy in service",
             format!("{:.1} days", a.min),
             &format!(
-                "lowest; 5th percentile {:.1}, median {:.1} days, at the tank's actual levels",
-                a.p05, a.median
+                "lowest; 5th percentile {:.1}, median {:.1} days, at the {} actual levels",
+                a.p05,
+                a.median,
+                if run.tanks.is_empty() { "tank's" } else { "tanks'" }
             ),
         );
     }
@@ -155,7 +153,10 @@ fn storage(rows: &mut Rows, run: &Run, system: System) {
         .storage_m3
         .map_or_else(|| "no tank is enough".to_owned(), |m3| show(m3, Quantity::Volume, system));
     let above = storage_above(run, system);
-    rows.row(
+    if !run.tanks.is_empty() {
+        rows.row("storage needed", "-".to_owned(), STORAGE_OF_SEVERAL);
+    } else {
+        rows.row(
         "storage needed",
         needed,
         &format!(
@@ -163,6 +164,7 @@ fn storage(rows: &mut Rows, run: &Run, system: System) {
              tolerance{above}; a tank with a float band or a leak needs more"
         ),
     );
+    }
     if let Some(c) = run.storage.critical {
         let refilled = c
             .refilled

@@ -117,12 +117,16 @@ fn in_order(
     (first, settings, links)
 }
 
-/// The only tank and the rules of counting alone.
-pub(super) fn tank_alone(r: &mut Reader<'_>, root: &Section<'_>) -> Option<crate::tank::Settings> {
+/// The tank of a name and the rules of counting alone.
+pub(super) fn tank_alone(
+    r: &mut Reader<'_>,
+    root: &Section<'_>,
+    name: &str,
+) -> Option<crate::tank::Settings> {
     if r.word(root, "units") == Some("us") {
         r.system = System::Us;
     }
-    tank::tanks(r, root, None)?.tanks.pop().map(|tank| tank.settings)
+    tank::alone(r, root, name)
 }
 
 fn weather(r: &mut Reader<'_>, root: &Section<'_>) -> Option<WeatherEntry> {

@@ -69,28 +69,65 @@ impl AllTanks {
     }
 }
 
+/// The rules of counting, which each tank has.
+struct Rules {
+    tolerance: Option<f64>,
+    carry: Option<Carry>,
+    year_starts_in_month: Option<u8>,
+    friction: FrictionLaw,
+}
+
+impl Rules {
+    fn read(r: &mut Reader<'_>, root: &Section<'_>) -> Self {
+        let rules = r.table(root, "rules");
+        let of = rules.as_ref();
+        Self {
+            tolerance: of.and_then(|s| r.quantity(s, "tolerance")),
+            carry: of.and_then(|s| r.word(s, "carry")).map(|word| match word {
+                "none" => Carry::None,
+                _ => Carry::WithinDay,
+            }),
+            year_starts_in_month: of.and_then(|s| r.month(s, "tank_year_starts")),
+            friction: match of.and_then(|s| r.word(s, "pipe_friction")) {
+                Some("hazen-williams") => FrictionLaw::HazenWilliams,
+                _ => FrictionLaw::default(),
+            },
+        }
+    }
+
+    /// A tank under these rules.
+    fn hold_for(&self, settings: Settings) -> Option<Settings> {
+        Some(Settings {
+            tolerance: self.tolerance?,
+            carry: self.carry?,
+            year_starts_in_month: self.year_starts_in_month,
+            ..settings
+        })
+    }
+}
+
 pub(super) fn tanks(r: &mut Reader<'_>, root: &Section<'_>, water_degc: Option<f64>) -> Option<AllTanks> {
     let tables = r.named_tables(root, "tank");
-    let rules = r.table(root, "rules");
-    let tolerance = rules.as_ref().and_then(|s| r.quantity(s, "tolerance"));
-    let carry = rules.as_ref().and_then(|s| r.word(s, "carry"));
-    let year_starts_in_month = rules.as_ref().and_then(|s| r.month(s, "tank_year_starts"));
-    let friction = match rules.as_ref().and_then(|s| r.word(s, "pipe_friction")) {
-        Some("hazen-williams") => FrictionLaw::HazenWilliams,
-        _ => FrictionLaw::default(),
-    };
-    let read: Vec<_> = tables.into_iter().map(|(name, s)| one(r, name, &s, (friction, water_degc))).collect();
+    let rules = Rules::read(r, root);
+    let read: Vec<_> =
+        tables.into_iter().map(|(name, s)| one(r, name, &s, (rules.friction, water_degc))).collect();
     if read.is_empty() {
         return None;
     }
     let mut tanks = read.into_iter().collect::<Option<Vec<_>>>()?;
-    let (tolerance, carry) = (tolerance?, if carry? == "none" { Carry::None } else { Carry::WithinDay });
     for tank in &mut tanks {
-        let settings = &mut tank.settings;
-        (settings.tolerance, settings.carry) = (tolerance, carry);
-        settings.year_starts_in_month = year_starts_in_month;
+        tank.settings = rules.hold_for(tank.settings.clone())?;
     }
-    Some(AllTanks { tanks, friction })
+    Some(AllTanks { tanks, friction: rules.friction })
+}
+
+/// The settings of the tank of a name, whatever feeds it.
+pub(super) fn alone(r: &mut Reader<'_>, root: &Section<'_>, name: &str) -> Option<Settings> {
+    let tables = r.named_tables(root, "tank");
+    let rules = Rules::read(r, root);
+    let (name, s) = tables.into_iter().find(|(own, _)| own == name)?;
+    let settings = settings(r, name, &s)?;
+    rules.hold_for(settings)
 }
 
 fn one(
@@ -99,9 +136,29 @@ fn one(
     s: &Section<'_>,
     pipes: (FrictionLaw, Option<f64>),
 ) -> Option<OneTank> {
-    let capacity = r.quantity(s, "capacity");
     let height_m = r.quantity(s, "inlet_height");
     let pressure_pa = r.quantity(s, "discharge_pressure");
+    let settings = settings(r, name.clone(), s);
+    let rain = r.flag(s, "rain_on_open_surface").unwrap_or(false);
+    let feed = if s.may_have("feed") { Some(feed(r, s, &name, pipes)) } else { None };
+    let shared: Vec<_> =
+        r.named_tables(s, "delivery").into_iter().map(|(name, s)| water::run(r, name, &s)).collect();
+    if !s.may_have("inlet_height") && feed.is_some() {
+        r.defaults.retain(|used| used.key != s.key("discharge_pressure"));
+    }
+    Some(OneTank {
+        settings: settings?,
+        height_m: if s.may_have("inlet_height") { Some(height_m?) } else { None },
+        pressure_m: pressure_pa? / METRE_OF_WATER_PA,
+        rain,
+        feed: feed.map_or(Some(None), |feed| feed.map(Some))?,
+        shared: shared.into_iter().collect::<Option<_>>()?,
+    })
+}
+
+/// Size, float and losses of a tank; the rules of counting are not yet in it.
+fn settings(r: &mut Reader<'_>, name: String, s: &Section<'_>) -> Option<Settings> {
+    let capacity = r.quantity(s, "capacity");
     let stop = r.quantity(s, "float_stop");
     let start = r.quantity(s, "float_start");
     let leak = r.quantity(s, "leak");
@@ -139,13 +196,7 @@ fn one(
     } else {
         not_above(r, s, ("float_start", start), ("float_stop", stop));
     }
-    let feed = if s.may_have("feed") { Some(feed(r, s, &name, pipes)) } else { None };
-    let shared: Vec<_> =
-        r.named_tables(s, "delivery").into_iter().map(|(name, s)| water::run(r, name, &s)).collect();
-    if !s.may_have("inlet_height") && feed.is_some() {
-        r.defaults.retain(|used| used.key != s.key("discharge_pressure"));
-    }
-    let settings = Settings {
+    Some(Settings {
         name,
         capacity_m3: capacity?,
         float_stop_m3: stop,
@@ -156,14 +207,6 @@ fn one(
         carry: Carry::default(),
         tolerance: 0.0,
         year_starts_in_month: None,
-    };
-    Some(OneTank {
-        settings,
-        height_m: if s.may_have("inlet_height") { Some(height_m?) } else { None },
-        pressure_m: pressure_pa? / METRE_OF_WATER_PA,
-        rain,
-        feed: feed.map_or(Some(None), |feed| feed.map(Some))?,
-        shared: shared.into_iter().collect::<Option<_>>()?,
     })
 }
 
