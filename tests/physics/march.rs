@@ -2,6 +2,7 @@
 
 mod by_hand;
 mod seconds;
+mod tanks;
 
 use dryspell::plan::Plan;
 use dryspell::record::Record;

@@ -106,7 +106,11 @@ impl Worksheet {
             well_m3_per_day: run.plan.supply.well.yield_m3_per_h.map(|q| 24.0 * q),
             highest_flow_m3_per_h: run.head.flow_m3_per_h,
             pipes: pressures(run),
-            refills: slowest_refills(&run.plan.all_tanks(), &run.flows, &run.calendar),
+            refills: if run.tanks.is_empty() {
+                slowest_refills(&run.plan.tank, &run.flows, &run.calendar)
+            } else {
+                [None; 12]
+            },
         })
     }
 }
@@ -227,7 +231,7 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
         name: "refill_days",
         unit: "days",
         meaning: "time to fill an empty tank with the herd drinking, from the slowest day of each month, January first; \
-         null where it takes more than a year or the record ends first",
+         null where it takes more than a year or the record ends first, and for several tanks",
         get: |w, _| Figure::List(w.refills.iter().map(|refill| refill.and_then(|r| r.days).into()).collect()),
     },
 ];

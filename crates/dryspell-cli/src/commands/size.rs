@@ -214,7 +214,7 @@ impl Sizes {
                 || memo.clone(),
                 |memo, (row, cases)| {
                     let first = cases.start == row * tanks;
-                    let own = if first { by_array.tank(row).ok() } else { None };
+                    let own = if first { by_array.tank_named(row, tank).ok() } else { None };
                     let (found, with_own) = side_by_side(sweep, cases, own.as_slice(), memo, record);
                     // Where it cannot be had beside the others, its own run says why.
                     let own = first.then(|| {

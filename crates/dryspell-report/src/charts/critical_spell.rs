@@ -292,6 +292,9 @@ fn title(run: &Run, spell: CriticalSpell, window: &Window, units: System) -> Str
             volume(run.plan.all_tanks().full_m3()),
             if run.plan.all_tanks().float_stop_m3.is_some() { " up to the float stop" } else { "" }
         ),
+        None if !run.tanks.is_empty() => {
+            format!("all tanks together hold {} of usable water", volume(run.plan.all_tanks().full_m3()))
+        }
         None => format!(
             "no tank is enough: supply is {} a year too small",
             volume(run.storage.missing_m3 / run.calendar.years())

@@ -120,6 +120,11 @@ pub(crate) fn tank_level(run: &Run, units: System) -> Result<Chart, String> {
     Ok(finished("tank_level", title, alternative, &paper.cut_to(next - 4.0)))
 }
 
+/// Whose level it is; `the` with a capital at the beginning of a sentence.
+fn whose(run: &Run, the: &str) -> String {
+    if run.tanks.is_empty() { format!("{the} tank's ") } else { format!("{the} tanks' common ") }
+}
+
 fn date_of(run: &Run, day: usize) -> Day {
     run.calendar.days()[day]
 }
@@ -189,12 +194,16 @@ fn title(run: &Run, units: System) -> String {
         let tank = if level <= 0.0 {
             "the tank runs empty".to_owned()
         } else {
-            format!("the tank's lowest level is {lowest}, on {}", date(run, low))
+            format!("{}lowest level is {lowest}, on {}", whose(run, "the"), date(run, low))
         };
         format!("The herd goes short on {}{}; {tank}", counted(counts.shortfall_days, "day"), when_short(run))
     } else if level <= 0.0 {
         format!("The tank is empty at its lowest, on {}, without a day of shortfall", date(run, low))
     } else {
-        format!("The tank's lowest level is {lowest}, on {}; there is no day of shortfall", date(run, low))
+        format!(
+            "{}lowest level is {lowest}, on {}; there is no day of shortfall",
+            whose(run, "The"),
+            date(run, low)
+        )
     }
 }

@@ -28,7 +28,12 @@ pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
     let mut told = Text::default();
     let mut seen = "";
     // What the drawing, the herds and the list of inputs do not tell.
-    let told_here = |label: &str| !told_by_the_drawing || ["weather", "inflow", "backup"].contains(&label);
+    let told_here = |label: &str| match (told_by_the_drawing, m.run.plan.is_one_tank()) {
+        (false, _) => true,
+        (true, true) => ["weather", "inflow", "backup"].contains(&label),
+        // It draws the first well and its tank.
+        (true, false) => !["draw", "garden", "booster"].contains(&label),
+    };
     for (label, text) in lines(m.run, m.system).into_iter().filter(|(label, _)| told_here(label)) {
         // One label for several pipes or hydrants.
         if label != seen {

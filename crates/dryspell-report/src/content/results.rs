@@ -87,7 +87,7 @@ fn served(m: &Matter<'_>) -> Vec<(String, Text)> {
         ),
         None => fact("to haul", "nothing in this record"),
     });
-    served.push(refill(m));
+    served.extend(refill(m));
     served.extend(causes(m));
     if let Some((days, text)) = told::backup(run, m.system) {
         served.push(fact("with the backup", Text::strong(days.to_string()).then(format!(" {text}"))));
@@ -111,7 +111,11 @@ fn served(m: &Matter<'_>) -> Vec<(String, Text)> {
 }
 
 /// How long the tank takes to fill, from the day on which it takes longest.
-fn refill(m: &Matter<'_>) -> (String, Text) {
+fn refill(m: &Matter<'_>) -> Option<(String, Text)> {
+    // Of several tanks each fills in its own time.
+    if !m.run.tanks.is_empty() {
+        return None;
+    }
     let refills: Vec<Refill> = m.worksheet.refills.into_iter().flatten().collect();
     let slowest = refills.iter().copied().reduce(|a, b| match (a.days, b.days) {
         (None, _) => a,
@@ -124,7 +128,7 @@ fn refill(m: &Matter<'_>) -> (String, Text) {
             }
         }
     });
-    fact(
+    Some(fact(
         "to refill from empty",
         slowest.map_or_else(
             || "the record is too short to tell".to_owned(),
@@ -137,7 +141,7 @@ fn refill(m: &Matter<'_>) -> (String, Text) {
                 None => format!("not within a year if empty on {}", date(m.run, refill.from_day)),
             },
         ),
-    )
+    ))
 }
 
 /// What was short, by cause; nothing where the herd drinks at the tank.

@@ -280,7 +280,15 @@ impl<'a> Sweep<'a> {
     /// # Errors
     /// Faults of the tank with its values.
     pub fn tank(&self, case: u64) -> Result<tank::Settings, Faults> {
-        let own = format!("tank.{}.", self.varied_tank);
+        self.tank_named(case, &self.varied_tank)
+    }
+
+    /// The tank of a name as a case has it, read by itself.
+    ///
+    /// # Errors
+    /// Faults of the tank with its values.
+    pub fn tank_named(&self, case: u64, name: &str) -> Result<tank::Settings, Faults> {
+        let own = format!("tank.{name}.");
         let set: Vec<(&Axis, usize)> = self
             .axes
             .iter()
@@ -288,7 +296,7 @@ impl<'a> Sweep<'a> {
             .filter(|(axis, _)| axis.key.starts_with(&own) || axis.key.starts_with("rules."))
             .collect();
         let text = self.text_with(&self.tank_text, &self.axes, &set)?;
-        Scheme::tank_alone(&text, &self.varied_tank)
+        Scheme::tank_alone(&text, name)
     }
 
     /// The scheme with some axes set.

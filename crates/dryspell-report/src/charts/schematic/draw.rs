@@ -178,7 +178,7 @@ fn delivery(paper: &mut Paper, run: &Run, at: &Places, drinkers: &Drinkers) {
             paper.line((*x, *y), (360.0, *y), PIPE);
         }
     }
-    if run.booster().is_some() {
+    if run.booster().is_some() && run.plan.delivery.as_ref().is_some_and(|d| d.tank.is_none()) {
         paper.circle((340.0, outlet), 5.5, WHITE, Some(pen(INK, 1.1)));
         paper.shape(&[(337.5, outlet - 3.5), (344.5, outlet), (337.5, outlet + 3.5)], INK, None);
     }

@@ -1,6 +1,7 @@
 //! Where the stock drinks: hydrants by height, the tank itself, gardens.
 
 use dryspell::delivery::Hydrant;
+use dryspell::draw::garden::Garden;
 use dryspell::draw::{Group, Need};
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, counted, show};
@@ -43,12 +44,17 @@ pub(super) struct Drinkers {
     pub(super) bottom: f64,
 }
 
+/// The hydrants at the tank that is drawn: the one that the first pump fills.
+pub(super) fn drawn_hydrants(run: &Run) -> impl Iterator<Item = &Hydrant> {
+    run.plan.delivery.iter().flat_map(|d| &d.hydrants).filter(|hydrant| hydrant.tank.is_none())
+}
+
 /// Writes them from the highest to the lowest, so far down the sheet.
 pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System, down: f64) -> Drinkers {
     let mut out = Drinkers { branches: Vec::new(), hydrants: 0, outlet: None, bottom: TOP };
     paper.bold((352.0, TOP + down), SMALL, Anchor::Start, "where the stock drinks");
     let mut y = TOP + down + 6.0 + LINE;
-    let mut hydrants: Vec<&Hydrant> = run.plan.delivery.iter().flat_map(|d| &d.hydrants).collect();
+    let mut hydrants: Vec<&Hydrant> = drawn_hydrants(run).collect();
     // Stable: equal heights stay in the scheme's order.
     hydrants.sort_by(|a, b| b.height_m.total_cmp(&a.height_m));
     let left_out = hydrants.len().saturating_sub(MOST);
@@ -105,7 +111,7 @@ pub(super) fn drinkers(paper: &mut Paper, run: &Run, units: System, down: f64) -
         stack.several(&at_tank, 6);
         y = stack.y + 5.0;
     }
-    let gardens = &run.plan.draw.gardens;
+    let gardens: Vec<&Garden> = run.plan.draw.gardens.iter().filter(|garden| garden.tank.is_none()).collect();
     for garden in gardens.iter().take(4) {
         out.branches.push((y - 2.5, Sign::Garden));
         let mut stack = Stack::new(paper, DRINK, y);
@@ -157,7 +163,12 @@ fn herds(run: &Run, hydrant: Option<&str>) -> Vec<String> {
     let known = |place: &str| run.plan.delivery.iter().flat_map(|d| &d.hydrants).any(|h| h.name == place);
     let here = |group: &&Group| match hydrant {
         Some(name) => group.places.iter().any(|(place, _)| place == name),
-        None => group.places.is_empty() || group.places.iter().any(|(place, _)| !known(place)),
+        None => {
+            let other_tank = |place: &str| run.plan.other_tanks.iter().any(|tank| tank.name == place);
+            let elsewhere = |place: &str| known(place) || other_tank(place);
+            let own = group.tank.is_none() && group.places.is_empty();
+            own || group.places.iter().any(|(place, _)| !elsewhere(place))
+        }
     };
     run.plan
         .draw

@@ -212,7 +212,7 @@ pub(super) fn labels(paper: &mut Paper, run: &Run, units: System) -> Places {
     if let Some(cover) = cover_m(run) {
         stack.words(&format!("under {} of cover", metres(cover)), 1);
     }
-    if let Some(delivery) = &run.plan.delivery {
+    if let Some(delivery) = run.plan.delivery.as_ref().filter(|delivery| delivery.tank.is_none()) {
         stack.gap(4.0);
         match booster(run, units) {
             Some(text) => {
@@ -328,7 +328,7 @@ pub(super) fn pipe_size(run: &pipe::Run, units: System) -> String {
 }
 
 fn booster(run: &Run, units: System) -> Option<String> {
-    let booster = run.plan.delivery.as_ref()?.booster.as_ref()?;
+    let booster = run.plan.delivery.as_ref().filter(|d| d.tank.is_none())?.booster.as_ref()?;
     let panels: Vec<String> =
         booster.panel.arrays.iter().take(MOST).map(|a| format!("{} x {}", a.series, a.parallel)).collect();
     let tank = booster.tank.map_or_else(
@@ -387,10 +387,7 @@ pub(super) fn spoken(run: &Run, units: System) -> String {
     ];
     parts.extend(booster(run, units).map(|b| format!("booster {b}")));
     parts.extend(
-        run.plan
-            .delivery
-            .iter()
-            .flat_map(|d| &d.hydrants)
+        super::drinkers::drawn_hydrants(run)
             .map(|h| format!("hydrant {} {}", h.name, height(h.height_m, units))),
     );
     parts.extend(frost(run, units).map(|(depth, basis)| format!("frost to {depth} ({basis})")));

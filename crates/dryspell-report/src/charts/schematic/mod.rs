@@ -43,7 +43,7 @@ pub(crate) fn schematic(run: &Run, units: System) -> Result<Chart, String> {
     // Where there is room, the line of the tank's outlet stands at the tank's outlet.
     let outlet = draw::outlet(&places);
     let first = drinkers::drinkers(&mut Paper::new(PAGE, 2000), run, units, 0.0);
-    let line = match &run.plan.delivery {
+    let line = match drinkers::drawn_hydrants(run).next() {
         Some(_) => first.outlet,
         None => first.branches.first().map(|(y, _)| *y),
     };
@@ -67,19 +67,18 @@ fn title(run: &Run, units: System) -> String {
         h if h < 0.0 => format!("to the wellhead, from where it falls {} to the tank", metres(-h)),
         _ => "to an inlet level with the wellhead".to_owned(),
     };
-    let hydrants = run.plan.delivery.as_ref().map_or_else(String::new, |delivery| {
-        let heights: Vec<f64> = delivery.hydrants.iter().map(|h| h.height_m).collect();
-        let (low, high) =
-            heights.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)));
-        match heights.len() {
-            0 => String::new(),
-            1 => format!("; its one hydrant is {}", height(low, units)),
-            n => format!("; its {n} hydrants are {} to {}", metres(low), height(high, units)),
-        }
-    });
+    let heights: Vec<f64> = drinkers::drawn_hydrants(run).map(|h| h.height_m).collect();
+    let (low, high) =
+        heights.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)));
+    let hydrants = match heights.len() {
+        0 => String::new(),
+        1 => format!("; its one hydrant is {}", height(low, units)),
+        n => format!("; its {n} hydrants are {} to {}", metres(low), height(high, units)),
+    };
+    let only = if run.plan.is_one_tank() { "" } else { ". Only the first well and its tank are drawn" };
     format!(
         "From a static level of {} in {} the pump must lift water {}, {inlet}; the tank holds {} of usable \
-         water{hydrants}",
+         water{hydrants}{only}",
         metres(head.static_level_m),
         month(head.month),
         metres(head.static_lift_m),

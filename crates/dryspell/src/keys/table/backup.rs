@@ -13,7 +13,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Kind::Text,
         Any,
         free("the tank that the pump fills"),
-        "\"hill\"",
+        "\"main\"",
         "name of the tank that it fills",
     ),
     key("backup", "name", Kind::Text, Any, free("\"backup\""), "\"hauled water\"", "what it is"),

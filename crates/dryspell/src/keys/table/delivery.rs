@@ -22,7 +22,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Kind::Text,
         Any,
         free("the tank that the pump fills"),
-        "\"hill\"",
+        "\"main\"",
         "name of the tank that its water comes from",
     ),
     key(
@@ -31,7 +31,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Kind::Text,
         Any,
         free("the tank that the pump fills"),
-        "\"hill\"",
+        "\"main\"",
         "name of the tank from which it and [delivery.NAME] start",
     ),
     key(

@@ -15,7 +15,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Kind::Text,
         Any,
         free("the tank that the pump fills"),
-        "\"hill\"",
+        "\"main\"",
         "name of the tank from which it is watered",
     ),
     key(

@@ -18,7 +18,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Kind::Text,
         Any,
         free("the tank that the pump fills"),
-        "\"hill\"",
+        "\"main\"",
         "name of the tank at which it drinks while it is at no hydrant",
     ),
     key(
@@ -153,7 +153,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Kind::Text,
         Any,
         free("the tank that the pump fills"),
-        "\"hill\"",
+        "\"main\"",
         "name of the tank from which it is drawn",
     ),
     key(

@@ -35,7 +35,7 @@ pub const SECTIONS: &[SectionDoc] = &[
     section("extra.*", false, "a steady draw in addition to the herd, such as wildlife"),
     section("garden.*", false, "a garden or small field, watered after the stock"),
     section("inflow.*", false, "water that runs into the tank besides the pump's, such as a spring"),
-    section("tank.*", true, "a tank: the one that the pump fills, others in a tree beside it"),
+    section("tank.*", true, "a tank"),
     section(
         "tank.*.feed",
         false,

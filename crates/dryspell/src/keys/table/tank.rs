@@ -159,6 +159,6 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         free("false: it runs from a battery, a main or an engine"),
         "true",
-        "whether the transfer pump runs on sun; then autonomy counts nothing from it",
+        "whether the transfer pump runs on sun, so that autonomy counts nothing from it",
     ),
 ];

@@ -89,7 +89,7 @@ leak = "1,200 L/day"
         (
             FaultKind::UnknownKey,
             "line 27, column 1, tank.main.capasity: no key of this name; known here: capacity, inlet_height, \
-             discharge_pressure, float_stop, float_start, leak, open_surface, rain_on_open_surface, garden_reserve; did you mean capacity?",
+             discharge_pressure, float_stop, float_start, leak, open_surface, rain_on_open_surface, garden_reserve, feed, delivery; did you mean capacity?",
         ),
         (
             FaultKind::NotANumber,
@@ -110,7 +110,7 @@ fn a_misspelt_key_or_table_is_one_fault() {
     assert_eq!(
         report(&BASE.replace("[pump]", "[pmup]")),
         "line 24, column 2, pmup: no key or table of this name; known here: name, units, weather, site, snow, array, \
-         well, pump, coupling, pipe, herd, extra, garden, inflow, tank, backup, delivery, hydrant, booster, frost, rules; did you \
+         well, pump, coupling, pipe, herd, extra, garden, inflow, tank, lift, backup, delivery, hydrant, booster, frost, rules; did you \
          mean pump?"
     );
     // What stands in the misspelt table is checked as well.
@@ -147,7 +147,7 @@ fn an_empty_scheme_names_all_that_it_needs() {
          this table is missing; needed: the well; add [well] and its keys\npump: this table is missing; needed: the \
          pump; add [pump] and its keys\npipe: this table is missing; needed: a run of pipe of one bore, in the order in \
          which the water flows; add [pipe.main] and its keys\nherd: nothing draws water; at least one group of animals, \
-         or an extra draw; add [herd.cows] with count and drinks\ntank: this table is missing; needed: the tank; add \
+         or an extra draw; add [herd.cows] with count and drinks\ntank: this table is missing; needed: a tank; add \
          [tank.main] and its keys"
     );
 }
@@ -156,7 +156,7 @@ fn an_empty_scheme_names_all_that_it_needs() {
 fn tables_of_the_wrong_shape() {
     assert_eq!(
         report(&BASE.replace("[tank.main]", "[tank]")),
-        "line 41, column 1, tank: \"capacity\" given directly in [tank]; named tables: the tank; give each table a name \
+        "line 41, column 1, tank: \"capacity\" given directly in [tank]; named tables: a tank; give each table a name \
          of its own, such as [tank.main]"
     );
     let lines = report(
@@ -175,8 +175,9 @@ fn tables_of_the_wrong_shape() {
     let two = BASE.replace("[rules]", "[tank.two]\ncapacity = \"1 m3\"\ninlet_height = \"1 m\"\n[rules]");
     assert_eq!(
         report(&two),
-        "line 44, column 1, tank.two: more tables [tank.NAME] than 1; exactly 1 table [tank.NAME]; keep one; its \
-         capacity is the volume of all tanks connected at one level"
+        "line 24, column 1, pump.into: this key is missing; needed: name of the tank that it fills; add into = \"main\"\n\
+         line 91, column 1, inflow.main.into: this key is missing; needed: name of the tank into which it runs; add into = \
+         \"main\""
     );
     assert_eq!(
         report(&BASE.replace("[extra.deer]", "[extra.\"mule deer\"]")),

@@ -169,7 +169,7 @@ fn a_plan_made_in_code_is_checked() {
     assert!(faults(&|i| i.kind = steady(f64::NAN)).contains("inflow.own.flow: flow NaN"));
     assert!(faults(&|i| i.kind = steady(1000.1)).contains("inflow.own.flow: flow 1000.1"));
     assert!(faults(&|i| i.kind = Kind::Column(Hourly::new(vec![1.0, -1.0]))).contains("-1 m3 in hour 1"));
-    assert!(faults(&|i| i.tank = "other".into()).contains("inflow.own.into: no tank other"));
+    assert!(faults(&|i| i.tank = "other".into()).contains("inflow.own.into: no tank \"other\""));
     let mut twice = plan.clone();
     twice.inflows.push(plan.inflows[0].clone());
     assert!(twice.check().unwrap_err().to_string().contains("two inflows with the name own"));

@@ -9,6 +9,7 @@ mod inflow;
 mod keys;
 mod plan;
 mod source;
+mod tanks;
 mod values;
 
 use super::Scheme;
