@@ -188,6 +188,7 @@ gone_through! {
     the_page_of_the_researcher: "crates/dryspell-cli/docs/researcher.md",
     the_page_of_weather: "crates/dryspell-cli/docs/weather.md",
     the_page_of_inflows: "crates/dryspell-cli/docs/inflows.md",
+    the_page_of_tanks: "crates/dryspell-cli/docs/tanks.md",
     the_page_of_backup: "crates/dryspell-cli/docs/backup.md",
     the_page_of_keys: "crates/dryspell-cli/docs/keys.md",
     the_page_of_columns: "crates/dryspell-cli/docs/columns.md",

@@ -49,7 +49,7 @@ fn page(desk: &Desk, scheme: &str) -> String {
     std::fs::read_to_string(out).unwrap()
 }
 
-const SCHEMES: [&str; 5] = ["scheme", "roomy", "five_herds", "rounds", "brushed"];
+const SCHEMES: [&str; 6] = ["scheme", "roomy", "five_herds", "rounds", "brushed", "three_tanks"];
 
 fn file(name: &str) -> String {
     format!("data/demo/{name}.toml")

@@ -8,7 +8,7 @@ use crate::support::root;
 /// A promise that no simulation can keep.
 const UNSAID: &str = "never";
 
-const SCHEMES: [&str; 5] = ["scheme", "roomy", "five_herds", "brushed", "rounds"];
+const SCHEMES: [&str; 6] = ["scheme", "roomy", "five_herds", "brushed", "rounds", "three_tanks"];
 
 const COMMANDS: [&str; 15] = [
     "", "new", "run", "hour", "curve", "herd", "frost", "odds", "summary", "compare", "size", "sweep",

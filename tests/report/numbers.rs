@@ -14,12 +14,13 @@ use dryspell_report::{Input, Inputs, Report, Role, exporter};
 use crate::known::Known;
 
 /// Shipped schemes, and what is added to them.
-const DEMOS: [(&str, &str); 7] = [
+const DEMOS: [(&str, &str); 8] = [
     ("scheme", ""),
     ("roomy", ""),
     ("rounds", ""),
     ("brushed", ""),
     ("five_herds", ""),
+    ("three_tanks", ""),
     ("scheme", INFLOWS),
     ("scheme", BACKUP),
 ];

@@ -17,7 +17,7 @@ pub(crate) struct Demo {
 }
 
 /// Names of the shipped schemes.
-pub(crate) const DEMOS: [&str; 5] = ["scheme", "roomy", "rounds", "brushed", "five_herds"];
+pub(crate) const DEMOS: [&str; 6] = ["scheme", "roomy", "rounds", "brushed", "five_herds", "three_tanks"];
 
 /// Opens one.
 pub(crate) fn demo(name: &str) -> Demo {

@@ -3,7 +3,8 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    ARRAYS, COLUMNS, DAYS, DETAILS, Field, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, YEARS,
+    ARRAYS, COLUMNS, DAYS, DETAILS, Field, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, TANKS, WELLS,
+    YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 
@@ -20,7 +21,7 @@ fn table<R>(page: &mut String, heading: &str, about: &str, fields: &[Field<R>]) 
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 20] = [
+const OTHERS: [(&str, &str); 22] = [
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
     ("`worksheet`", "the conventional worksheet; null where the scheme does not run in full sun"),
@@ -29,6 +30,8 @@ const OTHERS: [(&str, &str); 20] = [
     ("`pipes`", "a row for each pipe from the well to the tank, below"),
     ("`herds`", "a row for each group, below"),
     ("`inflows`", "a row for each inflow besides the pump, below; none without"),
+    ("`tanks`", "a row for each tank, below; none where there is one"),
+    ("`wells`", "a row for each well, below; none where there is one"),
     ("`hydrants`", "a row for each hydrant, below; none without"),
     ("`answer`", "the first lines of the report, as one text"),
     ("`warnings`", "what must not be overlooked, the worst first"),
@@ -75,7 +78,8 @@ fn columns() -> String {
         &mut page,
         "Every hour",
         "`dryspell run SCHEME --hourly FILE`: one row an hour. A scheme with several arrays has a column for each at the end, \
-         such as `plane_w_per_m2.roof`.",
+         such as `plane_w_per_m2.roof`; one with several tanks or wells `tank_stored_m3.hill`, `tank_from_tank_m3.hill` and `well_pumped_m3.east` (the \
+         scheme's own well is `first`).",
         COLUMNS,
     );
     table(&mut page, "Every day", "`dryspell run SCHEME --daily FILE`: one row a day.", DAYS);
@@ -101,6 +105,8 @@ fn columns() -> String {
     table(&mut page, "Pipes", &part("pipes"), PIPES);
     table(&mut page, "Herds and other draws", &part("herds"), HERDS);
     table(&mut page, "Inflows besides the pump", &part("inflows"), INFLOWS);
+    table(&mut page, "Tanks", &(part("tanks") + " Empty where there is one."), TANKS);
+    table(&mut page, "Wells", &(part("wells") + " Empty where there is one."), WELLS);
     table(&mut page, "Hydrants", &part("hydrants"), HYDRANTS);
     listed(&mut page, "What else the JSON of a run holds", "Beside the headlines:", &OTHERS);
     listed(

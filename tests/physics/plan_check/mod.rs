@@ -24,9 +24,10 @@ fn plan(file: &str) -> Plan {
 
 /// The shipped schemes, and the settings that none of them has.
 fn plans() -> Vec<(&'static str, Plan)> {
-    let mut out: Vec<_> = ["scheme.toml", "brushed.toml", "five_herds.toml", "rounds.toml", "roomy.toml"]
-        .map(|f| (f, plan(f)))
-        .into();
+    let mut out: Vec<_> =
+        ["scheme.toml", "brushed.toml", "five_herds.toml", "rounds.toml", "roomy.toml", "three_tanks.toml"]
+            .map(|f| (f, plan(f)))
+            .into();
     let mut tracker = plan("scheme.toml");
     tracker.supply.coupling = coupling::Settings::Tracking(Tracking {
         efficiency: Efficiency::ByLoad(vec![(0.1, 0.8), (0.5, 0.96), (1.0, 0.94)]),

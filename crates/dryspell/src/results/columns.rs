@@ -266,5 +266,5 @@ fn pump_w(run: &Run, h: usize) -> f64 {
 
 /// What set the water of an hour, as a word.
 fn limit(run: &Run, h: usize) -> &'static str {
-    if run.hours[h].curtailed_m3[0] > 0.0 { "float full" } else { run.supply.limit[h].word() }
+    if run.float_shut(h) { "float full" } else { run.supply.limit[h].word() }
 }

@@ -221,6 +221,15 @@ impl Run {
         self.march.watch(&self.plan, backup, h)
     }
 
+    /// Whether the float refused some of the first pump's water in hour `h`.
+    ///
+    /// # Panics
+    /// If `h` lies outside the record.
+    #[must_use]
+    pub fn float_shut(&self, h: usize) -> bool {
+        passes::float_shut(&self.lifts, &self.hours, h)
+    }
+
     /// Level at the start of hour `h`, m³: what the hour before left, once what it booked as short is forgotten. Usable
     /// water, or thirst owed from earlier hours of the day below zero.
     ///

@@ -228,7 +228,8 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
         }),
     };
     let limits = || upstream.supply.limit.iter().copied();
-    let refused = limits().zip(&hours).filter(|(_, hour)| hour.curtailed_m3[0] > 0.0);
+    let refused =
+        limits().enumerate().filter(|(h, _)| float_shut(&lifts, &hours, *h)).map(|(_, limit)| limit);
     let days_of = |other: &Variant| days_with(other, upstream, plan, pass);
     let days = periods::days(&periods::Columns {
         plane_w_per_m2: &upstream.array.plane_w_per_m2,
@@ -263,7 +264,7 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
             Some(drain) => drain.full_tank(calendar),
         },
         in_service,
-        limit_hours: LimitHours::new(&by_limit(limits()), &by_limit(refused.map(|(limit, _)| limit))),
+        limit_hours: LimitHours::new(&by_limit(limits()), &by_limit(refused)),
         start_ends,
         covered,
         shortfall_days_without_frost: upstream.variants.without_frost.as_ref().map(days_of).transpose()?,
@@ -279,6 +280,11 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
     };
     let months = periods::months(calendar, &days);
     Ok(Run { found, hours, days, months, well })
+}
+
+/// Whether the float refused some of the first pump's water in an hour.
+pub(super) fn float_shut(lifts: &[LiftBook], hours: &[Hour<1>], h: usize) -> bool {
+    lifts.first().map_or(hours[h].curtailed_m3[0] > 0.0, |first| first.float_shut[h])
 }
 
 /// Days of shortfall with one thing changed: by the march where that answers for the scheme as it is or where something acted

@@ -160,12 +160,14 @@ fn lift_books(inputs: &Inputs, plan: &Plan, scheme: &Scheme<'_>, pass: &Pass) ->
                 pass.hours.iter().map(|kept| of(kept)[number]).collect()
             };
             let hourly_m3 = hourly(|kept| &kept.pumped_m3);
+            let offered_m3 = hourly(|kept| &kept.offered_m3);
             LiftBook {
                 name: name.to_owned(),
                 into: into.to_owned(),
-                available_m3: hourly(|kept| &kept.offered_m3).iter().sum(),
+                available_m3: offered_m3.iter().sum(),
                 pumped_m3: hourly_m3.iter().sum(),
                 well: well_of(scheme, pass, number),
+                float_shut: offered_m3.iter().zip(&hourly_m3).map(|(offered, m3)| offered > m3).collect(),
                 hourly_m3,
             }
         })

@@ -125,6 +125,8 @@ pub struct LiftBook {
     pub well: Option<WellLedger>,
     /// Pumped, m³ in each hour.
     pub hourly_m3: Vec<f64>,
+    /// Whether the float refused some of its water, in each hour.
+    pub float_shut: Vec<bool>,
 }
 
 /// The books of all tanks, none where there is one.
