@@ -8,7 +8,7 @@ use std::sync::{Arc, Mutex};
 use dryspell::fault::{Fault, Faults};
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
-use dryspell::simulate::{Run, simulate};
+use dryspell::simulate::{Marches, Run, simulate};
 use dryspell_weather::synth::{Climate, Generator, Method};
 use dryspell_weather::{Options, read_files};
 
@@ -87,6 +87,11 @@ fn read(entry: &WeatherEntry) -> Record {
 impl Case {
     pub fn one_year(&self) -> bool {
         self.record.calendar.is_one_year()
+    }
+
+    /// Whether the march answers whatever the columns say: then many sizes take many marches.
+    pub fn always_marches(&self) -> bool {
+        Marches::of(&self.run.plan) == Marches::All
     }
 
     /// Whether the float lets the level fall before it starts the pump again.

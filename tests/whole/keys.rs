@@ -8,6 +8,7 @@ use crate::case::Bench;
 use crate::random::Random;
 use crate::schemes::draft::Units;
 use crate::schemes::inflows::{backup, inflows};
+use crate::schemes::stores::stores;
 
 /// Among so many schemes each key is met.
 const SCHEMES: u64 = 400;
@@ -25,6 +26,9 @@ fn every_key_occurs_in_random_schemes_and_most_of_them_run() {
             let r = &mut Random::new(0x1f10, number);
             inflows(&mut draft, r, 2000.0, 8760);
             backup(&mut draft, r, 2000.0, 0.3);
+        }
+        if number % 10 == 5 && draft.names("tank").len() == 1 {
+            stores(&mut draft, &mut Random::new(0x1f11, number), 2000.0, Some(8760));
         }
         match bench.read(&draft, Units::Si) {
             Ok(_) => {

@@ -9,6 +9,7 @@ use dryspell::draw::garden::Growth;
 use dryspell::draw::{self, Need};
 use dryspell::frost::{self, Drain};
 use dryspell::inflow::{Catchment, Kind};
+use dryspell::link::Way;
 use dryspell::pipe::{self, Run};
 use dryspell::plan::Plan;
 use dryspell::pump::{self, Motor, PumpEfficiency, RatedCurve, Start};
@@ -29,18 +30,24 @@ pub fn numbers(plan: &mut Plan) -> Numbers<'_> {
     if let Some(settings) = &mut plan.delivery {
         delivery(&mut out, settings);
     }
-    let tank::Settings {
-        name: _,
-        capacity_m3,
-        float_stop_m3,
-        float_start_m3,
-        leak_m3_per_h,
-        open_surface_m2,
-        garden_reserve_m3,
-        carry: _,
-        tolerance,
-        year_starts_in_month: _,
-    } = &mut plan.tank;
+    for settings in std::iter::once(&mut plan.tank).chain(&mut plan.other_tanks) {
+        tank(&mut out, settings);
+    }
+    for link in &mut plan.links {
+        match &mut link.way {
+            Way::Pipe { runs: pipes, height_m, pressure_m, friction: _, water_degc } => {
+                runs(&mut out, pipes);
+                all(&mut out, "link", [height_m, pressure_m, water_degc]);
+            }
+            Way::Pump { flow, needs_sun: _ } => all(&mut out, "pump flow", &mut flow.flow_m3_per_h),
+            // A column is checked whole, and cannot be altered.
+            Way::Column { .. } => {}
+        }
+    }
+    for lift in &mut plan.lifts {
+        arrays(&mut out, &mut lift.array);
+        supply(&mut out, &mut lift.supply);
+    }
     for inflow in &mut plan.inflows {
         match &mut inflow.kind {
             Kind::Steady(steady) => all(&mut out, "flow", &mut steady.flow_m3_per_h),
@@ -52,9 +59,24 @@ pub fn numbers(plan: &mut Plan) -> Numbers<'_> {
             Kind::Column(_) => {}
         }
     }
-    all(&mut out, "float", float_stop_m3.iter_mut().chain(float_start_m3));
-    all(&mut out, "tank", [capacity_m3, leak_m3_per_h, open_surface_m2, garden_reserve_m3, tolerance]);
     out
+}
+
+fn tank<'a>(out: &mut Numbers<'a>, settings: &'a mut tank::Settings) {
+    let tank::Settings {
+        name: _,
+        capacity_m3,
+        float_stop_m3,
+        float_start_m3,
+        leak_m3_per_h,
+        open_surface_m2,
+        garden_reserve_m3,
+        carry: _,
+        tolerance,
+        year_starts_in_month: _,
+    } = settings;
+    all(out, "float", float_stop_m3.iter_mut().chain(float_start_m3));
+    all(out, "tank", [capacity_m3, leak_m3_per_h, open_surface_m2, garden_reserve_m3, tolerance]);
 }
 
 fn all<'a>(out: &mut Numbers<'a>, name: &str, values: impl IntoIterator<Item = &'a mut f64>) {

@@ -57,7 +57,7 @@ pub fn backup(d: &mut Draft, r: &mut Random, need_l: f64, full_m3: f64) {
 }
 
 /// Up to half of what they need.
-fn steady(d: &mut Draft, r: &mut Random, path: &str, need_l: f64) {
+pub fn steady(d: &mut Draft, r: &mut Random, path: &str, need_l: f64) {
     let mean = 0.5 * need_l / 1440.0;
     if r.chance(0.4) {
         let months = (0..12).map(|_| flow(three_digits(mean * r.unit())));

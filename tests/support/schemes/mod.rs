@@ -7,6 +7,7 @@ pub mod inflows;
 mod lift;
 mod panels;
 mod pump;
+pub mod stores;
 pub mod weather;
 
 use dryspell::units::Quantity as Q;
@@ -44,7 +45,19 @@ pub fn draw(pool: &Pool, seed: u64, number: u64) -> Draft {
         behind::frost(&mut d, r, &hydrants);
     }
     rules(&mut d, r);
+    more(&mut d, seed, number, need_l);
     d
+}
+
+/// Now and then a spring, further tanks and wells: drawn from a stream of their own.
+fn more(d: &mut Draft, seed: u64, number: u64, need_l: f64) {
+    let r = &mut Random::new(seed ^ 0x57_0e5, number);
+    if r.chance(0.08) {
+        inflows::steady(d, r, "inflow.spring", need_l);
+    }
+    if r.chance(0.12) {
+        stores::stores(d, r, need_l, None);
+    }
 }
 
 /// A tank; behind it hydrants want one that never runs dry.

@@ -104,7 +104,9 @@ fn alike(case: &Case, other: &Case, skip: &[&'static str]) -> Outcome {
 /// owed, which carries the steps of a day's shares.
 fn apart_m3(case: &Case, column: &str) -> f64 {
     let hours = if case.run.answers_by == AnswersBy::March && column == "requested" { 24.0 } else { 1.0 };
-    hours * 2.0 * crate::compare::STEP_M3
+    // Each well's water is put on the grid by itself.
+    let wells = if column == "available" { 1.0 + case.run.plan.lifts.len() as f64 } else { 1.0 };
+    hours * wells * 2.0 * crate::compare::STEP_M3
 }
 
 /// Columns before the tank, by hour.

@@ -19,6 +19,10 @@ fn days(case: &Case, capacity_m3: f64) -> u32 {
 
 /// The tank that the worksheet calls enough.
 pub fn enough(case: &Case, _: &mut Random, _: &Bench) -> Outcome {
+    // Sixty-four marches; and of several tanks no one volume is enough or not.
+    if case.always_marches() {
+        return Outcome::NotHere;
+    }
     let found = enough_tank(&case.run, 1.0);
     let Some(capacity_m3) = found.capacity_m3 else {
         let short = case.run.storage.missing_m3 > 0.0 || days(case, found.largest_m3) > 0;
@@ -50,6 +54,9 @@ pub fn resized(case: &Case, draft: &Draft, capacity_m3: f64) -> Draft {
 
 /// The answer of `dryspell size` among tanks of its own steps.
 pub fn size(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
+    if case.always_marches() {
+        return Outcome::NotHere;
+    }
     let capacity = case.run.plan.tank.capacity_m3;
     let step = three_digits(capacity / 4.0);
     let first = three_digits(step.max(1.01 * case.run.plan.tank.garden_reserve_m3));

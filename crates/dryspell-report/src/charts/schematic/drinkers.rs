@@ -7,6 +7,7 @@ use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, counted, show};
 
 use super::DRINK;
+use super::drawn::drawn_hydrants;
 use super::labels::{LINE, Stack, pipe_size};
 use crate::charts::words::height;
 use crate::setting::paper::{Anchor, FAINT, Paper, SMALL};
@@ -42,11 +43,6 @@ pub(super) struct Drinkers {
     pub(super) outlet: Option<f64>,
     /// Where the words end.
     pub(super) bottom: f64,
-}
-
-/// The hydrants at the tank that is drawn: the one that the first pump fills.
-pub(super) fn drawn_hydrants(run: &Run) -> impl Iterator<Item = &Hydrant> {
-    run.plan.delivery.iter().flat_map(|d| &d.hydrants).filter(|hydrant| hydrant.tank.is_none())
 }
 
 /// Writes them from the highest to the lowest, so far down the sheet.

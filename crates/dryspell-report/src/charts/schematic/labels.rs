@@ -387,7 +387,7 @@ pub(super) fn spoken(run: &Run, units: System) -> String {
     ];
     parts.extend(booster(run, units).map(|b| format!("booster {b}")));
     parts.extend(
-        super::drinkers::drawn_hydrants(run)
+        super::drawn::drawn_hydrants(run)
             .map(|h| format!("hydrant {} {}", h.name, height(h.height_m, units))),
     );
     parts.extend(frost(run, units).map(|(depth, basis)| format!("frost to {depth} ({basis})")));

@@ -4,6 +4,7 @@
 //! ground and what stands in it follow from where the words ended, so that no label lies on another whatever its length.
 
 mod draw;
+mod drawn;
 mod drinkers;
 mod labels;
 mod levels;
@@ -43,7 +44,7 @@ pub(crate) fn schematic(run: &Run, units: System) -> Result<Chart, String> {
     // Where there is room, the line of the tank's outlet stands at the tank's outlet.
     let outlet = draw::outlet(&places);
     let first = drinkers::drinkers(&mut Paper::new(PAGE, 2000), run, units, 0.0);
-    let line = match drinkers::drawn_hydrants(run).next() {
+    let line = match drawn::drawn_hydrants(run).next() {
         Some(_) => first.outlet,
         None => first.branches.first().map(|(y, _)| *y),
     };
@@ -67,7 +68,7 @@ fn title(run: &Run, units: System) -> String {
         h if h < 0.0 => format!("to the wellhead, from where it falls {} to the tank", metres(-h)),
         _ => "to an inlet level with the wellhead".to_owned(),
     };
-    let heights: Vec<f64> = drinkers::drawn_hydrants(run).map(|h| h.height_m).collect();
+    let heights: Vec<f64> = drawn::drawn_hydrants(run).map(|h| h.height_m).collect();
     let (low, high) =
         heights.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(*x), h.max(*x)));
     let hydrants = match heights.len() {

@@ -4,6 +4,7 @@ use super::{Check, Plan};
 use crate::fault::{Fault, Location};
 use crate::inflow::Steady;
 use crate::link::{self, Tree, Way, no_tank};
+use crate::units::table::METRE_OF_WATER_PA;
 
 impl Check {
     /// The tanks beside the first, what feeds them, and further wells.
@@ -62,8 +63,10 @@ impl Check {
     fn link(&mut self, link: &link::Settings) {
         let link::Settings { into, from: _, way } = link;
         match way {
-            Way::Pipe { runs, height_m, .. } => {
+            Way::Pipe { runs, height_m, pressure_m, friction: _, water_degc } => {
                 self.value("tank.*.feed", into, "height", *height_m);
+                self.value("tank.*.feed", into, "pressure", pressure_m * METRE_OF_WATER_PA);
+                self.value("well", "", "water_temperature", *water_degc);
                 self.classes(runs, &format!("tank.{into}.feed.pipe"));
             }
             Way::Pump { flow: Steady { flow_m3_per_h, .. }, .. } => {
