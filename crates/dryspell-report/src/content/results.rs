@@ -253,19 +253,13 @@ fn sufficient(m: &Matter<'_>) -> Option<(String, Text)> {
 /// Each tank by its own ledger and each well; nothing where there is one of each.
 fn by_store(m: &Matter<'_>) -> Vec<Block> {
     let volume = column_unit(Quantity::Volume, m.system);
-    let tables = [
-        (
-            format!("Each tank by its own ledger, {volume}; empty in hours"),
-            told::TANKS_NOTE,
-            told::tanks(m.run, m.system),
-        ),
-        (format!("Each well, {volume}"), told::WELLS_NOTE, told::wells(m.run, m.system)),
-    ];
-    let block = |(title, note, found): (String, &str, Option<[Vec<Vec<String>>; 2]>)| {
-        let [head, rows] = found?;
-        Some(numbers(&title, &head[0], rows, note))
-    };
-    tables.into_iter().filter_map(block).collect()
+    let tanks = told::tanks(m.run, m.system).map(|[head, rows]| {
+        let title = format!("Each tank by its own ledger, {volume}; empty in hours");
+        numbers(&title, &head[0], rows, told::TANKS_NOTE)
+    });
+    let wells = told::wells(m.run, m.system)
+        .map(|[head, rows]| numbers(&format!("Each well, {volume}"), &head[0], rows, told::WELLS_NOTE));
+    tanks.into_iter().chain(wells).collect()
 }
 
 /// Each herd by its own book; nothing where the columns answer.

@@ -87,7 +87,7 @@ impl Drain {
     }
 
     /// Drains the tanks from the start of an hour, no further than `until_h`.
-    fn from_hour(&self, start: usize, levels_m3: &mut [f64], asks_m3: &mut [f64], until_h: f64) -> End {
+    fn lasts_from(&self, start: usize, levels_m3: &mut [f64], asks_m3: &mut [f64], until_h: f64) -> End {
         let mut lasted_h = 0.0;
         for passed in 0..self.hours {
             if lasted_h >= until_h {
@@ -143,7 +143,7 @@ impl Drain {
         for start in (0..self.hours).filter(|start| self.draws[*start]) {
             let month = usize::from(calendar.day_of(start).month) - 1;
             levels.copy_from_slice(&self.full_m3);
-            match self.from_hour(start, &mut levels, &mut asks, worst_h[month]) {
+            match self.lasts_from(start, &mut levels, &mut asks, worst_h[month]) {
                 End::After(hours) if hours < worst_h[month] => {
                     (worst_h[month], worst_start[month]) = (hours, start);
                 }
@@ -171,7 +171,7 @@ impl Drain {
         let (mut levels, mut asks) = (self.full_m3.clone(), vec![0.0; self.full_m3.len()]);
         for start in (0..self.hours).filter(|start| self.draws[*start]) {
             levels.iter_mut().enumerate().for_each(|(t, level)| *level = level_m3(t, start).max(0.0));
-            if let End::After(hours) = self.from_hour(start, &mut levels, &mut asks, f64::INFINITY) {
+            if let End::After(hours) = self.lasts_from(start, &mut levels, &mut asks, f64::INFINITY) {
                 days.push(hours / HOURS_PER_DAY as f64);
             }
         }

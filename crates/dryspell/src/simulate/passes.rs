@@ -199,6 +199,9 @@ fn well_with_float(marched: &Marched, shortfall_days: u32) -> Option<WellWithFlo
     })
 }
 
+/// Each tank's and each well's book.
+type Several = (Arc<Vec<TankBook>>, Arc<Vec<LiftBook>>);
+
 /// What a pass found, beside its hours.
 struct Found {
     outcome: Outcome,
@@ -207,7 +210,7 @@ struct Found {
     herds: Option<Arc<Vec<HerdBook>>>,
     well: Option<WellWithFloat>,
     /// Each tank's and each well's book.
-    several: Option<(Arc<Vec<TankBook>>, Arc<Vec<LiftBook>>)>,
+    several: Option<Several>,
 }
 
 /// All that a run shows, from the hours of the pass that answers.

@@ -408,12 +408,44 @@ fn by_cause(s: &mut Section, drinker: &DrinkerHour, place: &PlaceHour) {
 
 /// The tank's line.
 fn tank_line(at: &At<'_>, with: &str) -> Section {
-    let (run, hour, backup, of) = (at.run, at.tank, at.backup, &at.of);
-    let title = if of.is_empty() { String::new() } else { format!("{of}") };
-    let mut s = Section::new(format!("{with}THE TANK{title} (usable water)"));
-    let (tank, done) = (at.settings, &hour.hour);
+    let (hour, of) = (at.tank, &at.of);
+    let mut s = Section::new(format!("{with}THE TANK{of} (usable water)"));
+    let done = &hour.hour;
+    let taken = lost(&mut s, at);
+    s.step(
+        format!("M{of}"),
+        "level if nothing were refused",
+        hour.at_hand_m3 - done.drawn_m3[0] - done.garden_m3[0] - done.evaporated_m3[0] - done.leaked_m3[0],
+        "m3",
+        format!("T{of} - {taken}"),
+        "ledger",
+    );
+    let_in(&mut s, at);
+    s.step(
+        format!("O{of}"),
+        "spilled",
+        done.spilled_m3[0],
+        "m3",
+        format!("what would stand above the rim at {:.5}, at most what came", at.settings.capacity_m3),
+        "ledger",
+    );
+    let end = format!(
+        "x0{of}{}{}{}{} - {taken} - O{of}",
+        if at.has_pump() { format!(" + Qp{of}") } else { String::new() },
+        if at.has_inflows() { format!(" + Qv{of} + Qf{of}") } else { String::new() },
+        if at.backup.is_some() { " + Qb" } else { "" },
+        if at.feeder().is_some() { format!(" + Lk{of}") } else { String::new() }
+    );
+    s.step(format!("x1{of}"), "in the tank at the hour's end", hour.left_m3, "m3", end, "ledger");
+    s
+}
+
+/// What gardens take and what is lost; returns all that is taken, as it stands in an equation.
+fn lost(s: &mut Section, at: &At<'_>) -> String {
+    let (hour, of) = (at.tank, &at.of);
+    let done = &hour.hour;
     let passed: String = hour.passed_on_m3.iter().map(|(fed, _)| format!(" - p {}", at.name(*fed))).collect();
-    let gardens = !run.garden.gardens.is_empty();
+    let gardens = !at.run.garden.gardens.is_empty();
     if gardens {
         let waits = "evapotranspiration; nothing while an animal is owed water";
         s.given(format!("G{of}"), "requested for gardens", hour.garden_m3, "m3", waits);
@@ -424,7 +456,7 @@ fn tank_line(at: &At<'_>, with: &str) -> Section {
             "m3",
             format!(
                 "G{of}, at most T{of} - U{of}{passed} - {:.5}, what is left above the reserve",
-                tank.garden_reserve_m3
+                at.settings.garden_reserve_m3
             ),
             "ledger",
         );
@@ -445,15 +477,14 @@ fn tank_line(at: &At<'_>, with: &str) -> Section {
             "ledger",
         );
     }
+    format!("U{of}{passed}{ug} - Le{of} - Ll{of}")
+}
+
+/// What the tank lets in of each source.
+fn let_in(s: &mut Section, at: &At<'_>) {
+    let (hour, backup, of, tank) = (at.tank, at.backup, &at.of, at.settings);
+    let done = &hour.hour;
     let float = tank.float_stop_m3.is_some();
-    s.step(
-        format!("M{of}"),
-        "level if nothing were refused",
-        hour.at_hand_m3 - done.drawn_m3[0] - done.garden_m3[0] - done.evaporated_m3[0] - done.leaked_m3[0],
-        "m3",
-        format!("T{of} - U{of}{passed}{ug} - Le{of} - Ll{of}"),
-        "ledger",
-    );
     let inflows = at.has_inflows();
     if let Some(backup) = backup {
         s.step(
@@ -511,23 +542,6 @@ fn tank_line(at: &At<'_>, with: &str) -> Section {
             "no float",
         );
     }
-    s.step(
-        format!("O{of}"),
-        "spilled",
-        done.spilled_m3[0],
-        "m3",
-        format!("what would stand above the rim at {:.5}, at most what came", tank.capacity_m3),
-        "ledger",
-    );
-    let end = format!(
-        "x0{of}{}{}{}{} - U{of}{passed}{ug} - Le{of} - Ll{of} - O{of}",
-        if at.has_pump() { format!(" + Qp{of}") } else { String::new() },
-        if inflows { format!(" + Qv{of} + Qf{of}") } else { String::new() },
-        if backup.is_some() { " + Qb" } else { "" },
-        if at.feeder().is_some() { format!(" + Lk{of}") } else { String::new() }
-    );
-    s.step(format!("x1{of}"), "in the tank at the hour's end", hour.left_m3, "m3", end, "ledger");
-    s
 }
 
 /// The booster's battery.
