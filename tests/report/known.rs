@@ -9,7 +9,7 @@ use dryspell::frost::{Drain, FrostReport, Kind, PartReport};
 use dryspell::record::Record;
 use dryspell::results::{
     ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS,
-    PIPES, YEARS,
+    PIPES, TANKS, WELLS, YEARS,
 };
 use dryspell::results::{alerts, answer, rule_text, simplifications, troughs};
 use dryspell::scheme::{Scheme, written};
@@ -181,6 +181,8 @@ impl Known {
         known.rows(PIPES, run, 0..run.head.runs.len());
         known.rows(HERDS, run, 0..run.draw.by_group_m3_per_day.len());
         known.rows(INFLOWS, run, 0..run.inflows.len());
+        known.rows(TANKS, run, 0..run.tanks.len());
+        known.rows(WELLS, run, 0..run.lifts.len());
         known.rows(HYDRANTS, run, 0..run.delivery.as_ref().map_or(0, |found| found.hydrants.len()));
         known.rows(YEARS, run, 0..run.outcome.years.len());
         // Of the hours the one of the highest flow, of the days those of the critical spell.

@@ -49,11 +49,23 @@ pub fn draw(pool: &Pool, seed: u64, number: u64) -> Draft {
     d
 }
 
-/// Now and then a spring, further tanks and wells: drawn from a stream of their own.
+/// The tank and its levels as much smaller: it runs dry on the hydrants.
+fn small_tank(d: &mut Draft, share: f64) {
+    for key in ["capacity", "float_stop", "float_start", "garden_reserve"] {
+        if let Some(value) = d.table("tank.main").and_then(|table| table.get(key)).cloned() {
+            d.set("tank.main", key, value.times(share));
+        }
+    }
+}
+
+/// Now and then a spring, a tank that runs dry on hydrants, further tanks and wells: drawn from a stream of their own.
 fn more(d: &mut Draft, seed: u64, number: u64, need_l: f64) {
     let r = &mut Random::new(seed ^ 0x57_0e5, number);
     if r.chance(0.08) {
         inflows::steady(d, r, "inflow.spring", need_l);
+    }
+    if d.table("hydrant.brook").is_some() && r.chance(0.25) {
+        small_tank(d, r.between(0.02, 0.3));
     }
     if r.chance(0.12) {
         stores::stores(d, r, need_l, None);

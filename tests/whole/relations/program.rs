@@ -2,6 +2,7 @@
 
 use std::process::{Command, Output};
 
+use dryspell::simulate::AnswersBy;
 use serde_json::Value;
 
 use super::sizes::resized;
@@ -108,7 +109,7 @@ pub fn sweep(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
 
 /// Parts of a sweep, joined, are its table to the last byte.
 pub fn gather(case: &Case, r: &mut Random, _: &Bench) -> Outcome {
-    if case.always_marches() {
+    if case.always_marches() || case.run.answers_by == AnswersBy::March {
         return Outcome::NotHere;
     }
     let desk = Desk::new(case);
