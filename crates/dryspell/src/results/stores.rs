@@ -3,34 +3,29 @@
 use super::{Field, Figure};
 use crate::simulate::{LiftBook, Run, TankBook};
 
-/// A figure of a tank.
-macro_rules! of_tank {
-    ($name:literal, $unit:literal, $meaning:literal, $get:expr $(,)?) => {
+/// A figure of a row of a list of books.
+macro_rules! of_book {
+    ($list:ident: $book:ty, $name:literal, $unit:literal, $meaning:literal, $get:expr $(,)?) => {
         Field {
             name: $name,
             unit: $unit,
             meaning: $meaning,
             get: |run, i| {
-                let get: fn(&Run, &TankBook) -> Figure = $get;
-                run.tanks.get(i).map_or(Figure::Null, |tank| get(run, tank))
+                let get: fn(&Run, &$book) -> Figure = $get;
+                run.$list.get(i).map_or(Figure::Null, |book| get(run, book))
             },
         }
     };
 }
 
+/// A figure of a tank.
+macro_rules! of_tank {
+    ($($field:tt)*) => { of_book!(tanks: TankBook, $($field)*) };
+}
+
 /// A figure of a well.
 macro_rules! of_well {
-    ($name:literal, $unit:literal, $meaning:literal, $get:expr $(,)?) => {
-        Field {
-            name: $name,
-            unit: $unit,
-            meaning: $meaning,
-            get: |run, i| {
-                let get: fn(&LiftBook) -> Figure = $get;
-                run.lifts.get(i).map_or(Figure::Null, get)
-            },
-        }
-    };
+    ($($field:tt)*) => { of_book!(lifts: LiftBook, $($field)*) };
 }
 
 /// Every tank where there are several: a row each, first the one that the first pump fills, then the others in the order of the plan.
@@ -65,28 +60,28 @@ pub const TANKS: &[Field] = &[
 
 /// Every well where there are several: a row each, first the scheme's own, whose name is empty, then the further ones.
 pub const WELLS: &[Field] = &[
-    of_well!("name", "", "name in the scheme; empty for the first", |w| Figure::Text(w.name.clone())),
-    of_well!("into", "", "the tank that it fills", |w| Figure::Text(w.into.clone())),
-    of_well!("available_m3", "m3", "what its pump could have lifted into the tank", |w| w
+    of_well!("name", "", "name in the scheme; empty for the first", |_, w| Figure::Text(w.name.clone())),
+    of_well!("into", "", "the tank that it fills", |_, w| Figure::Text(w.into.clone())),
+    of_well!("available_m3", "m3", "what its pump could have lifted into the tank", |_, w| w
         .available_m3
         .into()),
-    of_well!("pumped_m3", "m3", "pumped into the tank", |w| w.pumped_m3.into()),
+    of_well!("pumped_m3", "m3", "pumped into the tank", |_, w| w.pumped_m3.into()),
     of_well!(
         "lifted_m3",
         "m3",
         "lifted with the float acting; null where each hour of its supply stands alone",
-        |w| w.well.map(|well| well.lifted_m3).into()
+        |_, w| w.well.map(|well| well.lifted_m3).into()
     ),
     of_well!(
         "running_h",
         "h",
         "time that its pump ran with the float acting; null where each hour of its supply stands alone",
-        |w| w.well.map(|well| well.running_h).into()
+        |_, w| w.well.map(|well| well.running_h).into()
     ),
     of_well!(
         "cut_out_stops",
         "",
         "times that the water fell to its cut-out; null where each hour of its supply stands alone",
-        |w| w.well.map(|well| well.cut_out_stops).into()
+        |_, w| w.well.map(|well| well.cut_out_stops).into()
     ),
 ];

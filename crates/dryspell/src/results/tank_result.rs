@@ -30,8 +30,7 @@ impl TankResult {
     pub fn residual(&self) -> f64 {
         let way = self.delivery.as_ref().map_or(0.0, |d| d.residual());
         let tanks = self.tanks.iter().map(TankBook::residual).fold(0.0, f64::max);
-        let way = way.max(tanks);
-        self.outcome.ledgers.residual().max(self.supply.ledger.residual()).max(way)
+        self.outcome.ledgers.residual().max(self.supply.ledger.residual()).max(way).max(tanks)
     }
 
     /// The delivery of a scheme with a booster.
@@ -55,8 +54,8 @@ impl TankResult {
         self.full_tank.worst.into_iter().chain(battery).reduce(f64::min)
     }
 
-    /// Usable volume up to the float's stop, of the tanks that serve stock, over the mean draw of the days with stock in the peak month, days; `None` without
-    /// draw.
+    /// Usable volume up to the float's stop, of the tanks that serve stock, over the mean draw of the days with stock in the
+    /// peak month, days; `None` without draw.
     #[must_use]
     pub fn rule_sheet_storage_days(&self) -> Option<f64> {
         let (daily, _) = self.peak_month;

@@ -190,23 +190,6 @@ impl<'t> Reader<'t> {
         }
     }
 
-    /// The fault of a tank that a pump fills and whose table does not say how high.
-    pub(super) fn missing_inlet(&mut self, lift: &Section<'_>, tank: &str) {
-        let key = format!("tank.{tank}.inlet_height");
-        let Some(doc) = find("tank.*", "inlet_height") else { return };
-        let pump = if lift.path.is_empty() { "pump".to_owned() } else { format!("{}.pump", lift.path) };
-        self.place_faults(
-            vec![Fault::at_key(
-                key,
-                FaultKind::MissingKey,
-                "this key is missing",
-                format!("needed where [{pump}] fills the tank: {}", doc.meaning),
-                format!("add {} = {}", doc.name, doc.example),
-            )]
-            .into(),
-        );
-    }
-
     /// As [`Self::missing`], for a key that only some schemes need.
     pub(super) fn missing_here(&mut self, section: &Section<'_>, name: &str) {
         if let Some(doc) = find(section.doc, name) {

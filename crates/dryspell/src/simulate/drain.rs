@@ -12,22 +12,20 @@
 use super::march::Inputs;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::grid;
+use crate::link::Tree;
 use crate::plan::Plan;
 use crate::reliability::autonomy::{FullTank, InService, draws_within_a_day};
 
 /// All that drains the tanks.
 pub(super) struct Drain {
-    /// The tanks, each after the one that feeds it.
-    order: Vec<usize>,
-    from: Vec<Option<usize>>,
-    feeds: Vec<Vec<usize>>,
+    tree: Tree,
     full_m3: Vec<f64>,
     /// Demand and losses of each, m³ in each hour.
     demand_m3: Vec<Vec<f64>>,
     losses_m3: Vec<Vec<f64>>,
     /// Whether stock drinks at it.
     pub(super) serves_stock: Vec<bool>,
-    /// Most that the link into each passes, m³ in each hour; empty where nothing feeds it.
+    /// Most that the link into each passes, m³ in each hour; nothing where no tank feeds it or where it needs sun.
     most_m3: Vec<Vec<f64>>,
     /// Whether stock draws in the 24 hours from each hour.
     draws: Vec<bool>,
@@ -72,9 +70,7 @@ impl Drain {
             stock_m3.iter_mut().zip(demand).for_each(|(sum, m3)| *sum += m3);
         }
         Some(Self {
-            order: several.tree.order.clone(),
-            from: several.tree.from.clone(),
-            feeds: several.tree.feeds.clone(),
+            tree: several.tree.clone(),
             full_m3: plan.tanks().map(|tank| grid::volume_m3(tank.full_m3())).collect(),
             most_m3: most_m3.collect(),
             losses_m3: losses.collect(),
@@ -103,22 +99,22 @@ impl Drain {
             };
             // Requests go up.
             asks_m3.fill(0.0);
-            for t in self.order.iter().rev().copied() {
+            for t in self.tree.order.iter().rev().copied() {
                 let lacks_m3 = self.full_m3[t] - levels_m3[t] + self.demand_m3[t][h] + asks_m3[t];
-                let Some(from) = self.from[t] else { continue };
+                let Some(from) = self.tree.from[t] else { continue };
                 let most_m3 = lacks_m3.max(0.0).min(self.most_m3[t][h]);
                 // A tank keeps what it asks for in the place of its own, its feeder the sum.
                 asks_m3[t] = most_m3;
                 asks_m3[from] += most_m3;
             }
             // Water comes down.
-            for t in self.order.iter().copied() {
+            for t in self.tree.order.iter().copied() {
                 let demand_m3 = self.demand_m3[t][h];
                 if demand_m3 > levels_m3[t] && self.serves_stock[t] {
                     return End::After(lasted_h + levels_m3[t].max(0.0) / demand_m3);
                 }
                 levels_m3[t] = (levels_m3[t] - demand_m3).max(0.0);
-                let fed = &self.feeds[t];
+                let fed = &self.tree.feeds[t];
                 let asked_m3: f64 = fed.iter().map(|fed| asks_m3[*fed]).sum();
                 if asked_m3 > 0.0 {
                     let share = (levels_m3[t] / asked_m3).min(1.0);

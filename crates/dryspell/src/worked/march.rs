@@ -150,7 +150,7 @@ fn comes(at: &At<'_>, h: usize, with: &str) -> Section {
             link_m3,
             "m3",
             format!("p{of}"),
-            "the feeder's page",
+            "the section of that tank",
         );
     }
     let mut sum = format!("x0{of}");

@@ -53,7 +53,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
     let mut gardens = garden::gardens(r, root);
     let tanks = tank::tanks(r, root, water_degc);
     let all = tanks.as_ref();
-    let pumped = all.and_then(|all| lifting.tank(r, root, all));
+    let pumped = all.and_then(|all| lifting.tank(r, all));
     let inflows = inflow::inflows(r, root, all);
     let backup = backup::backup(r, root, all.zip(pumped));
     let delivery = delivery::delivery(
@@ -81,13 +81,15 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
             filled.extend(lifts.iter().map(|lift| lift.into.as_str()));
             tank::check_filled(r, all, &filled);
         }
-        let links: Vec<_> = all.tanks.iter().filter_map(|tank| tank.feed.clone()).collect();
-        if let Err(faults) = Tree::new(&all.names(), &links) {
+        if let Err(faults) = Tree::new(&all.names(), &all.links()) {
             r.place_faults(faults.into());
         }
     }
     let (array, supply) = first?;
-    let (tank, other_tanks, links) = in_order(tanks?.tanks, pumped?);
+    let tanks = tanks?;
+    let links = tanks.links();
+    let mut other_tanks: Vec<_> = tanks.tanks.into_iter().map(|tank| tank.settings).collect();
+    let tank = other_tanks.remove(pumped?);
     let plan = Plan {
         columns: OwnColumns::default(),
         sun: sun?,
@@ -104,17 +106,6 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
         backup: backup?,
     };
     Some(Contents { name, weather: weather?, plan })
-}
-
-/// The tank that the pump fills, the others, and what feeds one from another.
-fn in_order(
-    tanks: Vec<tank::OneTank>,
-    pumped: usize,
-) -> (crate::tank::Settings, Vec<crate::tank::Settings>, Vec<crate::link::Settings>) {
-    let links = tanks.iter().filter_map(|tank| tank.feed.clone()).collect();
-    let mut settings: Vec<_> = tanks.into_iter().map(|tank| tank.settings).collect();
-    let first = settings.remove(pumped);
-    (first, settings, links)
 }
 
 /// The tank of a name and the rules of counting alone.

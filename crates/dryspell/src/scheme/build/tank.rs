@@ -40,6 +40,11 @@ impl AllTanks {
         self.tanks.iter().map(|tank| tank.settings.name.as_str()).collect()
     }
 
+    /// What feeds one tank from another.
+    pub(super) fn links(&self) -> Vec<link::Settings> {
+        self.tanks.iter().filter_map(|tank| tank.feed.clone()).collect()
+    }
+
     /// The name of the tank from which something draws, once the tanks are known: nothing for the one that the pump fills, a fault for
     /// one that there is none of.
     pub(super) fn settle(&self, r: &mut Reader<'_>, key: &str, named: &mut Option<String>, pumped: usize) {

@@ -28,34 +28,21 @@ fn refused(tables: &str, key: &str, expected: &str) {
 
 const RIDGE: &str = "[tank.ridge]\ncapacity = \"6 m3\"\n";
 const PUMP: &str = "[tank.ridge.feed]\nfrom = \"main\"\npump_flow = \"20 L/min\"\n";
-const LIFT: &str = r#"[lift.east.array.rack]
-tilt = "45 deg"
-azimuth = "south"
-series = 2
-[lift.east.array.rack.module]
-isc = "9.3 A"
-voc = "45.6 V"
-imp = "8.7 A"
-vmp = "37.2 V"
-cells = 72
-isc_temperature = "0.05 %/K"
-voc_temperature = "-146 mV/K"
-[lift.east.well]
-static_level = "12 m"
-[lift.east.pump]
-into = "ridge"
-duty = [["20 m", "60 W", "4 L/min"], ["20 m", "250 W", "20 L/min"], ["40 m", "120 W", "3 L/min"], ["40 m", "250 W", "9 L/min"]]
-[lift.east.pipe.drop]
-length = "20 m"
-bore = "26 mm"
-material = "plastic"
-"#;
+/// The base scheme's well once more, as a further one into the tank on the ridge.
+fn lift() -> String {
+    let from = BASE.find("[array.roof]").unwrap();
+    BASE[from..BASE.find("[pipe.buried]").unwrap()]
+        .replace("[array", "[lift.east.array")
+        .replace("[well]", "[lift.east.well]")
+        .replace("[pump]", "[lift.east.pump]\ninto = \"ridge\"")
+        .replace("[pipe", "[lift.east.pipe")
+}
 
 #[test]
 fn a_pipe_a_transfer_pump_and_a_second_well_are_read() {
     let low = "[tank.low]\ncapacity = \"3 m3\"\n[tank.low.feed]\nfrom = \"ridge\"\nheight = \"-5 m\"\npressure = \"20 \
                kPa\"\n[tank.low.feed.pipe.line]\nlength = \"80 m\"\nbore = \"26 mm\"\nmaterial = \"plastic\"\n";
-    let plan = read(&format!("{RIDGE}inlet_height = \"9 m\"\n{PUMP}hours = [1, 2]\n{low}{LIFT}"));
+    let plan = read(&format!("{RIDGE}inlet_height = \"9 m\"\n{PUMP}hours = [1, 2]\n{low}{}", lift()));
     assert_eq!(plan.tank.name, "main");
     let names: Vec<&str> = plan.other_tanks.iter().map(|tank| tank.name.as_str()).collect();
     assert_eq!(names, ["ridge", "low"]);
@@ -164,11 +151,11 @@ fn who_names_a_tank_names_one_of_the_scheme() {
         "a hydrant and a tank with the name \"ridge\"",
     );
     refused(
-        &format!("{ridge}{}", LIFT.replace("into = \"ridge\"", "into = \"rigde\"")),
+        &format!("{ridge}{}", lift().replace("into = \"ridge\"", "into = \"rigde\"")),
         "lift.east.pump.into",
         "did you mean \"ridge\"?",
     );
-    refused(&format!("{ridge}{LIFT}"), "tank.ridge", "needed where [lift.east.pump] fills the tank");
-    let deep = LIFT.replace("\"12 m\"", "\"80 m\"");
+    refused(&format!("{ridge}{}", lift()), "tank.ridge", "needed where [lift.east.pump] fills the tank");
+    let deep = lift().replace("\"18 m\"", "\"80 m\"");
     refused(&format!("{RIDGE}inlet_height = \"9 m\"\n{PUMP}{deep}"), "lift.east.", "static head");
 }

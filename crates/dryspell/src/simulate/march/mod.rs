@@ -22,9 +22,9 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::FrozenHours;
-use super::covered::covered_hours;
+use super::covered::{cover, covered_hours};
 use super::requests::RequestsBy;
-use super::several::{Lifted, Several};
+use super::several::Several;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::delivery::{Energy, MOST_PASSES, Ready};
 use crate::fault::Faults;
@@ -129,50 +129,11 @@ impl Inputs {
         backup: Option<&Backup>,
         watched: Option<usize>,
     ) -> Result<(Marched, Option<MarchedHour>), Faults> {
-        let stops = self.stops();
-        let one = [None];
-        let further = self.several.iter().flat_map(|several| &several.lifts);
-        let lifts = || one.iter().copied().chain(further.clone().map(Some));
-        // Of each pump: its panels with the hours in which it may not run, and its system where that remembers.
-        let further_stops: Vec<Vec<bool>> = further
-            .clone()
-            .map(|lift| self.stopped(if self.frozen.is_some() { &lift.frozen } else { &[] }))
-            .collect();
-        let stops: Vec<&[bool]> =
-            std::iter::once(stops.as_slice()).chain(further_stops.iter().map(Vec::as_slice)).collect();
-        let system = |lift: Option<&Lifted>| {
-            let (settings, feels) = match lift {
-                None => (self.supply.as_deref(), self.feels_the_float),
-                Some(lift) => (Some(&*lift.settings), lift.feels_the_float),
-            };
-            settings.filter(|_| feels).map(supply::System::new).transpose()
-        };
-        let systems: Vec<Option<supply::System>> = lifts().map(system).collect::<Result<_, Faults>>()?;
-        let columns: Vec<Vec<f64>> = further
-            .clone()
-            .map(|lift| {
-                let mut m3 = lift.available_m3(self.frozen.is_none());
-                if let Some((began, days)) = self.covered {
-                    covered_hours(m3.len(), began, days).for_each(|h| m3[h] = 0.0);
-                }
-                m3
-            })
-            .collect();
-        let mut sources = Vec::with_capacity(systems.len());
-        for (number, (system, lift)) in systems.iter().zip(lifts()).enumerate() {
-            sources.push(match system {
-                Some(system) => {
-                    let array = lift.map_or(&*self.array, |lift| &*lift.array);
-                    let source = supply::Source::from(array).stopped(stops[number]);
-                    Source::Pump(Box::new(supply::Drive::new(system, source, &self.calendar)?))
-                }
-                None if number == 0 => Source::Column(&self.flows.available_m3),
-                None => Source::Column(&columns[number - 1]),
-            });
-        }
+        let pumps = self.pumps()?;
+        let sources = pumps.iter().map(|pump| pump.source(&self.calendar)).collect::<Result<_, Faults>>()?;
         let hours = self.calendar.hours();
         let settings = self.by.delivery.as_ref();
-        let names: Vec<String> = settings.iter().flat_map(|d| &d.hydrants).map(|h| h.name.clone()).collect();
+        let names = self.hydrants();
         let frozen: Vec<&[bool]> =
             self.frozen.iter().flat_map(|frozen| &frozen.hydrants).map(Vec::as_slice).collect();
         let nothing = vec![0.0; hours];
@@ -193,10 +154,6 @@ impl Inputs {
             Place::Hydrant(i) => names[*i].as_str(),
         };
         places.sort_by(|a, b| name(a).cmp(name(b)));
-        let tank_of = |place: &Place| match place {
-            Place::Tank(t) => *t,
-            Place::Hydrant(i) => self.several.as_ref().map_or(0, |several| several.hydrant_tank[*i]),
-        };
         let trough = |h: &delivery::Hydrant| grid::volume_m3(h.trough_m3);
         let backup_tank =
             backup.and_then(|backup| plan.tank_number(backup.tank.as_deref())).unwrap_or_default();
@@ -209,7 +166,7 @@ impl Inputs {
             delivery: settings.map(|settings| Ready::new(settings, &inputs)).transpose()?,
             trough_m3: settings.iter().flat_map(|d| &d.hydrants).map(trough).collect(),
             names: places.iter().map(|place| name(place).to_owned()).collect(),
-            tank_of: places.iter().map(tank_of).collect(),
+            tank_of: places.iter().map(|place| self.tank_of(*place)).collect(),
             places,
             drinkers: drinkers(&self.by.groups, &self.draw, self.own_demand, &names, &tank_names),
             backup,
@@ -228,18 +185,14 @@ impl Inputs {
 
     /// Demand of herds and extras at each tank, m³ in each hour, and whether a herd drinks there, at hydrants or at the tank itself.
     pub(super) fn demand_of_tanks(&self, plan: &Plan) -> (Vec<Vec<f64>>, Vec<bool>) {
-        let hydrants: Vec<String> =
-            self.by.delivery.iter().flat_map(|d| &d.hydrants).map(|h| h.name.clone()).collect();
+        let hydrants = self.hydrants();
         let names: Vec<&str> = plan.tanks().map(|tank| tank.name.as_str()).collect();
         let hours = self.calendar.hours();
         let mut demand_m3 = vec![vec![0.0; hours]; names.len()];
         let mut serves_stock = vec![false; names.len()];
         for drinker in drinkers(&self.by.groups, &self.draw, self.own_demand, &hydrants, &names) {
             for (h, m3) in drinker.demand_m3.iter().enumerate().filter(|(_, m3)| **m3 > 0.0) {
-                let tank = match drinker.place_of_day[h / HOURS_PER_DAY] {
-                    Place::Tank(t) => t,
-                    Place::Hydrant(i) => self.several.as_ref().map_or(0, |several| several.hydrant_tank[i]),
-                };
+                let tank = self.tank_of(drinker.place_of_day[h / HOURS_PER_DAY]);
                 demand_m3[tank][h] += m3;
                 serves_stock[tank] |= drinker.stock;
             }
@@ -289,9 +242,43 @@ impl Inputs {
         sum
     }
 
-    /// Hours in which nothing may flow from the first well: frozen, or the panels covered.
-    fn stops(&self) -> Vec<bool> {
-        self.stopped(self.frozen.as_ref().map_or(&[], |frozen| &frozen.supply))
+    /// Names of the hydrants, in their order.
+    fn hydrants(&self) -> Vec<String> {
+        self.by.delivery.iter().flat_map(|d| &d.hydrants).map(|h| h.name.clone()).collect()
+    }
+
+    /// The number of the tank that the water of a place comes from.
+    fn tank_of(&self, place: Place) -> usize {
+        match place {
+            Place::Tank(t) => t,
+            Place::Hydrant(i) => self.several.as_ref().map_or(0, |several| several.hydrant_tank[i]),
+        }
+    }
+
+    /// All pumps: first that of the scheme's first well.
+    fn pumps(&self) -> Result<Vec<Pump<'_>>, Faults> {
+        let system = |settings: Option<&supply::Settings>, feels: bool| {
+            settings.filter(|_| feels).map(supply::System::new).transpose()
+        };
+        let mut pumps = vec![Pump {
+            system: system(self.supply.as_deref(), self.feels_the_float)?,
+            array: &self.array,
+            stops: self.stopped(self.frozen.as_ref().map_or(&[], |frozen| &frozen.supply)),
+            available_m3: Cow::Borrowed(&self.flows.available_m3),
+        }];
+        for lift in self.several.iter().flat_map(|several| &several.lifts) {
+            let mut available_m3 = lift.available_m3(self.frozen.is_none());
+            if let Some((began, days)) = self.covered {
+                cover(&mut available_m3, began, days);
+            }
+            pumps.push(Pump {
+                system: system(Some(&*lift.settings), lift.feels_the_float)?,
+                array: &lift.array,
+                stops: self.stopped(if self.frozen.is_some() { &lift.frozen } else { &[] }),
+                available_m3: Cow::Owned(available_m3),
+            });
+        }
+        Ok(pumps)
     }
 
     /// Frozen hours, and those with the panels covered.
@@ -303,6 +290,25 @@ impl Inputs {
             covered_hours(hours, began, days).for_each(|h| stops[h] = true);
         }
         stops
+    }
+}
+
+/// A pump with what drives it.
+struct Pump<'a> {
+    /// Pump, well and pipe where they remember; `None` where each hour stands alone.
+    system: Option<supply::System>,
+    array: &'a array::Columns,
+    /// Hours in which it may not run.
+    stops: Vec<bool>,
+    /// What it could lift where each hour stands alone, m³ in each, on the grid.
+    available_m3: Cow<'a, [f64]>,
+}
+
+impl Pump<'_> {
+    fn source<'a>(&'a self, calendar: &'a Calendar) -> Result<Source<'a>, Faults> {
+        let Some(system) = &self.system else { return Ok(Source::Column(&self.available_m3)) };
+        let source = supply::Source::from(self.array).stopped(&self.stops);
+        Ok(Source::Pump(Box::new(supply::Drive::new(system, source, calendar)?)))
     }
 }
 
