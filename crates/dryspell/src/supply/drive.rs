@@ -5,8 +5,9 @@ use super::{Hour, Source, System, check_arrays, check_power};
 use crate::array::circuit::Circuit;
 use crate::array::circuit_of;
 use crate::calendar::Calendar;
-use crate::coupling::Power;
+use crate::coupling::{Offer, Power};
 use crate::fault::Faults;
+use crate::root::falling_root;
 
 /// A minute, and half an hour, h.
 const MINUTE_H: f64 = 1.0 / 60.0;
@@ -44,46 +45,53 @@ impl<'a> Drive<'a> {
 
     /// Hour `h` of the record, or the first `time_h` of it (h, above 0 to 1): takes and leaves what is carried between hours.
     pub fn step(&mut self, state: &mut State, h: usize, time_h: f64) -> Hour {
+        self.at(h, |at| at.step(state, time_h))
+    }
+
+    /// The pieces, h, in which an hour is to be followed that began in a state and came to `whole` at one step: minutes where the
+    /// water falls to the cut-out, since one stop more or less decides over the hours that follow; halves where it comes near, since the flow
+    /// falls with the water; else the whole hour.
+    pub(crate) fn piece_h(&self, h: usize, before: &State, whole: &Hour) -> f64 {
+        let Some(drawdown_m) = whole.drawdown_end_m else { return 1.0 };
+        // A pump that stands all the time, or stops so often that one stop more is nothing.
+        if whole.running_h <= 0.0 || whole.stops > MANY_STOPS {
+            1.0
+        } else if !matches!(before.wait, Wait::No) || whole.stops > 0 {
+            MINUTE_H
+        } else if self.nears_cut_out(h, drawdown_m.max(before.drawdown_m)) {
+            HALF_H
+        } else {
+            1.0
+        }
+    }
+
+    /// Hour `h` in pieces of `piece_h` from its beginning until `until.0` (m³) are available, to within `until.1`, and how long that
+    /// takes, h; the whole hour if there is never so much or no `until`. `None` where not even the first moment is needed.
+    pub(crate) fn step_in_pieces(
+        &mut self,
+        state: &mut State,
+        h: usize,
+        piece_h: f64,
+        until: Option<(f64, f64)>,
+    ) -> (Option<Hour>, f64) {
+        self.at(h, |at| at.in_pieces(state, piece_h, until))
+    }
+
+    /// Does something with an hour whose sun is made ready once.
+    fn at<T>(&mut self, h: usize, what: impl FnOnce(&mut ThisHour<'_>) -> T) -> T {
         let mut power = Power { terminals: self.source.terminals, ..Power::watts(self.source.array_w[h]) };
         if self.needs_curve {
             circuit_of(self.source.each, h, &mut self.circuit);
             power.circuit = Some(&self.circuit);
         }
-        let month = self.calendar.day_of(h).month;
-        if self.source.frozen.get(h).copied().unwrap_or(false) {
-            self.system.stand(state, month, &power, time_h)
-        } else {
-            self.system.step(state, month, &power, time_h, &mut self.flows)
-        }
-    }
-
-    /// The same; minute by minute where the water falls to the cut-out, since one stop more or less decides over the hours that
-    /// follow, and in halves where it comes near: the flow falls with the water.
-    pub fn step_finely(&mut self, state: &mut State, h: usize, time_h: f64) -> Hour {
-        let before = *state;
-        let at_once = self.step(state, h, time_h);
-        let waits = !matches!(before.wait, Wait::No);
-        let most_h = match at_once.drawdown_end_m {
-            // A pump that stands all the time, or stops so often that one stop more is nothing.
-            Some(_) if at_once.running_h <= 0.0 || at_once.stops > MANY_STOPS => return at_once,
-            Some(_) if waits || at_once.stops > 0 => MINUTE_H,
-            Some(drawdown_m) if self.nears_cut_out(h, drawdown_m.max(before.drawdown_m)) => HALF_H,
-            _ => return at_once,
-        };
-        *state = before;
-        let mut left_h = time_h;
-        let mut sum: Option<Hour> = None;
-        while left_h > 0.0 {
-            // What would be left over is less than a step of its own.
-            let piece_h = if left_h < 1.5 * most_h { left_h } else { most_h };
-            let piece = self.step(state, h, piece_h);
-            sum = Some(match sum {
-                None => piece,
-                Some(sum) => sum.join(&piece, (time_h - left_h, piece_h)),
-            });
-            left_h -= piece_h;
-        }
-        sum.unwrap_or(at_once)
+        what(&mut ThisHour {
+            system: self.system,
+            month: self.calendar.day_of(h).month,
+            frozen: self.source.frozen.get(h).copied().unwrap_or(false),
+            power,
+            offer: self.system.settings().coupling.offer(&power),
+            flows: &mut self.flows,
+        })
     }
 
     /// Whether a drawdown is a good part of the way to the cut-out.
@@ -102,5 +110,76 @@ impl<'a> Drive<'a> {
     #[must_use]
     pub const fn system(&self) -> &System {
         self.system
+    }
+}
+
+/// One hour's sun, as often as it is stepped through.
+struct ThisHour<'a> {
+    system: &'a System,
+    month: u8,
+    frozen: bool,
+    power: Power<'a>,
+    offer: Offer<'a>,
+    flows: &'a mut Vec<f64>,
+}
+
+impl ThisHour<'_> {
+    /// A part of it, h, above 0 to 1.
+    fn step(&mut self, state: &mut State, time_h: f64) -> Hour {
+        let sun = (&self.power, &self.offer);
+        if self.frozen {
+            self.system.stand(state, self.month, sun, time_h)
+        } else {
+            self.system.step_on(state, self.month, sun, time_h, self.flows)
+        }
+    }
+
+    /// See [`Drive::step_in_pieces`].
+    fn in_pieces(
+        &mut self,
+        state: &mut State,
+        piece_h: f64,
+        until: Option<(f64, f64)>,
+    ) -> (Option<Hour>, f64) {
+        let mut gone_h = 0.0;
+        let mut sum: Option<Hour> = None;
+        let add = |sum: &Option<Hour>, piece: Hour, gone_h: f64, piece_h: f64| {
+            Some(sum.map_or(piece, |sum| sum.join(&piece, (gone_h, piece_h))))
+        };
+        loop {
+            let left_h = 1.0 - gone_h;
+            // What would be left over is less than a piece of its own.
+            let is_last = left_h < 1.5 * piece_h;
+            let this_h = if is_last { left_h } else { piece_h };
+            let before = *state;
+            let piece = self.step(state, this_h);
+            let had_m3 = sum.map_or(0.0, |sum| sum.available_m3);
+            if let Some((target_m3, found_m3)) = until
+                && had_m3 + piece.available_m3 >= target_m3
+            {
+                let short_of = |time_h: f64| {
+                    let m3 = if time_h <= 0.0 {
+                        0.0
+                    } else if time_h >= this_h {
+                        piece.available_m3
+                    } else {
+                        self.step(&mut { before }, time_h).available_m3
+                    };
+                    target_m3 - had_m3 - m3
+                };
+                let part_h = falling_root(short_of, 0.0, this_h, found_m3);
+                *state = before;
+                if part_h > 0.0 {
+                    let part = self.step(state, part_h);
+                    sum = add(&sum, part, gone_h, part_h);
+                }
+                return (sum, gone_h + part_h);
+            }
+            sum = add(&sum, piece, gone_h, this_h);
+            if is_last {
+                return (sum, 1.0);
+            }
+            gone_h += this_h;
+        }
     }
 }

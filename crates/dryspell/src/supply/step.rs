@@ -116,15 +116,26 @@ impl System {
         time_h: f64,
         flows: &mut Vec<f64>,
     ) -> Hour {
-        let offer = self.settings.coupling.offer(power);
-        let mut hour = self.still(month, power, &offer);
+        self.step_on(state, month, (power, &self.settings.coupling.offer(power)), time_h, flows)
+    }
+
+    /// The same where the offer is known.
+    pub(super) fn step_on(
+        &self,
+        state: &mut State,
+        month: u8,
+        (power, offer): (&Power<'_>, &Offer<'_>),
+        time_h: f64,
+        flows: &mut Vec<f64>,
+    ) -> Hour {
+        let mut hour = self.still(month, power, offer);
         if offer.is_nothing() {
             hour.limit = Limit::Night;
             self.rest(state, time_h);
         } else if let Some(bore) = self.bore {
-            self.pump_from_bore(bore, state, (month, time_h), &offer, &mut hour, flows);
+            self.pump_from_bore(bore, state, (month, time_h), offer, &mut hour, flows);
         } else {
-            self.pump_settled(state, (month, time_h), &offer, &mut hour, flows);
+            self.pump_settled(state, (month, time_h), offer, &mut hour, flows);
         }
         hour.power_taken_w /= time_h;
         if self.bore.is_some() {
@@ -134,8 +145,14 @@ impl System {
     }
 
     /// A step in which nothing may flow, whatever the sun gives: the pump stands and the well comes back.
-    pub(super) fn stand(&self, state: &mut State, month: u8, power: &Power<'_>, time_h: f64) -> Hour {
-        let mut hour = self.still(month, power, &self.settings.coupling.offer(power));
+    pub(super) fn stand(
+        &self,
+        state: &mut State,
+        month: u8,
+        (power, offer): (&Power<'_>, &Offer<'_>),
+        time_h: f64,
+    ) -> Hour {
+        let mut hour = self.still(month, power, offer);
         hour.limit = if power.available_w > 0.0 { Limit::Frozen } else { Limit::Night };
         self.rest(state, time_h);
         if self.bore.is_some() {

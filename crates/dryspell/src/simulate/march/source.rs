@@ -3,7 +3,6 @@
 use crate::fault::Fault;
 use crate::grid;
 use crate::residual;
-use crate::root::falling_root;
 use crate::supply::{Drive, Hour, State};
 
 /// Water of a part of an hour is found to this, m³, a fortieth of a step of the grid; what is left over is carried on.
@@ -23,6 +22,8 @@ pub(super) enum Source<'a> {
 pub(super) struct PumpHour {
     /// The whole hour without a float.
     pub(super) free: Hour,
+    /// The pieces in which it is followed, h.
+    piece_h: f64,
     /// State when it began.
     before: State,
     /// State after the whole hour without a float.
@@ -106,11 +107,6 @@ pub(super) struct Account {
     over_m3: f64,
 }
 
-/// A part of an hour: finely where the whole of it has stops at the cut-out.
-fn part(drive: &mut Drive<'_>, state: &mut State, h: usize, time_h: f64, free: &Hour) -> Hour {
-    if free.stops > 0 { drive.step_finely(state, h, time_h) } else { drive.step(state, h, time_h) }
-}
-
 impl Account {
     fn ran(&mut self, hour: &Hour, after: &State) {
         self.ledger.add(hour);
@@ -148,12 +144,13 @@ impl Source<'_> {
             (Self::Pump(drive), Some(before)) => {
                 let mut after = before;
                 let mut free = drive.step(&mut after, h, 1.0);
-                if free.available_m3 <= room_m3 && free.drawdown_end_m.is_some() {
+                let piece_h = drive.piece_h(h, &before, &free);
+                if free.available_m3 <= room_m3 && piece_h < 1.0 {
                     after = before;
-                    free = drive.step_finely(&mut after, h, 1.0);
+                    free = drive.step_in_pieces(&mut after, h, piece_h, None).0.unwrap_or(free);
                 }
                 let m3 = grid::volume_m3(free.available_m3 + account.over_m3).max(0.0);
-                (m3, Some(PumpHour { free, before, after: after.on_grid() }))
+                (m3, Some(PumpHour { free, piece_h, before, after: after.on_grid() }))
             }
             (Self::Pump(_), None) => (0.0, None),
         }
@@ -177,22 +174,12 @@ impl Source<'_> {
             return hour.after;
         }
         let mut state = hour.before;
-        let mut part_h = 0.0;
         let target_m3 = taken_m3 - account.over_m3;
-        if taken_m3 > 0.0 && target_m3 > 0.0 {
-            let short_of = |time_h: f64| {
-                if time_h <= 0.0 {
-                    return target_m3;
-                }
-                if time_h >= 1.0 {
-                    return target_m3 - hour.free.available_m3;
-                }
-                let mut tried = hour.before;
-                target_m3 - part(drive, &mut tried, h, time_h, &hour.free).available_m3
-            };
-            part_h = falling_root(short_of, 0.0, 1.0, FOUND_M3);
-        }
-        let ran = (part_h > 0.0).then(|| part(drive, &mut state, h, part_h, &hour.free));
+        let (ran, part_h) = if taken_m3 > 0.0 && target_m3 > 0.0 {
+            drive.step_in_pieces(&mut state, h, hour.piece_h, Some((target_m3, FOUND_M3)))
+        } else {
+            (None, 0.0)
+        };
         account.over_m3 += ran.map_or(0.0, |ran| ran.available_m3) - taken_m3;
         if part_h < 1.0 {
             drive.rest(&mut state, 1.0 - part_h);
