@@ -72,6 +72,24 @@ pub struct Split {
     pub weep_head_m: f64,
 }
 
+/// On the straight line through two points, `beyond` the second by this share of their distance; all that is lifted goes somewhere.
+fn extrapolated(
+    one: &(Losses, Split),
+    two: &(Losses, Split),
+    beyond: f64,
+    lifted_m3_per_h: f64,
+) -> (Losses, Split) {
+    let on = |of: fn(&(Losses, Split)) -> f64| of(two) + beyond * (of(two) - of(one));
+    let delivered_m3_per_h = on(|p| p.1.delivered_m3_per_h);
+    let losses = Losses {
+        friction_m: on(|p| p.0.friction_m),
+        fittings_m: on(|p| p.0.fittings_m),
+        discharge_m: on(|p| p.0.discharge_m),
+    };
+    let weep_m3_per_h = lifted_m3_per_h - delivered_m3_per_h;
+    (losses, Split { delivered_m3_per_h, weep_m3_per_h, weep_head_m: on(|p| p.1.weep_head_m) })
+}
+
 /// Head lost in a pipe line at one flow.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Losses {
@@ -166,57 +184,62 @@ impl Line {
             let split = Split { delivered_m3_per_h: lifted_m3_per_h, ..Split::default() };
             return (self.losses(lifted_m3_per_h), split);
         };
-        let outside = (weep.hole.depth_m - level_m).max(0.0);
-        // Losses above the hole, pressure head at it and flow through it, at a delivered flow.
-        let at = |q: f64| {
-            let mut above = self.sum(weep.hole.run + 1, q);
-            above.friction_m += weep.above.friction_m(q);
-            let head_m = (weep.rise_m + above.total_m() - outside).max(0.0);
-            (above, head_m, weep.hole.flow_m3_per_h(head_m))
-        };
-        let tolerance = 1e-12 * lifted_m3_per_h;
-        let short = |q: f64, loss: f64| q + loss - lifted_m3_per_h;
-        // What the hole takes hardly depends on what passes it. The first step guesses the slope, with friction near the power 1.8 of
-        // the flow; those that follow are secants.
-        let (mut q, mut tried) = (lifted_m3_per_h, at(lifted_m3_per_h));
-        let mut before = (q, short(q, tried.2));
-        let loss_slope = if tried.1 > 0.0 {
-            0.5 * tried.2 / tried.1 * (1.8 * tried.0.friction_m + 2.0 * tried.0.fittings_m) / lifted_m3_per_h
-        } else {
-            0.0
-        };
-        q -= tried.2 / (1.0 + loss_slope);
-        let mut found = false;
-        for _ in 0..6 {
-            if q <= 0.0 {
-                break;
-            }
-            tried = at(q);
-            let now = (q, short(q, tried.2));
-            if now.1.abs() <= tolerance {
-                found = true;
-                break;
-            }
-            q -= now.1 * (now.0 - before.0) / (now.1 - before.1);
-            before = now;
-        }
-        if !found {
-            let none = at(0.0);
-            (q, tried) = if none.2 >= lifted_m3_per_h {
-                (0.0, (none.0, none.1, lifted_m3_per_h.max(0.0)))
-            } else {
-                let q = falling_root(|q| -short(q, at(q).2), 0.0, lifted_m3_per_h, tolerance);
-                (q, at(q))
-            };
-        }
-        let (mut losses, weep_head_m, weep_m3_per_h) = tried;
+        let outside_m = (weep.hole.depth_m - level_m).max(0.0);
+        let (mut losses, split) = self.at_weep(weep, lifted_m3_per_h, outside_m);
         for run in &self.runs[..weep.hole.run] {
             losses.friction_m += run.friction_m(lifted_m3_per_h);
             losses.fittings_m += run.fittings_m(lifted_m3_per_h);
         }
         losses.friction_m += weep.below.friction_m(lifted_m3_per_h);
         losses.fittings_m += weep.below.fittings_m(lifted_m3_per_h);
-        (losses, Split { delivered_m3_per_h: q, weep_m3_per_h, weep_head_m })
+        (losses, split)
+    }
+
+    /// What goes on above the weep hole and what it takes of a lifted flow; losses above it, with water standing `outside_m` over it.
+    fn at_weep(&self, weep: &Weep, lifted_m3_per_h: f64, outside_m: f64) -> (Losses, Split) {
+        // Losses above the hole, and what flows on and through it together, at a delivered flow.
+        let at = |q: f64| {
+            let mut above = self.sum(weep.hole.run + 1, q);
+            above.friction_m += weep.above.friction_m(q);
+            let weep_head_m = (weep.rise_m + above.total_m() - outside_m).max(0.0);
+            let weep_m3_per_h = weep.hole.flow_m3_per_h(weep_head_m);
+            (above, Split { delivered_m3_per_h: q, weep_m3_per_h, weep_head_m })
+        };
+        let excess = |split: &Split| split.delivered_m3_per_h + split.weep_m3_per_h - lifted_m3_per_h;
+        // First what the hole takes at no friction; then with its slope guessed, friction being near the power 1.8 of the flow.
+        let still_m = weep.rise_m + self.discharge_pressure_m - outside_m;
+        let q = lifted_m3_per_h - weep.hole.flow_m3_per_h(still_m);
+        if q > 0.0 {
+            let mut before = at(q);
+            let (losses, split) = &before;
+            let slope = if split.weep_head_m > 0.0 {
+                let rise = 1.8 * losses.friction_m + 2.0 * losses.fittings_m;
+                0.5 * split.weep_m3_per_h / split.weep_head_m * rise / q
+            } else {
+                0.0
+            };
+            let mut q = q - excess(split) / (1.0 + slope);
+            for _ in 0..6 {
+                if q <= 0.0 {
+                    break;
+                }
+                let now = at(q);
+                let (was, is) = (excess(&before.1), excess(&now.1));
+                // So near, all is straight to 10⁻⁸ and better.
+                if is.abs() <= 1e-5 * lifted_m3_per_h {
+                    let beyond = if (was - is).abs() > 0.0 { is / (was - is) } else { 0.0 };
+                    return extrapolated(&before, &now, beyond, lifted_m3_per_h);
+                }
+                q += is / (was - is) * (q - before.1.delivered_m3_per_h);
+                before = now;
+            }
+        }
+        let none = at(0.0);
+        if none.1.weep_m3_per_h >= lifted_m3_per_h {
+            return (none.0, Split { weep_m3_per_h: lifted_m3_per_h.max(0.0), ..none.1 });
+        }
+        let tolerance = 1e-12 * lifted_m3_per_h;
+        at(falling_root(|q| -excess(&at(q).1), 0.0, lifted_m3_per_h, tolerance))
     }
 
     /// The runs, in the water's order.
