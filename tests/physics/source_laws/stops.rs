@@ -40,6 +40,31 @@ fn a_pump_that_outruns_its_well_lifts_what_flows_in_at_the_cut_out() {
     }
 }
 
+/// A well that comes back beyond its restart level in the night is ready in the morning: the second day is like the first.
+#[test]
+fn a_well_that_came_back_in_the_night_is_pumped_in_the_morning() {
+    let mut s = settings(displacement(0.05, 0.05), coupling::Settings::tracking(1.0), 20.0);
+    s.well.specific_capacity_m3_per_h_m = Some(0.05);
+    s.well.pump_setting_m = Some(30.0);
+    s.well.submergence_m = 1.0;
+    s.well.restart = Some(Restart::Level(25.0));
+    bore(&mut s, 0.15);
+    let system = System::new(&s).unwrap();
+    let mut state = system.at_rest();
+    let mut day = || {
+        let sun = |hour: u32| if (8..16).contains(&hour) { 150.0 } else { 0.0 };
+        let step =
+            |state: &mut State, hour| system.step(state, 6, &Power::watts(sun(hour)), 1.0, &mut Vec::new());
+        let hours: Vec<_> = (0..24).map(|hour| step(&mut state, hour)).collect();
+        let stops: u32 = hours.iter().map(|hour| hour.stops).sum();
+        (hours.iter().map(|hour| hour.lifted_m3).sum::<f64>(), stops, hours[23].drawdown_end_m.unwrap())
+    };
+    let ((first, stops, morning_m), (second, ..)) = (day(), day());
+    // Its last stop of the day was above the level at which it may start; the night has seen to that.
+    assert!(stops > 2 && morning_m < 5.0, "{stops} stops, {morning_m} m");
+    assert!(first > 1.0 && (second / first - 1.0).abs() < 0.05, "{first} m³, then {second} m³");
+}
+
 /// A pump that stops within the hour flows faster while it runs than the hour's volume says.
 #[test]
 fn the_highest_flow_is_that_of_the_running_pump_not_the_volume_of_its_hour() {

@@ -324,6 +324,8 @@ impl System {
             let pause = match (state.wait, well.restart) {
                 (Wait::No, _) => 0.0,
                 (Wait::Hours(hours), _) => hours,
+                // It may have come back in a night.
+                (Wait::Level, Some(Restart::Level(depth))) if state.drawdown_m <= depth - level => 0.0,
                 (Wait::Level, Some(Restart::Level(depth))) => {
                     bore.time_to(state.drawdown_m, 0.0, depth - level, left_h).unwrap_or(f64::INFINITY)
                 }
