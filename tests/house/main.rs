@@ -126,7 +126,7 @@ fn a_circle_is_found() {
 }
 
 /// Rooms of the core, each with those before it at its disposal: the tools, the water's way, and what looks at the whole.
-const CORE: [&str; 41] = [
+const CORE: [&str; 43] = [
     "fault",
     "nearest",
     "residual",
@@ -161,7 +161,9 @@ const CORE: [&str; 41] = [
     "odds",
     "sizing",
     "curve",
+    "why",
     "sensitivity",
+    "mends",
     "worked",
     "results",
     "worksheet",

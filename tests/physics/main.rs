@@ -42,5 +42,6 @@ mod start_range;
 mod stationary;
 mod supply;
 mod unlike_arrays;
+mod why;
 mod worked;
 mod worked_march;

@@ -57,6 +57,12 @@ pub(crate) struct RunArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    /// Print the whole report: scheme, head, months, figures, ledgers, assumptions, cautions
+    #[arg(long, help_heading = "Output")]
+    pub(crate) full: bool,
+    /// Do not try what would mend a scheme that goes short
+    #[arg(long, help_heading = "Output")]
+    pub(crate) no_mends: bool,
     /// Units of the report; default: as in the scheme. Files are always SI
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,

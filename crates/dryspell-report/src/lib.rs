@@ -51,6 +51,7 @@ mod inputs;
 mod layout;
 #[cfg(feature = "charts")]
 pub mod map;
+pub mod mends;
 #[cfg(feature = "setting")]
 mod model;
 pub mod odds;
@@ -81,4 +82,4 @@ pub use odds::MadeYears;
 pub use page::pictures;
 #[cfg(feature = "setting")]
 pub use report::DocumentSettings;
-pub use report::Report;
+pub use report::{Report, Screen};

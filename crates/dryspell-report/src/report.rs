@@ -1,5 +1,6 @@
 //! What every output of a run is made from.
 
+use dryspell::mends::Mend;
 use dryspell::record::Record;
 #[cfg(feature = "setting")]
 use dryspell::resample::Settings;
@@ -32,9 +33,23 @@ pub struct Report<'a> {
     pub system: System,
     /// Whether the terminal shows block characters.
     pub blocks: bool,
+    /// How much the terminal shows.
+    pub screen: Screen,
+    /// What would mend it, where that was tried.
+    pub mends: &'a [Mend],
     /// What only the document needs.
     #[cfg(feature = "setting")]
     pub document: DocumentSettings<'a>,
+}
+
+/// How much of a run the terminal shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Screen {
+    /// The answer, the margin, why.
+    First,
+    /// All of it.
+    #[default]
+    Whole,
 }
 
 /// What only the document needs.
@@ -74,6 +89,8 @@ impl<'a> Report<'a> {
             inputs,
             system: scheme.units,
             blocks: false,
+            screen: Screen::Whole,
+            mends: &[],
             #[cfg(feature = "setting")]
             document: DocumentSettings::default(),
         }

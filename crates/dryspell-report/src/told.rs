@@ -5,6 +5,7 @@ use dryspell::inflow::Bringing;
 use dryspell::results::{HERDS, TANKS, WELLS};
 use dryspell::simulate::{AnswersBy, Run};
 use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
+use dryspell::why::Why;
 
 use crate::figures::{day_text, number};
 
@@ -181,3 +182,82 @@ pub(crate) fn wells(run: &Run, system: System) -> Option<[Vec<Vec<String>>; 2]> 
 /// What the table of the wells needs to be read.
 pub(crate) const WELLS_NOTE: &str = "Available is what the pump could lift if no float stopped it. The head, the start power and what limited the flow are told of \
      the first well.";
+
+/// The hours that the flow is judged over.
+pub(crate) fn window(run: &Run, why: &Why) -> String {
+    let days = |n: usize| counted(n, "day");
+    if let Some(spell) = why.spell.filter(|_| !tank_ran_out(why)) {
+        return format!(
+            "the worst spell, {} from {}",
+            days(spell.days),
+            day_text(run, spell.first_day * HOURS_PER_DAY)
+        );
+    }
+    let window = &why.window;
+    let began = if window.from_full { "full" } else { "highest" };
+    format!(
+        "from {}, {began}, to {}, lowest: {}",
+        day_text(run, window.first),
+        day_text(run, window.deepest),
+        days(window.length.div_ceil(HOURS_PER_DAY))
+    )
+}
+
+/// Whether water in the tank is what was wanting in the worst spell, or would be next.
+pub(crate) fn tank_ran_out(why: &Why) -> bool {
+    why.spell.is_none_or(|spell| spell.by_cause_m3[3] > 0.0)
+}
+
+/// What was short in the worst spell for want of something between tank and trough; `None` where all of it was for want of water in the
+/// tank.
+pub(crate) fn spell_causes(why: &Why, system: System) -> Option<String> {
+    let spell = why.spell.as_ref()?;
+    let [frozen, small, battery, tank] = spell.by_cause_m3;
+    if frozen + small + battery <= 0.0 {
+        return None;
+    }
+    let mut causes = [
+        (frozen, "the line was frozen"),
+        (small, "pump, pipe and trough were too small for the rush"),
+        (battery, "the booster's battery was empty"),
+        (tank, "the tank was empty"),
+    ];
+    causes.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let list: Vec<String> = causes
+        .iter()
+        .filter(|(m3, _)| *m3 > 0.0)
+        .map(|(m3, why)| format!("{} because {why}", show(*m3, Quantity::Volume, system)))
+        .collect();
+    Some(format!("short in the worst spell, {}: {}", counted(spell.days, "day"), list.join("; ")))
+}
+
+/// What the herd needed, what came, and what could have come.
+pub(crate) fn came(why: &Why, system: System) -> String {
+    #[expect(clippy::cast_precision_loss, reason = "hours of a record")]
+    let could_m3 = why.full_flow_m3_per_h * why.lit_hours as f64;
+    let volume = |m3| show(m3, Quantity::Volume, system);
+    format!(
+        "demand {}, pumped {}; with all the power that it can take the pump would have given {} in the {} lit hours",
+        volume(why.demand_m3),
+        volume(why.pumped_m3),
+        volume(could_m3),
+        why.lit_hours
+    )
+}
+
+/// From which sun on the pump starts, and from which it runs at full flow.
+pub(crate) fn thresholds(why: &Why, system: System) -> String {
+    let at = |w: Option<f64>| w.map(|w| format!("{w:.0} W/m²"));
+    let cells = format!("cells at {}", show(why.cell_degc.round(), Quantity::Temperature, system));
+    match (at(why.starts_at_w_per_m2), at(why.full_from_w_per_m2)) {
+        (None, _) => format!("no sun up to 1500 W/m² on the panels starts the pump ({cells})"),
+        (Some(start), None) => {
+            format!(
+                "the pump starts at {start} on the panels; no sun up to 1500 W/m² gives its full flow ({cells})"
+            )
+        }
+        (Some(start), Some(full)) => {
+            format!("the pump starts at {start} on the panels and has its full flow from {full} ({cells})")
+        }
+    }
+}

@@ -1,7 +1,7 @@
 //! Flow against sun: what an inspector checks on site with an irradiance meter, a bucket and a watch.
 
-use crate::array::ArrayModel;
 use crate::array::circuit::Circuit;
+use crate::array::{ArrayModel, Terminals};
 use crate::coupling::Power;
 use crate::fault::Faults;
 use crate::pipe::water_density_kg_per_m3;
@@ -87,53 +87,77 @@ pub struct SunCurve {
 /// # Errors
 /// What keeps the scheme from running.
 pub fn sun_curve(plan: &Plan, month: u8) -> Result<SunCurve, Faults> {
-    let arrays = plan
-        .array
-        .arrays
-        .iter()
-        .map(|array| ArrayModel::new(array, None))
-        .collect::<Result<Vec<_>, _>>()
-        .map_err(Faults::from)?;
-    // A settled water level: the standing water of the bore has run its course.
-    let well = well::Settings { bore: None, restart: None, ..plan.supply.well.clone() };
-    let system = System::new(&supply::Settings { well, ..plan.supply.clone() })?;
-    let run = |plane: f64, cell_degc: f64| -> Hour {
-        let strings = arrays
-            .iter()
-            .filter_map(|a| a.wiring().string(plane * (1.0 - a.settings.soiling.constant()), cell_degc))
-            .collect();
-        let circuit = Circuit { strings };
-        system.hour_on(month, &Power::of(&circuit, plan.array.terminals))
-    };
-    // The riser is full: what the weep hole leaves.
-    let delivered = |hour: &Hour| hour.available_m3 + hour.riser_refill_m3;
+    let sun = SteadySun::new(plan)?;
     let point = |plane: f64, cell_degc: f64| {
-        let hour = run(plane, cell_degc);
+        let hour = sun.hour(month, plane, cell_degc);
         Point {
             array_w: hour.array_w,
-            flow_m3_per_h: delivered(&hour),
+            flow_m3_per_h: delivered_m3(&hour),
             head_m: hour.head.total_m(),
             limit: if hour.limit == Limit::Night { Limit::SunBelowStart } else { hour.limit },
         }
     };
-    let start = |cell_degc: f64| {
-        let flows = |plane: f64| delivered(&run(plane, cell_degc)) > 0.0;
+    Ok(SunCurve {
+        month,
+        points: PLANE_W_PER_M2.iter().map(|plane| CELL_DEGC.map(|cell| point(*plane, cell))).collect(),
+        start_w_per_m2: CELL_DEGC.map(|cell| sun.reaches(month, cell, |hour| delivered_m3(hour) > 0.0)),
+    })
+}
+
+/// What flows into the tank where the riser is full: what the weep hole leaves, m³ in an hour.
+fn delivered_m3(hour: &Hour) -> f64 {
+    hour.available_m3 + hour.riser_refill_m3
+}
+
+/// Panels, coupling, pump, well and pipe in a steady sun, the water level settled; see [`sun_curve`] for equation and validity.
+#[derive(Debug)]
+pub(crate) struct SteadySun<'a> {
+    arrays: Vec<ArrayModel<'a>>,
+    terminals: Terminals,
+    system: System,
+}
+
+impl<'a> SteadySun<'a> {
+    /// Makes the parts of a plan ready.
+    ///
+    /// # Errors
+    /// What keeps the scheme from running.
+    pub(crate) fn new(plan: &'a Plan) -> Result<Self, Faults> {
+        let models = plan.array.arrays.iter().map(|array| ArrayModel::new(array, None));
+        let arrays = models.collect::<Result<Vec<_>, _>>().map_err(Faults::from)?;
+        // The standing water of the bore has run its course.
+        let well = well::Settings { bore: None, restart: None, ..plan.supply.well.clone() };
+        let system = System::new(&supply::Settings { well, ..plan.supply.clone() })?;
+        Ok(Self { arrays, terminals: plan.array.terminals, system })
+    }
+
+    /// An hour from rest at an irradiance on the plane, W/m², and a cell temperature, °C, with the water level of a month, 1 to 12.
+    pub(crate) fn hour(&self, month: u8, plane_w_per_m2: f64, cell_degc: f64) -> Hour {
+        let light = |a: &ArrayModel| plane_w_per_m2 * (1.0 - a.settings.soiling.constant());
+        let strings = self.arrays.iter().filter_map(|a| a.wiring().string(light(a), cell_degc)).collect();
+        self.system.hour_on(month, &Power::of(&Circuit { strings }, self.terminals))
+    }
+
+    /// The least irradiance on the plane, W/m², at which something holds that holds at all above it; `None` where it does not at
+    /// 1500 W/m².
+    pub(crate) fn reaches(&self, month: u8, cell_degc: f64, holds: impl Fn(&Hour) -> bool) -> Option<f64> {
+        let holds = |plane: f64| holds(&self.hour(month, plane, cell_degc));
         let (mut low, mut high) = (0.0, 1500.0);
-        if !flows(high) {
+        if !holds(high) {
             return None;
         }
         // More sun is never less flow, so halving finds the threshold; 0.1 W/m² is finer than any meter.
         while high - low > 0.1 {
             let middle = 0.5 * (low + high);
-            if flows(middle) { high = middle } else { low = middle }
+            if holds(middle) { high = middle } else { low = middle }
         }
         Some(high)
-    };
-    Ok(SunCurve {
-        month,
-        points: PLANE_W_PER_M2.iter().map(|plane| CELL_DEGC.map(|cell| point(*plane, cell))).collect(),
-        start_w_per_m2: CELL_DEGC.map(start),
-    })
+    }
+
+    /// An hour from rest in which the pump has all the power that it can take.
+    pub(crate) fn at_full_input(&self, month: u8) -> Hour {
+        self.system.at_full_input(month)
+    }
 }
 
 /// A pump at one head: what it gives at a power.

@@ -3,8 +3,9 @@
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
+use dryspell::mends::{Mend, mends};
 use dryspell::simulate::Run;
-use dryspell_report::{Report, exporter};
+use dryspell_report::{Report, Screen, exporter};
 
 use crate::args::RunArgs;
 use crate::files::{self, Format, Target};
@@ -35,9 +36,11 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     let source = job.weather()?;
     let found = job.run(&source.record)?;
     let inputs = job.inputs(&source);
+    let system = args.units.map_or(job.scheme.units, Into::into);
     let report = Report {
-        system: args.units.map_or(job.scheme.units, Into::into),
+        system,
         blocks: std::io::stdout().is_terminal(),
+        screen: if args.full { Screen::Whole } else { Screen::First },
         ..Report::new(&found, &source.record, &job.scheme, (&job.file, &job.text), &inputs)
     };
     for (output, target) in [("hourly", hourly), ("daily", daily), ("json", json)] {
@@ -46,9 +49,33 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
         }
     }
     if !quiet {
-        files::print(&text("terminal", &report)?)?;
+        print(&report, args, || {
+            mends(&found.plan, &source.record, system).map_err(|faults| job.located(faults))
+        })?;
     }
     Ok(verdict(&found, args.fail_if_short))
+}
+
+/// The report on standard output: what is known at once before what is tried beside it.
+fn print(
+    report: &Report<'_>,
+    args: &RunArgs,
+    tried: impl FnOnce() -> Result<Vec<Mend>, Failure>,
+) -> Result<(), Failure> {
+    let mends = || if args.no_mends { Ok(Vec::new()) } else { tried() };
+    if args.full {
+        return files::print(&text("terminal", &Report { mends: &mends()?, ..*report })?);
+    }
+    files::print(&text("terminal", report)?)?;
+    let mends = dryspell_report::mends::mends(report.run, &mends()?);
+    if !mends.is_empty() {
+        files::print(&format!("\n{mends}"))?;
+    }
+    files::print(&format!(
+        "\nThe whole report: dryspell run --full {0}\nA document for a reviewer: dryspell summary {0}\n\
+         A simulation is neither a guarantee nor an approval: check the animals every day, and keep a backup.\n",
+        report.file
+    ))
 }
 
 fn verdict(run: &Run, asked: bool) -> Verdict {

@@ -26,8 +26,8 @@ pub use march::{
     WellHour, WellLedger,
 };
 pub use memo::Memo;
-pub(crate) use passes::acted_back;
 pub use passes::{Marches, OutcomeAt, at_tank, by_march, outcome_at};
+pub(crate) use passes::{acted_back, by_lowest_row};
 pub use requests::{Requests, RequestsBy};
 pub use several::{Lifted, LinkHours, Several};
 pub use tanks::{at_sizes, at_tanks};

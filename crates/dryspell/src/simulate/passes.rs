@@ -47,7 +47,7 @@ pub fn at_tank(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
 }
 
 /// The run by the pass that answers: the columns, or the march where something acted back on them.
-pub(super) fn by_lowest_row(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
+pub(crate) fn by_lowest_row(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run, Faults> {
     let upstream = upstream.columns();
     if marches_always(upstream, plan) {
         return by_march(upstream, plan);

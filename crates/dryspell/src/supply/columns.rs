@@ -78,6 +78,8 @@ pub struct Columns {
     pub weep_m3: Vec<f64>,
     /// Water that filled the drained pipe, m³ in the hour.
     pub riser_refill_m3: Vec<f64>,
+    /// What the well held back: the flow that the pump would have had with the water where it was, less what it lifted, m³.
+    pub held_back_m3: Vec<f64>,
     /// The sums of these four.
     pub ledger: SourceLedger,
     /// Power that the pump took, W: none while nothing flows, and none above what gives more flow.
@@ -112,6 +114,7 @@ impl Columns {
             flow_m3_per_h: available_m3.to_vec(),
             weep_m3: nothing(),
             riser_refill_m3: nothing(),
+            held_back_m3: nothing(),
             ledger: SourceLedger { lifted_m3: sum_m3, available_m3: sum_m3, ..SourceLedger::default() },
             power_w: nothing(),
             head_m: nothing(),
@@ -151,6 +154,7 @@ impl Columns {
             flow_m3_per_h: Vec::with_capacity(hours),
             weep_m3: Vec::with_capacity(hours),
             riser_refill_m3: Vec::with_capacity(hours),
+            held_back_m3: Vec::with_capacity(hours),
             power_w: Vec::with_capacity(hours),
             head_m: Vec::with_capacity(hours),
             limit: Vec::with_capacity(hours),
@@ -164,6 +168,8 @@ impl Columns {
         self.flow_m3_per_h.push(hour.flow_m3_per_h);
         self.weep_m3.push(hour.weep_m3);
         self.riser_refill_m3.push(hour.riser_refill_m3);
+        let held = hour.limit == Limit::Well;
+        self.held_back_m3.push(if held { (hour.free_flow_m3_per_h - hour.lifted_m3).max(0.0) } else { 0.0 });
         self.ledger.add(hour);
         self.power_w.push(hour.power_taken_w);
         self.head_m.push(hour.head.total_m());

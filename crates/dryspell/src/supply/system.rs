@@ -4,7 +4,7 @@ use super::head::head_at;
 use super::state::{State, Wait};
 use super::{Head, Hour, Settings};
 use crate::calendar::HOURS_PER_DAY;
-use crate::coupling::{self, Power};
+use crate::coupling::{self, Offer, Power};
 use crate::fault::{Fault, FaultKind, Faults};
 use crate::pipe::{Advice, Line, advice, water_density_kg_per_m3};
 use crate::pump::{Pump, Surface};
@@ -201,6 +201,16 @@ impl System {
     #[must_use]
     pub fn hour_on(&self, month: u8, power: &Power<'_>) -> Hour {
         self.step(&mut self.at_rest(), month, power, 1.0, &mut Vec::new())
+    }
+
+    /// One hour by itself, from rest, in which the pump has all the power that it can take: month from 1 to 12.
+    #[must_use]
+    pub fn at_full_input(&self, month: u8) -> Hour {
+        let machine = self.pump.machine();
+        let watts = if machine.is_driven_by_power() { machine.top_drive() } else { f64::INFINITY };
+        let offer = Offer::Power { watts, passed: None };
+        let power = Power::watts(watts);
+        self.step_on(&mut self.at_rest(), month, (&power, &offer), 1.0, &mut Vec::new())
     }
 
     /// The flow at which the system of a month needs each head.

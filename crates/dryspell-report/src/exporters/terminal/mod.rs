@@ -8,19 +8,23 @@ mod herds;
 mod ledgers;
 mod levels;
 mod limits;
+mod margin;
 mod months;
 mod opening;
 mod reliability;
 mod stores;
+mod why;
 
 use std::io;
 
 use dryspell::simulate::Run;
+use dryspell::why::Why;
 
 use crate::delivery::delivery;
 use crate::error::Error;
 use crate::exporter::Exporter;
-use crate::report::Report;
+use crate::mends::mends;
+use crate::report::{Report, Screen};
 use crate::scheme_lines::scheme;
 use crate::taken::assumptions;
 
@@ -30,10 +34,12 @@ use herds::herds;
 use ledgers::ledgers;
 use levels::levels;
 use limits::limits;
+use margin::margin;
 use months::months;
 use opening::opening;
 use reliability::reliability;
 use stores::stores;
+use why::why;
 
 /// The report as text.
 #[derive(Debug)]
@@ -49,19 +55,32 @@ impl Exporter for Terminal {
     }
 
     fn write(&self, of: &Report<'_>, to: &mut dyn io::Write) -> Result<(), Error> {
-        Ok(to.write_all(report(of.run, of).as_bytes())?)
+        let why = dryspell::why::why(of.run)?;
+        Ok(to.write_all(report(of.run, of, why.as_ref()).as_bytes())?)
     }
 }
 
-/// The whole report.
-fn report(run: &Run, context: &Report<'_>) -> String {
-    let mut out = String::new();
-    let parts = [
+/// The parts of the report that are asked for.
+fn report(run: &Run, context: &Report<'_>, found: Option<&Why>) -> String {
+    let begins = [
         opening(run, context),
+        margin(run, context.system),
+        levels(run, context),
+        found.map_or_else(String::new, |found| why(run, found, context.system)),
+        mends(run, context.mends),
+    ];
+    match context.screen {
+        Screen::First => joined(begins),
+        Screen::Whole => joined(begins.into_iter().chain(rest(run, context))),
+    }
+}
+
+/// What follows the first screen.
+fn rest(run: &Run, context: &Report<'_>) -> impl Iterator<Item = String> {
+    [
         scheme(run, context),
         head(run, context),
         months(run, context),
-        levels(run, context),
         reliability(run, context),
         stores(run, context.system),
         herds(run, context.system),
@@ -71,7 +90,13 @@ fn report(run: &Run, context: &Report<'_>) -> String {
         assumptions(run, context),
         cautions(),
         reproduce(context),
-    ];
+    ]
+    .into_iter()
+}
+
+/// Parts under each other, with a line between.
+fn joined(parts: impl IntoIterator<Item = String>) -> String {
+    let mut out = String::new();
     for part in parts.into_iter().filter(|part| !part.is_empty()) {
         if !out.is_empty() {
             out.push('\n');
