@@ -19,7 +19,7 @@ fn a_herd_that_moves_and_a_garden_are_in_the_report_and_the_hours() {
     let more = "\n[extra.deer]\nshare_of_herd = \"5 %\"\n\n[garden.beds]\narea = \"100 m2\"\ncrop = \"potato\"\n\
                 planted = \"05-10\"\nhours = [6]\n";
     desk.write("scheme.toml", &format!("{moved}{more}"));
-    let answer = desk.run(&["run", "scheme.toml", "--hourly", "h.csv"]);
+    let answer = desk.run(&["run", "--full", "scheme.toml", "--hourly", "h.csv"]);
     assert_eq!(answer.code, 0, "{}", answer.err);
     // Long lines are folded.
     let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -59,7 +59,7 @@ fn scheme_lines(out: &str) -> Vec<String> {
 fn a_line_has_one_unit_of_a_quantity() {
     let desk = Desk::with(&starter(&[]), WEATHER);
     let root = crate::support::root();
-    let out = crate::program::run_in(&root, &["run", "data/demo/scheme.toml"]).out;
+    let out = crate::program::run_in(&root, &["run", "--full", "data/demo/scheme.toml"]).out;
     let lines = scheme_lines(&out);
     assert!(
         lines.contains(
@@ -69,7 +69,8 @@ fn a_line_has_one_unit_of_a_quantity() {
         "{lines:?}"
     );
     // A tank on either side of where litres become cubic metres, and flows on either side of 6 m³/h.
-    for args in [vec!["run", "scheme.toml"], vec!["run", "scheme.toml", "--units", "us"]] {
+    for args in [vec!["run", "--full", "scheme.toml"], vec!["run", "--full", "scheme.toml", "--units", "us"]]
+    {
         for line in scheme_lines(&desk.run(&args).out) {
             let words: Vec<&str> = line.split([' ', ';', ',']).collect();
             for pair in [["L", "m³"], ["L/min", "m³/h"], ["m", "km"], ["ft", "mi"], ["W", "kW"]] {
@@ -78,7 +79,7 @@ fn a_line_has_one_unit_of_a_quantity() {
         }
     }
     // The conversion to feet makes no digits, and what was written in feet stands as written.
-    let us = crate::program::run_in(&root, &["run", "data/demo/scheme.toml", "--units", "us"]).out;
+    let us = crate::program::run_in(&root, &["run", "--full", "data/demo/scheme.toml", "--units", "us"]).out;
     let lines = scheme_lines(&us).join("\n");
     for part in [
         "head 65.6 ft to 164 ft",
@@ -89,7 +90,7 @@ fn a_line_has_one_unit_of_a_quantity() {
         assert!(lines.contains(part), "no {part:?} in\n{lines}");
     }
     desk.write("scheme.toml", &starter(&[("static_level", "static_level = \"62.34 ft\"")]));
-    let written = scheme_lines(&desk.run(&["run", "scheme.toml", "--units", "us"]).out).join("\n");
+    let written = scheme_lines(&desk.run(&["run", "--full", "scheme.toml", "--units", "us"]).out).join("\n");
     assert!(written.contains("static level 62.34 ft;"), "{written}");
 }
 
@@ -111,7 +112,8 @@ fn demo(changes: &[(&str, &str)]) -> Desk {
 fn one_of_a_thing_is_no_plural() {
     let mut all = String::new();
     for count in ["36", "40"] {
-        let out = demo(&[("count = 46", &format!("count = {count}"))]).run(&["run", "scheme.toml"]).out;
+        let out =
+            demo(&[("count = 46", &format!("count = {count}"))]).run(&["run", "--full", "scheme.toml"]).out;
         // The report proper: defaults and notes quote what others wrote.
         all += out.split("ASSUMPTIONS").next().unwrap();
     }
@@ -130,14 +132,14 @@ fn a_dash_under_the_full_tank_is_explained_where_it_stands() {
             out.split("THE YEAR BY MONTH").nth(1).unwrap().split("TANK LEVEL").next().unwrap().to_owned();
         (months.lines().filter(|l| l.ends_with(" -")).count(), months.contains(note))
     };
-    assert_eq!(dashes(&demo(&[]).run(&["run", "scheme.toml"]).out), (4, true));
-    let all_year = Desk::with(&starter(&[]), WEATHER).run(&["run", "scheme.toml"]).out;
+    assert_eq!(dashes(&demo(&[]).run(&["run", "--full", "scheme.toml"]).out), (4, true));
+    let all_year = Desk::with(&starter(&[]), WEATHER).run(&["run", "--full", "scheme.toml"]).out;
     assert_eq!(dashes(&all_year), (0, false), "{all_year}");
 }
 
 #[test]
 fn the_report_says_how_the_table_is_read_and_what_the_friction_rests_on() {
-    let out = demo(&[]).run(&["run", "scheme.toml"]).out;
+    let out = demo(&[]).run(&["run", "--full", "scheme.toml"]).out;
     let flat: String = out.split_whitespace().collect::<Vec<_>>().join(" ");
     for part in [
         "friction by Darcy-Weisbach, water at ",
@@ -151,9 +153,30 @@ fn the_report_says_how_the_table_is_read_and_what_the_friction_rests_on() {
     }
     // Tables of water have 1.306 mm²/s at 10 °C.
     let ten = demo(&[("water_temperature = \"8 degC\"", "water_temperature = \"10 degC\"")]);
-    let text = ten.run(&["run", "scheme.toml"]);
+    let text = ten.run(&["run", "--full", "scheme.toml"]);
     assert!(text.out.contains("water at 10 °C (viscosity 1.306 mm²/s)"), "{}{}", text.out, text.err);
     let printed = demo(&[("[well]", "[rules]\npipe_friction = \"hazen-williams\"\n\n[well]")]);
-    let text = printed.run(&["run", "scheme.toml"]);
+    let text = printed.run(&["run", "--full", "scheme.toml"]);
     assert!(text.out.contains("friction by Hazen-Williams; drop: C "), "{}{}", text.out, text.err);
+}
+
+/// The first screen has the answer, the margin, why, and what mends it, in about forty lines; `--full` has all of it and all the rest.
+#[test]
+fn the_first_screen_says_what_matters_and_the_whole_report_has_all_of_it() {
+    let desk = demo(&[]);
+    let first = desk.run(&["run", "scheme.toml"]).out;
+    assert!(first.lines().count() <= 50, "{}", first.lines().count());
+    let titles = ["MARGIN", "TANK LEVEL", "WHY IT GOES SHORT", "WHAT MENDS IT"];
+    let places: Vec<usize> = titles.iter().map(|title| first.find(title).unwrap()).collect();
+    assert!(places.is_sorted(), "{places:?}");
+    let full = desk.run(&["run", "--full", "scheme.toml"]).out;
+    let end = first.find("\nThe whole report:").unwrap();
+    assert!(full.starts_with(&first[..end]), "{full}");
+    assert!(full.contains("\nRELIABILITY\n") && full.contains("\nCAUTIONS\n"));
+    // Without the tries: the same but for them.
+    let quick = desk.run(&["run", "--no-mends", "scheme.toml"]).out;
+    assert!(!quick.contains("WHAT MENDS IT") && quick.starts_with(&first[..places[3] - 1]));
+    // A herd that has its water needs no mending, and is told what came nearest.
+    let wet = demo(&[("count = 46", "count = 4")]).run(&["run", "scheme.toml"]).out;
+    assert!(wet.contains("NEAREST TO SHORT") && !wet.contains("WHAT MENDS IT"), "{wet}");
 }

@@ -39,7 +39,7 @@ fn run() -> (Answer, Value, Hours) {
     let (json, hourly) = (desk.path("r.json"), desk.path("h.csv"));
     let answer = run_in(
         &root(),
-        &["run", SCHEME, "--json", json.to_str().unwrap(), "--hourly", hourly.to_str().unwrap()],
+        &["run", "--full", SCHEME, "--json", json.to_str().unwrap(), "--hourly", hourly.to_str().unwrap()],
     );
     assert_eq!((answer.code, answer.err.as_str()), (0, ""));
     let mut reader = csv::Reader::from_path(hourly).unwrap();
@@ -212,7 +212,7 @@ fn what_is_wrong_between_tank_and_animals_shows_all_at_once() {
         text = text.replacen(from, to, 1);
     }
     desk.write("scheme.toml", &text);
-    let answer = desk.run(&["run", "scheme.toml"]);
+    let answer = desk.run(&["run", "--full", "scheme.toml"]);
     assert_eq!((answer.code, answer.out.as_str()), (2, ""));
     for part in [
         "herd.cows.at[4]",
@@ -238,7 +238,7 @@ fn what_is_wrong_between_tank_and_animals_shows_all_at_once() {
     for (from, to, part) in cases {
         assert!(original.contains(from), "{from}");
         desk.write("scheme.toml", &original.replacen(from, to, 1));
-        let answer = desk.run(&["run", "scheme.toml"]);
+        let answer = desk.run(&["run", "--full", "scheme.toml"]);
         assert!(answer.code == 2 && answer.err.contains(part), "{part}: {}", answer.err);
         assert_eq!(answer.err.lines().count(), 1, "{}", answer.err);
         assert!(answer.err.contains(", line "), "{}", answer.err);

@@ -18,7 +18,7 @@ fn the_starter_runs_as_written_once_weather_is_there() {
     assert_eq!((written.code, written.err.as_str()), (0, ""));
     assert_eq!(desk.read("scheme.toml"), dryspell::scheme::STARTER);
     std::fs::copy(crate::support::data("weather").join(WEATHER), desk.path("weather.csv")).unwrap();
-    let answer = desk.run(&["run", "scheme.toml"]);
+    let answer = desk.run(&["run", "--full", "scheme.toml"]);
     assert_eq!((answer.code, answer.err.as_str()), (0, ""));
     for part in [
         "SCHEME",
@@ -147,7 +147,7 @@ fn only_a_verdict_that_was_asked_for_gives_code_1() {
 #[test]
 fn us_units_show_the_same_scheme() {
     let desk = Desk::with(&starter(&[]), WEATHER);
-    let us = desk.run(&["run", "scheme.toml", "--units", "us"]).out;
+    let us = desk.run(&["run", "--full", "scheme.toml", "--units", "us"]).out;
     for part in [" gpm", " ft", " gal", "ft/s"] {
         assert!(us.contains(part), "no {part:?} in\n{us}");
     }
@@ -158,7 +158,8 @@ fn us_units_show_the_same_scheme() {
 #[test]
 fn no_output_promises_anything_for_ever() {
     let desk = Desk::with(&dry_scheme(), WEATHER);
-    let text = desk.run(&["run", "scheme.toml"]).out + &desk.run(&["run", "scheme.toml", "--json", "-"]).out;
+    let text = desk.run(&["run", "--full", "scheme.toml"]).out
+        + &desk.run(&["run", "scheme.toml", "--json", "-"]).out;
     assert!(!text.to_lowercase().contains("never"), "{text}");
     assert!(text.contains("no return period"));
 }
@@ -166,7 +167,7 @@ fn no_output_promises_anything_for_ever() {
 #[test]
 fn a_dry_day_and_longer_raises_the_welfare_alarm_and_a_scheme_that_runs_down_says_so_first() {
     let desk = Desk::with(&starter(&[("count = 40", "count = 400")]), WEATHER);
-    let out = desk.run(&["run", "scheme.toml"]).out;
+    let out = desk.run(&["run", "--full", "scheme.toml"]).out;
     assert!(out.starts_with("This scheme runs down: "), "{out}");
     assert!(out.contains("! WELFARE ALARM: "), "{out}");
     let json: Value = serde_json::from_str(&desk.run(&["run", "scheme.toml", "--json", "-"]).out).unwrap();
@@ -265,11 +266,11 @@ fn a_shipped_scheme_with_a_booster_and_its_table_in_a_file() {
     let table = "kind = \"head-flow table\"\nvoltage = \"24 V\"\nstart_voltage = \"5 V\"\nhead_flow = \"pump.csv\"\n\n";
     desk.write("by_table.toml", &format!("{}{table}{}", &scheme[..before], &scheme[after..]));
     desk.write("pump.csv", "head m,flow L/min,current A\n10,9.2,2.2\n25,8.6,3.0\n45,7.8,4.1\n");
-    let answer = desk.run(&["run", "by_table.toml"]);
+    let answer = desk.run(&["run", "--full", "by_table.toml"]);
     assert_eq!(answer.code, 0, "{}", answer.err);
     assert!(answer.out.contains("table of 3 points: head 10 m to 45 m, 24 V, flow"), "{}", answer.out);
     desk.write("pump.csv", "head m,flow L/min\n10,9.2\n");
-    let answer = desk.run(&["run", "by_table.toml"]);
+    let answer = desk.run(&["run", "--full", "by_table.toml"]);
     assert_eq!(answer.code, 2);
     assert!(answer.err.contains("pump.head_flow: \"pump.csv\": no column \"current\""), "{}", answer.err);
 }

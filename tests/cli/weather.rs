@@ -124,7 +124,7 @@ fn many_years_run_straight_through() {
     let report = desk.run(&["weather", "years.csv"]);
     assert!(report.out.contains("2000 to 2002, 3 in all"), "{}", report.out);
     desk.write("scheme.toml", &starter(&[("file =", "file = \"years.csv\"")]));
-    let out = desk.run(&["run", "scheme.toml"]);
+    let out = desk.run(&["run", "--full", "scheme.toml"]);
     assert_eq!(out.code, 0, "{}", out.err);
     for part in [
         "these 3 invented (synthetic) years",
@@ -187,7 +187,7 @@ fn options_that_help_are_named_as_flag_and_as_key() {
     assert_eq!(answer.code, 2);
     assert!(answer.err.contains(shown), "{}", answer.err);
     desk.write("scheme.toml", &starter(&[]));
-    let answer = desk.run(&["run", "scheme.toml"]);
+    let answer = desk.run(&["run", "--full", "scheme.toml"]);
     assert_eq!(answer.code, 2);
     assert!(answer.err.contains(shown), "{}", answer.err);
     assert!(!answer.err.contains("in the options"), "{}", answer.err);

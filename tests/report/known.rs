@@ -8,8 +8,8 @@ use dryspell::fault::Fault;
 use dryspell::frost::{Drain, FrostReport, Kind, PartReport};
 use dryspell::record::Record;
 use dryspell::results::{
-    ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS,
-    PIPES, TANKS, WELLS, YEARS,
+    ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, Field, Figure, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS,
+    MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
 };
 use dryspell::results::{alerts, answer, rule_text, simplifications, troughs};
 use dryspell::scheme::{Scheme, written};
@@ -192,6 +192,10 @@ impl Known {
             let last = critical.refilled.unwrap_or(critical.deepest) / 24;
             let length = if last >= first { last - first } else { last + n - first };
             known.rows(DAYS, run, (0..=length).map(|i| (first + i) % n));
+        }
+        if let Some(why) = dryspell::why::why(run)? {
+            known.rows(WHY, &why, [0]);
+            known.rows(HELD_BACK, &why, 0..why.held_back.len());
         }
         let unit_m3 = 1.0 / column_value(1.0, Quantity::Volume, system);
         let worksheet = Worksheet::of(run, unit_m3)?;

@@ -7,6 +7,7 @@ use dryspell::odds::Years;
 use dryspell::sensitivity;
 use dryspell::simulate::{Run, frost_report};
 use dryspell::units::System;
+use dryspell::why::why;
 use dryspell::worksheet::Worksheet;
 
 use crate::content::{self, Matter, Odds};
@@ -31,6 +32,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
     let month = deepest(&run.plan.supply.well.static_level_m);
     let curve = sun_curve(&run.plan, month)?;
     let charts = pictures(run, system)?;
+    let why = why(run)?;
     let odds = say(&Page {
         file: report.file,
         run,
@@ -51,6 +53,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
         odds: &odds,
         sensitivity: &sensitivity,
         frost: frost.as_ref(),
+        why: why.as_ref(),
         worksheet: &worksheet,
         curve: &curve,
         charts: &charts,

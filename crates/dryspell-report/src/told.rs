@@ -233,14 +233,12 @@ pub(crate) fn spell_causes(why: &Why, system: System) -> Option<String> {
 
 /// What the herd needed, what came, and what could have come.
 pub(crate) fn came(why: &Why, system: System) -> String {
-    #[expect(clippy::cast_precision_loss, reason = "hours of a record")]
-    let could_m3 = why.full_flow_m3_per_h * why.lit_hours as f64;
     let volume = |m3| show(m3, Quantity::Volume, system);
     format!(
         "demand {}, pumped {}; with all the power that it can take the pump would have given {} in the {} lit hours",
         volume(why.demand_m3),
         volume(why.pumped_m3),
-        volume(could_m3),
+        volume(why.at_full_input_m3()),
         why.lit_hours
     )
 }
@@ -248,7 +246,11 @@ pub(crate) fn came(why: &Why, system: System) -> String {
 /// From which sun on the pump starts, and from which it runs at full flow.
 pub(crate) fn thresholds(why: &Why, system: System) -> String {
     let at = |w: Option<f64>| w.map(|w| format!("{w:.0} W/m²"));
-    let cells = format!("cells at {}", show(why.cell_degc.round(), Quantity::Temperature, system));
+    let cells = format!(
+        "cells at {} {}",
+        column_number(why.cell_degc, Quantity::Temperature, system),
+        column_unit(Quantity::Temperature, system)
+    );
     match (at(why.starts_at_w_per_m2), at(why.full_from_w_per_m2)) {
         (None, _) => format!("no sun up to 1500 W/m² on the panels starts the pump ({cells})"),
         (Some(start), None) => {

@@ -54,7 +54,7 @@ const TILT_STEP_DEG: f64 = 5.0;
 /// # let plan = Plan::of_columns(vec![0.02; 240], vec![0.05; 240], tank::Settings::open("main", 4.0));
 /// // 1.2 m³ a day of which 0.48 come: ten days need 7.2 m³ of storage, and twice 4 m³ are enough.
 /// let mends = dryspell::mends::mends(&plan, &Record::without_weather(calendar), System::Si)?;
-/// assert_eq!((mends[0].what.as_str(), mends[0].days), ("tank: 8000 L for 4000 L", 0.0));
+/// assert_eq!((mends[0].what.as_str(), mends[0].days), ("tank: 8000 L instead of 4000 L", 0.0));
 /// # Ok::<(), dryspell::fault::Faults>(())
 /// ```
 ///
@@ -135,19 +135,25 @@ fn panels(list: &mut Vec<(String, Plan)>, plan: &Plan, run: &Run) {
             change(&mut changed.array.arrays[i]);
             list.push((what, changed));
         };
-        more(format!("{}: {} in series for {}", array.name, array.series + 1, array.series), &|array| {
-            array.series += 1;
-        });
         more(
-            format!("{}: {} in parallel for {}", array.name, array.parallel + 1, array.parallel),
+            format!("{}: {} in series instead of {}", array.name, array.series + 1, array.series),
+            &|array| {
+                array.series += 1;
+            },
+        );
+        more(
+            format!("{}: {} in parallel instead of {}", array.name, array.parallel + 1, array.parallel),
             &|array| array.parallel += 1,
         );
         let steep = TILT_STEP_DEG * ((run.place.latitude_deg.abs() + WINTER_DEG) / TILT_STEP_DEG).round();
         let steep = steep.min(STEEPEST_DEG);
         if array.seasons.is_empty() && steep > array.tilt_deg {
-            more(format!("{}: tilt {steep:.0} deg for {:.0} deg", array.name, array.tilt_deg), &|array| {
-                array.tilt_deg = steep;
-            });
+            more(
+                format!("{}: tilt {steep:.0} deg instead of {:.0} deg", array.name, array.tilt_deg),
+                &|array| {
+                    array.tilt_deg = steep;
+                },
+            );
         }
     }
     let snow = |h: &f64| *h > 0.0;
@@ -167,7 +173,7 @@ fn coupling(list: &mut Vec<(String, Plan)>, plan: &Plan) {
         Coupling::Direct => vec![booster, Coupling::tracking(EFFICIENCY)],
     };
     for other in others {
-        let what = format!("coupling: {} for {}", other.word(), plan.supply.coupling.word());
+        let what = format!("coupling: {} instead of {}", other.word(), plan.supply.coupling.word());
         let mut changed = plan.clone();
         changed.supply.coupling = other;
         list.push((what, changed));
@@ -179,7 +185,7 @@ fn larger_tanks(plan: &Plan, units: System) -> impl Iterator<Item = (String, Pla
     LARGER.iter().map(move |share| {
         let capacity_m3 = share * plan.tank.capacity_m3;
         let what = format!(
-            "tank: {} for {}",
+            "tank: {} instead of {}",
             show(capacity_m3, Quantity::Volume, units),
             show(plan.tank.capacity_m3, Quantity::Volume, units)
         );

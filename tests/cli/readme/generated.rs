@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    ARRAYS, COLUMNS, DAYS, DETAILS, Field, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, TANKS, WELLS,
-    YEARS,
+    ARRAYS, COLUMNS, DAYS, DETAILS, Field, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES,
+    TANKS, WELLS, WHY, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 
@@ -21,10 +21,11 @@ fn table<R>(page: &mut String, heading: &str, about: &str, fields: &[Field<R>]) 
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 22] = [
+const OTHERS: [(&str, &str); 23] = [
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
     ("`worksheet`", "the conventional worksheet; null where the scheme does not run in full sun"),
+    ("`why`", "why it goes short, or what came nearest to it, below; null where no pump lifts"),
     ("`details`", "what else the page shows, below"),
     ("`arrays`", "a row for each array, below"),
     ("`pipes`", "a row for each pipe from the well to the tank, below"),
@@ -100,6 +101,14 @@ fn columns() -> String {
     );
     let part = |name: &str| format!("`{name}` in the JSON of a run.");
     table(&mut page, "Pipes of the worksheet", "`worksheet.pipes` in the JSON of a run.", PIPE_HEADS);
+    table(
+        &mut page,
+        "Why it goes short",
+        &(part("why")
+            + " What led to the lowest level of the worst spell, or of the critical spell where none is short; null where no pump lifts."),
+        WHY,
+    );
+    table(&mut page, "What held the flow back", &part("why.held_back"), HELD_BACK);
     table(&mut page, "Details", &part("details"), DETAILS);
     table(&mut page, "Arrays", &part("arrays"), ARRAYS);
     table(&mut page, "Pipes", &part("pipes"), PIPES);

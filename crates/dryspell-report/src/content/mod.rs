@@ -11,6 +11,7 @@ mod spell;
 mod stock;
 mod sure;
 mod tank;
+mod why;
 mod worksheet;
 
 use std::sync::Arc;
@@ -21,6 +22,7 @@ use dryspell::scheme::Scheme;
 use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show};
+use dryspell::why::Why;
 use dryspell::worksheet::Worksheet;
 
 use crate::inputs::Inputs;
@@ -48,6 +50,8 @@ pub(crate) struct Matter<'a> {
     pub(crate) sensitivity: &'a [Line],
     /// What the frost reaches; `None` where the scheme says nothing of frost.
     pub(crate) frost: Option<&'a (FrostSettings, FrostReport)>,
+    /// Why it goes short, or nearly does; `None` where no pump lifts.
+    pub(crate) why: Option<&'a Why>,
     /// A conventional worksheet.
     pub(crate) worksheet: &'a Worksheet,
     /// Flow against sun.
@@ -76,6 +80,7 @@ pub(crate) fn document(m: &Matter<'_>) -> Document {
         lift::lift(m),
         tank::year(m),
         spell::spell(m),
+        why::why(m).into_iter().collect(),
         results::figures(m),
         sure::odds(m),
         sure::sensitivity(m),

@@ -3,11 +3,12 @@
 use std::io::Write;
 
 use dryspell::results::{
-    ARRAYS, CAUTIONS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, TANKS,
-    WELLS, YEARS, alerts, answer, simplifications,
+    ARRAYS, CAUTIONS, DETAILS, Field, Figure, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES,
+    TANKS, WELLS, WHY, YEARS, alerts, answer, simplifications,
 };
 use dryspell::simulate::Run;
 use dryspell::units::System;
+use dryspell::why;
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET, Worksheet};
 use serde_json::{Map, Value, json};
 
@@ -43,6 +44,7 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     top.insert("months".into(), rows(MONTHS, run, 12)?);
     top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
     top.insert("worksheet".into(), worksheet(run, context.system)?);
+    top.insert("why".into(), why(run)?);
     let mut details = Map::new();
     for field in DETAILS {
         put(&mut details, field.name, figure((field.get)(run, 0))?);
@@ -93,6 +95,17 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     let mut text = serde_json::to_string_pretty(&Value::Object(top))?;
     text.push('\n');
     Ok(text)
+}
+
+/// Why it goes short, or nearly does; null where no pump lifts.
+fn why(run: &Run) -> Result<Value, Error> {
+    let Some(found) = why::why(run)? else { return Ok(Value::Null) };
+    let mut table = Map::new();
+    for field in WHY {
+        put(&mut table, field.name, figure((field.get)(&found, 0))?);
+    }
+    table.insert("held_back".into(), rows(HELD_BACK, &found, found.held_back.len())?);
+    Ok(Value::Object(table))
 }
 
 /// The conventional worksheet; null where the scheme does not run in full sun.

@@ -29,6 +29,7 @@ mod stores;
 mod tables;
 mod tank_result;
 mod troughs;
+mod why;
 mod words;
 
 use serde::ser::{Serialize, SerializeSeq, Serializer};
@@ -44,6 +45,7 @@ pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES};
 pub use stores::{TANKS, WELLS};
 pub use tables::{DAYS, MONTHS, YEARS, day_inflow_m3, month_inflow_m3};
 pub use troughs::{TroughCheck, rule_text, troughs};
+pub use why::{HELD_BACK, WHY};
 pub use words::{CAUTIONS, answer, simplifications};
 
 /// Version of the results' shape. Keys are only ever added; a change of meaning raises it.

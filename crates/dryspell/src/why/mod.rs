@@ -41,6 +41,16 @@ pub struct Why {
     pub held_back: Vec<HeldBack>,
 }
 
+impl Why {
+    /// What the pump would have given in the lit hours with all the power that it can take, m³.
+    #[must_use]
+    pub fn at_full_input_m3(&self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "hours of a record")]
+        let lit_h = self.lit_hours as f64;
+        self.full_flow_m3_per_h * lit_h
+    }
+}
+
 /// Why a run goes short, or where it comes nearest to it; `None` where no pump lifts, or no hour lies between a full tank and its
 /// lowest.
 ///
