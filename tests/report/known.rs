@@ -8,8 +8,8 @@ use dryspell::fault::Fault;
 use dryspell::frost::{Drain, FrostReport, Kind, PartReport};
 use dryspell::record::Record;
 use dryspell::results::{
-    ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, Field, Figure, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS,
-    MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
+    ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, DULLEST, Field, Figure, HEADLINES, HELD_BACK, HERDS, HYDRANTS,
+    INFLOWS, MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
 };
 use dryspell::results::{alerts, answer, rule_text, simplifications, troughs};
 use dryspell::scheme::{Scheme, written};
@@ -73,7 +73,7 @@ impl Known {
     }
 
     /// Adds rows of a list.
-    pub fn rows<R>(&mut self, fields: &[Field<R>], of: &R, rows: impl IntoIterator<Item = usize>) {
+    pub fn rows<R: ?Sized>(&mut self, fields: &[Field<R>], of: &R, rows: impl IntoIterator<Item = usize>) {
         for row in rows {
             for field in fields {
                 self.figure(&(field.get)(of, row), field.unit);
@@ -193,6 +193,8 @@ impl Known {
             let length = if last >= first { last - first } else { last + n - first };
             known.rows(DAYS, run, (0..=length).map(|i| (first + i) % n));
         }
+        let dull = dryspell::results::dullest_days(run);
+        known.rows(DULLEST, dull.as_slice(), 0..dull.len());
         if let Some(why) = dryspell::why::why(run)? {
             known.rows(WHY, &why, [0]);
             known.rows(HELD_BACK, &why, 0..why.held_back.len());

@@ -2,7 +2,8 @@
 
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::inflow::Bringing;
-use dryspell::results::{HERDS, TANKS, WELLS};
+use dryspell::reliability::dullest::Dullest;
+use dryspell::results::{HERDS, TANKS, WELLS, dullest_days};
 use dryspell::simulate::{AnswersBy, Run};
 use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
 use dryspell::why::Why;
@@ -262,4 +263,28 @@ pub(crate) fn thresholds(why: &Why, system: System) -> String {
             format!("the pump starts at {start} on the panels and has its full flow from {full} ({cells})")
         }
     }
+}
+
+/// The dullest days in a row: head and rows of a table, a row for each length.
+pub(crate) fn dullest(run: &Run, system: System) -> Vec<Vec<String>> {
+    let found = dullest_days(run);
+    if found.is_empty() {
+        return Vec::new();
+    }
+    let unit = column_unit(Quantity::Volume, system);
+    let volume = |m3: f64| column_number(m3, Quantity::Volume, system);
+    let head =
+        ["days", "from", "sun kWh/m²", "available", "pumped", "demand", "short", "tank from", "lowest", "to"];
+    let head = head.iter().map(|name| match *name {
+        "available" => format!("available {unit}"),
+        other => other.to_owned(),
+    });
+    let row = |d: &Dullest| {
+        let volumes = [d.available_m3, d.pumped_m3, d.demand_m3, d.short_m3, d.from_m3, d.lowest_m3, d.to_m3];
+        [d.days.to_string(), day_text(run, d.first_day * HOURS_PER_DAY), format!("{:.1}", d.plane_kwh_per_m2)]
+            .into_iter()
+            .chain(volumes.map(volume))
+            .collect()
+    };
+    std::iter::once(head.collect()).chain(found.iter().map(row)).collect()
 }

@@ -53,6 +53,7 @@
 //! | [`reliability`] | days of shortfall, spells, autonomy, storage needed |
 //! | [`simulate`](mod@simulate) | all of it; [`simulate::Memo`] keeps what a change does not touch |
 //! | [`odds`], [`sizing`], [`sweep`], [`sensitivity`] | how often, how big, many cases, how touchy |
+//! | [`mod@why`], [`mod@mends`] | why it goes short, and what mends it |
 //! | [`results`], [`worked`], [`worksheet`] | every number by name, in words, and on paper |
 //!
 //! # Your own parts

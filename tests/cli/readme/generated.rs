@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    ARRAYS, COLUMNS, DAYS, DETAILS, Field, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES,
-    TANKS, WELLS, WHY, YEARS,
+    ARRAYS, COLUMNS, DAYS, DETAILS, DULLEST, Field, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS, MONTHS,
+    PIPES, TANKS, WELLS, WHY, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 
@@ -12,7 +12,7 @@ use super::blocks::Page;
 use super::{guide, refresh};
 
 /// A table of fields: name, unit, meaning.
-fn table<R>(page: &mut String, heading: &str, about: &str, fields: &[Field<R>]) {
+fn table<R: ?Sized>(page: &mut String, heading: &str, about: &str, fields: &[Field<R>]) {
     write!(page, "\n## {heading}\n\n{about}\n\n| name | unit | meaning |\n| --- | --- | --- |\n").unwrap();
     for field in fields {
         let unit = if field.unit.is_empty() { "–" } else { field.unit };
@@ -21,11 +21,12 @@ fn table<R>(page: &mut String, heading: &str, about: &str, fields: &[Field<R>]) 
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 23] = [
+const OTHERS: [(&str, &str); 24] = [
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
     ("`worksheet`", "the conventional worksheet; null where the scheme does not run in full sun"),
     ("`why`", "why it goes short, or what came nearest to it, below; null where no pump lifts"),
+    ("`dullest_days`", "the dullest 3, 5, 10 and 20 days in a row, below"),
     ("`details`", "what else the page shows, below"),
     ("`arrays`", "a row for each array, below"),
     ("`pipes`", "a row for each pipe from the well to the tank, below"),
@@ -109,6 +110,13 @@ fn columns() -> String {
         WHY,
     );
     table(&mut page, "What held the flow back", &part("why.held_back"), HELD_BACK);
+    table(
+        &mut page,
+        "Dullest days in a row",
+        &(part("dullest_days")
+            + " A row for 3, 5, 10 and 20 days in a row, as far as the stock stays so long."),
+        DULLEST,
+    );
     table(&mut page, "Details", &part("details"), DETAILS);
     table(&mut page, "Arrays", &part("arrays"), ARRAYS);
     table(&mut page, "Pipes", &part("pipes"), PIPES);

@@ -80,7 +80,7 @@ pub(crate) fn document(m: &Matter<'_>) -> Document {
         lift::lift(m),
         tank::year(m),
         spell::spell(m),
-        why::why(m).into_iter().collect(),
+        why::why(m).into_iter().chain(spell::dullest(m)).collect(),
         results::figures(m),
         sure::odds(m),
         sure::sensitivity(m),

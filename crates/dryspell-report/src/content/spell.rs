@@ -10,6 +10,7 @@ use super::{Matter, heading, numbers};
 use crate::figures::{day_text, number};
 use crate::layout::MONTHS;
 use crate::model::Block;
+use crate::told;
 
 /// Days of the critical spell that are listed.
 const MOST_DAYS: usize = 14;
@@ -43,6 +44,15 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
             .unwrap_or_else(|| Block::Paragraph(in_words(run, &critical, length).into())),
         numbers(&title, &columns, rows(m, &listed, &choice), &note),
     ]
+}
+
+/// The dullest days in a row: a row a length.
+pub(super) fn dullest(m: &Matter<'_>) -> Option<Block> {
+    let mut rows = told::dullest(m.run, m.system).into_iter();
+    let columns = rows.next()?;
+    let title =
+        "The dullest days in a row, stock there on all of them: least water available against the demand";
+    Some(numbers(title, &columns, rows.collect(), ""))
 }
 
 /// Which rows the table has besides those that it has always.

@@ -3,8 +3,8 @@
 use std::io::Write;
 
 use dryspell::results::{
-    ARRAYS, CAUTIONS, DETAILS, Field, Figure, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES,
-    TANKS, WELLS, WHY, YEARS, alerts, answer, simplifications,
+    ARRAYS, CAUTIONS, DETAILS, DULLEST, Field, Figure, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS,
+    MONTHS, PIPES, TANKS, WELLS, WHY, YEARS, alerts, answer, dullest_days, simplifications,
 };
 use dryspell::simulate::Run;
 use dryspell::units::System;
@@ -45,6 +45,8 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
     top.insert("worksheet".into(), worksheet(run, context.system)?);
     top.insert("why".into(), why(run)?);
+    let dullest = dullest_days(run);
+    top.insert("dullest_days".into(), rows(DULLEST, dullest.as_slice(), dullest.len())?);
     let mut details = Map::new();
     for field in DETAILS {
         put(&mut details, field.name, figure((field.get)(run, 0))?);
@@ -138,7 +140,7 @@ fn figure(figure: Figure) -> Result<Value, Error> {
     Ok(serde_json::to_value(figure)?)
 }
 
-fn rows<R>(fields: &[Field<R>], of: &R, count: usize) -> Result<Value, Error> {
+fn rows<R: ?Sized>(fields: &[Field<R>], of: &R, count: usize) -> Result<Value, Error> {
     (0..count)
         .map(|row| {
             let mut table = Map::new();

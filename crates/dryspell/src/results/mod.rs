@@ -22,6 +22,7 @@ macro_rules! single {
 mod alerts;
 mod columns;
 mod details;
+mod dullest;
 mod headlines;
 mod named;
 mod parts;
@@ -39,6 +40,7 @@ use crate::simulate::Run;
 pub use alerts::{Alert, Severity, alerts};
 pub use columns::COLUMNS;
 pub use details::{DETAILS, snow_on_panels};
+pub use dullest::{DULLEST, dullest_days};
 pub use headlines::HEADLINES;
 pub use named::NamedColumns;
 pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES};
@@ -129,7 +131,7 @@ impl<T: Into<Figure>> From<Option<T>> for Figure {
 /// One field of a table of results: its name, its unit, what it means, and how to read it from a [`Run`], or from what a
 /// run has ([`TankResult`](crate::simulate::TankResult)) where no hours are needed.
 #[derive(Debug, Clone, Copy)]
-pub struct Field<R = Run> {
+pub struct Field<R: ?Sized = Run> {
     /// Name, with the unit in it. Dots mean a table within a table (JSON) or a longer column name (CSV).
     pub name: &'static str,
     /// Unit in words; empty for counts, dates and text.

@@ -3,6 +3,7 @@
 //! Each file prints one part.
 
 mod closing;
+mod dullest;
 mod head;
 mod herds;
 mod ledgers;
@@ -29,6 +30,7 @@ use crate::scheme_lines::scheme;
 use crate::taken::assumptions;
 
 use closing::{cautions, reproduce};
+use dullest::dullest;
 use head::head;
 use herds::herds;
 use ledgers::ledgers;
@@ -81,6 +83,7 @@ fn rest(run: &Run, context: &Report<'_>) -> impl Iterator<Item = String> {
         scheme(run, context),
         head(run, context),
         months(run, context),
+        dullest(run, context.system),
         reliability(run, context),
         stores(run, context.system),
         herds(run, context.system),
