@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use dryspell::results::{
-    ARRAYS, CAUTIONS, DETAILS, Field, Figure, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, TANKS,
+    ARRAYS, CAUTIONS, DETAILS, Field, Figure, GOAL, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, TANKS,
     WELLS, YEARS, alerts, answer, simplifications,
 };
 use dryspell::simulate::Run;
@@ -40,6 +40,11 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     for field in HEADLINES {
         put(&mut top, field.name, figure((field.get)(run, 0))?);
     }
+    let goal = match run.goal() {
+        Some(judged) => rows(GOAL, &judged, judged.rows.len())?,
+        None => Value::Array(Vec::new()),
+    };
+    top.insert("goal".into(), goal);
     top.insert("months".into(), rows(MONTHS, run, 12)?);
     top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
     top.insert("worksheet".into(), worksheet(run, context.system)?);

@@ -4,6 +4,7 @@ pub mod autonomy;
 pub mod books;
 pub mod counters;
 pub mod demand;
+pub mod goal;
 pub mod groups;
 pub mod interval;
 pub mod outcome;

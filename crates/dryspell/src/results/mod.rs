@@ -1,7 +1,7 @@
 //! What a run says: one list of hourly columns, one of headlines, and the tables of days, months and years.
 //!
 //! [`COLUMNS`], [`DAYS`], [`MONTHS`], [`YEARS`], [`HEADLINES`], [`DETAILS`] and those of the parts ([`ARRAYS`], [`PIPES`],
-//! [`HERDS`], [`INFLOWS`], [`HYDRANTS`], [`TANKS`], [`WELLS`]) are the single source for every output. A number that
+//! [`HERDS`], [`INFLOWS`], [`HYDRANTS`], [`TANKS`], [`WELLS`]) and of the [`GOAL`] are the single source for every output. A number that
 //! is shown anywhere is read through one of them.
 
 /// A field of one row, read from a type: the index is not used.
@@ -22,6 +22,7 @@ macro_rules! single {
 mod alerts;
 mod columns;
 mod details;
+mod goal;
 mod headlines;
 mod named;
 mod parts;
@@ -38,6 +39,7 @@ use crate::simulate::Run;
 pub use alerts::{Alert, Severity, alerts};
 pub use columns::COLUMNS;
 pub use details::{DETAILS, snow_on_panels};
+pub use goal::GOAL;
 pub use headlines::HEADLINES;
 pub use named::NamedColumns;
 pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES};

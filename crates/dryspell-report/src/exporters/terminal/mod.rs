@@ -3,6 +3,7 @@
 //! Each file prints one part.
 
 mod closing;
+mod goal;
 mod head;
 mod herds;
 mod ledgers;
@@ -25,6 +26,7 @@ use crate::scheme_lines::scheme;
 use crate::taken::assumptions;
 
 use closing::{cautions, reproduce};
+use goal::goal;
 use head::head;
 use herds::herds;
 use ledgers::ledgers;
@@ -58,6 +60,7 @@ fn report(run: &Run, context: &Report<'_>) -> String {
     let mut out = String::new();
     let parts = [
         opening(run, context),
+        goal(run, context),
         scheme(run, context),
         head(run, context),
         months(run, context),
