@@ -54,10 +54,18 @@ fn years(row: &Row) -> String {
             interval.low,
             interval.high
         ),
-        (Some(years), None) => format!(
-            "Dry years in ten need {FEWEST_YEARS} whole measured tank years; this record has {}.",
-            years.of()
-        ),
+        (Some(years), None) => {
+            // Ten years whose tank year begins elsewhere have lost one at their ends.
+            let way_out = if years.of() + 1 == FEWEST_YEARS {
+                " One more would be whole if the tank year began with the record (rules.tank_year_starts)."
+            } else {
+                ""
+            };
+            format!(
+                "Dry years in ten need {FEWEST_YEARS} whole measured tank years; this record has {}.{way_out}",
+                years.of()
+            )
+        }
         (None, _) => "Dry years in ten need measured years; nobody measured those of this record.".to_owned(),
     }
 }
@@ -69,20 +77,29 @@ fn limit(asked: Asked, limit: f64, system: System) -> String {
 
 /// A value in its unit.
 fn amount(asked: Asked, value: f64, system: System) -> String {
-    let number = || if value.fract().abs() < 1e-9 { format!("{value:.0}") } else { format!("{value:.2}") };
     match asked {
         Asked::LowestLevel => show(value, Quantity::Volume, system),
-        Asked::DryHoursInARow => format!("{} h", number()),
-        Asked::ShortDays | Asked::Autonomy => format!("{} days", number()),
-        Asked::DryYearsInTen => number(),
+        Asked::DryHoursInARow => format!("{} h", number(value)),
+        Asked::ShortDays | Asked::Autonomy => format!("{} days", number(value)),
+        Asked::DryYearsInTen => number(value),
     }
+}
+
+/// A number: whole where it is whole.
+fn number(value: f64) -> String {
+    if value.fract().abs() < 1e-9 { format!("{value:.0}") } else { format!("{value:.2}") }
 }
 
 /// All that a plan's goal asks, in a line; nothing without one.
 pub(crate) fn asked(plan: &Plan, system: System) -> String {
-    let parts = plan.goal.iter().flat_map(|goal| goal.limits());
-    let parts = parts.map(|(asked, most)| format!("{} {}", asked.text(), limit(asked, most, system)));
-    parts.collect::<Vec<_>>().join("; ")
+    let part = |(asked, limit): (Asked, f64)| match asked {
+        Asked::ShortDays => format!("at most {} days of shortfall in a mean year", number(limit)),
+        Asked::DryHoursInARow => format!("at most {} dry hours in a row", number(limit)),
+        Asked::LowestLevel => format!("a lowest level of at least {}", amount(asked, limit, system)),
+        Asked::Autonomy => format!("a full tank lasts at least {} days", number(limit)),
+        Asked::DryYearsInTen => format!("at most {} dry years in ten", number(limit)),
+    };
+    plan.goal.iter().flat_map(|goal| goal.limits()).map(part).collect::<Vec<_>>().join("; ")
 }
 
 /// The goal of a run as a block of lines; nothing without one.

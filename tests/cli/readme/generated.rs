@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    ARRAYS, COLUMNS, DAYS, DETAILS, Field, GOAL, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, TANKS, WELLS,
-    YEARS,
+    ARRAYS, COLUMNS, DAYS, DETAILS, Field, GOAL, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, TANKS,
+    WELLS, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 

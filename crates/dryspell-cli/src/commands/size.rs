@@ -188,7 +188,8 @@ fn check_years(record: &Record) -> Result<(), Failure> {
 fn check_goal(targets: &[Target], base: &Run) -> Result<(), Failure> {
     let judged = base.goal().filter(|_| targets.contains(&Target::Goal));
     let rows = judged.iter().flat_map(|judged| &judged.rows);
-    let untold = rows.filter(|row| row.asked == Asked::DryYearsInTen && row.verdict == GoalVerdict::CannotTell);
+    let untold =
+        rows.filter(|row| row.asked == Asked::DryYearsInTen && row.verdict == GoalVerdict::CannotTell);
     match untold.last() {
         None => Ok(()),
         Some(row) => Err(Failure(vec![format!(

@@ -3,8 +3,8 @@
 use std::io::Write;
 
 use dryspell::results::{
-    ARRAYS, CAUTIONS, DETAILS, Field, Figure, GOAL, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES, TANKS,
-    WELLS, YEARS, alerts, answer, simplifications,
+    ARRAYS, CAUTIONS, DETAILS, Field, Figure, GOAL, HEADLINES, HERDS, HYDRANTS, INFLOWS, MONTHS, PIPES,
+    TANKS, WELLS, YEARS, alerts, answer, simplifications,
 };
 use dryspell::simulate::Run;
 use dryspell::units::System;

@@ -37,7 +37,11 @@ pub fn page(p: &Page<'_>) -> SizePage {
     let targets: Vec<String> = p.targets.iter().map(|t| words(*t, &goal)).collect();
     line(&mut out, "target", &targets.join("; "));
     if !goal.is_empty() && !p.targets.contains(&Target::Goal) {
-        line(&mut out, "goal", &format!("of the scheme, not asked here, since --target stands in its place: {goal}"));
+        line(
+            &mut out,
+            "goal",
+            &format!("of the scheme, not asked here, since --target stands in its place: {goal}"),
+        );
     }
     line(&mut out, "tanks", &tried(&p.axes[1]));
     line(&mut out, "arrays", &tried(&p.axes[0]));

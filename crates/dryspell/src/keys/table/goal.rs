@@ -51,6 +51,6 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Between(0.0, 10.0),
         NOT_ASKED,
         "1",
-        "most years in ten with a day of shortfall; told only by ten measured years or more",
+        "most years in ten with a day of shortfall, told only by ten measured years or more",
     ),
 ];
