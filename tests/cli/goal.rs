@@ -99,7 +99,7 @@ fn sweep_size_and_run_judge_alike() {
     let sized = desk.run(&["size", "scheme.toml", "--tank", tanks, "--array", "array.shed.series = 2"]);
     assert_eq!(sized.code, 0, "{}", sized.err);
     assert!(sized.out.contains(&format!("smallest tank is {}", rows[first].0)), "{rows:?}\n{}", sized.out);
-    assert!(sized.out.contains("the scheme's goal: at most 1 days of shortfall in a mean year;"));
+    assert!(sized.out.contains("the scheme's goal: at most 1 day of shortfall in a mean year;"));
     // Sizes below it that are short on no more days fail by their level alone.
     let scheme = desk.read("scheme.toml");
     for (size, met) in [&rows[first], &rows[first - 1]] {

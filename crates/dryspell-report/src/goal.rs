@@ -80,9 +80,16 @@ fn amount(asked: Asked, value: f64, system: System) -> String {
     match asked {
         Asked::LowestLevel => show(value, Quantity::Volume, system),
         Asked::DryHoursInARow => format!("{} h", number(value)),
-        Asked::ShortDays | Asked::Autonomy => format!("{} days", number(value)),
+        Asked::ShortDays | Asked::Autonomy => some(value, "day"),
         Asked::DryYearsInTen => number(value),
     }
+}
+
+/// So much of something, in the plural but for one.
+fn some(value: f64, what: &str) -> String {
+    let number = number(value);
+    let plural = if number == "1" || number == "-1" { "" } else { "s" };
+    format!("{number} {what}{plural}")
 }
 
 /// A number: whole where it is whole.
@@ -93,11 +100,11 @@ fn number(value: f64) -> String {
 /// All that a plan's goal asks, in a line; nothing without one.
 pub(crate) fn asked(plan: &Plan, system: System) -> String {
     let part = |(asked, limit): (Asked, f64)| match asked {
-        Asked::ShortDays => format!("at most {} days of shortfall in a mean year", number(limit)),
-        Asked::DryHoursInARow => format!("at most {} dry hours in a row", number(limit)),
+        Asked::ShortDays => format!("at most {} of shortfall in a mean year", some(limit, "day")),
+        Asked::DryHoursInARow => format!("at most {} in a row", some(limit, "dry hour")),
         Asked::LowestLevel => format!("a lowest level of at least {}", amount(asked, limit, system)),
-        Asked::Autonomy => format!("a full tank lasts at least {} days", number(limit)),
-        Asked::DryYearsInTen => format!("at most {} dry years in ten", number(limit)),
+        Asked::Autonomy => format!("a full tank lasts at least {}", some(limit, "day")),
+        Asked::DryYearsInTen => format!("at most {} in ten", some(limit, "dry year")),
     };
     plan.goal.iter().flat_map(|goal| goal.limits()).map(part).collect::<Vec<_>>().join("; ")
 }

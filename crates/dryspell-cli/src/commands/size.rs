@@ -187,10 +187,11 @@ fn check_years(record: &Record) -> Result<(), Failure> {
 /// Refuses a goal that no size can meet on this record: dry years in ten without ten measured years.
 fn check_goal(targets: &[Target], base: &Run) -> Result<(), Failure> {
     let judged = base.goal().filter(|_| targets.contains(&Target::Goal));
-    let rows = judged.iter().flat_map(|judged| &judged.rows);
-    let untold =
-        rows.filter(|row| row.asked == Asked::DryYearsInTen && row.verdict == GoalVerdict::CannotTell);
-    match untold.last() {
+    let untold = judged
+        .iter()
+        .flat_map(|judged| &judged.rows)
+        .find(|row| row.asked == Asked::DryYearsInTen && row.verdict == GoalVerdict::CannotTell);
+    match untold {
         None => Ok(()),
         Some(row) => Err(Failure(vec![format!(
             "goal.dry_years_in_ten: {}; {FEWEST_YEARS} whole measured tank years or more; give a longer record under \
