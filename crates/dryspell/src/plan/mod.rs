@@ -46,7 +46,7 @@ pub struct Plan {
     /// Water that is brought when the tank is low; `None` without.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub backup: Option<inflow::Backup>,
-    /// What is asked of the scheme; `None` where nothing is. It changes no figure.
+    /// What is asked of the scheme; `None` where nothing is. No figure rests on it but the judgement itself.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub goal: Option<goal::Settings>,
     /// Whole hourly columns of the user's own in the place of a stage; a scheme's text has none.
