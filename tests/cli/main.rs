@@ -21,6 +21,7 @@ mod bad_input;
 mod chances;
 #[cfg(target_os = "linux")]
 mod full_disk;
+mod goal;
 mod layout;
 mod odds;
 mod outputs;

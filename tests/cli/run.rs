@@ -122,7 +122,7 @@ fn json_has_every_headline() {
                  storage_needed_m3 critical_spell/began critical_spell/deepest critical_spell/refilled start_m3 \
                  available_m3 pumped_m3 demand_m3 drawn_m3 short_m3 short_by_cause_m3/tank_empty curtailed_m3 \
                  spilled_m3 losses_m3/evaporated losses_m3/leaked end_m3 ledger_residual months/11/lowest_m3 \
-                 years/0/shortfall_days assumptions/0/what scheme/sha256 weather/sha256/0 program/version"
+                 years/0/shortfall_days assumptions/0/what scheme/sha256 weather/sha256/0 program/version goal goal_met"
         .split_whitespace()
     {
         assert!(json.pointer(&format!("/{path}")).is_some(), "no {path}");

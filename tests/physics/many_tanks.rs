@@ -52,6 +52,7 @@ fn equal(plan: &Plan, record: &Record) {
         assert_eq!(one.outcome.years, many.outcome.years, "tank of {} m3", tank.capacity_m3);
         assert_eq!(one.outcome.start, many.outcome.start);
         assert_eq!(one.outcome.tank_year_by, many.outcome.tank_year_by);
+        assert_eq!(one.outcome.lowest_m3, many.outcome.lowest_m3, "tank of {} m3", tank.capacity_m3);
         assert_eq!(one.full_tank, many.full_tank);
         assert_eq!(one.ran_dry, many.ran_dry, "tank of {} m3", tank.capacity_m3);
         assert_eq!(one.plan, many.plan);

@@ -185,6 +185,10 @@ impl Known {
         known.rows(WELLS, run, 0..run.lifts.len());
         known.rows(HYDRANTS, run, 0..run.delivery.as_ref().map_or(0, |found| found.hydrants.len()));
         known.rows(YEARS, run, 0..run.outcome.years.len());
+        for row in run.goal().iter().flat_map(|judged| &judged.rows) {
+            let numbers = [Some(row.limit), row.found, row.margin()];
+            numbers.iter().flatten().for_each(|number| known.add(*number, row.asked.unit()));
+        }
         // Of the hours the one of the highest flow, of the days those of the critical spell.
         known.rows(COLUMNS, run, [run.head_hour]);
         if let Some(critical) = run.storage.critical {

@@ -14,7 +14,7 @@ use dryspell_report::{Input, Inputs, Report, Role, exporter};
 use crate::known::Known;
 
 /// Shipped schemes, and what is added to them.
-const DEMOS: [(&str, &str); 8] = [
+const DEMOS: [(&str, &str); 9] = [
     ("scheme", ""),
     ("roomy", ""),
     ("rounds", ""),
@@ -23,7 +23,18 @@ const DEMOS: [(&str, &str); 8] = [
     ("three_tanks", ""),
     ("scheme", INFLOWS),
     ("scheme", BACKUP),
+    ("roomy", GOAL),
 ];
+
+/// All that a goal can ask.
+const GOAL: &str = "
+[goal]
+short_days = 1.25
+dry_hours_in_a_row = 317
+lowest_level = \"1.37 m3\"
+autonomy = \"4.81 days\"
+dry_years_in_ten = 1.25
+";
 
 /// Two inflows, one with a valve, and water hauled in loads.
 const INFLOWS: &str = "

@@ -46,6 +46,7 @@ mod exporter;
 mod exporters;
 mod figures;
 pub mod frost;
+mod goal;
 pub mod herd;
 mod inputs;
 mod layout;

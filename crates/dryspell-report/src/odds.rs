@@ -12,8 +12,9 @@ use dryspell::resample::interval::{COVERAGE_MEASURED, of_values};
 use dryspell::resample::{Settings, blocks::no_longer_spell};
 use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
-use dryspell::units::{counted, percent_number};
+use dryspell::units::{System, counted, percent_number};
 
+use super::goal;
 use super::layout::{self, Lines, MONTHS, table, wrap, wrap_to};
 
 /// Return periods that are asked, years.
@@ -45,6 +46,8 @@ pub struct Page<'a> {
     pub settings: Settings,
     /// Where they started from.
     pub seed: u64,
+    /// Units of the page.
+    pub system: System,
     /// One thing changed at a time.
     pub sensitivity: &'a [Line],
 }
@@ -54,6 +57,11 @@ pub struct Page<'a> {
 pub fn page(p: &Page<'_>) -> String {
     let mut out = String::new();
     wrap(&mut out, "", &answer(p));
+    let goal = goal::block(p.run, p.system);
+    if !goal.is_empty() {
+        out.push('\n');
+        out.push_str(&goal);
+    }
     let _ = writeln!(out, "\nODDS  {}", p.file);
     layout::line(
         &mut out,

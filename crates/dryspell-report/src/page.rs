@@ -40,6 +40,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
         made: settings.made,
         settings: settings.making,
         seed: settings.seed,
+        system,
         sensitivity: &sensitivity,
     });
     Ok(content::document(&Matter {

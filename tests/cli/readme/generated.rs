@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    ARRAYS, COLUMNS, DAYS, DETAILS, DULLEST, Field, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS, MONTHS,
-    PIPES, TANKS, WELLS, WHY, YEARS,
+    ARRAYS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS,
+    MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 
@@ -21,7 +21,8 @@ fn table<R: ?Sized>(page: &mut String, heading: &str, about: &str, fields: &[Fie
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 24] = [
+const OTHERS: [(&str, &str); 25] = [
+    ("`goal`", "a row for each thing that the scheme's goal asks, below; empty without a goal"),
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
     ("`worksheet`", "the conventional worksheet; null where the scheme does not run in full sun"),
@@ -99,6 +100,12 @@ fn columns() -> String {
         "Worksheet",
         "`worksheet` in the JSON of a run: the figures of a conventional worksheet, for a reviewer who works by one.",
         WORKSHEET,
+    );
+    table(
+        &mut page,
+        "Goal",
+        "`goal` in the JSON of a run: a row for each thing that the scheme's table `[goal]` asks. Empty without a goal.",
+        GOAL,
     );
     let part = |name: &str| format!("`{name}` in the JSON of a run.");
     table(&mut page, "Pipes of the worksheet", "`worksheet.pipes` in the JSON of a run.", PIPE_HEADS);

@@ -70,6 +70,28 @@ fn more(d: &mut Draft, seed: u64, number: u64, need_l: f64) {
     if r.chance(0.12) {
         stores::stores(d, r, need_l, None);
     }
+    if r.chance(0.3) {
+        goal(d, r, need_l);
+    }
+}
+
+/// Something asked of the scheme; at least the days of shortfall.
+fn goal(d: &mut Draft, r: &mut Random, need_l: f64) {
+    let at = "goal";
+    d.set(at, "short_days", bare(r.below(20)));
+    if r.chance(0.5) {
+        d.set(at, "dry_hours_in_a_row", bare(r.below(60)));
+    }
+    if r.chance(0.5) {
+        let level = three_digits(need_l * r.between(0.1, 1.5) / 1000.0);
+        d.set(at, "lowest_level", quantity(level, "m3", Q::Volume));
+    }
+    if r.chance(0.5) {
+        d.set(at, "autonomy", quantity(three_digits(r.between(0.5, 6.0)), "days", Q::Duration));
+    }
+    if r.chance(0.5) {
+        d.set(at, "dry_years_in_ten", bare(r.below(4)));
+    }
 }
 
 /// A tank; behind it hydrants want one that never runs dry.

@@ -35,6 +35,7 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
         made: made.as_ref(),
         settings,
         seed: args.made.seed,
+        system: job.scheme.units,
         sensitivity: &lines,
     }))?;
     Ok(Verdict::Answered)

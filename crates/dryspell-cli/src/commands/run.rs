@@ -78,8 +78,10 @@ fn print(
     ))
 }
 
+/// By the scheme's goal; where it has none, any day of shortfall is one too many.
 fn verdict(run: &Run, asked: bool) -> Verdict {
-    if asked && run.outcome.counts.shortfall_days > 0 { Verdict::No } else { Verdict::Answered }
+    let short = run.goal().map_or(run.outcome.counts.shortfall_days > 0, |judged| !judged.met());
+    if asked && short { Verdict::No } else { Verdict::Answered }
 }
 
 /// An output of the run as text.

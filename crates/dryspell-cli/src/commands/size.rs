@@ -6,12 +6,13 @@ use std::ops::Range;
 use dryspell::edition::Edition;
 use dryspell::plan::Plan;
 use dryspell::record::Record;
+use dryspell::reliability::goal::{Asked, FEWEST_YEARS, Verdict as GoalVerdict};
 use dryspell::resample::years::whole_years;
-use dryspell::simulate::{AnswersBy, Memo, at_tank, by_march};
+use dryspell::simulate::{AnswersBy, Memo, Run, at_tank, by_march};
 use dryspell::sizing::{Group, Target};
 use dryspell::sweep::{Axis, CaseResult, Sweep, TankFound};
 use dryspell::tank;
-use dryspell::units::{self, Quantity};
+use dryspell::units::{self, Quantity, counted};
 use rayon::prelude::*;
 
 use crate::args::SizeArgs;
@@ -45,6 +46,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
         .upstream(&plan, &record)
         .and_then(|upstream| at_tank(&upstream, &plan))
         .map_err(|faults| job.located(faults))?;
+    check_goal(&targets, &base)?;
     let mut sizes = Sizes::of(&job, &sweep, &targets, &tank.name, (&record, &memo))?;
     let maker = if dry_years && args.made.made_years > 0 {
         let maker = Maker::new(&record, &args.made, settings, base.outcome.tank_year_month)?;
@@ -125,6 +127,16 @@ fn question(args: &SizeArgs, plan: &Plan) -> Result<(Vec<Target>, Vec<Axis>), Fa
             Err(failure) => lines.extend(failure.0),
         }
     }
+    if args.target.is_empty() {
+        match plan.goal {
+            Some(_) => targets.push(Target::Goal),
+            None => lines.push(
+                "--target: nothing says what a size must meet; a target such as days=0, or a table [goal] in the scheme; \
+                 give one of them"
+                    .to_owned(),
+            ),
+        }
+    }
     let (tank, values) = sized(args, plan)?;
     let tank_values = values.map_or_else(
         || {
@@ -170,6 +182,26 @@ fn check_years(record: &Record) -> Result<(), Failure> {
         ]));
     }
     Ok(())
+}
+
+/// Refuses a goal that no size can meet on this record: dry years in ten without ten measured years.
+fn check_goal(targets: &[Target], base: &Run) -> Result<(), Failure> {
+    let judged = base.goal().filter(|_| targets.contains(&Target::Goal));
+    let untold = judged
+        .iter()
+        .flat_map(|judged| &judged.rows)
+        .find(|row| row.asked == Asked::DryYearsInTen && row.verdict == GoalVerdict::CannotTell);
+    match untold {
+        None => Ok(()),
+        Some(row) => Err(Failure(vec![format!(
+            "goal.dry_years_in_ten: {}; {FEWEST_YEARS} whole measured tank years or more; give a longer record under \
+             [weather], take dry_years_in_ten out of the goal, or give a --target in its place",
+            row.years.map_or_else(
+                || "nobody measured the years of this record".to_owned(),
+                |years| format!("this record has {}", counted(years.of(), "whole measured tank year"))
+            )
+        )])),
+    }
 }
 
 /// What every size came to.

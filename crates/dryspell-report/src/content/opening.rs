@@ -3,7 +3,8 @@
 use dryspell::results::{Severity, alerts, answer};
 
 use super::{Matter, heading};
-use crate::model::{Block, Text};
+use crate::goal;
+use crate::model::{Align, Block, Table, Text};
 use crate::scheme_lines::lines;
 
 pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
@@ -14,6 +15,7 @@ pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
         )),
         Block::Answer(answer(m.run, m.system).into()),
     ];
+    blocks.extend(asked(m));
     // What can hurt or bears on every number stands alone; the rest may be read together.
     let (grave, rest): (Vec<_>, Vec<_>) =
         alerts(m.run, m.system).into_iter().partition(|alert| alert.severity <= Severity::EveryFigure);
@@ -44,4 +46,20 @@ pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
     }
     blocks.push(Block::Fine(told));
     blocks
+}
+
+/// What is asked of the scheme, and whether it comes to that; nothing where nothing is asked.
+fn asked(m: &Matter<'_>) -> Option<Block> {
+    let judged = m.run.goal()?;
+    let cells = |row: [String; 5]| {
+        let [what, asked, found, margin, verdict] = row;
+        vec![what.into(), asked.into(), found.into(), margin.into(), Text::strong(verdict)]
+    };
+    let sides = [Align::Left, Align::Right, Align::Right, Align::Right, Align::Left];
+    Some(Block::Table(Table {
+        title: goal::title(&judged),
+        columns: goal::COLUMNS.iter().map(|name| (*name).to_owned()).zip(sides).collect(),
+        rows: goal::rows(&judged, m.system).into_iter().map(cells).collect(),
+        note: goal::notes(&judged, &m.run.plan).join(" "),
+    }))
 }

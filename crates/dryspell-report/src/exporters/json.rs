@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use dryspell::results::{
-    ARRAYS, CAUTIONS, DETAILS, DULLEST, Field, Figure, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS,
+    ARRAYS, CAUTIONS, DETAILS, DULLEST, Field, Figure, GOAL, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS,
     MONTHS, PIPES, TANKS, WELLS, WHY, YEARS, alerts, answer, dullest_days, simplifications,
 };
 use dryspell::simulate::Run;
@@ -41,6 +41,11 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     for field in HEADLINES {
         put(&mut top, field.name, figure((field.get)(run, 0))?);
     }
+    let goal = match run.goal() {
+        Some(judged) => rows(GOAL, &judged, judged.rows.len())?,
+        None => Value::Array(Vec::new()),
+    };
+    top.insert("goal".into(), goal);
     top.insert("months".into(), rows(MONTHS, run, 12)?);
     top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
     top.insert("worksheet".into(), worksheet(run, context.system)?);

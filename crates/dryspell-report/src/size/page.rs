@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use dryspell::record::YearKind;
+use dryspell::sizing::Target;
 use dryspell::units::counted;
 
 use super::answer::answer;
@@ -10,6 +11,7 @@ use super::matter::{ChanceBasis, Page};
 use super::result::smallest_of;
 use super::tables::{frontier, sizes};
 use super::words::{tried, words};
+use crate::goal::asked;
 use crate::layout::{line, wrap};
 use crate::odds::coverage_words;
 
@@ -31,8 +33,16 @@ pub fn page(p: &Page<'_>) -> SizePage {
     let any = met.iter().any(Option::is_some) || own_tank.is_some() || own_array.is_some();
     wrap(&mut out, "", &answer(p, own_tank, own_array, any));
     let _ = writeln!(out, "\nSIZES  {}", p.file);
-    let targets: Vec<String> = p.targets.iter().map(|t| words(*t)).collect();
+    let goal = asked(&p.base.plan, p.system);
+    let targets: Vec<String> = p.targets.iter().map(|t| words(*t, &goal)).collect();
     line(&mut out, "target", &targets.join("; "));
+    if !goal.is_empty() && !p.targets.contains(&Target::Goal) {
+        line(
+            &mut out,
+            "goal",
+            &format!("of the scheme, not asked here, since --target stands in its place: {goal}"),
+        );
+    }
     line(&mut out, "tanks", &tried(&p.axes[1]));
     line(&mut out, "arrays", &tried(&p.axes[0]));
     line(

@@ -6,11 +6,13 @@ use dryspell::sweep::Axis;
 
 use crate::odds::percent;
 
-pub(super) fn words(target: Target) -> String {
+/// A target in words; `goal` is what the scheme's own goal asks.
+pub(super) fn words(target: Target, goal: &str) -> String {
     match target {
         Target::Days(d) => format!("at most {d} days of shortfall in a mean year"),
         Target::Served(p) => format!("at least {p} % of the water served"),
         Target::Autonomy(d) => format!("a full tank lasts at least {d} days"),
+        Target::Goal => format!("the scheme's goal: {goal}"),
         Target::DryYears(s) => format!("at most {} % of the tank years with a day of shortfall", 100.0 * s),
     }
 }

@@ -11,6 +11,7 @@ mod tanks;
 pub use columns::OwnColumns;
 
 use crate::edition::Edition;
+use crate::reliability::goal;
 use crate::{array, delivery, draw, frost, inflow, link, sun, supply, tank};
 
 /// The settings of every stage, in the water's order.
@@ -45,6 +46,9 @@ pub struct Plan {
     /// Water that is brought when the tank is low; `None` without.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub backup: Option<inflow::Backup>,
+    /// What is asked of the scheme; `None` where nothing is. No figure rests on it but the judgement itself.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub goal: Option<goal::Settings>,
     /// Whole hourly columns of the user's own in the place of a stage; a scheme's text has none.
     #[serde(skip_serializing_if = "OwnColumns::is_empty")]
     pub columns: OwnColumns,
@@ -72,6 +76,7 @@ impl Plan {
             lifts: Vec::new(),
             inflows: Vec::new(),
             backup: None,
+            goal: None,
             columns: OwnColumns::default(),
         }
     }

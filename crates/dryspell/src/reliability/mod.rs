@@ -5,6 +5,7 @@ pub mod books;
 pub mod counters;
 pub mod demand;
 pub mod dullest;
+pub mod goal;
 pub mod groups;
 pub mod interval;
 pub mod outcome;

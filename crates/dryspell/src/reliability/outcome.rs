@@ -16,6 +16,8 @@ pub struct Outcome {
     pub counts: Counts,
     /// The ledgers' terms.
     pub ledgers: Ledgers,
+    /// Least water at the end of any hour, m³; of several tanks together.
+    pub lowest_m3: f64,
     /// Passes of a one-year record until it repeated; `None` for a record of many years.
     pub passes: Option<u32>,
     /// Whether it repeated; true for a record of many years.
@@ -117,8 +119,24 @@ impl Outcome {
                 (year, of_year)
             })
             .collect();
-        Ok(Self { counts, ledgers, passes, settled, start, tank_year_month: month, tank_year_by, years })
+        let lowest_m3 = lowest_m3(kept.iter().map(|hour| hour.level_m3[0]));
+        Ok(Self {
+            counts,
+            ledgers,
+            lowest_m3,
+            passes,
+            settled,
+            start,
+            tank_year_month: month,
+            tank_year_by,
+            years,
+        })
     }
+}
+
+/// Least water at the end of any hour, m³: water owed is an empty tank.
+pub(crate) fn lowest_m3(ends_m3: impl Iterator<Item = f64>) -> f64 {
+    ends_m3.fold(f64::INFINITY, f64::min).max(0.0)
 }
 
 /// Whether a record is counted as a ring: one year that repeats, once it has settled. All else is a line from its first

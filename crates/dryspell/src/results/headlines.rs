@@ -420,6 +420,12 @@ pub const HEADLINES: &[Field<TankResult>] = &[
             .and(run.frozen.ground.as_ref())
             .map_or(Figure::Null, |g| Figure::Text(g.basis.text()))
     }),
+    headline!(
+        "goal_met",
+        "",
+        "whether all that the scheme's goal asks is met, without a backup; null where nothing is asked",
+        |run| run.goal().map_or(Figure::Null, |judged| Figure::Flag(judged.met()))
+    ),
 ];
 
 /// How deep the frost goes, m.

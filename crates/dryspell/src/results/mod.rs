@@ -1,7 +1,7 @@
 //! What a run says: one list of hourly columns, one of headlines, and the tables of days, months and years.
 //!
 //! [`COLUMNS`], [`DAYS`], [`MONTHS`], [`YEARS`], [`HEADLINES`], [`DETAILS`] and those of the parts ([`ARRAYS`], [`PIPES`],
-//! [`HERDS`], [`INFLOWS`], [`HYDRANTS`], [`TANKS`], [`WELLS`]) are the single source for every output. A number that
+//! [`HERDS`], [`INFLOWS`], [`HYDRANTS`], [`TANKS`], [`WELLS`]) and of the [`GOAL`] are the single source for every output. A number that
 //! is shown anywhere is read through one of them.
 
 /// A field of one row, read from a type: the index is not used.
@@ -23,6 +23,7 @@ mod alerts;
 mod columns;
 mod details;
 mod dullest;
+mod goal;
 mod headlines;
 mod named;
 mod parts;
@@ -41,6 +42,7 @@ pub use alerts::{Alert, Severity, alerts};
 pub use columns::COLUMNS;
 pub use details::{DETAILS, snow_on_panels};
 pub use dullest::{DULLEST, dullest_days};
+pub use goal::GOAL;
 pub use headlines::HEADLINES;
 pub use named::NamedColumns;
 pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES};

@@ -5,6 +5,7 @@ mod covered;
 mod drain;
 mod endurance;
 mod frozen;
+mod goal;
 mod losses;
 mod march;
 mod memo;

@@ -11,7 +11,7 @@ use crate::lanes::{self, Course, Lane};
 use crate::plan::Plan;
 use crate::reliability::autonomy::InService;
 use crate::reliability::counters::Counts;
-use crate::reliability::outcome::{Outcome, is_ring, ledgers};
+use crate::reliability::outcome::{Outcome, is_ring, ledgers, lowest_m3};
 use crate::reliability::periods::{LimitHours, by_limit};
 use crate::reliability::year::{DayLevels, StartsBy, first_month, tank_years};
 use crate::supply::Limit;
@@ -95,6 +95,7 @@ struct OneTank {
     held: [u32; Limit::ALL.len()],
     month: (u8, StartsBy),
     in_service: Option<InService>,
+    lowest_m3: f64,
     /// State at the start of each tank year of a record of many, and the counts of each.
     at_years: Vec<State<1>>,
     years: Vec<Counts>,
@@ -162,6 +163,7 @@ impl<'a> Many<'a> {
             let outcome = Outcome {
                 counts,
                 ledgers,
+                lowest_m3: seen.lowest_m3,
                 passes: steady.get(place).map(|steady| steady.passes),
                 settled,
                 start: starts[place],
@@ -229,6 +231,7 @@ impl<'a> Many<'a> {
                 held: seen.held,
                 month,
                 in_service: InService::of(self.upstream.lasting.autonomy(), levels),
+                lowest_m3: lowest_m3(seen.ends_m3()),
                 at_years: first_days.map(|day| seen.state_at(day)).collect(),
                 years: Vec::new(),
             });

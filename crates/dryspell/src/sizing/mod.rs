@@ -24,6 +24,8 @@ pub enum Target {
     /// At most this share of tank years, 0 to 1, has a day of shortfall: of the record's whole ones, or of years made from
     /// it ([`dry_years`]).
     DryYears(f64),
+    /// The scheme's own goal is met as a whole ([`crate::reliability::goal`]).
+    Goal,
 }
 
 impl Target {
@@ -35,6 +37,8 @@ impl Target {
             Self::Days(_) => Some(f64::from(found.outcome.counts.shortfall_days) / found.calendar.years()),
             Self::Served(_) => found.volume_served_percent(),
             Self::Autonomy(_) => found.full_tank.worst,
+            // 0 where it is met, 1 where it is not.
+            Self::Goal => found.goal().map(|judged| f64::from(u8::from(!judged.met()))),
             Self::DryYears(_) => {
                 let whole: Vec<_> = found.outcome.years.iter().filter(|(year, _)| year.whole).collect();
                 if found.calendar.is_one_year() || whole.is_empty() {
@@ -64,6 +68,7 @@ impl Target {
         match self {
             Self::Days(most) | Self::DryYears(most) => found <= most,
             Self::Served(least) | Self::Autonomy(least) => found >= least,
+            Self::Goal => found <= 0.0,
         }
     }
 }

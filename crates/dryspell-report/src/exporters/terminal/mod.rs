@@ -4,6 +4,7 @@
 
 mod closing;
 mod dullest;
+mod goal;
 mod head;
 mod herds;
 mod ledgers;
@@ -31,6 +32,7 @@ use crate::taken::assumptions;
 
 use closing::{cautions, reproduce};
 use dullest::dullest;
+use goal::goal;
 use head::head;
 use herds::herds;
 use ledgers::ledgers;
@@ -66,6 +68,7 @@ impl Exporter for Terminal {
 fn report(run: &Run, context: &Report<'_>, found: Option<&Why>) -> String {
     let begins = [
         opening(run, context),
+        goal(run, context),
         margin(run, context.system),
         levels(run, context),
         found.map_or_else(String::new, |found| why(run, found, context.system)),

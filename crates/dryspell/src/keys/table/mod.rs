@@ -6,6 +6,7 @@ mod coupling;
 mod delivery;
 mod frost;
 mod garden;
+mod goal;
 mod herd;
 mod inflow;
 mod pipe;
@@ -77,6 +78,7 @@ pub const SECTIONS: &[SectionDoc] = &[
     section("frost", false, "soil and design winter, against which buried parts are checked"),
     section("frost.part.*", false, "a part of the scheme exposed to frost"),
     section("rules", false, "how days of shortfall are counted"),
+    section("goal", false, "what is asked of the scheme, one thing or more; judged without a backup"),
 ];
 
 const fn section(path: &'static str, needed: bool, meaning: &'static str) -> SectionDoc {
@@ -131,6 +133,7 @@ const PARTS: &[&[KeyDoc]] = &[
     delivery::KEYS,
     frost::KEYS,
     rules::KEYS,
+    goal::KEYS,
 ];
 
 const fn total(parts: &[&[KeyDoc]]) -> usize {

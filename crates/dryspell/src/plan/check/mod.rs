@@ -1,6 +1,7 @@
 //! What a plan must be before it can run, wherever it was made: the ranges are those of the scheme's keys.
 
 mod backup;
+mod goal;
 mod inflows;
 mod panels;
 mod tanks;
@@ -39,6 +40,7 @@ impl Plan {
             lifts: _,
             inflows,
             backup,
+            goal,
             columns,
         } = self;
         let mut found = Check::default();
@@ -86,6 +88,9 @@ impl Plan {
         if let Some(backup) = backup {
             let tank = self.tank_number(backup.tank.as_deref()).and_then(|number| self.tanks().nth(number));
             found.backup(backup, tank.unwrap_or(&self.tank));
+        }
+        if let Some(goal) = goal {
+            found.goal(goal);
         }
         if found.0.is_empty() { Ok(()) } else { Err(found.0.into()) }
     }

@@ -8,6 +8,7 @@ mod delivery;
 mod draw;
 mod frost;
 mod garden;
+mod goal;
 mod hourly;
 mod inflow;
 mod lift;
@@ -56,6 +57,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
     let pumped = all.and_then(|all| lifting.tank(r, all));
     let inflows = inflow::inflows(r, root, all);
     let backup = backup::backup(r, root, all.zip(pumped));
+    let goal = goal::goal(r, root);
     let delivery = delivery::delivery(
         r,
         root,
@@ -104,6 +106,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
         lifts: lifts?,
         inflows: inflows?,
         backup: backup?,
+        goal: goal?,
     };
     Some(Contents { name, weather: weather?, plan })
 }

@@ -4,6 +4,7 @@ mod any_text;
 mod backup;
 mod faults;
 mod garden;
+mod goal;
 mod herd;
 mod inflow;
 mod keys;
