@@ -46,8 +46,11 @@ pub(super) fn spell(m: &Matter<'_>) -> Vec<Block> {
     ]
 }
 
-/// The dullest days in a row: a row a length.
+/// The dullest days in a row: a row a length. Where what is short never came to the tank's want of water, they prove nothing.
 pub(super) fn dullest(m: &Matter<'_>) -> Option<Block> {
+    if !m.why.is_none_or(told::tank_ran_out) {
+        return None;
+    }
     let mut rows = told::dullest(m.run, m.system).into_iter();
     let columns = rows.next()?;
     let title =
