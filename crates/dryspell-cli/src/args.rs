@@ -75,7 +75,7 @@ pub(crate) struct RunArgs {
     /// Write the headlines, months and years as JSON; `-` is standard output, without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
-    /// Exit with code 1 if the scheme's [goal] is not met; without a goal, if there is any day of shortfall
+    /// Exit with code 1 if the scheme's `[goal]` is not met; without a goal, if there is any day of shortfall
     #[arg(long, help_heading = "Verdict")]
     pub(crate) fail_if_short: bool,
 }
@@ -191,7 +191,7 @@ pub(crate) struct SizeArgs {
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
     /// Target to meet: days=0, served=99.5, autonomy=4 or dry-years=5. May be repeated: all must hold. Default: the
-    /// scheme's [goal]
+    /// scheme's `[goal]`
     #[arg(long, value_name = "TARGET")]
     pub(crate) target: Vec<String>,
     /// Capacities to try, such as "4 to 40 by 1 m3"; default: a quarter to four times the scheme's own.

@@ -114,9 +114,7 @@ mod tests {
     fn stock_stays_for_all_of_them_and_a_year_goes_round() {
         // The stock leaves on day 4: the dull days 3 to 5 are no stretch.
         let mut days: Vec<DayFigures> = (0..30).map(|_| day(2.0, true)).collect();
-        for d in 3..6 {
-            days[d].available_m3 = 0.0;
-        }
+        days[3..6].iter_mut().for_each(|day| day.available_m3 = 0.0);
         days[4] = day(0.0, false);
         let found = dullest(&days, 0.0, false);
         assert_eq!((found[0].days, found[0].first_day), (3, 1));
