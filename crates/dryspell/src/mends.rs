@@ -8,7 +8,7 @@ use crate::plan::Plan;
 use crate::record::Record;
 use crate::simulate::{Memo, Run, by_lowest_row};
 use crate::tank;
-use crate::units::{Quantity, System, show};
+use crate::units::{Quantity, System, show_alike};
 
 /// One change and what it does.
 #[derive(Debug, Clone, PartialEq)]
@@ -184,11 +184,8 @@ fn coupling(list: &mut Vec<(String, Plan)>, plan: &Plan) {
 fn larger_tanks(plan: &Plan, units: System) -> impl Iterator<Item = (String, Plan)> + '_ {
     LARGER.iter().map(move |share| {
         let capacity_m3 = share * plan.tank.capacity_m3;
-        let what = format!(
-            "tank: {} instead of {}",
-            show(capacity_m3, Quantity::Volume, units),
-            show(plan.tank.capacity_m3, Quantity::Volume, units)
-        );
+        let [larger, now] = show_alike([capacity_m3, plan.tank.capacity_m3], Quantity::Volume, units);
+        let what = format!("tank: {larger} instead of {now}");
         let tank: tank::Settings = plan.tank.resized(capacity_m3);
         (what, Plan { tank, ..plan.clone() })
     })
