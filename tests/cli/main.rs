@@ -32,6 +32,7 @@ mod report;
 mod reviewer;
 mod rounds;
 mod run;
+mod set;
 mod slips;
 mod summary;
 mod sweep;

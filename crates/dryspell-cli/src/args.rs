@@ -52,11 +52,22 @@ pub(crate) struct NewArgs {
     pub(crate) file: PathBuf,
 }
 
+/// Values of the scheme set anew for this once.
+#[derive(Debug, Clone, Default, ClapArgs)]
+pub(crate) struct SetArgs {
+    /// A value of the scheme for this once: "tank.main.capacity = 12 m3", or a number times a factor:
+    /// "herd.*.count * 1.25". May be repeated
+    #[arg(long, value_name = "KEY = VALUE", help_heading = "Scheme")]
+    pub(crate) set: Vec<String>,
+}
+
 #[derive(Debug, ClapArgs)]
 pub(crate) struct RunArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
     /// Print the whole report: scheme, head, months, figures, ledgers, assumptions, cautions
     #[arg(long, help_heading = "Output")]
     pub(crate) full: bool,
@@ -85,6 +96,8 @@ pub(crate) struct HourArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
     /// Start of the hour in local standard time: "12-21 12:00", "2003-12-21 12:00", or the hour's number in the hourly file
     #[arg(value_name = "WHEN")]
     pub(crate) when: String,
@@ -95,6 +108,8 @@ pub(crate) struct CurveArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
     /// Month whose static level is used, 1 to 12 or a name; default: the month with the deepest
     #[arg(long, value_name = "MONTH")]
     pub(crate) month: Option<String>,
@@ -108,6 +123,8 @@ pub(crate) struct OddsArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
     #[command(flatten)]
     pub(crate) made: MadeArgs,
 }
@@ -144,6 +161,8 @@ pub(crate) struct SummaryArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
     /// The document; its extension sets the format: .html or .pdf
     #[arg(short, long, value_name = "FILE", help_heading = "Output")]
     pub(crate) out: PathBuf,
@@ -177,6 +196,8 @@ pub(crate) struct CompareArgs {
     /// The scheme files (TOML), two or more
     #[arg(value_name = "SCHEME", required = true, num_args = 2..)]
     pub(crate) schemes: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
     /// Units of the table; default: as in the first scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
@@ -190,6 +211,8 @@ pub(crate) struct SizeArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
     /// Target to meet: days=0, served=99.5, autonomy=4 or dry-years=5. May be repeated: all must hold. Default: the
     /// scheme's `[goal]`
     #[arg(long, value_name = "TARGET")]
@@ -220,6 +243,8 @@ pub(crate) struct SweepArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
     /// A key of the scheme and its values: "tank.main.capacity = 2 to 10 by 0.5 m3", "herd.cows.count = 40, 60, 80",
     /// "weather.file = a.csv, b.csv". May be repeated: every combination is run
     #[arg(long, value_name = "KEY = VALUES", required = true)]
@@ -261,6 +286,8 @@ pub(crate) struct FrostArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
     pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
     /// Units of the report; default: as in the scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,

@@ -7,6 +7,7 @@ use dryspell::fault::Faults;
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
 use dryspell::simulate::{Run, simulate};
+use dryspell::sweep::set;
 use dryspell_report::{Input, Inputs, Role};
 
 use crate::Failure;
@@ -17,8 +18,10 @@ use crate::tables::Tables;
 
 /// A scheme without faults, and where it came from.
 pub(crate) struct Job {
-    /// The file as typed.
+    /// The file as typed, with the values that were set anew.
     pub(crate) file: String,
+    /// The file.
+    path: PathBuf,
     /// Its text.
     pub(crate) text: String,
     /// What it says.
@@ -31,9 +34,21 @@ pub(crate) struct Job {
 
 impl Job {
     /// Reads a scheme file.
+    #[cfg(test)]
     pub(crate) fn open(path: &Path) -> Result<Self, Failure> {
-        let text = files::read_text(path, FileNeed::Scheme)?;
-        let file = files::name_of(path);
+        Self::open_with(path, &[])
+    }
+
+    /// Reads a scheme file and sets values of it anew.
+    pub(crate) fn open_with(path: &Path, settings: &[String]) -> Result<Self, Failure> {
+        let mut text = files::read_text(path, FileNeed::Scheme)?;
+        let mut file = files::name_of(path);
+        if !settings.is_empty() {
+            text = set(&text, settings).map_err(|fault| in_file(&file, fault.into()))?;
+            for setting in settings {
+                file += &format!(" --set \"{setting}\"");
+            }
+        }
         let folder = path.parent().unwrap_or(Path::new("")).to_owned();
         let tables = Tables::in_folder(&folder);
         let scheme = Scheme::from_toml_with(&text, &|name| tables.text(name))
@@ -41,7 +56,7 @@ impl Job {
         for hint in &scheme.hints {
             let _ = writeln!(std::io::stderr(), "dryspell: hint: {file}, {hint}");
         }
-        Ok(Self { file, text, scheme, folder, tables })
+        Ok(Self { file, path: path.to_owned(), text, scheme, folder, tables })
     }
 
     /// The paths of weather of a scheme in this job's folder.
@@ -55,7 +70,7 @@ impl Job {
     /// Outputs kept apart from all that it reads: the scheme itself, its tables and its weather.
     pub(crate) fn outputs(&self) -> Outputs {
         let tables = self.tables.inputs().into_iter().map(|table| self.folder.join(table.name));
-        let scheme = std::iter::once(PathBuf::from(&self.file));
+        let scheme = std::iter::once(self.path.clone());
         Outputs::apart_from(scheme.chain(tables).chain(self.weather_paths(&self.scheme)))
     }
 

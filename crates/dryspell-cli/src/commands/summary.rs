@@ -24,7 +24,7 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
             )]));
         }
     }
-    let job = Job::open(&args.scheme)?;
+    let job = Job::open_with(&args.scheme, &args.set.set)?;
     // Opened before the work, so that a path that cannot be written fails at once.
     let mut outputs = job.outputs();
     for font in &args.font {
@@ -122,6 +122,9 @@ fn command(args: &SummaryArgs) -> String {
         }
     };
     let mut text = format!("dryspell summary {} -o {}", quoted(&args.scheme), quoted(&args.out));
+    for setting in &args.set.set {
+        text += &format!(" --set \"{setting}\"");
+    }
     if let Some(units) = args.units {
         text += if System::from(units) == System::Us { " --units us" } else { " --units si" };
     }

@@ -34,7 +34,7 @@ impl Axis {
             ));
         };
         let (key, values) = (key.trim().to_owned(), values.trim());
-        let Some(doc) = keys::of_path(&key) else { return Err(unknown(&key)) };
+        let Some(doc) = keys::of_path(&key) else { return Err(unknown("--vary", &key)) };
         let written: Vec<String> = if let Some((first, rest)) = values.split_once(" to ") {
             let (last, step) = rest.split_once(" by ").ok_or_else(|| {
                 fault(
@@ -66,7 +66,7 @@ impl Axis {
 }
 
 /// The fault of a key that no scheme has.
-fn unknown(key: &str) -> Fault {
+pub(super) fn unknown(option: &str, key: &str) -> Fault {
     let names: Vec<String> = KEYS.iter().map(KeyDoc::path).collect();
     // The user's own names stand where the list has a star.
     let parts: Vec<&str> = key.split('.').collect();
@@ -85,7 +85,7 @@ fn unknown(key: &str) -> Fault {
         |near| format!("did you mean {near}?"),
     );
     Fault::at_key(
-        "--vary",
+        option,
         FaultKind::UnknownKey,
         format!("{} is no key of a scheme", quoted(key)),
         "a dotted key with the names of the scheme, such as tank.main.capacity or herd.cows.count",
@@ -158,7 +158,7 @@ fn trimmed(text: &str) -> &str {
 }
 
 /// A number and the unit behind it; `None` where it does not begin with a number.
-fn number_and_unit(text: &str) -> Option<(f64, &str)> {
+pub(super) fn number_and_unit(text: &str) -> Option<(f64, &str)> {
     // "1e3 m3": what stands before the first space may be a number with an exponent.
     let (word, rest) = text.split_once(' ').unwrap_or((text, ""));
     if let Ok(number) = word.parse::<f64>()
@@ -175,7 +175,7 @@ fn number_and_unit(text: &str) -> Option<(f64, &str)> {
 }
 
 /// A value as it would stand in the file.
-fn literal(doc: &KeyDoc, value: &str) -> String {
+pub(super) fn literal(doc: &KeyDoc, value: &str) -> String {
     let bare = match doc.kind {
         Kind::Number | Kind::Count | Kind::Flag => true,
         Kind::Ratio | Kind::Direction | Kind::Month => value.parse::<f64>().is_ok(),

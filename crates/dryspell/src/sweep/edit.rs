@@ -54,7 +54,7 @@ pub(super) fn only(text: &str, names: &[&str]) -> Result<String, Fault> {
     Ok(document.to_string())
 }
 
-fn parsed(text: &str) -> Result<DocumentMut, Fault> {
+pub(super) fn parsed(text: &str) -> Result<DocumentMut, Fault> {
     text.parse().map_err(|_| {
         Fault::at_key(
             "scheme",

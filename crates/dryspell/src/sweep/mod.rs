@@ -26,10 +26,12 @@
 mod axis;
 mod edit;
 mod grid;
+mod set;
 
 pub use axis::Axis;
 pub(crate) use edit::with_values;
 pub use grid::{CaseResult, MOST_CASES, Sweep, TankFound};
+pub use set::set;
 
 #[cfg(test)]
 mod tests;
