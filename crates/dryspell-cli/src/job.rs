@@ -33,21 +33,13 @@ pub(crate) struct Job {
 }
 
 impl Job {
-    /// Reads a scheme file.
-    #[cfg(test)]
-    pub(crate) fn open(path: &Path) -> Result<Self, Failure> {
-        Self::open_with(path, &[])
-    }
-
     /// Reads a scheme file and sets values of it anew.
-    pub(crate) fn open_with(path: &Path, settings: &[String]) -> Result<Self, Failure> {
+    pub(crate) fn open(path: &Path, settings: &[String]) -> Result<Self, Failure> {
         let mut text = files::read_text(path, FileNeed::Scheme)?;
         let mut file = files::name_of(path);
         if !settings.is_empty() {
             text = set(&text, settings).map_err(|fault| in_file(&file, fault.into()))?;
-            for setting in settings {
-                file += &format!(" --set \"{setting}\"");
-            }
+            file += &as_typed(settings);
         }
         let folder = path.parent().unwrap_or(Path::new("")).to_owned();
         let tables = Tables::in_folder(&folder);
@@ -105,4 +97,9 @@ impl Job {
     pub(crate) fn located(&self, faults: Faults) -> Failure {
         in_file(&self.file, faults.into_iter().map(|fault| self.scheme.locate(fault)).collect())
     }
+}
+
+/// The options that set values anew, as they are typed.
+pub(crate) fn as_typed(settings: &[String]) -> String {
+    settings.iter().map(|setting| format!(" --set \"{setting}\"")).collect()
 }

@@ -78,7 +78,7 @@ mod tests {
             "rounds.toml",
             "three_tanks.toml",
         ] {
-            let plan = Job::open(&folder.join(name)).map_err(|f| f.0).unwrap().scheme.plan();
+            let plan = Job::open(&folder.join(name), &[]).map_err(|f| f.0).unwrap().scheme.plan();
             let mut debug = format!("{plan:?}");
             // Left out where there are none, so that hashes of older plans stay: inflows, a backup, and columns of one's own,
             // which no text of a scheme has.

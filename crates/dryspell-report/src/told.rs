@@ -273,12 +273,11 @@ pub(crate) fn dullest(run: &Run, system: System) -> Vec<Vec<String>> {
     }
     let unit = column_unit(Quantity::Volume, system);
     let volume = |m3: f64| column_number(m3, Quantity::Volume, system);
+    let available = format!("available {unit}");
     let head =
-        ["days", "from", "sun kWh/m²", "available", "pumped", "demand", "short", "tank from", "lowest", "to"];
-    let head = head.iter().map(|name| match *name {
-        "available" => format!("available {unit}"),
-        other => other.to_owned(),
-    });
+        ["days", "from", "sun kWh/m²", &available, "pumped", "demand", "short", "tank from", "lowest", "to"]
+            .map(str::to_owned)
+            .to_vec();
     let row = |d: &Dullest| {
         let volumes = [d.available_m3, d.pumped_m3, d.demand_m3, d.short_m3, d.from_m3, d.lowest_m3, d.to_m3];
         [d.days.to_string(), day_text(run, d.first_day * HOURS_PER_DAY), format!("{:.1}", d.plane_kwh_per_m2)]
@@ -286,5 +285,5 @@ pub(crate) fn dullest(run: &Run, system: System) -> Vec<Vec<String>> {
             .chain(volumes.map(volume))
             .collect()
     };
-    std::iter::once(head.collect()).chain(found.iter().map(row)).collect()
+    std::iter::once(head).chain(found.iter().map(row)).collect()
 }

@@ -1,7 +1,9 @@
 //! What would mend a scheme that goes short: single changes, each a run of its own.
 
+use crate::array::ArraySettings;
 use crate::array::snow::Snow;
 use crate::coupling::{Booster, Settings as Coupling};
+use crate::delivery::BoosterSettings;
 use crate::edition::EditionRef;
 use crate::fault::Faults;
 use crate::plan::Plan;
@@ -31,9 +33,9 @@ const WINTER_DEG: f64 = 15.0;
 const STEEPEST_DEG: f64 = 80.0;
 const TILT_STEP_DEG: f64 = 5.0;
 
-/// What would mend a scheme: single changes that fit it, each run on the record; of larger tanks those that gain
-/// more than smaller ones, up to the first that leaves no day short. First what leaves no day short, then what gains most days. A change that cannot run (a voltage too high for the
-/// controller) is left out. Empty where no day is short.
+/// What would mend a scheme: single changes that fit it, each run on the record; of larger tanks those that gain more than
+/// smaller ones, up to the first that leaves no day short. First what leaves no day short, then what gains most days. A change
+/// that cannot run (a voltage too high for the controller) is left out. Empty where no day is short.
 ///
 /// # Units
 /// | symbol | name | unit | valid range |
@@ -110,19 +112,14 @@ fn changes(plan: &Plan, run: &Run) -> Vec<(String, Plan)> {
     other("float: pump starts again as soon as there is room", &|plan| {
         plan.tank.float_start_m3.take().is_some_and(|start| start < plan.tank.full_m3())
     });
-    other("booster: battery of twice the capacity", &|plan| {
-        let booster = plan.delivery.as_mut().and_then(|delivery| delivery.booster.as_mut());
-        booster.is_some_and(|booster| {
-            booster.battery.capacity_ah *= 2.0;
-            true
-        })
-    });
-    other("booster: twice the panels", &|plan| {
-        let booster = plan.delivery.as_mut().and_then(|delivery| delivery.booster.as_mut());
-        booster.is_some_and(|booster| {
-            booster.panel.arrays.iter_mut().for_each(|array| array.parallel *= 2);
-            true
-        })
+    let mut booster = |what: &str, change: fn(&mut BoosterSettings)| {
+        other(what, &|plan| {
+            plan.delivery.as_mut().and_then(|delivery| delivery.booster.as_mut()).map(change).is_some()
+        });
+    };
+    booster("booster: battery of twice the capacity", |booster| booster.battery.capacity_ah *= 2.0);
+    booster("booster: twice the panels", |booster| {
+        booster.panel.arrays.iter_mut().for_each(|array| array.parallel *= 2);
     });
     list
 }
@@ -130,7 +127,7 @@ fn changes(plan: &Plan, run: &Run) -> Vec<(String, Plan)> {
 /// More of them, steeper, swept.
 fn panels(list: &mut Vec<(String, Plan)>, plan: &Plan, run: &Run) {
     for (i, array) in plan.array.arrays.iter().enumerate() {
-        let mut more = |what: String, change: &dyn Fn(&mut crate::array::ArraySettings)| {
+        let mut more = |what: String, change: &dyn Fn(&mut ArraySettings)| {
             let mut changed = plan.clone();
             change(&mut changed.array.arrays[i]);
             list.push((what, changed));

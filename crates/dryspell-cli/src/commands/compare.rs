@@ -10,7 +10,7 @@ use dryspell_report::compare::{Side, headlines_csv, page};
 
 /// Runs every scheme and prints what they come to beside each other.
 pub(crate) fn compare(args: &CompareArgs) -> Result<Verdict, Failure> {
-    let jobs = args.schemes.iter().map(|path| Job::open_with(path, &args.set.set)).collect::<Vec<_>>();
+    let jobs = args.schemes.iter().map(|path| Job::open(path, &args.set.set)).collect::<Vec<_>>();
     // The faults of all schemes at once.
     let faults: Vec<String> =
         jobs.iter().filter_map(|job| job.as_ref().err()).flat_map(|failure| failure.0.clone()).collect();

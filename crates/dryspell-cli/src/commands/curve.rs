@@ -10,7 +10,7 @@ use crate::{Failure, Verdict, files};
 
 /// Prints the table for a month's water level; without one, for the month in which the water stands deepest.
 pub(crate) fn curve(args: &CurveArgs) -> Result<Verdict, Failure> {
-    let job = Job::open_with(&args.scheme, &args.set.set)?;
+    let job = Job::open(&args.scheme, &args.set.set)?;
     let plan = job.scheme.plan();
     let month = match &args.month {
         Some(text) => month(text)?,

@@ -9,7 +9,7 @@ use crate::{Failure, Verdict, files};
 
 /// Prints the report.
 pub(crate) fn frost(args: &FrostArgs) -> Result<Verdict, Failure> {
-    let job = Job::open_with(&args.scheme, &args.set.set)?;
+    let job = Job::open(&args.scheme, &args.set.set)?;
     let weather = job.weather()?;
     let record = &weather.record;
     let run = job.run(record)?;

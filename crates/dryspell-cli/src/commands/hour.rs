@@ -10,7 +10,7 @@ use crate::{Failure, Verdict, files};
 
 /// Runs the scheme and prints the working of one hour.
 pub(crate) fn hour(args: &HourArgs) -> Result<Verdict, Failure> {
-    let job = Job::open_with(&args.scheme, &args.set.set)?;
+    let job = Job::open(&args.scheme, &args.set.set)?;
     let source = job.weather()?;
     let run = job.run(&source.record)?;
     let h = find(&args.when, &run.calendar)?;

@@ -20,7 +20,7 @@ const MOST_DRAWINGS: usize = 100_000;
 /// Runs the record, years made from it and drawings of it, and prints what they allow one to say.
 pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     let settings = settings(&args.made)?;
-    let job = Job::open_with(&args.scheme, &args.set.set)?;
+    let job = Job::open(&args.scheme, &args.set.set)?;
     let source = job.weather()?;
     let record = &source.record;
     let run = job.run(record)?;

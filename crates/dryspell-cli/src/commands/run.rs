@@ -22,7 +22,7 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
                 .to_owned(),
         ]));
     }
-    let job = Job::open_with(&args.scheme, &args.set.set)?;
+    let job = Job::open(&args.scheme, &args.set.set)?;
     // Opened before the work, so that a path that cannot be written fails at once.
     let mut outputs = job.outputs();
     let mut open = |option: &str, file: &Option<PathBuf>, format| {

@@ -27,7 +27,7 @@ use dryspell_report::size::{ChanceBasis, Page, SizeResult, page, smallest_of};
 pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let settings = odds::settings(&args.made)?;
     check_costs(args)?;
-    let job = Job::open_with(&args.scheme, &args.set.set)?;
+    let job = Job::open(&args.scheme, &args.set.set)?;
     let plan = job.scheme.plan();
     let (targets, axes) = question(args, &plan)?;
     let beside = |name: &str| job.tables.text(name);

@@ -10,7 +10,7 @@ use dryspell_report::{DocumentSettings, EXPORTERS, Error, Exporter, MadeYears, P
 use super::odds;
 use crate::args::{PaperSize, SummaryArgs};
 use crate::files::Format;
-use crate::job::Job;
+use crate::job::{Job, as_typed};
 use crate::{Failure, Verdict, files};
 
 /// Runs the scheme with all that the document tells, and writes it whole or not at all.
@@ -24,7 +24,7 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
             )]));
         }
     }
-    let job = Job::open_with(&args.scheme, &args.set.set)?;
+    let job = Job::open(&args.scheme, &args.set.set)?;
     // Opened before the work, so that a path that cannot be written fails at once.
     let mut outputs = job.outputs();
     for font in &args.font {
@@ -122,9 +122,7 @@ fn command(args: &SummaryArgs) -> String {
         }
     };
     let mut text = format!("dryspell summary {} -o {}", quoted(&args.scheme), quoted(&args.out));
-    for setting in &args.set.set {
-        text += &format!(" --set \"{setting}\"");
-    }
+    text += &as_typed(&args.set.set);
     if let Some(units) = args.units {
         text += if System::from(units) == System::Us { " --units us" } else { " --units si" };
     }

@@ -21,7 +21,7 @@ use dryspell_report::{Input, Inputs, Role, hash};
 
 /// Works off all cases, then writes the table; or, as one part of several, the part.
 pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
-    let job = Job::open_with(&args.scheme, &args.set.set)?;
+    let job = Job::open(&args.scheme, &args.set.set)?;
     let axes: Vec<Result<Axis, _>> = args.vary.iter().map(|text| Axis::parse(text)).collect();
     let faults: Vec<String> = axes.iter().filter_map(|a| a.as_ref().err()).map(ToString::to_string).collect();
     if !faults.is_empty() {

@@ -7,8 +7,7 @@ use crate::simulate::Run;
 /// The dullest days in a row of a run: one for each length that the stock stays for.
 #[must_use]
 pub fn dullest_days(run: &Run) -> Vec<Dullest> {
-    let wraps = run.calendar.is_one_year() && run.outcome.settled;
-    dullest(&run.days, run.outcome.start.level_m3[0], wraps)
+    dullest(&run.days, run.outcome.start.level_m3[0], run.repeats())
 }
 
 /// The dullest days in a row: a row for each length.

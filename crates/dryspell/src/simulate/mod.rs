@@ -222,6 +222,12 @@ impl Run {
         self.march.watch(&self.plan, backup, h)
     }
 
+    /// Whether it is a year that repeats: its end is followed by its beginning.
+    #[must_use]
+    pub fn repeats(&self) -> bool {
+        self.calendar.is_one_year() && self.outcome.settled
+    }
+
     /// Whether the float refused some of the first pump's water in hour `h`.
     ///
     /// # Panics

@@ -14,6 +14,8 @@ use crate::simulate::Run;
 
 /// Share of the flow at full input at which the pump counts as running at full flow.
 const FULL: f64 = 0.98;
+/// Temperature of the cells at which modules are rated, °C: for the thresholds where no hour is lit.
+const RATED_DEGC: f64 = 25.0;
 
 /// What held the flow back in the spell that tries the scheme most.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,11 +65,11 @@ impl Why {
 /// | Lh | what is missing in hour h | m³ | ≥ 0 |
 ///
 /// # Equation
-/// `Lh = max(Qf − Qh, 0) · 1 h` for each hour after the last at which the tank was full, up to its lowest level in the spell with
-/// most water short ([`window`]). Of each hour with light `Qf − Qw` goes to the well, whatever the sun. The rest goes to what the water or the
-/// sun meets first: frost in the pipe, snow on the panels, sun below what starts the pump, a well at its cut-out; of an hour with flow the float
-/// takes what it refused, the weep hole with the riser its loss, the well what it held back, and the head, or else too little sun, what is
-/// left. Hours without light are night.
+/// `Lh = max(Qf − Qh, 0) · 1 h` for each hour after the last at which the tank was full, up to its lowest level in the spell
+/// with most water short ([`window`]). Of each hour with light `Qf − Qw` goes to the well, whatever the sun. The rest goes to
+/// what the water or the sun meets first: frost in the pipe, snow on the panels, sun below what starts the pump, a well at its
+/// cut-out; of an hour with flow the float takes what it refused, the weep hole with the riser its loss, the well what it held
+/// back, and the head, or else too little sun, what is left. Hours without light are night.
 ///
 /// # Validity
 /// Of several wells the first. Hours are means: what broken cloud does within them is not seen.
@@ -100,12 +102,11 @@ pub fn why(run: &Run) -> Result<Option<Why>, Faults> {
     }
     let sun = SteadySun::new(&run.plan)?;
     let lit: Vec<usize> = window.hours(run).filter(|h| limits::is_lit(run, *h)).collect();
-    let cells = || {
-        let array = run.array.each.first();
-        lit.iter().filter_map(move |h| array?.cell_degc.get(*h).copied())
-    };
+    let array = run.array.each.first();
+    let cells: Vec<f64> = lit.iter().filter_map(|h| array?.cell_degc.get(*h).copied()).collect();
     #[expect(clippy::cast_precision_loss, reason = "hours of a record")]
-    let cell_degc = if cells().count() > 0 { cells().sum::<f64>() / cells().count() as f64 } else { 25.0 };
+    let cell_degc =
+        if cells.is_empty() { RATED_DEGC } else { cells.iter().sum::<f64>() / cells.len() as f64 };
     let month = run.calendar.day_of(window.deepest).month;
     let full_flow_m3_per_h = sun.at_full_input(month).flow_m3_per_h;
     Ok(Some(Why {

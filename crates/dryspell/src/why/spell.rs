@@ -43,7 +43,7 @@ impl Window {
 pub fn spell(run: &Run) -> Option<Spell> {
     let days = &run.days;
     let n = days.len();
-    let ring = repeats(run);
+    let ring = run.repeats();
     // A ring is cut at a day without shortfall; where there is none all of it is one spell.
     let from = if ring { days.iter().position(|day| !day.shortfall).unwrap_or(0) } else { 0 };
     let mut worst: Option<Spell> = None;
@@ -101,7 +101,7 @@ pub fn window(run: &Run) -> Option<(Option<Spell>, Window)> {
         (None, Some(critical)) => critical.deepest,
         (None, None) => lowest(&mut (0..n))?,
     };
-    let back = if repeats(run) { n } else { deepest + 1 };
+    let back = if run.repeats() { n } else { deepest + 1 };
     let before = (0..back).map(|step| (deepest + n - step) % n);
     let full = before.clone().position(|h| was_full(run, h));
     let length = full.unwrap_or_else(|| {
@@ -111,11 +111,6 @@ pub fn window(run: &Run) -> Option<(Option<Spell>, Window)> {
     });
     let window = Window { first: (deepest + n + 1 - length) % n, deepest, length, from_full: full.is_some() };
     (length > 0).then_some((spell, window))
-}
-
-/// Whether a run is a year that repeats.
-fn repeats(run: &Run) -> bool {
-    run.calendar.is_one_year() && run.outcome.settled
 }
 
 /// Whether the tank was full within an hour: at its end, or before its draw, where the float tripped or it ran over.

@@ -13,12 +13,9 @@ pub(super) fn margin(run: &Run, system: System) -> String {
     let mut row = |what: &str, value: &str, note: &str| {
         let _ = writeln!(out, "{}", format!("  {what:<22}{value:<12}{note}").trim_end());
     };
-    let lowest = (0..run.hours.len())
-        .reduce(|best, h| if run.hours[h].level_m3[0] < run.hours[best].level_m3[0] { h } else { best });
-    if let Some(h) = lowest {
-        let level_m3 = run.hours[h].level_m3[0].max(0.0);
-        let first = (0..=h).find(|h| run.hours[*h].level_m3[0] <= level_m3).unwrap_or(h);
-        row("lowest level", &show(level_m3, Quantity::Volume, system), &day_text(run, first));
+    let level_m3 = run.outcome.lowest_m3;
+    if let Some(h) = run.hours.iter().position(|hour| hour.level_m3[0] <= level_m3) {
+        row("lowest level", &show(level_m3, Quantity::Volume, system), &day_text(run, h));
     }
     let days = |days: f64| format!("{days:.1} days");
     if let Some(worst) = run.full_tank.worst {
