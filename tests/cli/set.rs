@@ -60,6 +60,8 @@ fn numbers_are_multiplied_where_they_stand() {
     assert!(scheme(&["--set", "array.shed.module.isc * 1.5"]).contains("Isc 14.4 A"));
     let list = scheme(&["--set", "herd.ewes.counts = [[\"01-01 to 01-31\", 5]]"]);
     assert!(list.contains("60 (5 on 1 Jan to 31 Jan)"), "{list}");
+    // Where the report tells what was set, a shell takes it as it stands.
+    assert!(list.contains("--set 'herd.ewes.counts = [[\"01-01 to 01-31\", 5]]'"), "{list}");
 }
 
 #[test]

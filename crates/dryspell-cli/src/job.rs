@@ -101,5 +101,19 @@ impl Job {
 
 /// The options that set values anew, as they are typed.
 pub(crate) fn as_typed(settings: &[String]) -> String {
-    settings.iter().map(|setting| format!(" --set \"{setting}\"")).collect()
+    let one = |setting: &String| {
+        // What a shell would read within double quotes.
+        let quoted = if setting.contains(['"', '$', '`', '\\']) {
+            in_quotes(setting)
+        } else {
+            format!("\"{setting}\"")
+        };
+        format!(" --set {quoted}")
+    };
+    settings.iter().map(one).collect()
+}
+
+/// A word as a shell takes it unread.
+pub(crate) fn in_quotes(word: &str) -> String {
+    format!("'{}'", word.replace('\'', r"'\''"))
 }

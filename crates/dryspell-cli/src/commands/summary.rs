@@ -10,7 +10,7 @@ use dryspell_report::{DocumentSettings, EXPORTERS, Error, Exporter, MadeYears, P
 use super::odds;
 use crate::args::{PaperSize, SummaryArgs};
 use crate::files::Format;
-use crate::job::{Job, as_typed};
+use crate::job::{Job, as_typed, in_quotes};
 use crate::{Failure, Verdict, files};
 
 /// Runs the scheme with all that the document tells, and writes it whole or not at all.
@@ -118,7 +118,7 @@ fn command(args: &SummaryArgs) -> String {
         if text.chars().all(|c| c.is_ascii_alphanumeric() || "._-/".contains(c)) {
             text
         } else {
-            format!("'{}'", text.replace('\'', r"'\''"))
+            in_quotes(&text)
         }
     };
     let mut text = format!("dryspell summary {} -o {}", quoted(&args.scheme), quoted(&args.out));
