@@ -3,9 +3,9 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use dryspell::fault::Faults;
+use dryspell::fault::{Fault, Faults, Location};
 use dryspell::record::Record;
-use dryspell::scheme::{Scheme, WeatherOrigin};
+use dryspell::scheme::{Scheme, WeatherOrigin, WhatIf};
 use dryspell::simulate::{Run, simulate};
 use dryspell::sweep::set;
 use dryspell_report::{Input, Inputs, Role};
@@ -30,6 +30,8 @@ pub(crate) struct Job {
     pub(crate) folder: PathBuf,
     /// Files that it names beside its weather.
     pub(crate) tables: Tables,
+    /// The scheme's own questions: the name of each, and the scheme as it would then be.
+    pub(crate) what_ifs: Vec<(String, Scheme)>,
 }
 
 impl Job {
@@ -48,7 +50,8 @@ impl Job {
         for hint in &scheme.hints {
             let _ = writeln!(std::io::stderr(), "dryspell: hint: {file}, {hint}");
         }
-        Ok(Self { file, path: path.to_owned(), text, scheme, folder, tables })
+        let what_ifs = what_ifs(&scheme, &file, &text, &tables)?;
+        Ok(Self { file, path: path.to_owned(), text, scheme, folder, tables, what_ifs })
     }
 
     /// The paths of weather of a scheme in this job's folder.
@@ -97,6 +100,33 @@ impl Job {
     pub(crate) fn located(&self, faults: Faults) -> Failure {
         in_file(&self.file, faults.into_iter().map(|fault| self.scheme.locate(fault)).collect())
     }
+}
+
+/// The schemes that the questions of a scheme come to.
+fn what_ifs(
+    scheme: &Scheme,
+    file: &str,
+    text: &str,
+    tables: &Tables,
+) -> Result<Vec<(String, Scheme)>, Failure> {
+    let mut found = Vec::new();
+    for WhatIf { name, set: settings } in &scheme.what_ifs {
+        let key = format!("what_if.{name}.set");
+        let place = |mut fault: Fault| {
+            // The slip is told where the question stands; what it would have set stands nowhere.
+            let place = fault.location.key.take().filter(|key| key != "--set");
+            fault.found =
+                place.map_or_else(|| fault.found.clone(), |place| format!("{place}: {}", fault.found));
+            fault.location = Location { key: Some(key.clone()), ..Location::default() };
+            scheme.locate(fault)
+        };
+        let asked = set(text, settings)
+            .map_err(Faults::from)
+            .and_then(|text| Scheme::from_toml_with(&text, &|name| tables.text(name)))
+            .map_err(|faults| in_file(file, faults.into_iter().map(place).collect()))?;
+        found.push((name.clone(), asked));
+    }
+    Ok(found)
 }
 
 /// The options that set values anew, as they are typed.

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 use dryspell::scheme::Scheme;
 use dryspell::simulate::simulate;
-use dryspell_report::{Input, Inputs, Report, Role, exporter};
+use dryspell_report::{Input, Inputs, Report, Role, Tried, exporter};
 
 fn main() -> Result<(), Box<dyn Error>> {
     // The scheme: the file named on the command line, or the demo that comes with the source.
@@ -29,8 +29,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     let own = [Input::of(Role::Scheme, &file, text.as_bytes())];
     let inputs = Inputs::new(own.into_iter().chain(Input::of_weather(&scheme, weather.files, folder)));
 
-    // Every output is made from one report.
-    let report = Report::new(&run, &weather.record, &scheme, (&file, &text), &inputs);
+    // Every output is made from one report; what mends and what breaks the scheme is tried beside the run.
+    let tried = Tried::of(&run, &weather.record, scheme.units)?;
+    let report =
+        Report { tried: &tried, ..Report::new(&run, &weather.record, &scheme, (&file, &text), &inputs) };
     for (name, out) in [("html", "scheme.html"), ("terminal", "scheme.txt")] {
         exporter(name).ok_or("built without this output")?.write(&report, &mut File::create(out)?)?;
         println!("{out}");

@@ -31,6 +31,7 @@
 //! Features: `setting` (the document as HTML), `charts` (its pictures and those of sweeps), `pdf`, `parquet`; all are on by
 //! default.
 
+mod bearing;
 mod chart;
 #[cfg(feature = "charts")]
 mod charts;
@@ -68,6 +69,7 @@ mod setting;
 pub mod size;
 mod taken;
 mod told;
+mod tried;
 pub mod weather;
 pub mod worked;
 
@@ -84,3 +86,4 @@ pub use page::pictures;
 #[cfg(feature = "setting")]
 pub use report::DocumentSettings;
 pub use report::{Report, Screen};
+pub use tried::Tried;

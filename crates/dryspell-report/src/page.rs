@@ -26,7 +26,8 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
     let Report { run, record, system, .. } = *report;
     let settings = report.document;
     let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
-    let sensitivity = sensitivity::table(&run.plan, record, system)?;
+    let mut sensitivity = sensitivity::table(&run.plan, record, system)?;
+    sensitivity.extend(report.tried.what_if.iter().cloned());
     let frost = run.plan.frost.clone().zip(frost_report(run, record)?);
     let worksheet = Worksheet::of(run, round_unit_m3(system))?;
     let month = deepest(&run.plan.supply.well.static_level_m);
@@ -55,6 +56,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
         sensitivity: &sensitivity,
         frost: frost.as_ref(),
         why: why.as_ref(),
+        tried: report.tried,
         worksheet: &worksheet,
         curve: &curve,
         charts: &charts,

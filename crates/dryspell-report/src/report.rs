@@ -1,6 +1,5 @@
 //! What every output of a run is made from.
 
-use dryspell::mends::Mend;
 use dryspell::record::Record;
 #[cfg(feature = "setting")]
 use dryspell::resample::Settings;
@@ -13,6 +12,10 @@ use crate::inputs::Inputs;
 use crate::model::Paper;
 #[cfg(feature = "setting")]
 use crate::odds::MadeYears;
+use crate::tried::Tried;
+
+/// What a report begins with.
+static NOTHING_TRIED: Tried = Tried::NOTHING;
 
 /// A run with all that its outputs tell.
 #[derive(Debug, Clone, Copy)]
@@ -35,8 +38,8 @@ pub struct Report<'a> {
     pub blocks: bool,
     /// How much the terminal shows.
     pub screen: Screen,
-    /// What would mend it, where that was tried.
-    pub mends: &'a [Mend],
+    /// What was tried beside it.
+    pub tried: &'a Tried,
     /// What only the document needs.
     #[cfg(feature = "setting")]
     pub document: DocumentSettings<'a>,
@@ -90,7 +93,7 @@ impl<'a> Report<'a> {
             system: scheme.units,
             blocks: false,
             screen: Screen::Whole,
-            mends: &[],
+            tried: &NOTHING_TRIED,
             #[cfg(feature = "setting")]
             document: DocumentSettings::default(),
         }

@@ -53,7 +53,7 @@
 //! | [`reliability`] | days of shortfall, spells, autonomy, storage needed |
 //! | [`simulate`](mod@simulate) | all of it; [`simulate::Memo`] keeps what a change does not touch |
 //! | [`odds`], [`sizing`], [`sweep`], [`sensitivity`] | how often, how big, many cases, how touchy |
-//! | [`mod@why`], [`mod@mends`] | why it goes short, and what mends it |
+//! | [`mod@why`], [`mod@mends`], [`mod@stress`] | why it goes short, what mends it, and what breaks it first |
 //! | [`results`], [`worked`], [`worksheet`] | every number by name, in words, and on paper |
 //!
 //! # Your own parts
@@ -64,6 +64,7 @@
 //! One type: [`fault::Faults`], all that is wrong at once; each [`fault::Fault`] has its place, what was found, what is accepted and the
 //! way out, and becomes a line of words where it is shown.
 
+pub mod ageing;
 pub mod array;
 pub mod calendar;
 pub mod coupling;
@@ -86,6 +87,7 @@ pub mod odds;
 pub mod pipe;
 pub mod plan;
 pub mod pressure;
+pub mod price;
 pub mod pump;
 pub mod record;
 pub mod reliability;
@@ -99,6 +101,7 @@ pub mod scheme;
 pub mod sensitivity;
 pub mod simulate;
 pub mod sizing;
+pub mod stress;
 pub mod sun;
 pub mod supply;
 #[cfg(feature = "scheme")]

@@ -7,6 +7,7 @@ use crate::delivery::BoosterSettings;
 use crate::edition::EditionRef;
 use crate::fault::Faults;
 use crate::plan::Plan;
+use crate::price::Prices;
 use crate::record::Record;
 use crate::simulate::{Memo, Run, by_lowest_row};
 use crate::tank;
@@ -21,6 +22,10 @@ pub struct Mend {
     pub days: f64,
     /// Days that a full tank lasts.
     pub autonomy_days: Option<f64>,
+    /// Whether the goal is met; `None` without a goal.
+    pub goal_met: Option<bool>,
+    /// What it costs, in the currency of the prices; `None` where they do not tell.
+    pub cost: Option<f64>,
 }
 
 /// Tank sizes that are tried, as shares of the one that there is.
@@ -34,8 +39,11 @@ const STEEPEST_DEG: f64 = 80.0;
 const TILT_STEP_DEG: f64 = 5.0;
 
 /// What would mend a scheme: single changes that fit it, each run on the record; of larger tanks those that gain more than
-/// smaller ones, up to the first that leaves no day short. First what leaves no day short, then what gains most days. A change
-/// that cannot run (a voltage too high for the controller) is left out. Empty where no day is short.
+/// smaller ones, up to the first that leaves no day short and meets the goal. A change that cannot run (a voltage too high for the
+/// controller) is left out. Empty where no day is short and no goal is missed.
+///
+/// Without prices first what meets the goal, then what leaves fewest days short, then what lets a full tank last longest. With prices
+/// first what costs least for each day of shortfall less; what has no price, or saves no day, stands behind.
 ///
 /// # Units
 /// | symbol | name | unit | valid range |
@@ -69,77 +77,126 @@ pub fn mends(plan: &Plan, record: &Record, units: System) -> Result<Vec<Mend>, F
     let plan = &Plan { backup: None, ..plan.clone() };
     let mut run = |plan: &Plan| -> Result<Run, Faults> { by_lowest_row(&memo.driven(plan, record)?, plan) };
     let base = run(plan)?;
-    if base.outcome.counts.shortfall_days == 0 {
+    let stands = mend("as it stands".to_owned(), None, &base);
+    if stands.is_enough() {
         return Ok(Vec::new());
     }
     let mut found: Vec<Mend> = Vec::new();
-    for (what, changed) in changes(plan, &base) {
-        found.extend(run(&changed).ok().map(|run| mend(what, &run)));
+    for change in changes(plan, &base) {
+        found.extend(run(&change.plan).ok().map(|run| mend(change.what, change.cost, &run)));
     }
-    let mut short_days = base.outcome.counts.shortfall_days;
-    for (what, larger) in larger_tanks(plan, units) {
-        let Ok(run) = run(&larger) else { continue };
+    let mut best = stands.clone();
+    for change in larger_tanks(plan, units) {
+        let Ok(run) = run(&change.plan) else { continue };
+        let larger = mend(change.what, change.cost, &run);
         // A larger tank that gains no more than a smaller one is no choice.
-        if run.outcome.counts.shortfall_days < short_days {
-            short_days = run.outcome.counts.shortfall_days;
-            found.push(mend(what, &run));
+        if larger.days < best.days || larger.is_enough() {
+            best = larger.clone();
+            found.push(larger);
         }
-        if short_days == 0 {
+        if best.is_enough() {
             break;
         }
     }
+    let missed = |mend: &Mend| mend.goal_met == Some(false);
     let autonomy = |mend: &Mend| mend.autonomy_days.unwrap_or(0.0);
-    found.sort_by(|a, b| a.days.total_cmp(&b.days).then(autonomy(b).total_cmp(&autonomy(a))));
+    let each = |mend: &Mend| mend.cost_per_day(&stands).unwrap_or(f64::INFINITY);
+    found.sort_by(|a, b| {
+        let usual = missed(a)
+            .cmp(&missed(b))
+            .then(a.days.total_cmp(&b.days))
+            .then(autonomy(b).total_cmp(&autonomy(a)));
+        each(a).total_cmp(&each(b)).then(usual)
+    });
     Ok(found)
 }
 
-fn mend(what: String, run: &Run) -> Mend {
+impl Mend {
+    /// Whether no day is short and no goal missed with it.
+    #[must_use]
+    pub fn is_enough(&self) -> bool {
+        self.days == 0.0 && self.goal_met != Some(false)
+    }
+
+    /// Its cost for each day of shortfall a year that it saves against the scheme as it stands; `None` where it has no price or
+    /// saves none.
+    #[must_use]
+    pub fn cost_per_day(&self, stands: &Self) -> Option<f64> {
+        let saved = stands.days - self.days;
+        (saved > 0.0).then_some(self.cost? / saved)
+    }
+}
+
+/// A run as a row.
+#[must_use]
+pub fn mend(what: String, cost: Option<f64>, run: &Run) -> Mend {
     let days = f64::from(run.outcome.counts.shortfall_days) / run.calendar.years();
-    Mend { what, days, autonomy_days: run.full_tank.worst }
+    let goal_met = run.goal().map(|goal| goal.met());
+    Mend { what, days, autonomy_days: run.full_tank.worst, goal_met, cost }
+}
+
+/// A scheme with one thing changed.
+struct Change {
+    what: String,
+    plan: Plan,
+    cost: Option<f64>,
 }
 
 /// All but the tank's size.
-fn changes(plan: &Plan, run: &Run) -> Vec<(String, Plan)> {
+fn changes(plan: &Plan, run: &Run) -> Vec<Change> {
+    let prices = plan.prices.unwrap_or_default();
     let mut list = Vec::new();
-    panels(&mut list, plan, run);
-    coupling(&mut list, plan);
-    let mut other = |what: &str, change: &dyn Fn(&mut Plan) -> bool| {
+    panels(&mut list, plan, run, &prices);
+    coupling(&mut list, plan, &prices);
+    let mut other = |what: &str, cost: Option<f64>, change: &dyn Fn(&mut Plan) -> bool| {
         let mut changed = plan.clone();
         if change(&mut changed) {
-            list.push((what.to_owned(), changed));
+            list.push(Change { what: what.to_owned(), plan: changed, cost });
         }
     };
-    other("float: pump starts again as soon as there is room", &|plan| {
+    other("float: pump starts again as soon as there is room", None, &|plan| {
         plan.tank.float_start_m3.take().is_some_and(|start| start < plan.tank.full_m3())
     });
-    let mut booster = |what: &str, change: fn(&mut BoosterSettings)| {
-        other(what, &|plan| {
-            plan.delivery.as_mut().and_then(|delivery| delivery.booster.as_mut()).map(change).is_some()
-        });
-    };
-    booster("booster: battery of twice the capacity", |booster| booster.battery.capacity_ah *= 2.0);
-    booster("booster: twice the panels", |booster| {
-        booster.panel.arrays.iter_mut().for_each(|array| array.parallel *= 2);
-    });
+    let mut booster =
+        |what: &str, cost: &dyn Fn(&BoosterSettings) -> Option<f64>, change: fn(&mut BoosterSettings)| {
+            let now = plan.delivery.as_ref().and_then(|delivery| delivery.booster.as_ref());
+            other(what, now.and_then(cost), &|plan| {
+                plan.delivery.as_mut().and_then(|delivery| delivery.booster.as_mut()).map(change).is_some()
+            });
+        };
+    booster(
+        "booster: battery of twice the capacity",
+        &|booster| Some(prices.battery_per_ah? * booster.battery.capacity_ah),
+        |booster| booster.battery.capacity_ah *= 2.0,
+    );
+    booster(
+        "booster: twice the panels",
+        &|booster| {
+            let modules: u32 = booster.panel.arrays.iter().map(|array| array.series * array.parallel).sum();
+            Some(prices.module? * f64::from(modules))
+        },
+        |booster| booster.panel.arrays.iter_mut().for_each(|array| array.parallel *= 2),
+    );
     list
 }
 
 /// More of them, steeper, swept.
-fn panels(list: &mut Vec<(String, Plan)>, plan: &Plan, run: &Run) {
+fn panels(list: &mut Vec<Change>, plan: &Plan, run: &Run, prices: &Prices) {
     for (i, array) in plan.array.arrays.iter().enumerate() {
-        let mut more = |what: String, change: &dyn Fn(&mut ArraySettings)| {
+        let mut more = |what: String, cost: Option<f64>, change: &dyn Fn(&mut ArraySettings)| {
             let mut changed = plan.clone();
             change(&mut changed.array.arrays[i]);
-            list.push((what, changed));
+            list.push(Change { what, plan: changed, cost });
         };
+        let modules = |count: u32| Some(prices.module? * f64::from(count));
         more(
             format!("{}: {} in series instead of {}", array.name, array.series + 1, array.series),
-            &|array| {
-                array.series += 1;
-            },
+            modules(array.parallel),
+            &|array| array.series += 1,
         );
         more(
             format!("{}: {} in parallel instead of {}", array.name, array.parallel + 1, array.parallel),
+            modules(array.series),
             &|array| array.parallel += 1,
         );
         let steep = TILT_STEP_DEG * ((run.place.latitude_deg.abs() + WINTER_DEG) / TILT_STEP_DEG).round();
@@ -147,9 +204,8 @@ fn panels(list: &mut Vec<(String, Plan)>, plan: &Plan, run: &Run) {
         if array.seasons.is_empty() && steep > array.tilt_deg {
             more(
                 format!("{}: tilt {steep:.0} deg instead of {:.0} deg", array.name, array.tilt_deg),
-                &|array| {
-                    array.tilt_deg = steep;
-                },
+                prices.steeper_rack,
+                &|array| array.tilt_deg = steep,
             );
         }
     }
@@ -157,33 +213,38 @@ fn panels(list: &mut Vec<(String, Plan)>, plan: &Plan, run: &Run) {
     if run.array.each.iter().any(|array| array.snow_cover.iter().any(snow)) {
         let mut swept = plan.clone();
         swept.array.snow = Snow { from_weather: false, ..Snow::default() };
-        list.push(("snow: panels kept free of it".to_owned(), swept));
+        let what = "snow: panels kept free of it".to_owned();
+        list.push(Change { what, plan: swept, cost: prices.sweeping });
     }
 }
 
 /// Another kind of coupling than there is, where the pump can be on it.
-fn coupling(list: &mut Vec<(String, Plan)>, plan: &Plan) {
+fn coupling(list: &mut Vec<Change>, plan: &Plan, prices: &Prices) {
     let booster = Coupling::Booster(Booster { efficiency: EFFICIENCY, bypass: false, current_limit_a: None });
+    let booster = (booster, prices.current_booster);
+    let tracking = (Coupling::tracking(EFFICIENCY), prices.tracker);
     let others = match &plan.supply.coupling {
         Coupling::Tracking(_) => Vec::new(),
-        Coupling::Booster(_) => vec![Coupling::tracking(EFFICIENCY)],
-        Coupling::Direct => vec![booster, Coupling::tracking(EFFICIENCY)],
+        Coupling::Booster(_) => vec![tracking],
+        Coupling::Direct => vec![booster, tracking],
     };
-    for other in others {
+    for (other, cost) in others {
         let what = format!("coupling: {} instead of {}", other.word(), plan.supply.coupling.word());
         let mut changed = plan.clone();
         changed.supply.coupling = other;
-        list.push((what, changed));
+        list.push(Change { what, plan: changed, cost });
     }
 }
 
 /// The first tank, larger and larger, its float at the same share.
-fn larger_tanks(plan: &Plan, units: System) -> impl Iterator<Item = (String, Plan)> + '_ {
+fn larger_tanks(plan: &Plan, units: System) -> impl Iterator<Item = Change> + '_ {
+    let each = plan.prices.and_then(|prices| prices.tank_per_m3);
     LARGER.iter().map(move |share| {
         let capacity_m3 = share * plan.tank.capacity_m3;
         let [larger, now] = show_alike([capacity_m3, plan.tank.capacity_m3], Quantity::Volume, units);
         let what = format!("tank: {larger} instead of {now}");
         let tank: tank::Settings = plan.tank.resized(capacity_m3);
-        (what, Plan { tank, ..plan.clone() })
+        let cost = each.map(|each| each * (capacity_m3 - plan.tank.capacity_m3));
+        Change { what, plan: Plan { tank, ..plan.clone() }, cost }
     })
 }

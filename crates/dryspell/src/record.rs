@@ -154,6 +154,17 @@ pub struct Record {
 }
 
 impl Record {
+    /// The same weather with all light times a factor.
+    #[must_use]
+    pub fn with_light(&self, factor: f64) -> Self {
+        let mut other = self.clone();
+        let scaled = |column: &mut Vec<f64>| column.iter_mut().for_each(|w| *w *= factor);
+        scaled(&mut other.ghi_w_per_m2);
+        other.dni_w_per_m2.as_mut().map(scaled);
+        other.dhi_w_per_m2.as_mut().map(scaled);
+        other
+    }
+
     /// A record without sun, at 15 °C: for a plan that brings its own columns of water ([`crate::plan::OwnColumns`]).
     #[must_use]
     pub fn without_weather(calendar: Calendar) -> Self {

@@ -57,12 +57,7 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, F
         with(format!("herd: {:.0} % {word} head", 100.0 * HERD), &other, record);
     }
     for (sign, word) in [(-1.0, "less"), (1.0, "more")] {
-        let mut other = record.value().clone();
-        let scale = 1.0 + sign * SUN;
-        let scaled = |column: &mut Vec<f64>| column.iter_mut().for_each(|w| *w *= scale);
-        scaled(&mut other.ghi_w_per_m2);
-        other.dni_w_per_m2.as_mut().map(scaled);
-        other.dhi_w_per_m2.as_mut().map(scaled);
+        let other = record.value().with_light(1.0 + sign * SUN);
         with(format!("sun: {:.0} % {word}", 100.0 * SUN), plan, EditionRef::new(&other));
     }
     let mut dirty = plan.clone();
@@ -133,7 +128,9 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, F
     Ok(lines)
 }
 
-fn line(what: &str, run: Result<&Run, &[Fault]>) -> Line {
+/// A run as a line of the table, or why it could not run.
+#[must_use]
+pub fn line(what: &str, run: Result<&Run, &[Fault]>) -> Line {
     match run {
         Ok(run) => Line {
             what: what.to_owned(),

@@ -9,6 +9,7 @@ use dryspell::simulate::Run;
 use indicatif::ProgressBar;
 use rayon::prelude::*;
 
+use super::tried::what_if;
 use crate::args::{MadeArgs, OddsArgs};
 use crate::job::Job;
 use crate::{Failure, Verdict, files};
@@ -26,8 +27,9 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     let run = job.run(record)?;
     let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
     let made = made(&args.made, settings, &job, &run, record)?;
-    let lines =
+    let mut lines =
         sensitivity::table(&run.plan, record, job.scheme.units).map_err(|faults| job.located(faults))?;
+    lines.extend(what_if(&job, &source)?);
     files::print(&page(&Page {
         file: &job.file,
         run: &run,

@@ -3,9 +3,11 @@
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
-use dryspell::mends::{Mend, mends};
+use dryspell::mends::mends;
 use dryspell::simulate::Run;
-use dryspell_report::{Report, Screen, exporter};
+use dryspell_report::{Report, Screen, Tried, exporter};
+
+use super::tried::tried;
 
 use crate::args::RunArgs;
 use crate::files::{self, Format, Target};
@@ -37,10 +39,13 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     let found = job.run(&source.record)?;
     let inputs = job.inputs(&source);
     let system = args.units.map_or(job.scheme.units, Into::into);
+    // What is tried beside the run takes longer than the run.
+    let tried = if args.full { tried(&job, &found, &source, system)? } else { Tried::NOTHING };
     let report = Report {
         system,
         blocks: std::io::stdout().is_terminal(),
         screen: if args.full { Screen::Whole } else { Screen::First },
+        tried: &tried,
         ..Report::new(&found, &source.record, &job.scheme, (&job.file, &job.text), &inputs)
     };
     for (output, target) in [("hourly", hourly), ("daily", daily), ("json", json)] {
@@ -48,28 +53,26 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
             target.write(&text(output, &report)?)?;
         }
     }
-    if !quiet {
-        print(&report, args, || {
-            mends(&found.plan, &source.record, system).map_err(|faults| job.located(faults))
-        })?;
+    if !quiet && args.full {
+        let none = Tried { mends: Vec::new(), ..tried.clone() };
+        let report = if args.no_mends { Report { tried: &none, ..report } } else { report };
+        files::print(&text("terminal", &report)?)?;
+    } else if !quiet {
+        first_screen(&report, args, &job)?;
     }
     Ok(verdict(&found, args.fail_if_short))
 }
 
-/// The report on standard output: what is known at once before what is tried beside it.
-fn print(
-    report: &Report<'_>,
-    args: &RunArgs,
-    tried: impl FnOnce() -> Result<Vec<Mend>, Failure>,
-) -> Result<(), Failure> {
-    let mends = || if args.no_mends { Ok(Vec::new()) } else { tried() };
-    if args.full {
-        return files::print(&text("terminal", &Report { mends: &mends()?, ..*report })?);
-    }
+/// What is known at once before what is tried beside it.
+fn first_screen(report: &Report<'_>, args: &RunArgs, job: &Job) -> Result<(), Failure> {
     files::print(&text("terminal", report)?)?;
-    let mends = dryspell_report::mends::mends(report.run, &mends()?);
-    if !mends.is_empty() {
-        files::print(&format!("\n{mends}"))?;
+    if !args.no_mends {
+        let found =
+            mends(&report.run.plan, report.record, report.system).map_err(|faults| job.located(faults))?;
+        let mends = dryspell_report::mends::mends(report.run, &found);
+        if !mends.is_empty() {
+            files::print(&format!("\n{mends}"))?;
+        }
     }
     files::print(&format!(
         "\nThe whole report: dryspell run --full {0}\nA document for a reviewer: dryspell summary {0}\n\

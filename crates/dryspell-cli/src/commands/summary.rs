@@ -8,6 +8,7 @@ use dryspell::units::System;
 use dryspell_report::{DocumentSettings, EXPORTERS, Error, Exporter, MadeYears, Paper, Report, pictures};
 
 use super::odds;
+use super::tried::tried;
 use crate::args::{PaperSize, SummaryArgs};
 use crate::files::Format;
 use crate::job::{Job, as_typed, in_quotes};
@@ -39,8 +40,10 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
     let system = args.units.map_or(job.scheme.units, Into::into);
     let made = years(args, making, &job, &run, &source.record)?;
     let (inputs, command) = (job.inputs(&source), command(args));
+    let tried = tried(&job, &run, &source, system)?;
     let report = Report {
         system,
+        tried: &tried,
         document: DocumentSettings {
             command: &command,
             paper: args.paper.map(paper),

@@ -9,8 +9,10 @@ mod results;
 mod site;
 mod spell;
 mod stock;
+mod strip;
 mod sure;
 mod tank;
+mod tried;
 mod why;
 mod worksheet;
 
@@ -27,6 +29,7 @@ use dryspell::worksheet::Worksheet;
 
 use crate::inputs::Inputs;
 use crate::model::{Align, Block, Chart, Document, Table, Text};
+use crate::tried::Tried;
 
 /// All that the document is made from.
 pub(crate) struct Matter<'a> {
@@ -52,6 +55,8 @@ pub(crate) struct Matter<'a> {
     pub(crate) frost: Option<&'a (FrostSettings, FrostReport)>,
     /// Why it goes short, or nearly does; `None` where no pump lifts.
     pub(crate) why: Option<&'a Why>,
+    /// What was tried beside the run.
+    pub(crate) tried: &'a Tried,
     /// A conventional worksheet.
     pub(crate) worksheet: &'a Worksheet,
     /// Flow against sun.
@@ -80,10 +85,11 @@ pub(crate) fn document(m: &Matter<'_>) -> Document {
         lift::lift(m),
         tank::year(m),
         spell::spell(m),
-        why::why(m).into_iter().chain(spell::dullest(m)).collect(),
+        why::why(m).into_iter().chain(tried::mending(m)).chain(spell::dullest(m)).collect(),
         results::figures(m),
         sure::odds(m),
         sure::sensitivity(m),
+        tried::bearing(m).into_iter().collect(),
         frost::frost(m),
         worksheet::worksheet(m),
         site::site(m),

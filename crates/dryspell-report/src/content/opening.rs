@@ -2,6 +2,7 @@
 
 use dryspell::results::{Severity, alerts, answer};
 
+use super::strip::strip;
 use super::{Matter, heading};
 use crate::goal;
 use crate::model::{Align, Block, Table, Text};
@@ -14,6 +15,7 @@ pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
              sun, and what does this record say about other years?",
         )),
         Block::Answer(answer(m.run, m.system).into()),
+        strip(m),
     ];
     blocks.extend(asked(m));
     // What can hurt or bears on every number stands alone; the rest may be read together.

@@ -3,10 +3,13 @@
 use std::io::Write;
 
 use dryspell::results::{
-    ARRAYS, CAUTIONS, DETAILS, DULLEST, Field, Figure, GOAL, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS,
-    MONTHS, PIPES, TANKS, WELLS, WHY, YEARS, alerts, answer, dullest_days, simplifications,
+    AGED, ARRAYS, CAUTIONS, DETAILS, DULLEST, Field, Figure, GOAL, HEADLINES, HELD_BACK, HERDS, HYDRANTS,
+    INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHY, YEARS, alerts, answer, dullest_days,
+    simplifications,
 };
+use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
+use dryspell::stress::Bearing;
 use dryspell::units::System;
 use dryspell::why;
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET, Worksheet};
@@ -52,6 +55,11 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     top.insert("why".into(), why(run)?);
     let dullest = dullest_days(run);
     top.insert("dullest_days".into(), rows(DULLEST, dullest.as_slice(), dullest.len())?);
+    let tried = context.tried;
+    top.insert("mends".into(), rows(MENDS, tried.mends.as_slice(), tried.mends.len())?);
+    top.insert("stresses".into(), bearing(tried.bearing.as_ref(), STRESSES, |found| found.stresses.len())?);
+    top.insert("aged".into(), bearing(tried.bearing.as_ref(), AGED, |found| found.aged.len())?);
+    top.insert("what_if".into(), what_if(&tried.what_if));
     let mut details = Map::new();
     for field in DETAILS {
         put(&mut details, field.name, figure((field.get)(run, 0))?);
@@ -102,6 +110,28 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     let mut text = serde_json::to_string_pretty(&Value::Object(top))?;
     text.push('\n');
     Ok(text)
+}
+
+/// What it bears; null where that was not tried, empty where it is broken as it stands.
+fn bearing(
+    found: Option<&Bearing>,
+    fields: &[Field<Bearing>],
+    length: fn(&Bearing) -> usize,
+) -> Result<Value, Error> {
+    found.map_or(Ok(Value::Null), |found| rows(fields, found, length(found)))
+}
+
+/// The scheme's own questions: a row each.
+fn what_if(lines: &[Line]) -> Value {
+    let row = |line: &Line| {
+        json!({
+            "question": line.what,
+            "shortfall_days_per_year": line.days,
+            "full_tank_days": line.autonomy_days,
+            "note": line.note,
+        })
+    };
+    lines.iter().map(row).collect::<Vec<Value>>().into()
 }
 
 /// Why it goes short, or nearly does; null where no pump lifts.

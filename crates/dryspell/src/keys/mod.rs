@@ -22,6 +22,8 @@ pub enum Kind {
     Files,
     /// One name of something in the scheme, or a list of them.
     Names,
+    /// One setting as `--set` takes it, or a list of them.
+    Settings,
     /// One of these words.
     Word(&'static [&'static str]),
     /// A material of `pipe::MATERIALS`.

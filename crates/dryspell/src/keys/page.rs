@@ -74,6 +74,7 @@ impl Kind {
         match self {
             Self::Text => "text".into(),
             Self::Names => "a name or a list of them".into(),
+            Self::Settings => "one setting as `--set` takes it, or a list".to_owned(),
             Self::Files => "a file name or a list of them".into(),
             Self::Word(words) => listed(words.iter().copied()),
             Self::Material => listed(MATERIALS.iter().map(|(name, _)| *name)),

@@ -10,7 +10,9 @@ mod tanks;
 
 pub use columns::OwnColumns;
 
+use crate::ageing::Ageing;
 use crate::edition::Edition;
+use crate::price::Prices;
 use crate::reliability::goal;
 use crate::{array, delivery, draw, frost, inflow, link, sun, supply, tank};
 
@@ -49,6 +51,12 @@ pub struct Plan {
     /// What is asked of the scheme; `None` where nothing is. No figure rests on it but the judgement itself.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub goal: Option<goal::Settings>,
+    /// How it ages; `None` for the usual rates. No figure of a run rests on it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ageing: Option<Ageing>,
+    /// What parts cost; `None` where nothing is known of it. No figure of a run rests on it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub prices: Option<Prices>,
     /// Whole hourly columns of the user's own in the place of a stage; a scheme's text has none.
     #[serde(skip_serializing_if = "OwnColumns::is_empty")]
     pub columns: OwnColumns,
@@ -77,6 +85,8 @@ impl Plan {
             inflows: Vec::new(),
             backup: None,
             goal: None,
+            ageing: None,
+            prices: None,
             columns: OwnColumns::default(),
         }
     }

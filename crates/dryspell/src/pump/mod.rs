@@ -14,6 +14,7 @@ mod own;
 mod pchip;
 pub(crate) mod surface;
 mod volts;
+mod worn;
 
 pub use centrifugal::{Centrifugal, CentrifugalSettings, Motor, PumpEfficiency};
 pub use displacement::{Displacement, DisplacementSettings};

@@ -106,6 +106,15 @@ pub enum WeatherOrigin {
     },
 }
 
+/// A question that a scheme asks of itself: the same with something set anew.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WhatIf {
+    /// Its name.
+    pub name: String,
+    /// What is set anew, each as [`mod@crate::sweep`] takes it.
+    pub set: Vec<String>,
+}
+
 /// A scheme without faults.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scheme {
@@ -119,6 +128,8 @@ pub struct Scheme {
     pub defaults_used: Vec<DefaultUsed>,
     /// What should be changed in the text although it was read, such as the old name of a key: a line each.
     pub hints: Vec<String>,
+    /// Its own questions.
+    pub what_ifs: Vec<WhatIf>,
     plan: Plan,
     places: BTreeMap<String, Location>,
 }
@@ -184,6 +195,7 @@ impl Scheme {
                 weather: built.weather,
                 defaults_used: reader.defaults,
                 hints: reader.hints,
+                what_ifs: built.what_ifs,
                 plan: built.plan,
                 places: reader.places,
             }),

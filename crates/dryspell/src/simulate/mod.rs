@@ -9,6 +9,7 @@ mod goal;
 mod losses;
 mod march;
 mod memo;
+mod outage;
 mod passes;
 mod requests;
 mod several;
@@ -20,6 +21,7 @@ mod upstream;
 pub use backup::WithBackup;
 pub use endurance::Endurance;
 pub use frozen::{FrozenHours, frost_report};
+pub(crate) use goal::judged;
 pub use losses::Losses;
 use march::Marched;
 pub use march::{
@@ -27,6 +29,7 @@ pub use march::{
     WellHour, WellLedger,
 };
 pub use memo::Memo;
+pub use outage::{Out, Outage};
 pub use passes::{Marches, OutcomeAt, at_tank, by_march, outcome_at};
 pub(crate) use passes::{acted_back, by_lowest_row};
 pub use requests::{Requests, RequestsBy};

@@ -2,6 +2,7 @@
 //!
 //! Each file prints one part.
 
+mod bearing;
 mod closing;
 mod dullest;
 mod goal;
@@ -15,6 +16,7 @@ mod months;
 mod opening;
 mod reliability;
 mod stores;
+mod what_if;
 mod why;
 
 use std::io;
@@ -30,6 +32,7 @@ use crate::report::{Report, Screen};
 use crate::scheme_lines::scheme;
 use crate::taken::assumptions;
 
+use bearing::bearing;
 use closing::{cautions, reproduce};
 use dullest::dullest;
 use goal::goal;
@@ -43,6 +46,7 @@ use months::months;
 use opening::opening;
 use reliability::reliability;
 use stores::stores;
+use what_if::what_if;
 use why::why;
 
 /// The report as text.
@@ -72,7 +76,7 @@ fn report(run: &Run, context: &Report<'_>, found: Option<&Why>) -> String {
         margin(run, context.system),
         levels(run, context),
         found.map_or_else(String::new, |found| why(run, found, context.system)),
-        mends(run, context.mends),
+        mends(run, &context.tried.mends),
     ];
     match context.screen {
         Screen::First => joined(begins),
@@ -87,6 +91,8 @@ fn rest(run: &Run, context: &Report<'_>) -> impl Iterator<Item = String> {
         head(run, context),
         months(run, context),
         dullest(run, context.system),
+        bearing(run, context),
+        what_if(run, context),
         reliability(run, context),
         stores(run, context.system),
         herds(run, context.system),

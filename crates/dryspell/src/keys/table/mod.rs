@@ -1,5 +1,6 @@
 //! The table of all tables and keys: a file for each part of a scheme, one list of them all.
 
+mod ageing;
 mod array;
 mod backup;
 mod coupling;
@@ -10,6 +11,7 @@ mod goal;
 mod herd;
 mod inflow;
 mod pipe;
+mod price;
 mod pump;
 mod rules;
 mod site;
@@ -17,6 +19,7 @@ mod tank;
 mod top;
 mod weather;
 mod well;
+mod what_if;
 
 use super::{KeyDoc, Kind, Presence, Range, SectionDoc};
 
@@ -79,6 +82,11 @@ pub const SECTIONS: &[SectionDoc] = &[
     section("frost.part.*", false, "a part of the scheme exposed to frost"),
     section("rules", false, "how days of shortfall are counted"),
     section("goal", false, "what is asked of the scheme, one thing or more; judged without a backup"),
+    section(
+        "ageing",
+        false,
+        "what a year takes of modules and pump and adds to the herd, for what breaks the scheme first",
+    ),
 ];
 
 const fn section(path: &'static str, needed: bool, meaning: &'static str) -> SectionDoc {
@@ -134,6 +142,9 @@ const PARTS: &[&[KeyDoc]] = &[
     frost::KEYS,
     rules::KEYS,
     goal::KEYS,
+    ageing::KEYS,
+    price::KEYS,
+    what_if::KEYS,
 ];
 
 const fn total(parts: &[&[KeyDoc]]) -> usize {

@@ -7,6 +7,7 @@ mod panels;
 mod tanks;
 
 use super::Plan;
+use crate::ageing::Ageing;
 use crate::array::Terminals;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::coupling::{self, Booster, Efficiency, Tracking};
@@ -41,6 +42,8 @@ impl Plan {
             inflows,
             backup,
             goal,
+            ageing,
+            prices,
             columns,
         } = self;
         let mut found = Check::default();
@@ -91,6 +94,16 @@ impl Plan {
         }
         if let Some(goal) = goal {
             found.goal(goal);
+        }
+        if let Some(prices) = prices {
+            for (key, price) in prices.by_key() {
+                price.into_iter().for_each(|price| found.value("price", "", key, price));
+            }
+        }
+        if let Some(Ageing { modules, pump, herd }) = ageing {
+            for (key, share) in [("modules", modules), ("pump", pump), ("herd", herd)] {
+                found.value("ageing", "", key, *share);
+            }
         }
         if found.0.is_empty() { Ok(()) } else { Err(found.0.into()) }
     }

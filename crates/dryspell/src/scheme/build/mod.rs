@@ -1,6 +1,7 @@
 //! From the tables of a scheme to the settings of each stage. Every key is read before anything is put together, so
 //! that all faults are found.
 
+mod ageing;
 mod array;
 mod backup;
 mod coupling;
@@ -12,14 +13,16 @@ mod goal;
 mod hourly;
 mod inflow;
 mod lift;
+mod price;
 mod pump;
 mod snow;
 mod table;
 mod tank;
 mod water;
+mod what_if;
 
 use super::reader::{Reader, Section};
-use super::{StampedAt, WeatherEntry, WeatherOrigin};
+use super::{StampedAt, WeatherEntry, WeatherOrigin, WhatIf};
 use crate::fault::FaultKind;
 use crate::link::Tree;
 use crate::plan::{OwnColumns, Plan};
@@ -37,6 +40,7 @@ pub(super) struct Contents {
     pub(super) name: Option<String>,
     pub(super) weather: WeatherEntry,
     pub(super) plan: Plan,
+    pub(super) what_ifs: Vec<WhatIf>,
 }
 
 pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> {
@@ -58,6 +62,9 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
     let inflows = inflow::inflows(r, root, all);
     let backup = backup::backup(r, root, all.zip(pumped));
     let goal = goal::goal(r, root);
+    let ageing = ageing::ageing(r, root);
+    let prices = price::prices(r, root);
+    let what_ifs = what_if::what_ifs(r, root);
     let delivery = delivery::delivery(
         r,
         root,
@@ -107,8 +114,10 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
         inflows: inflows?,
         backup: backup?,
         goal: goal?,
+        ageing: ageing?,
+        prices: prices?,
     };
-    Some(Contents { name, weather: weather?, plan })
+    Some(Contents { name, weather: weather?, plan, what_ifs: what_ifs? })
 }
 
 /// The tank of a name and the rules of counting alone.
