@@ -40,6 +40,7 @@ mod ring;
 mod source_laws;
 mod start_range;
 mod stationary;
+mod stress;
 mod supply;
 mod unlike_arrays;
 mod why;

@@ -89,7 +89,7 @@ pub(crate) fn document(m: &Matter<'_>) -> Document {
         results::figures(m),
         sure::odds(m),
         sure::sensitivity(m),
-        tried::bearing(m).into_iter().collect(),
+        tried::bearing(m),
         frost::frost(m),
         worksheet::worksheet(m),
         site::site(m),

@@ -36,7 +36,7 @@ pub(super) fn strip(m: &Matter<'_>) -> Block {
     }
     if let Some(days) = run.rule_sheet_storage_days() {
         let met = if days >= RULE_DAYS { "MET" } else { "NOT MET" };
-        cell(&format!("rule of {RULE_DAYS:.0} days' storage"), met.to_owned());
+        cell(&format!("{RULE_DAYS:.0} days' storage"), met.to_owned());
     }
     let (heads, values): (Vec<_>, Vec<_>) = cells.into_iter().unzip();
     Block::Table(Table {
@@ -57,11 +57,6 @@ fn below(m: &Matter<'_>) -> Option<String> {
     let best = told.rows.get(2)?;
     let (what, days) = (best.first()?, best.get(1)?);
     let years = if m.run.calendar.years() > 1.0 { " a year" } else { "" };
-    let others = m.tried.mends.len().saturating_sub(1);
-    let more = if others == 0 {
-        String::new()
-    } else {
-        format!(" ({} tried, below)", counted(u32::try_from(others + 1).unwrap_or(u32::MAX), "change"))
-    };
-    Some(format!("Of single changes first: {what}, then {days} days short{years}{more}."))
+    let all = u32::try_from(m.tried.mends.len()).unwrap_or(u32::MAX);
+    Some(format!("First of {} tried: {what}, then {days} days short{years}.", counted(all, "single change")))
 }

@@ -23,12 +23,18 @@ pub(super) fn mending(m: &Matter<'_>) -> Option<Block> {
 }
 
 /// What it bears; nothing where it is broken as it stands.
-pub(super) fn bearing(m: &Matter<'_>) -> Option<Block> {
-    let found = m.tried.bearing.as_ref().filter(|found| !found.broken)?;
+pub(super) fn bearing(m: &Matter<'_>) -> Vec<Block> {
+    let Some(found) = m.tried.bearing.as_ref().filter(|found| !found.broken) else { return Vec::new() };
     let broken = if m.run.plan.goal.is_some() { "breaks the goal" } else { "leaves a day short" };
-    let rows = bearing::rows(found, m.run, m.system).into_iter().map(Vec::from).collect();
-    let title = format!("What breaks it first: the least of each, by itself, that {broken}");
-    Some(numbers(&title, &bearing::COLUMNS.map(str::to_owned), rows, &bearing::ageing(found, m.run)))
+    let rows: Vec<Vec<String>> = bearing::rows(found, m.run, m.system).into_iter().map(Vec::from).collect();
+    let (left, right) = rows.split_at(rows.len().div_ceil(2));
+    let columns = bearing::COLUMNS.map(str::to_owned);
+    let half = |title: &str, rows: &[Vec<String>]| vec![numbers(title, &columns, rows.to_vec(), "")];
+    let title = format!("What breaks it first: the least that {broken}");
+    vec![
+        Block::Beside(vec![half(&title, left), half("each by itself", right)]),
+        Block::Fine(bearing::ageing(found, m.run).into()),
+    ]
 }
 
 fn capital(text: &str) -> String {
