@@ -8,8 +8,8 @@ use dryspell::fault::Fault;
 use dryspell::frost::{Drain, FrostReport, Kind, PartReport};
 use dryspell::record::Record;
 use dryspell::results::{
-    ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, DULLEST, Field, Figure, HEADLINES, HELD_BACK, HERDS, HYDRANTS,
-    INFLOWS, MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
+    AGED, ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, DULLEST, Field, Figure, HEADLINES, HELD_BACK, HERDS,
+    HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
 };
 use dryspell::results::{alerts, answer, rule_text, simplifications, troughs};
 use dryspell::scheme::{Scheme, written};
@@ -18,6 +18,7 @@ use dryspell::simulate::{Run, frost_report};
 use dryspell::units::{Quantity, System, column_value, parse, show};
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET, Worksheet};
 
+use dryspell_report::Tried;
 use dryspell_report::curve::deepest;
 
 use crate::numbers::{Token, numbers};
@@ -169,8 +170,8 @@ impl Known {
     pub fn of(
         run: &Run,
         record: &Record,
-        scheme: &Scheme,
-        text: &str,
+        (scheme, text): (&Scheme, &str),
+        tried: &Tried,
         system: System,
     ) -> Result<Self, Vec<Fault>> {
         let mut known = Self::default();
@@ -202,6 +203,17 @@ impl Known {
         if let Some(why) = dryspell::why::why(run)? {
             known.rows(WHY, &why, [0]);
             known.rows(HELD_BACK, &why, 0..why.held_back.len());
+        }
+        known.rows(MENDS, tried.mends.as_slice(), 0..tried.mends.len());
+        for mend in &tried.mends {
+            known.text(&mend.what);
+        }
+        if let Some(bearing) = &tried.bearing {
+            for stress in &bearing.stresses {
+                let amounts = [stress.breaks_at, Some(stress.most), stress.short_days];
+                amounts.iter().flatten().for_each(|amount| known.add(*amount, stress.kind.unit()));
+            }
+            known.rows(AGED, bearing, 0..bearing.aged.len());
         }
         let unit_m3 = 1.0 / column_value(1.0, Quantity::Volume, system);
         let worksheet = Worksheet::of(run, unit_m3)?;

@@ -9,7 +9,7 @@ use std::path::Path;
 use dryspell::scheme::Scheme;
 use dryspell::simulate::simulate;
 use dryspell::units::System;
-use dryspell_report::{Input, Inputs, Report, Role, exporter};
+use dryspell_report::{Input, Inputs, Report, Role, Tried, exporter};
 
 use crate::known::Known;
 
@@ -126,7 +126,8 @@ pub fn numbers(text: &str) -> Vec<Token> {
 }
 
 /// Works that a page names with their year.
-const WORKS: [&str; 2] = ["Fritsch and Butland 1984", "Design Technical Note SD2006-1 (2010)"];
+const WORKS: [&str; 3] =
+    ["Jordan and Kurtz 2013", "Fritsch and Butland 1984", "Design Technical Note SD2006-1 (2010)"];
 
 /// A page without a work, wherever its lines break.
 fn without(page: &str, work: &str) -> String {
@@ -182,8 +183,10 @@ fn unknown((name, added): (&str, &str), system: System, plant: &str) -> Vec<(Str
     let run = simulate(&scheme.plan(), &weather.record).unwrap();
     let own = Input::of(Role::Scheme, file.clone(), text.as_bytes());
     let inputs = Inputs::new([own].into_iter().chain(Input::of_weather(&scheme, weather.files, &folder)));
-    let report = Report { system, ..Report::new(&run, &weather.record, &scheme, (&file, &text), &inputs) };
-    let known = Known::of(&run, &weather.record, &scheme, &text, system).unwrap();
+    let tried = Tried::of(&run, &weather.record, system).unwrap();
+    let report = Report::new(&run, &weather.record, &scheme, (&file, &text), &inputs);
+    let report = Report { system, tried: &tried, ..report };
+    let known = Known::of(&run, &weather.record, (&scheme, &text), &tried, system).unwrap();
     let mut found = Vec::new();
     for output in ["terminal", "html"] {
         let mut bytes = Vec::new();

@@ -213,11 +213,11 @@ pub(crate) struct SizeArgs {
     pub(crate) scheme: PathBuf,
     #[command(flatten)]
     pub(crate) set: SetArgs,
-    /// Target to meet: days=0, served=99.5, autonomy=4 or dry-years=5. May be repeated: all must hold. Default: the
-    /// scheme's `[goal]`
+    /// Target to meet: days=0, served=99.5, autonomy=4, lowest-level="2 m3", dry-hours-in-a-row=0 or dry-years=5. May be
+    /// repeated: all must hold. Default: the scheme's `[goal]`
     #[arg(long, value_name = "TARGET")]
     pub(crate) target: Vec<String>,
-    /// Capacities to try, such as "4 to 40 by 1 m3"; default: a quarter to four times the scheme's own.
+    /// Capacities to try, such as "4 to 40 by 1 m3"; default: 48 sizes, up to twice the storage needed.
     /// Of several tanks another than the one that the pump fills is named first: "hill = 4 to 10 by 1 m3"
     #[arg(long, value_name = "VALUES")]
     pub(crate) tank: Option<String>,

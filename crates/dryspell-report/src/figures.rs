@@ -108,6 +108,7 @@ pub(crate) fn velocity(m_per_s: f64, system: System) -> String {
 }
 
 /// The unit of volume in which steps between tanks are round numbers, m³.
-pub(crate) fn round_unit_m3(system: System) -> f64 {
+#[must_use]
+pub fn round_unit_m3(system: System) -> f64 {
     1.0 / column_value(1.0, Quantity::Volume, system)
 }

@@ -5,6 +5,7 @@ use dryspell::inflow::Bringing;
 use dryspell::reliability::dullest::Dullest;
 use dryspell::results::{HERDS, TANKS, WELLS, dullest_days};
 use dryspell::simulate::{AnswersBy, Run};
+use dryspell::sizing::EnoughTank;
 use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
 use dryspell::why::Why;
 
@@ -67,6 +68,34 @@ pub(crate) fn well(run: &Run) -> Option<(u32, String)> {
         if well.settled { "" } else { "; the year did not repeat" }
     );
     Some((well.shortfall_days, text))
+}
+
+/// The smallest tank that is enough: its size, and the rest in words.
+pub(crate) fn enough_tank(run: &Run, enough: &EnoughTank, system: System) -> (String, String) {
+    let volume = |m3| show(m3, Quantity::Volume, system);
+    let serves = if enough.for_goal { "meets the goal" } else { "leaves no day of this record short" };
+    match enough.capacity_m3 {
+        Some(m3) => {
+            let empty = match enough.longest_dry_hours {
+                0 => "empty in no hour".to_owned(),
+                hours => format!("empty for at most {} in a row", counted(hours, "hour")),
+            };
+            let text = format!(
+                "usable, the smallest in steps of {} that, like all larger ones, {serves}: thirst carried to midnight, the \
+                 float at the same share; {empty}",
+                volume(enough.step_m3)
+            );
+            (volume(m3), text)
+        }
+        None if run.storage.missing_m3 > 0.0 && !enough.for_goal => (
+            "none".to_owned(),
+            "since annual supply is too small: a tank only delays the shortage".to_owned(),
+        ),
+        None => {
+            let cure = if enough.for_goal { "meet the goal" } else { "cure the shortage" };
+            ("none".to_owned(), format!("up to {}: a larger tank does not {cure}", volume(enough.largest_m3)))
+        }
+    }
 }
 
 /// The columns of volume in the table of the herds, with their figures; causes only where there is a way that may fail.

@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    ARRAYS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HELD_BACK, HERDS, HYDRANTS, INFLOWS,
-    MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
+    AGED, ARRAYS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HELD_BACK, HERDS, HYDRANTS,
+    INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 
@@ -21,13 +21,20 @@ fn table<R: ?Sized>(page: &mut String, heading: &str, about: &str, fields: &[Fie
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 25] = [
+const OTHERS: [(&str, &str); 29] = [
     ("`goal`", "a row for each thing that the scheme's goal asks, below; empty without a goal"),
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
     ("`worksheet`", "the conventional worksheet; null where the scheme does not run in full sun"),
     ("`why`", "why it goes short, or what came nearest to it, below; null where no pump lifts"),
     ("`dullest_days`", "the dullest 3, 5, 10 and 20 days in a row, below"),
+    ("`mends`", "what would mend it, below; tried with `--full` alone"),
+    (
+        "`stresses`",
+        "what breaks it first, below; null without `--full`, empty where it is broken as it stands",
+    ),
+    ("`aged`", "the scheme after 10 and 20 years, below; null and empty as `stresses`"),
+    ("`what_if`", "a row for each question of the scheme, below; asked with `--full` alone"),
     ("`details`", "what else the page shows, below"),
     ("`arrays`", "a row for each array, below"),
     ("`pipes`", "a row for each pipe from the well to the tank, below"),
@@ -123,6 +130,25 @@ fn columns() -> String {
         &(part("dullest_days")
             + " A row for 3, 5, 10 and 20 days in a row, as far as the stock stays so long."),
         DULLEST,
+    );
+    table(
+        &mut page,
+        "What mends it",
+        "`mends` in the JSON of `dryspell run --full`: single changes, the first first. Empty where nothing needs mending.",
+        MENDS,
+    );
+    table(
+        &mut page,
+        "What breaks it first",
+        "`stresses` in the JSON of `dryspell run --full`: a row for each stress that fits the scheme, each by itself.",
+        STRESSES,
+    );
+    table(&mut page, "The scheme some years older", "`aged` in the JSON of `dryspell run --full`.", AGED);
+    table(
+        &mut page,
+        "The scheme's own questions",
+        "`what_if` in the JSON of `dryspell run --full`: a row for each table `[what_if.NAME]`.",
+        WHAT_IF,
     );
     table(&mut page, "Details", &part("details"), DETAILS);
     table(&mut page, "Arrays", &part("arrays"), ARRAYS);

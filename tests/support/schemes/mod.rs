@@ -73,6 +73,22 @@ fn more(d: &mut Draft, seed: u64, number: u64, need_l: f64) {
     if r.chance(0.3) {
         goal(d, r, need_l);
     }
+    if r.chance(0.3) {
+        beside(d, r);
+    }
+}
+
+/// What no figure of the run rests on: ageing, prices, a question.
+fn beside(d: &mut Draft, r: &mut Random) {
+    for key in ["modules", "pump", "herd"] {
+        d.set("ageing", key, quantity(three_digits(r.between(0.0, 5.0)), "%", Q::Fraction));
+    }
+    let prices =
+        ["module", "tank_per_m3", "current_booster", "tracker", "battery_per_ah", "steeper_rack", "sweeping"];
+    for key in prices {
+        d.set("price", key, bare(1 + r.below(900)));
+    }
+    d.set("what_if.milder", "set", text("rules.tolerance = 8 %"));
 }
 
 /// Something asked of the scheme; at least the days of shortfall.

@@ -9,10 +9,10 @@ use dryspell::record::Record;
 use dryspell::reliability::goal::{Asked, FEWEST_YEARS, Verdict as GoalVerdict};
 use dryspell::resample::years::whole_years;
 use dryspell::simulate::{AnswersBy, Memo, Run, at_tank, by_march};
-use dryspell::sizing::{Group, Target};
+use dryspell::sizing::{Group, Target, usual_sizes};
 use dryspell::sweep::{Axis, CaseResult, Sweep, TankFound};
 use dryspell::tank;
-use dryspell::units::{self, Quantity, counted};
+use dryspell::units::{self, Quantity, System, counted};
 use rayon::prelude::*;
 
 use crate::args::SizeArgs;
@@ -21,7 +21,7 @@ use crate::commands::odds;
 use crate::job::Job;
 use crate::source::in_file;
 use crate::{Failure, Verdict, files};
-use dryspell_report::size::{ChanceBasis, Page, SizeResult, page, smallest_of};
+use dryspell_report::size::{ChanceBasis, Page, SizeResult, page, round_unit_m3, smallest_of};
 
 /// Runs every size of tank with every array and prints what meets the targets.
 pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
@@ -29,12 +29,8 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     check_costs(args)?;
     let job = Job::open(&args.scheme, &args.set.set)?;
     let plan = job.scheme.plan();
-    let (targets, axes) = question(args, &plan)?;
-    let beside = |name: &str| job.tables.text(name);
-    let sweep =
-        Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?.for_sizes();
+    let targets = targets(args, &plan)?;
     let tank = sized(args, &plan)?.0;
-    check_axes(&sweep, &plan, tank)?;
     let record = Edition::new(job.weather()?.record);
     let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
     if dry_years {
@@ -46,6 +42,12 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
         .upstream(&plan, &record)
         .and_then(|upstream| at_tank(&upstream, &plan))
         .map_err(|faults| job.located(faults))?;
+    let system = args.units.map_or(job.scheme.units, Into::into);
+    let axes = axes(args, &base, system)?;
+    let beside = |name: &str| job.tables.text(name);
+    let sweep =
+        Sweep::new(&job.text, &beside, axes).map_err(|faults| in_file(&job.file, faults))?.for_sizes();
+    check_axes(&sweep, &plan, tank)?;
     check_goal(&targets, &base)?;
     let mut sizes = Sizes::of(&job, &sweep, &targets, &tank.name, (&record, &memo))?;
     let maker = if dry_years && args.made.made_years > 0 {
@@ -55,7 +57,6 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     } else {
         None
     };
-    let system = args.units.map_or(job.scheme.units, Into::into);
     let made = page(&Page {
         file: &job.file,
         base: &base,
@@ -117,8 +118,8 @@ fn array_key(plan: &Plan) -> String {
     plan.array.arrays.first().map_or_else(String::new, |a| format!("array.{}.parallel", a.name))
 }
 
-/// The targets, and the axes of arrays and of tanks: those given, or such as the scheme suggests.
-fn question(args: &SizeArgs, plan: &Plan) -> Result<(Vec<Target>, Vec<Axis>), Failure> {
+/// The targets: those given, or the scheme's goal.
+fn targets(args: &SizeArgs, plan: &Plan) -> Result<Vec<Target>, Failure> {
     let mut targets = Vec::new();
     let mut lines = Vec::new();
     for text in &args.target {
@@ -137,24 +138,35 @@ fn question(args: &SizeArgs, plan: &Plan) -> Result<(Vec<Target>, Vec<Axis>), Fa
             ),
         }
     }
-    let (tank, values) = sized(args, plan)?;
+    if lines.is_empty() { Ok(targets) } else { Err(Failure(lines)) }
+}
+
+/// The axes of arrays and of tanks: those given, or the usual ones, the tanks those among which the document finds its own.
+fn axes(args: &SizeArgs, base: &Run, system: System) -> Result<Vec<Axis>, Failure> {
+    let (tank, values) = sized(args, &base.plan)?;
     let tank_values = values.map_or_else(
         || {
-            let step = round_step(tank.capacity_m3 / 8.0);
-            let first = (tank.capacity_m3 / 4.0 / step).ceil() * step;
-            format!("{first} to {} by {step} m3", 4.0 * tank.capacity_m3)
+            let sizes = usual_sizes(base, tank, round_unit_m3(system));
+            // The unit in which the step is a round number.
+            let unit = if system == System::Us { "gal" } else { "m3" };
+            let [first, last] = [sizes[0], sizes[sizes.len() - 1]].map(|m3| {
+                let value = m3 / round_unit_m3(system);
+                (value * 1e6).round() / 1e6
+            });
+            format!("{first} to {last} by {first} {unit}")
         },
         str::to_owned,
     );
-    let array_text = args.array.clone().unwrap_or_else(|| format!("{} = 1 to 6 by 1", array_key(plan)));
+    let array_text = args.array.clone().unwrap_or_else(|| format!("{} = 1 to 6 by 1", array_key(&base.plan)));
     let mut axes = Vec::new();
+    let mut lines = Vec::new();
     for text in [array_text, format!("{} = {tank_values}", tank_key(tank))] {
         match Axis::parse(&text) {
             Ok(axis) => axes.push(axis),
             Err(fault) => lines.push(fault.to_string()),
         }
     }
-    if lines.is_empty() { Ok((targets, axes)) } else { Err(Failure(lines)) }
+    if lines.is_empty() { Ok(axes) } else { Err(Failure(lines)) }
 }
 
 /// Refuses an array's axis that is none, and sizes out of order.
@@ -390,19 +402,22 @@ fn rising(axis: &Axis, flag: &str) -> Result<(), Failure> {
     Ok(())
 }
 
-/// The largest of 1, 2 and 5 times a power of ten that is not above a number.
-fn round_step(step: f64) -> f64 {
-    let ten = libm::pow(10.0, libm::floor(libm::log10(step)));
-    [5.0, 2.0, 1.0].into_iter().map(|m| m * ten).find(|s| *s <= step * (1.0 + 1e-9)).unwrap_or(ten)
-}
-
 fn one_line(faults: &[dryspell::fault::Fault]) -> String {
     faults.iter().map(ToString::to_string).collect::<Vec<_>>().join(" | ")
 }
 
-/// `days=0`, `served=99.5`, `autonomy=4`, `dry-years=5`.
+/// `days=0`, `served=99.5`, `autonomy=4`, `dry-years=5`, `lowest-level=2 m3`, `dry-hours-in-a-row=0`.
 fn target(text: &str) -> Result<Target, Failure> {
     let read = text.split_once('=').and_then(|(what, value)| {
+        if what.trim() == "lowest-level" {
+            return units::parse(value.trim(), Quantity::Volume)
+                .ok()
+                .filter(|m3| *m3 >= 0.0)
+                .map(Target::LowestLevel);
+        }
+        if what.trim() == "dry-hours-in-a-row" {
+            return value.trim().parse().ok().filter(|hours| *hours <= 8784).map(Target::DryHoursInARow);
+        }
         let number = value.trim().trim_end_matches('%').trim().parse::<f64>().ok()?;
         match what.trim() {
             "days" if (0.0..=366.0).contains(&number) => Some(Target::Days(number)),
@@ -415,8 +430,8 @@ fn target(text: &str) -> Result<Target, Failure> {
     read.ok_or_else(|| {
         Failure(vec![format!(
             "--target {text}: not a target; days=0 (of shortfall in a mean year, at most), served=99.5 (percent of the \
-             water, at least), autonomy=4 (days of a full tank, at least) or dry-years=5 (percent of years, at most); \
-             write one of these"
+             water, at least), autonomy=4 (days of a full tank, at least), lowest-level=\"2 m3\" (at the end of every hour, at \
+             least), dry-hours-in-a-row=0 (at most) or dry-years=5 (percent of years, at most); write one of these"
         )])
     })
 }

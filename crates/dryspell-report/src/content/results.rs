@@ -3,7 +3,7 @@
 use dryspell::reliability::refill::Refill;
 use dryspell::results::HYDRANTS;
 use dryspell::simulate::Run;
-use dryspell::units::{Quantity, column_number, column_unit, counted, percent_number};
+use dryspell::units::{Quantity, System, column_number, column_unit, counted, percent_number, show};
 
 use super::{Matter, fact, heading, numbers};
 use crate::delivery;
@@ -224,30 +224,15 @@ fn stored(m: &Matter<'_>) -> Vec<(String, Text)> {
     stored
 }
 
-/// The smallest tank that leaves no day short; nothing for several.
+/// The smallest tank that is enough; nothing for several.
 fn sufficient(m: &Matter<'_>) -> Option<(String, Text)> {
     let enough = m.worksheet.enough_tank?;
-    Some(fact(
-        "sufficient tank",
-        match enough.capacity_m3 {
-            Some(m3) => Text::strong(m.both(m3, Quantity::Volume)).then(format!(
-                " usable, the smallest in steps of {} that, like all larger ones, leaves no day of this record short: \
-                 thirst carried to midnight, the float at the same share; {}",
-                m.one(enough.step_m3, Quantity::Volume),
-                match enough.longest_dry_hours {
-                    0 => "empty in no hour".to_owned(),
-                    hours => format!("empty for at most {} in a row", counted(hours, "hour")),
-                }
-            )),
-            None if m.run.storage.missing_m3 > 0.0 => "none: annual supply is too small, and a tank only delays the \
-             shortage".into(),
-            None => format!(
-                "none up to {}: a larger tank does not cure the shortage",
-                m.both(enough.largest_m3, Quantity::Volume)
-            )
-            .into(),
-        },
-    ))
+    let (size, rest) = told::enough_tank(m.run, &enough, m.system);
+    let other = enough.capacity_m3.map_or_else(String::new, |m3| {
+        let other = if m.system == System::Us { System::Si } else { System::Us };
+        format!(" ({})", show(m3, Quantity::Volume, other))
+    });
+    Some(fact("sufficient tank", Text::strong(size + &other).then(format!(" {rest}"))))
 }
 
 /// Each tank by its own ledger and each well; nothing where there is one of each.

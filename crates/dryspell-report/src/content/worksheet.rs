@@ -116,10 +116,16 @@ fn storage(m: &Matter<'_>) -> [String; 4] {
             },
             w.enough_tank.map_or_else(
                 || "each tank has its own size".to_owned(),
-                |found| found.capacity_m3.map_or_else(
-                    || "no size tried serves every day".to_owned(),
-                    |v| format!("{} serves every day of this record", m.one(v, Quantity::Volume))
-                )
+                |found| {
+                    let goal = found.for_goal;
+                    let none =
+                        if goal { "no size tried meets the goal" } else { "no size tried serves every day" };
+                    let serves = if goal { "meets the goal" } else { "serves every day of this record" };
+                    found.capacity_m3.map_or_else(
+                        || none.to_owned(),
+                        |v| format!("{} {serves}", m.one(v, Quantity::Volume)),
+                    )
+                }
             )
         ),
         "the rule counts days, not weather: it takes no account of a dull fortnight".to_owned(),

@@ -4,10 +4,9 @@ use std::io::Write;
 
 use dryspell::results::{
     AGED, ARRAYS, CAUTIONS, DETAILS, DULLEST, Field, Figure, GOAL, HEADLINES, HELD_BACK, HERDS, HYDRANTS,
-    INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHY, YEARS, alerts, answer, dullest_days,
+    INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS, alerts, answer, dullest_days,
     simplifications,
 };
-use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
 use dryspell::stress::Bearing;
 use dryspell::units::System;
@@ -59,7 +58,7 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     top.insert("mends".into(), rows(MENDS, tried.mends.as_slice(), tried.mends.len())?);
     top.insert("stresses".into(), bearing(tried.bearing.as_ref(), STRESSES, |found| found.stresses.len())?);
     top.insert("aged".into(), bearing(tried.bearing.as_ref(), AGED, |found| found.aged.len())?);
-    top.insert("what_if".into(), what_if(&tried.what_if));
+    top.insert("what_if".into(), rows(WHAT_IF, tried.what_if.as_slice(), tried.what_if.len())?);
     let mut details = Map::new();
     for field in DETAILS {
         put(&mut details, field.name, figure((field.get)(run, 0))?);
@@ -119,19 +118,6 @@ fn bearing(
     length: fn(&Bearing) -> usize,
 ) -> Result<Value, Error> {
     found.map_or(Ok(Value::Null), |found| rows(fields, found, length(found)))
-}
-
-/// The scheme's own questions: a row each.
-fn what_if(lines: &[Line]) -> Value {
-    let row = |line: &Line| {
-        json!({
-            "question": line.what,
-            "shortfall_days_per_year": line.days,
-            "full_tank_days": line.autonomy_days,
-            "note": line.note,
-        })
-    };
-    lines.iter().map(row).collect::<Vec<Value>>().into()
 }
 
 /// Why it goes short, or nearly does; null where no pump lifts.

@@ -7,6 +7,7 @@ mod result;
 mod tables;
 mod words;
 
+pub use crate::figures::round_unit_m3;
 pub use matter::{ChanceBasis, Page};
 pub use page::{SizePage, page};
 pub use result::{SizeResult, smallest_of};

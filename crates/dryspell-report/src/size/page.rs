@@ -9,7 +9,7 @@ use dryspell::units::counted;
 use super::answer::answer;
 use super::matter::{ChanceBasis, Page};
 use super::result::smallest_of;
-use super::tables::{frontier, sizes};
+use super::tables::{extra, frontier, sizes};
 use super::words::{tried, words};
 use crate::goal::asked;
 use crate::layout::{line, wrap};
@@ -34,7 +34,7 @@ pub fn page(p: &Page<'_>) -> SizePage {
     wrap(&mut out, "", &answer(p, own_tank, own_array, any));
     let _ = writeln!(out, "\nSIZES  {}", p.file);
     let goal = asked(&p.base.plan, p.system);
-    let targets: Vec<String> = p.targets.iter().map(|t| words(*t, &goal)).collect();
+    let targets: Vec<String> = p.targets.iter().map(|t| words(*t, &goal, p.system)).collect();
     line(&mut out, "target", &targets.join("; "));
     if !goal.is_empty() && !p.targets.contains(&Target::Goal) {
         line(
@@ -54,8 +54,9 @@ pub fn page(p: &Page<'_>) -> SizePage {
     if let Some(m) = &p.made {
         rests(&mut out, p, m);
     }
-    sizes(&mut out, "TANKS with the scheme's own array", &p.axes[1], p.own_tanks, own_tank);
-    sizes(&mut out, "ARRAYS with the scheme's own tank", &p.axes[0], p.own_arrays, own_array);
+    let asked = extra(p);
+    sizes(&mut out, "TANKS with the scheme's own array", &p.axes[1], p.own_tanks, (own_tank, &asked));
+    sizes(&mut out, "ARRAYS with the scheme's own tank", &p.axes[0], p.own_arrays, (own_array, &asked));
     frontier(&mut out, p, &met);
     let _ = writeln!(out);
     wrap(

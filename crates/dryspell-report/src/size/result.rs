@@ -14,6 +14,9 @@ pub struct SizeResult {
     pub(super) days: f64,
     pub(super) served: Option<f64>,
     pub(super) autonomy: Option<f64>,
+    /// Least water at the end of any hour, m³.
+    pub(super) lowest_m3: f64,
+    pub(super) longest_dry_hours: u32,
     /// Days short by something that no tank mends, and whether supply is below draw.
     pub(super) on_the_way_m3: f64,
     pub(super) runs_down: bool,
@@ -44,6 +47,8 @@ impl SizeResult {
                 days: f64::NAN,
                 served: None,
                 autonomy: None,
+                lowest_m3: 0.0,
+                longest_dry_hours: 0,
                 on_the_way_m3: 0.0,
                 runs_down: false,
                 capacity_m3: 0.0,
@@ -61,6 +66,8 @@ impl SizeResult {
                 answers_by: found.answers_by,
                 served: found.volume_served_percent(),
                 autonomy: found.full_tank.worst,
+                lowest_m3: found.outcome.lowest_m3,
+                longest_dry_hours: found.outcome.counts.longest_dry_hours,
                 on_the_way_m3: found.short_m3() - found.outcome.ledgers.short_m3,
                 runs_down: found.storage.missing_m3 > 0.0,
                 capacity_m3: {

@@ -2,8 +2,9 @@
 
 use std::fmt::Write;
 
-use dryspell::sizing::Chance;
+use dryspell::sizing::{Chance, Target};
 use dryspell::sweep::Axis;
+use dryspell::units::{Quantity, System, column_number, column_unit};
 
 use super::matter::Page;
 use super::result::SizeResult;
@@ -11,8 +12,39 @@ use super::words::{share_and_error, smaller_exist, trimmed};
 use crate::layout::{table, wrap};
 use crate::odds::percent;
 
+/// A column that stands there because it is asked about: its two heads and what a size has in it.
+pub(super) struct Extra {
+    heads: [String; 2],
+    get: fn(&SizeResult, System) -> String,
+    system: System,
+}
+
+/// The columns that the targets, or the goal, ask for.
+pub(super) fn extra(p: &Page<'_>) -> Vec<Extra> {
+    let goal = p.base.plan.goal.filter(|_| p.targets.contains(&Target::Goal)).unwrap_or_default();
+    let asks = |asked: fn(&Target) -> bool| p.targets.iter().any(asked);
+    let mut list = Vec::new();
+    let mut add = |heads: [&str; 2], get| {
+        list.push(Extra { heads: heads.map(str::to_owned), get, system: p.system });
+    };
+    if goal.lowest_level_m3.is_some() || asks(|t| matches!(t, Target::LowestLevel(_))) {
+        let unit = column_unit(Quantity::Volume, p.system);
+        add(["lowest", unit], |found, system| column_number(found.lowest_m3, Quantity::Volume, system));
+    }
+    if goal.dry_hours_in_a_row.is_some() || asks(|t| matches!(t, Target::DryHoursInARow(_))) {
+        add(["dry hours", "in a row"], |found, _| found.longest_dry_hours.to_string());
+    }
+    list
+}
+
 /// One line of sizes: all of them in a table, the answer marked.
-pub(super) fn sizes(out: &mut String, title: &str, axis: &Axis, found: &[SizeResult], answer: Option<usize>) {
+pub(super) fn sizes(
+    out: &mut String,
+    title: &str,
+    axis: &Axis,
+    found: &[SizeResult],
+    (answer, asked): (Option<usize>, &[Extra]),
+) {
     let _ = writeln!(out, "\n{title}");
     // Around the answer and at the ends: a long list hides what matters.
     let n = found.len();
@@ -22,9 +54,10 @@ pub(super) fn sizes(out: &mut String, title: &str, axis: &Axis, found: &[SizeRes
     let owned = |cells: &[&str]| cells.iter().map(|c| (*c).to_owned()).collect::<Vec<String>>();
     let made = found.iter().any(|f| f.chance.is_some());
     let drawn = found.iter().any(|f| f.interval.is_some());
-    let width = 5 + if made { 2 } else { 0 } + usize::from(drawn);
-    let head = |usual: &[&str], of_made: [&str; 2], interval: &str, last: &str| {
+    let width = 5 + asked.len() + if made { 2 } else { 0 } + usize::from(drawn);
+    let head = |line: usize, usual: &[&str], of_made: [&str; 2], interval: &str, last: &str| {
         let mut cells = owned(usual);
+        cells.extend(asked.iter().map(|extra| extra.heads[line].clone()));
         if made {
             cells.extend(owned(&of_made));
         }
@@ -35,8 +68,8 @@ pub(super) fn sizes(out: &mut String, title: &str, axis: &Axis, found: &[SizeRes
         cells
     };
     let mut rows = vec![
-        head(&["", "days short", "served", "autonomy"], ["dry years", "of the"], "interval", ""),
-        head(&["", "a year", "%", "days"], ["of those made", "record"], "95 %", ""),
+        head(0, &["", "days short", "served", "autonomy"], ["dry years", "of the"], "interval", ""),
+        head(1, &["", "a year", "%", "days"], ["of those made", "record"], "95 %", ""),
     ];
     let mut before: Option<usize> = None;
     for i in shown {
@@ -60,6 +93,10 @@ pub(super) fn sizes(out: &mut String, title: &str, axis: &Axis, found: &[SizeRes
             f.served.map_or_else(String::new, |s| format!("{s:.2}")),
             f.autonomy.map_or_else(String::new, |a| format!("{a:.1}")),
         ];
+        let of_asked = |extra: &Extra| {
+            if f.fault.is_some() { String::new() } else { (extra.get)(f, extra.system) }
+        };
+        cells.extend(asked.iter().map(of_asked));
         if made {
             cells.push(f.chance.map_or_else(String::new, share_and_error));
             cells.push(

@@ -3,15 +3,21 @@
 use dryspell::scheme::keys::{self, Kind};
 use dryspell::sizing::{Chance, Target};
 use dryspell::sweep::Axis;
+use dryspell::units::{Quantity, System, counted, show};
 
 use crate::odds::percent;
 
 /// A target in words; `goal` is what the scheme's own goal asks.
-pub(super) fn words(target: Target, goal: &str) -> String {
+pub(super) fn words(target: Target, goal: &str, system: System) -> String {
     match target {
         Target::Days(d) => format!("at most {d} days of shortfall in a mean year"),
         Target::Served(p) => format!("at least {p} % of the water served"),
         Target::Autonomy(d) => format!("a full tank lasts at least {d} days"),
+        Target::LowestLevel(m3) => {
+            format!("at least {} in the tank at the end of every hour", show(m3, Quantity::Volume, system))
+        }
+        Target::DryHoursInARow(0) => "no dry hour".to_owned(),
+        Target::DryHoursInARow(most) => format!("at most {} in a row", counted(most, "dry hour")),
         Target::Goal => format!("the scheme's goal: {goal}"),
         Target::DryYears(s) => format!("at most {} % of the tank years with a day of shortfall", 100.0 * s),
     }

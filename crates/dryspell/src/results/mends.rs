@@ -1,7 +1,8 @@
-//! What would mend a scheme, as figures.
+//! What would mend a scheme, and what it asks of itself, as figures.
 
 use super::{Field, Figure};
 use crate::mends::Mend;
+use crate::sensitivity::Line;
 
 /// What would mend it: a row for each change that was tried.
 pub const MENDS: &[Field<[Mend]>] = &[
@@ -34,5 +35,33 @@ pub const MENDS: &[Field<[Mend]>] = &[
         unit: "",
         meaning: "what it costs by the scheme's prices; null where they do not tell",
         get: |all, i| all[i].cost.into(),
+    },
+];
+
+/// The scheme's own questions: a row each.
+pub const WHAT_IF: &[Field<[Line]>] = &[
+    Field {
+        name: "question",
+        unit: "",
+        meaning: "its name",
+        get: |all, i| Figure::Text(all[i].what.clone()),
+    },
+    Field {
+        name: "shortfall_days_per_year",
+        unit: "days/year",
+        meaning: "days of shortfall a year; null where it cannot run",
+        get: |all, i| all[i].days.into(),
+    },
+    Field {
+        name: "full_tank_days",
+        unit: "days",
+        meaning: "how long a full tank lasts, from the worst start hour",
+        get: |all, i| all[i].autonomy_days.into(),
+    },
+    Field {
+        name: "note",
+        unit: "",
+        meaning: "why it cannot run; null where it can",
+        get: |all, i| all[i].note.clone().map_or(Figure::Null, Figure::Text),
     },
 ];

@@ -46,7 +46,7 @@ pub use details::{DETAILS, snow_on_panels};
 pub use dullest::{DULLEST, dullest_days};
 pub use goal::GOAL;
 pub use headlines::HEADLINES;
-pub use mends::MENDS;
+pub use mends::{MENDS, WHAT_IF};
 pub use named::NamedColumns;
 pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES};
 pub use stores::{TANKS, WELLS};

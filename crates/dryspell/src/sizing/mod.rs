@@ -8,8 +8,9 @@ pub mod dry_years;
 mod enough;
 
 pub use dry_years::{Chance, Group};
-pub use enough::{EnoughTank, enough_tank};
+pub use enough::{EnoughTank, enough_tank, usual_sizes};
 
+use crate::grid;
 use crate::simulate::TankResult;
 
 /// What a scheme must come to.
@@ -24,6 +25,10 @@ pub enum Target {
     /// At most this share of tank years, 0 to 1, has a day of shortfall: of the record's whole ones, or of years made from
     /// it ([`dry_years`]).
     DryYears(f64),
+    /// At least so much water stands in the tank, or in all together, at the end of every hour, m³.
+    LowestLevel(f64),
+    /// At most so many dry hours in a row; 0 is no dry hour at all.
+    DryHoursInARow(u32),
     /// The scheme's own goal is met as a whole ([`crate::reliability::goal`]).
     Goal,
 }
@@ -37,6 +42,8 @@ impl Target {
             Self::Days(_) => Some(f64::from(found.outcome.counts.shortfall_days) / found.calendar.years()),
             Self::Served(_) => found.volume_served_percent(),
             Self::Autonomy(_) => found.full_tank.worst,
+            Self::LowestLevel(_) => Some(found.outcome.lowest_m3),
+            Self::DryHoursInARow(_) => Some(f64::from(found.outcome.counts.longest_dry_hours)),
             // 0 where it is met, 1 where it is not.
             Self::Goal => found.goal().map(|judged| f64::from(u8::from(!judged.met()))),
             Self::DryYears(_) => {
@@ -68,6 +75,9 @@ impl Target {
         match self {
             Self::Days(most) | Self::DryYears(most) => found <= most,
             Self::Served(least) | Self::Autonomy(least) => found >= least,
+            // A level lies on the grid: what is asked is held against it there, so that just full is full.
+            Self::LowestLevel(least) => found >= grid::volume_m3(least),
+            Self::DryHoursInARow(most) => found <= f64::from(most),
             Self::Goal => found <= 0.0,
         }
     }

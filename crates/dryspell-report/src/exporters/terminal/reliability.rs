@@ -4,9 +4,10 @@ use std::fmt::Write;
 
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::simulate::Run;
+use dryspell::sizing::enough_tank;
 use dryspell::units::{Quantity, System, counted, percent_number, show};
 
-use crate::figures::{STORAGE_OF_SEVERAL, day_text, full_tank_words, storage_above};
+use crate::figures::{STORAGE_OF_SEVERAL, day_text, full_tank_words, round_unit_m3, storage_above};
 use crate::layout::{MONTHS, table, wrap_to};
 use crate::report::Report;
 use crate::told;
@@ -153,17 +154,19 @@ fn storage(rows: &mut Rows, run: &Run, system: System) {
         .storage_m3
         .map_or_else(|| "no tank is enough".to_owned(), |m3| show(m3, Quantity::Volume, system));
     let above = storage_above(run, system);
-    if !run.tanks.is_empty() {
-        rows.row("storage needed", "-".to_owned(), STORAGE_OF_SEVERAL);
-    } else {
+    if run.tanks.is_empty() {
         rows.row(
-        "storage needed",
-        needed,
-        &format!(
-            "sequent peak: smallest volume that meets every hour's draw in that hour, without float band, leak or \
-             tolerance{above}; a tank with a float band or a leak needs more"
-        ),
-    );
+            "storage needed",
+            needed,
+            &format!(
+                "sequent peak: smallest volume that meets every hour's draw in that hour, without float band, leak or \
+                 tolerance{above}; a tank with a float band or a leak needs more"
+            ),
+        );
+        let (size, text) = told::enough_tank(run, &enough_tank(run, round_unit_m3(system)), system);
+        rows.row("sufficient tank", size, &text);
+    } else {
+        rows.row("storage needed", "-".to_owned(), STORAGE_OF_SEVERAL);
     }
     if let Some(c) = run.storage.critical {
         let refilled = c

@@ -20,7 +20,7 @@ pub(super) fn what_if(run: &Run, context: &Report<'_>) -> String {
     let number = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |x| format!("{x:.1}"));
     let rows = lines.iter().map(|line| {
         let lasts = line.autonomy_days.map_or_else(|| "-".to_owned(), |days| format!("{days:.1} days"));
-        vec![line.what.clone(), number(line.days), lasts]
+        vec![line.what.trim_start_matches("what if: ").to_owned(), number(line.days), lasts]
     });
     let rows: Vec<Vec<String>> = std::iter::once(head).chain(rows).collect();
     table(&mut out, &rows);

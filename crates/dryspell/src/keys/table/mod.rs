@@ -87,6 +87,12 @@ pub const SECTIONS: &[SectionDoc] = &[
         false,
         "what a year takes of modules and pump and adds to the herd, for what breaks the scheme first",
     ),
+    section("price", false, "what parts cost, to order what would mend the scheme"),
+    section(
+        "what_if.*",
+        false,
+        "a question: the same scheme with something set anew; in run --full, odds and the document",
+    ),
 ];
 
 const fn section(path: &'static str, needed: bool, meaning: &'static str) -> SectionDoc {
