@@ -39,5 +39,7 @@ mod set;
 mod slips;
 mod summary;
 mod sweep;
+#[cfg(unix)]
+mod watch;
 mod weather;
 mod words;

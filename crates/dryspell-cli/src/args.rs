@@ -74,6 +74,9 @@ pub(crate) struct RunArgs {
     pub(crate) scheme: PathBuf,
     #[command(flatten)]
     pub(crate) set: SetArgs,
+    /// Stay, and answer anew whenever the scheme, one of its tables or its weather is saved; Ctrl-C ends
+    #[arg(long, conflicts_with = "fail_if_short")]
+    pub(crate) watch: bool,
     /// Print the whole report: scheme, head, months, figures, ledgers, assumptions, cautions
     #[arg(long, help_heading = "Output")]
     pub(crate) full: bool,
@@ -169,6 +172,9 @@ pub(crate) struct SummaryArgs {
     pub(crate) scheme: PathBuf,
     #[command(flatten)]
     pub(crate) set: SetArgs,
+    /// Stay, and answer anew whenever the scheme, one of its tables or its weather is saved; Ctrl-C ends
+    #[arg(long)]
+    pub(crate) watch: bool,
     /// The document; its extension sets the format: .html or .pdf
     #[arg(short, long, value_name = "FILE", help_heading = "Output")]
     pub(crate) out: PathBuf,

@@ -13,6 +13,7 @@ mod source;
 mod stop;
 mod sweep;
 mod tables;
+mod watch;
 
 use std::process::ExitCode;
 

@@ -31,6 +31,7 @@
 //! Features: `setting` (the document as HTML), `charts` (its pictures and those of sweeps), `pdf`, `parquet`; all are on by
 //! default.
 
+pub mod changes;
 mod chart;
 #[cfg(feature = "charts")]
 mod charts;
