@@ -14,6 +14,8 @@
 
 #[path = "../support/document.rs"]
 mod document;
+#[path = "../support/schema.rs"]
+mod schema;
 #[path = "../support/mod.rs"]
 mod support;
 
@@ -25,6 +27,7 @@ mod goal;
 mod layout;
 mod odds;
 mod outputs;
+mod print;
 mod program;
 mod pvlib_year;
 mod readme;
@@ -36,5 +39,7 @@ mod set;
 mod slips;
 mod summary;
 mod sweep;
+#[cfg(unix)]
+mod watch;
 mod weather;
 mod words;

@@ -6,6 +6,7 @@ use dryspell::scheme::keys::KEYS;
 
 use crate::case::Bench;
 use crate::random::Random;
+use crate::schema::Schema;
 use crate::schemes::draft::Units;
 use crate::schemes::inflows::{backup, inflows};
 use crate::schemes::stores::stores;
@@ -16,6 +17,7 @@ const SCHEMES: u64 = 400;
 #[test]
 fn every_key_occurs_in_random_schemes_and_most_of_them_run() {
     let bench = Bench::new();
+    let schema = Schema::of(dryspell::scheme::keys::schema());
     let mut met: BTreeMap<String, usize> = BTreeMap::new();
     let mut refused: BTreeMap<String, usize> = BTreeMap::new();
     let mut sound = 0;
@@ -33,6 +35,10 @@ fn every_key_occurs_in_random_schemes_and_most_of_them_run() {
         match bench.read(&draft, Units::Si) {
             Ok(_) => {
                 sound += 1;
+                // What is read is valid by the schema that editors go by.
+                for units in [Units::Si, Units::Us] {
+                    assert_eq!(schema.faults(&draft.text(units)), None, "scheme {number}");
+                }
                 for (section, key) in draft.key_paths() {
                     // A pipe behind the tank, or the booster's own panels, are of the same keys.
                     *met.entry(format!("{section}.{key}")).or_default() += 1;

@@ -17,6 +17,8 @@
 mod document;
 #[path = "../support/random.rs"]
 mod random;
+#[path = "../support/schema.rs"]
+mod schema;
 #[path = "../support/schemes/mod.rs"]
 mod schemes;
 #[path = "../support/mod.rs"]

@@ -1,13 +1,17 @@
 //! What can be typed. Nothing is done here.
 
+mod print;
+
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use dryspell::units::System;
 
+pub(crate) use print::{PrintArgs, Printed};
+
 /// Does the herd go without water in the weather given? Simulates an off-grid stock-water scheme hour by hour.
 #[derive(Debug, Parser)]
-#[command(version, max_term_width = 100)]
+#[command(name = "dryspell", version, max_term_width = 100)]
 pub(crate) struct Args {
     #[command(subcommand)]
     pub(crate) command: Command,
@@ -43,6 +47,8 @@ pub(crate) enum Command {
     Weather(WeatherArgs),
     /// Generate synthetic years from twelve monthly means
     Synth(SynthArgs),
+    /// Print what shells and editors make use of: completions, manual pages, a JSON Schema of the scheme
+    Print(PrintArgs),
 }
 
 #[derive(Debug, ClapArgs)]
@@ -68,6 +74,9 @@ pub(crate) struct RunArgs {
     pub(crate) scheme: PathBuf,
     #[command(flatten)]
     pub(crate) set: SetArgs,
+    /// Stay, and answer anew whenever the scheme, one of its tables or its weather is saved; Ctrl-C ends
+    #[arg(long, conflicts_with = "fail_if_short")]
+    pub(crate) watch: bool,
     /// Print the whole report: scheme, head, months, figures, ledgers, assumptions, cautions
     #[arg(long, help_heading = "Output")]
     pub(crate) full: bool,
@@ -163,6 +172,9 @@ pub(crate) struct SummaryArgs {
     pub(crate) scheme: PathBuf,
     #[command(flatten)]
     pub(crate) set: SetArgs,
+    /// Stay, and answer anew whenever the scheme, one of its tables or its weather is saved; Ctrl-C ends
+    #[arg(long)]
+    pub(crate) watch: bool,
     /// The document; its extension sets the format: .html or .pdf
     #[arg(short, long, value_name = "FILE", help_heading = "Output")]
     pub(crate) out: PathBuf,

@@ -2,6 +2,7 @@
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use dryspell::fault::{Fault, Faults, Location};
 use dryspell::record::Record;
@@ -29,7 +30,7 @@ pub(crate) struct Job {
     /// Its folder.
     pub(crate) folder: PathBuf,
     /// Files that it names beside its weather.
-    pub(crate) tables: Tables,
+    pub(crate) tables: Arc<Tables>,
     /// The scheme's own questions: the name of each, and the scheme as it would then be.
     pub(crate) what_ifs: Vec<(String, Scheme)>,
 }
@@ -37,6 +38,11 @@ pub(crate) struct Job {
 impl Job {
     /// Reads a scheme file and sets values of it anew.
     pub(crate) fn open(path: &Path, settings: &[String]) -> Result<Self, Failure> {
+        Self::open_with(path, settings, &Arc::new(Tables::beside(path)))
+    }
+
+    /// The same with tables that are read through `tables`, which knows them even if the scheme is refused.
+    pub(crate) fn open_with(path: &Path, settings: &[String], tables: &Arc<Tables>) -> Result<Self, Failure> {
         let mut text = files::read_text(path, FileNeed::Scheme)?;
         let mut file = files::name_of(path);
         if !settings.is_empty() {
@@ -44,14 +50,13 @@ impl Job {
             file += &as_typed(settings);
         }
         let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-        let tables = Tables::in_folder(&folder);
         let scheme = Scheme::from_toml_with(&text, &|name| tables.text(name))
             .map_err(|faults| in_file(&file, faults))?;
         for hint in &scheme.hints {
             let _ = writeln!(std::io::stderr(), "dryspell: hint: {file}, {hint}");
         }
-        let what_ifs = what_ifs(&scheme, &file, &text, &tables)?;
-        Ok(Self { file, path: path.to_owned(), text, scheme, folder, tables, what_ifs })
+        let what_ifs = what_ifs(&scheme, &file, &text, tables)?;
+        Ok(Self { file, path: path.to_owned(), text, scheme, folder, tables: Arc::clone(tables), what_ifs })
     }
 
     /// The paths of weather of a scheme in this job's folder.

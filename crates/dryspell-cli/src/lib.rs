@@ -13,6 +13,7 @@ mod source;
 mod stop;
 mod sweep;
 mod tables;
+mod watch;
 
 use std::process::ExitCode;
 
@@ -59,6 +60,7 @@ pub fn main() -> ExitCode {
         args::Command::Gather(gather) => commands::gather::gather(&gather),
         args::Command::Weather(weather) => commands::weather::weather(&weather),
         args::Command::Synth(synth) => commands::synth::synth(&synth),
+        args::Command::Print(print) => commands::print::print(&print),
     };
     match done {
         Ok(Verdict::Answered) => ExitCode::SUCCESS,

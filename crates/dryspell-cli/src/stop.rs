@@ -14,6 +14,9 @@ static ASKED: AtomicBool = AtomicBool::new(false);
 /// By which signal.
 static SIGNAL: AtomicI32 = AtomicI32::new(INTERRUPT);
 
+/// Whether an interrupt from the keyboard is how the command ends when all is well.
+static ENDS_WELL: AtomicBool = AtomicBool::new(false);
+
 /// The exit code of a program that a signal stopped.
 pub(crate) fn code(signal: i32) -> u8 {
     u8::try_from(128 + signal).unwrap_or(u8::MAX)
@@ -24,6 +27,9 @@ pub(crate) fn code(signal: i32) -> u8 {
 fn asked(signal: i32) {
     SIGNAL.store(signal, Ordering::SeqCst);
     let before = ASKED.swap(true, Ordering::SeqCst);
+    if signal == INTERRUPT && ENDS_WELL.load(Ordering::SeqCst) {
+        end_with(0);
+    }
     if before || !GENTLE.load(Ordering::SeqCst) {
         end_with(i32::from(code(signal)));
     }
@@ -51,6 +57,11 @@ pub(crate) fn watch() {
 #[cfg(not(unix))]
 pub(crate) fn watch() {
     let _ = ctrlc::set_handler(|| asked(INTERRUPT));
+}
+
+/// From now on an interrupt from the keyboard is no failure: the command has no other end.
+pub(crate) fn interrupt_is_the_end() {
+    ENDS_WELL.store(true, Ordering::SeqCst);
 }
 
 /// While it lives, a signal only raises a flag.

@@ -25,6 +25,17 @@ impl Tables {
         Self { folder: folder.to_owned(), read: Mutex::default() }
     }
 
+    /// None read yet; names are from the folder of a scheme.
+    pub(crate) fn beside(scheme: &Path) -> Self {
+        Self::in_folder(scheme.parent().unwrap_or(Path::new("")))
+    }
+
+    /// Paths of those that were asked for, whether they could be read or not.
+    pub(crate) fn asked(&self) -> Vec<PathBuf> {
+        let read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        read.keys().map(|name| self.folder.join(name)).collect()
+    }
+
     /// The text of a table.
     pub(crate) fn text(&self, name: &str) -> Result<String, String> {
         let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);

@@ -26,7 +26,7 @@ pub struct Side<'a> {
 }
 
 /// Widest cell of a table; what is longer is told below it.
-const WIDEST: usize = 26;
+pub(crate) const WIDEST: usize = 26;
 
 /// The page.
 #[must_use]
@@ -66,7 +66,7 @@ fn head(first: &[&str], sides: &[Side<'_>]) -> Vec<String> {
 
 /// Every key that is not the same in all schemes, in the order of the first scheme that has it.
 fn differences(out: &mut String, sides: &[Side<'_>]) {
-    let given: Vec<Vec<(String, String)>> = sides.iter().map(keys).collect();
+    let given: Vec<Vec<(String, String)>> = sides.iter().map(|side| keys(side.text, side.scheme)).collect();
     let mut order: Vec<&str> = Vec::new();
     for list in &given {
         for (key, _) in list {
@@ -109,8 +109,8 @@ fn differences(out: &mut String, sides: &[Side<'_>]) {
 }
 
 /// Every key with its value: as written, and by default where it was left out.
-fn keys(side: &Side<'_>) -> Vec<(String, String)> {
-    let mut list: Vec<(String, String)> = written(side.text)
+pub(crate) fn keys(text: &str, scheme: &Scheme) -> Vec<(String, String)> {
+    let mut list: Vec<(String, String)> = written(text)
         .into_iter()
         .flat_map(|table| {
             let name = table.table;
@@ -120,7 +120,7 @@ fn keys(side: &Side<'_>) -> Vec<(String, String)> {
                 .map(move |(key, value)| (if name.is_empty() { key } else { format!("{name}.{key}") }, value))
         })
         .collect();
-    list.extend(side.scheme.defaults_used.iter().map(|d| (d.key.clone(), d.value.clone())));
+    list.extend(scheme.defaults_used.iter().map(|d| (d.key.clone(), d.value.clone())));
     list
 }
 
@@ -159,17 +159,17 @@ fn headlines(out: &mut String, sides: &[Side<'_>], system: System) {
 }
 
 /// A headline's name without its unit, which has a column of its own.
-fn name(name: &str) -> String {
+pub(crate) fn name(name: &str) -> String {
     const UNITS: [&str; 7] = ["_m3_per_h", "_m3_per_year", "_m3", "_percent", "_w", "_min", "_m"];
     let bare = UNITS.iter().find_map(|unit| name.strip_suffix(unit)).unwrap_or(name);
     bare.replace("_m3.", ".").replace(['_', '.'], " ")
 }
 
-fn unit(unit: &'static str, system: System) -> &'static str {
+pub(crate) fn unit(unit: &'static str, system: System) -> &'static str {
     if unit == "m3" { column_unit(Quantity::Volume, system) } else { unit }
 }
 
-fn shown(figure: &Figure, unit: &str, system: System) -> String {
+pub(crate) fn shown(figure: &Figure, unit: &str, system: System) -> String {
     match figure {
         Figure::Number(x) if unit == "m3" => column_number(*x, Quantity::Volume, system),
         Figure::Number(x) if x.abs() < 1e-3 && x.abs() > 0.0 => format!("{x:.1e}"),

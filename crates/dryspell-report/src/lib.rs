@@ -32,6 +32,7 @@
 //! default.
 
 mod bearing;
+pub mod changes;
 mod chart;
 #[cfg(feature = "charts")]
 mod charts;

@@ -9,6 +9,7 @@ pub(crate) mod herd;
 pub(crate) mod hour;
 pub(crate) mod new;
 pub(crate) mod odds;
+pub(crate) mod print;
 pub(crate) mod run;
 pub(crate) mod size;
 pub(crate) mod summary;

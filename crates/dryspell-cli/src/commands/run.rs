@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use dryspell::mends::mends;
 use dryspell::simulate::Run;
+use dryspell_report::changes::{State, page};
 use dryspell_report::{Report, Screen, Tried, exporter};
 
 use super::tried::tried;
@@ -12,19 +13,35 @@ use super::tried::tried;
 use crate::args::RunArgs;
 use crate::files::{self, Format, Target};
 use crate::job::Job;
+use crate::watch::watch;
 use crate::{Failure, Verdict};
 
 /// Runs the scheme, writes what was asked for, prints the report unless standard output is taken.
 pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     let asked = [&args.hourly, &args.daily, &args.json];
-    if asked.iter().filter(|f| f.as_deref() == Some(Path::new("-"))).count() > 1 {
+    let to_stdout = asked.iter().filter(|f| f.as_deref() == Some(Path::new("-"))).count();
+    if to_stdout > 1 {
         return Err(Failure(vec![
             "more than one of --hourly, --daily and --json is `-`; standard output takes one of them; name a file for the \
              others"
                 .to_owned(),
         ]));
     }
-    let job = Job::open(&args.scheme, &args.set.set)?;
+    if args.watch && to_stdout > 0 {
+        return Err(Failure(vec![
+            "--watch: standard output takes its answers; files for --hourly, --daily and --json; name a file in place of `-`"
+                .to_owned(),
+        ]));
+    }
+    if args.watch {
+        return watch(&args.scheme, |watched, before| once(args, &watched.open(&args.set.set)?, before));
+    }
+    let state = once(args, &Job::open(&args.scheme, &args.set.set)?, None)?;
+    Ok(verdict(&state.run, args.fail_if_short))
+}
+
+/// One run of a scheme: the report, or what has changed since the run before.
+fn once(args: &RunArgs, job: &Job, before: Option<&State>) -> Result<State, Failure> {
     // Opened before the work, so that a path that cannot be written fails at once.
     let mut outputs = job.outputs();
     let mut open = |option: &str, file: &Option<PathBuf>, format| {
@@ -57,10 +74,14 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
         let none = Tried { mends: Vec::new(), ..tried.clone() };
         let report = if args.no_mends { Report { tried: &none, ..report } } else { report };
         files::print(&text("terminal", &report)?)?;
-    } else if !quiet {
-        first_screen(&report, args, &job)?;
+    } else if !quiet && before.is_none() {
+        first_screen(&report, args, job)?;
     }
-    Ok(verdict(&found, args.fail_if_short))
+    let state = State { text: job.text.clone(), scheme: job.scheme.clone(), run: found, inputs };
+    if let Some(before) = before {
+        files::print(&format!("\n{}", page(before, &state, system)))?;
+    }
+    Ok(state)
 }
 
 /// What is known at once before what is tried beside it.

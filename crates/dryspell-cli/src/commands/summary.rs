@@ -5,6 +5,7 @@ use std::path::Path;
 use dryspell::record::YearKind;
 use dryspell::simulate::Run;
 use dryspell::units::System;
+use dryspell_report::changes::{State, page};
 use dryspell_report::{DocumentSettings, EXPORTERS, Error, Exporter, MadeYears, Paper, Report, pictures};
 
 use super::odds;
@@ -12,6 +13,7 @@ use super::tried::tried;
 use crate::args::{PaperSize, SummaryArgs};
 use crate::files::Format;
 use crate::job::{Job, as_typed, in_quotes};
+use crate::watch::watch;
 use crate::{Failure, Verdict, files};
 
 /// Runs the scheme with all that the document tells, and writes it whole or not at all.
@@ -25,7 +27,22 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
             )]));
         }
     }
-    let job = Job::open(&args.scheme, &args.set.set)?;
+    if args.watch {
+        return watch(&args.scheme, |watched, before| {
+            once(args, form, &watched.open(&args.set.set)?, before)
+        });
+    }
+    once(args, form, &Job::open(&args.scheme, &args.set.set)?, None)?;
+    Ok(Verdict::Answered)
+}
+
+/// The document of a scheme as it is now, and what has changed since the one before.
+fn once(
+    args: &SummaryArgs,
+    form: &'static dyn Exporter,
+    job: &Job,
+    before: Option<&State>,
+) -> Result<State, Failure> {
     // Opened before the work, so that a path that cannot be written fails at once.
     let mut outputs = job.outputs();
     for font in &args.font {
@@ -38,7 +55,7 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
     let source = job.weather()?;
     let run = job.run(&source.record)?;
     let system = args.units.map_or(job.scheme.units, Into::into);
-    let made = years(args, making, &job, &run, &source.record)?;
+    let made = years(args, making, job, &run, &source.record)?;
     let (inputs, command) = (job.inputs(&source), command(args));
     let tried = tried(&job, &run, &source, system)?;
     let report = Report {
@@ -58,7 +75,7 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
     form.write(&report, &mut bytes).map_err(|error| match error {
         Error::Faults(faults) => job.located(faults),
         Error::Setting(what) => {
-            let place = letter_in(&job, &what).unwrap_or_else(|| args.out.display().to_string());
+            let place = letter_in(job, &what).unwrap_or_else(|| args.out.display().to_string());
             Failure(vec![format!("{place}: {what}")])
         }
         other => other.into(),
@@ -76,8 +93,12 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
         }
     }
     target.write_with(|file| file.write_all(&bytes))?;
+    let state = State { text: job.text.clone(), scheme: job.scheme.clone(), run, inputs };
+    if let Some(before) = before {
+        files::print(&format!("\n{}", page(before, &state, system)))?;
+    }
     files::print(&format!("{}\n", args.out.display()))?;
-    Ok(Verdict::Answered)
+    Ok(state)
 }
 
 /// The form by the file's ending.

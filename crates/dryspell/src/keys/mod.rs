@@ -1,14 +1,22 @@
 //! Every key of a scheme: kind, range, default, source, meaning. The reader, the page of keys, the tests of the starter
 //! scheme and the check of a plan ([`crate::plan::Plan::check`]) all use this one table.
 
+#[cfg(feature = "scheme")]
+mod named;
 mod page;
 #[cfg(feature = "scheme")]
 mod renamed;
+#[cfg(feature = "scheme")]
+mod schema;
 mod table;
 
+#[cfg(feature = "scheme")]
+pub(crate) use named::{COMPASS, MONTHS};
 pub use page::page;
 #[cfg(feature = "scheme")]
-pub(crate) use renamed::renamed;
+pub(crate) use renamed::{old_names, renamed};
+#[cfg(feature = "scheme")]
+pub use schema::schema;
 pub use table::{KEYS, SECTIONS};
 
 use crate::units::{Quantity, System, show};

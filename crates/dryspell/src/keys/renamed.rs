@@ -16,3 +16,9 @@ pub(crate) fn renamed(section: &str, key: &str) -> Option<&'static str> {
     let section = super::listed_under(section);
     RENAMED.iter().find(|(s, old, _)| *s == section && *old == key).map(|(_, _, now)| *now)
 }
+
+/// Keys of a table that had another name: the name until 0.1, the name now.
+pub(crate) fn old_names(section: &str) -> impl Iterator<Item = (&'static str, &'static str)> {
+    let section = super::listed_under(section);
+    RENAMED.iter().filter(move |(s, ..)| *s == section).map(|(_, old, now)| (*old, *now))
+}

@@ -2,48 +2,13 @@
 
 use toml::de::DeValue;
 
-use super::keys::{KeyDoc, Kind, Range};
+use super::keys::{COMPASS, KeyDoc, Kind, MONTHS, Range};
 use super::reader::{Reader, Section, Value};
 use super::values::number_of;
 use crate::calendar::{DateSpan, MonthDay};
 use crate::fault::{FaultKind, quoted};
 use crate::nearest::nearest;
 use crate::units::Quantity;
-
-/// Points of the compass, clockwise from north, 22.5 degrees apart.
-const COMPASS: [(&str, &str); 16] = [
-    ("north", "n"),
-    ("north-north-east", "nne"),
-    ("north-east", "ne"),
-    ("east-north-east", "ene"),
-    ("east", "e"),
-    ("east-south-east", "ese"),
-    ("south-east", "se"),
-    ("south-south-east", "sse"),
-    ("south", "s"),
-    ("south-south-west", "ssw"),
-    ("south-west", "sw"),
-    ("west-south-west", "wsw"),
-    ("west", "w"),
-    ("west-north-west", "wnw"),
-    ("north-west", "nw"),
-    ("north-north-west", "nnw"),
-];
-
-const MONTHS: [&str; 12] = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-];
 
 /// Words are compared without regard to case, with `_` and spaces alike.
 fn folded(word: &str) -> String {
