@@ -20,6 +20,7 @@ mod called;
 mod lines;
 mod reader;
 mod section;
+mod sources;
 mod syntax;
 mod tables;
 #[cfg(test)]
@@ -38,6 +39,7 @@ use crate::plan::Plan;
 use crate::record::YearKind;
 use crate::units::System;
 use reader::Reader;
+pub use sources::Sources;
 pub use written::{WrittenTable, written};
 
 /// A commented scheme of an invented place, which runs once a weather file is named.
@@ -119,6 +121,11 @@ pub struct Scheme {
     pub defaults_used: Vec<DefaultUsed>,
     /// What should be changed in the text although it was read, such as the old name of a key: a line each.
     pub hints: Vec<String>,
+    /// Names and numbers that are shown and not reckoned with, by their dotted keys: who applies, the contract, the
+    /// well's number, make and model.
+    pub labels: BTreeMap<String, String>,
+    /// Where values come from, as far as `[sources]` says.
+    pub sources: Sources,
     plan: Plan,
     places: BTreeMap<String, Location>,
 }
@@ -176,6 +183,7 @@ impl Scheme {
         let mut reader = Reader::new(text, files);
         let root = reader.root(tree.get_ref());
         let built = build::build(&mut reader, &root);
+        let sources = sources::sources(&mut reader, &root);
         let mut faults = std::mem::take(&mut reader.faults);
         match built {
             Some(built) if faults.is_empty() => Ok(Self {
@@ -184,6 +192,8 @@ impl Scheme {
                 weather: built.weather,
                 defaults_used: reader.defaults,
                 hints: reader.hints,
+                labels: reader.labels,
+                sources,
                 plan: built.plan,
                 places: reader.places,
             }),

@@ -79,6 +79,12 @@ pub const SECTIONS: &[SectionDoc] = &[
     section("frost.part.*", false, "a part of the scheme exposed to frost"),
     section("rules", false, "how days of shortfall are counted"),
     section("goal", false, "what is asked of the scheme, one thing or more; judged without a backup"),
+    section(
+        "sources",
+        false,
+        "where values come from, a line each, under the key or table as it stands in the file: `\"well.static_level\" = \"driller's log, 2024-05-03\"`, \
+         `\"pump\" = \"maker's sheet 7\"`. Shown beside the values; nothing is reckoned with them",
+    ),
 ];
 
 const fn section(path: &'static str, needed: bool, meaning: &'static str) -> SectionDoc {
