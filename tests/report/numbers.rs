@@ -183,7 +183,7 @@ fn unknown((name, added): (&str, &str), system: System, plant: &str) -> Vec<(Str
     let own = Input::of(Role::Scheme, file.clone(), text.as_bytes());
     let inputs = Inputs::new([own].into_iter().chain(Input::of_weather(&scheme, weather.files, &folder)));
     let report = Report { system, ..Report::new(&run, &weather.record, &scheme, (&file, &text), &inputs) };
-    let known = Known::of(&run, &weather.record, &scheme, &text, system).unwrap();
+    let known = Known::of(&run, &weather.record, &scheme, &text, system, &inputs).unwrap();
     let mut found = Vec::new();
     for output in ["terminal", "html"] {
         let mut bytes = Vec::new();

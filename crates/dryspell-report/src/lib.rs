@@ -31,6 +31,8 @@
 //! Features: `setting` (the document as HTML), `charts` (its pictures and those of sweeps), `pdf`, `parquet`; all are on by
 //! default.
 
+#[cfg(feature = "setting")]
+pub mod attached;
 mod chart;
 #[cfg(feature = "charts")]
 mod charts;
@@ -68,6 +70,7 @@ mod setting;
 pub mod size;
 mod taken;
 mod told;
+mod values;
 pub mod weather;
 pub mod worked;
 
@@ -84,3 +87,4 @@ pub use page::pictures;
 #[cfg(feature = "setting")]
 pub use report::DocumentSettings;
 pub use report::{Report, Screen};
+pub use values::{How, InputValue, VALUES, values};

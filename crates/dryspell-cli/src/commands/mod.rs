@@ -14,4 +14,5 @@ pub(crate) mod size;
 pub(crate) mod summary;
 pub(crate) mod sweep;
 pub(crate) mod synth;
+pub(crate) mod verify;
 pub(crate) mod weather;

@@ -38,11 +38,13 @@ pub(crate) fn summary(args: &SummaryArgs) -> Result<Verdict, Failure> {
     let run = job.run(&source.record)?;
     let system = args.units.map_or(job.scheme.units, Into::into);
     let made = years(args, making, &job, &run, &source.record)?;
+    let tables = job.tables.texts();
     let (inputs, command) = (job.inputs(&source), command(args));
     let report = Report {
         system,
         document: DocumentSettings {
             command: &command,
+            tables: &tables,
             paper: args.paper.map(paper),
             fonts: &fonts,
             made: made.as_ref(),
