@@ -37,8 +37,10 @@ mod rounds;
 mod run;
 mod set;
 mod slips;
+mod sources;
 mod summary;
 mod sweep;
+mod verify;
 #[cfg(unix)]
 mod watch;
 mod weather;

@@ -206,7 +206,11 @@ fn a_place_far_from_the_files_own_is_told_on_the_first_page() {
         let here = format!("file = \"{}\"\nlatitude = \"{latitude}\"", weather.display());
         desk.write("far.toml", &demo.replace("file = \"weather.csv\"", &here));
         let warnings = json(&desk, "far.toml")["warnings"].to_string();
-        assert_eq!(warnings.contains("the file says 36.1 degrees"), told, "{latitude}: {warnings}");
+        assert_eq!(
+            warnings.contains("the file's own place (36.1, -79.95 degrees, 273 m) is 211 km"),
+            told,
+            "{latitude}: {warnings}"
+        );
     }
 }
 

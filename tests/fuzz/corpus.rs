@@ -1,5 +1,7 @@
 //! The shipped files.
 
+use base64::Engine as _;
+use base64::prelude::BASE64_STANDARD;
 use std::path::{Path, PathBuf};
 
 use crate::support::{data, root};
@@ -65,6 +67,8 @@ pub fn schemes(_: bool) -> Vec<Vec<u8>> {
         .map(|p| std::fs::read(p).unwrap())
         .collect();
     all.push(dryspell::scheme::STARTER.as_bytes().to_vec());
+    let sources = "\n[sources]\n\"well.static_level\" = \"own dip\"\npump = \"maker's sheet\"\ntank.main.capacity = \"gauge\"\n";
+    all.push([dryspell::scheme::STARTER, sources].concat().into_bytes());
     all
 }
 
@@ -91,6 +95,51 @@ pub fn inflows(_: bool) -> Vec<Vec<u8>> {
     ]
     .map(|text| text.as_bytes().to_vec())
     .to_vec()
+}
+
+/// Files that documents carry with them, as small as they can be.
+fn attached() -> [(&'static str, &'static str); 3] {
+    let list = r#"{"dryspell": "0.2.0", "schema": "dryspell-run-1", "units": "si", "attached": [
+{"file": "scheme.toml", "bytes": 1, "sha256": "0"}, {"file": "results.json", "bytes": 1, "sha256": "0"}],
+"not_attached": [{"file": "weather.csv", "bytes": 1, "sha256": "0"}]}"#;
+    [("dryspell.json", list), ("scheme.toml", "name = 'a'\n"), ("results.json", r#"{"days": [1, 2.5]}"#)]
+}
+
+/// Pages that carry files with them.
+pub fn pages(_: bool) -> Vec<Vec<u8>> {
+    let links: String = attached()
+        .map(|(name, text)| {
+            let data = BASE64_STANDARD.encode(text);
+            format!("<a class=\"attached\" download=\"{name}\" href=\"data:text/plain;base64,{data}\">{name}</a>\n")
+        })
+        .concat();
+    vec![
+        format!("<!DOCTYPE html>\n<html>\n{links}<footer><p>dryspell 0.2.0</p></footer>\n</html>\n")
+            .into_bytes(),
+    ]
+}
+
+/// PDFs that carry files with them.
+pub fn pdfs(_: bool) -> Vec<Vec<u8>> {
+    use lopdf::dictionary;
+    let mut document = lopdf::Document::with_version("1.7");
+    for (name, text) in attached() {
+        let mut stream = lopdf::Stream::new(dictionary! {}, text.as_bytes().to_vec());
+        if name != "scheme.toml" {
+            stream.compress().unwrap();
+        }
+        let stream = document.add_object(stream);
+        document.add_object(dictionary! {
+            "Type" => "Filespec",
+            "UF" => lopdf::text_string(name),
+            "EF" => dictionary! { "F" => stream },
+        });
+    }
+    let catalog = document.add_object(dictionary! { "Type" => "Catalog" });
+    document.trailer.set("Root", catalog);
+    let mut bytes = Vec::new();
+    document.save_to(&mut bytes).unwrap();
+    vec![bytes]
 }
 
 /// Axes as they are typed.

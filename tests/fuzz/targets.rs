@@ -9,6 +9,7 @@ use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::simulate;
 use dryspell::sweep::Axis;
 use dryspell::units::{Quantity, parse};
+use dryspell_report::attached::{Package, PackageError};
 use dryspell_weather::synth::Climate;
 use dryspell_weather::{Options, PlaceOptions, Stamps, read_bytes};
 
@@ -92,6 +93,8 @@ pub const TARGETS: &[Target] = &[
     target("table in a file", corpus::tables, read_table),
     target("column of an inflow", corpus::inflows, read_inflow),
     target("part of a sweep", parts, read_part),
+    target("document in HTML", corpus::pages, read_page),
+    target("document in PDF", corpus::pdfs, read_pdf),
     target("axis", corpus::axes, read_axis),
     target("quantity", corpus::quantities, read_quantity),
 ];
@@ -205,6 +208,21 @@ fn read_part(bench: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, Str
         Ok(_) => Ok(true),
         Err(lines) => lines.iter().try_for_each(|line| one_line(line)).map(|()| false),
     }
+}
+
+fn package(read: Result<Package, PackageError>) -> Result<bool, String> {
+    match read {
+        Ok(_) => Ok(true),
+        Err(error) => one_line(&error.to_string()).map(|()| false),
+    }
+}
+
+fn read_page(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, String> {
+    package(Package::of_html(&String::from_utf8_lossy(text)))
+}
+
+fn read_pdf(_: &mut Bench, bytes: &[u8], _: &mut Random) -> Result<bool, String> {
+    package(Package::of_pdf(bytes))
 }
 
 fn read_axis(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, String> {

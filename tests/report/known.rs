@@ -20,6 +20,7 @@ use dryspell::worksheet::{PIPE_HEADS, WORKSHEET, Worksheet};
 
 use dryspell_report::Tried;
 use dryspell_report::curve::deepest;
+use dryspell_report::{Inputs, VALUES, values};
 
 use crate::numbers::{Token, numbers};
 
@@ -173,6 +174,7 @@ impl Known {
         (scheme, text): (&Scheme, &str),
         tried: &Tried,
         system: System,
+        inputs: &Inputs,
     ) -> Result<Self, Vec<Fault>> {
         let mut known = Self::default();
         known.rows(HEADLINES, run, [0]);
@@ -232,6 +234,8 @@ impl Known {
             known.amount(&default.value);
             known.text(&default.why.to_string());
         }
+        let given = values(run, scheme, text, inputs, system);
+        known.rows(VALUES, given.as_slice(), 0..given.len());
         // Texts of the core.
         for text in alerts(run, system).into_iter().map(|alert| alert.text).chain([answer(run, system)]) {
             known.text(&text);

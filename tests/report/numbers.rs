@@ -186,7 +186,7 @@ fn unknown((name, added): (&str, &str), system: System, plant: &str) -> Vec<(Str
     let tried = Tried::of(&run, &weather.record, system).unwrap();
     let report = Report::new(&run, &weather.record, &scheme, (&file, &text), &inputs);
     let report = Report { system, tried: &tried, ..report };
-    let known = Known::of(&run, &weather.record, (&scheme, &text), &tried, system).unwrap();
+    let known = Known::of(&run, &weather.record, (&scheme, &text), &tried, system, &inputs).unwrap();
     let mut found = Vec::new();
     for output in ["terminal", "html"] {
         let mut bytes = Vec::new();

@@ -86,6 +86,33 @@ fn a_stated_place_and_the_files_own_are_both_told_with_distance_and_height() {
     );
     // A degree of latitude has 111.2 km, one of longitude 111.2 cos(36) = 90.0 km: the hypotenuse of 22.2 and 103.5 km.
     assert!((own.distance_km - 105.8).abs() < 0.3, "{}", own.distance_km);
+    // Raleigh is far, and not much lower; the sun is told to be that of Raleigh in the notes.
+    assert_eq!(
+        weather.record.source.alerts,
+        [
+            "the file's own place (36.1, -79.95 degrees, 273 m) is 106 km from the site stated and 146 m higher: cloud and snow may differ; check the \
+          place under [weather], or take a nearer file (said above 25 km or 200 m: common practice, no source)"
+        ]
+    );
+    let alerts = |latitude: f64, elevation: f64| {
+        let place = PlaceOptions {
+            latitude_deg: Some(latitude),
+            elevation_m: Some(elevation),
+            ..PlaceOptions::default()
+        };
+        let options = Options { place, ..Options::default() };
+        read(&text("723170TYA.CSV"), &options).unwrap().record.source.alerts
+    };
+    // A degree has 111.2 km: 24 and 26 of them; 199 and 201 m up.
+    assert_eq!(alerts(36.1 + 24.0 / 111.2, 273.0 + 199.0), Vec::<String>::new());
+    assert_eq!(alerts(36.1 + 26.0 / 111.2, 273.0).len(), 1);
+    let up = alerts(36.1, 273.0 + 201.0);
+    assert!(
+        up.len() == 1
+            && up[0].contains("is 0 km from the site stated and 201 m lower")
+            && up[0].contains("with height"),
+        "{up:?}"
+    );
     let alone = read(&text("723170TYA.CSV"), &Options::default()).unwrap();
     assert_eq!((alone.report.station, alone.record.source.station), (None, None));
 }

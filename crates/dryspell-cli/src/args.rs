@@ -35,6 +35,8 @@ pub(crate) enum Command {
     Odds(OddsArgs),
     /// Document for a grant application: a few pages of HTML or PDF that a reviewer can check
     Summary(SummaryArgs),
+    /// Work a document of `dryspell summary` again from what is attached to it; exit 0 same, 1 different, 2 cannot be told
+    Verify(VerifyArgs),
     /// Compare schemes: headlines side by side, and the differences between the schemes
     Compare(CompareArgs),
     /// Find the smallest tank and array that meet a target, trying every step
@@ -192,6 +194,17 @@ pub(crate) struct SummaryArgs {
     pub(crate) charts: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) made: MadeArgs,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct VerifyArgs {
+    /// The document that `dryspell summary` wrote, as PDF or HTML
+    #[arg(value_name = "DOCUMENT")]
+    pub(crate) document: PathBuf,
+    /// The weather file that it names, or a folder with it; default: the one of its name beside it or in the current folder.
+    /// It is known by its SHA-256. May be repeated
+    #[arg(long, value_name = "FILE")]
+    pub(crate) weather: Vec<PathBuf>,
 }
 
 /// Paper of a PDF.

@@ -53,6 +53,8 @@ pub(crate) enum FileNeed {
     Weather,
     /// A file that a scheme names beside the weather.
     Beside,
+    /// A document of `dryspell summary`.
+    Document,
 }
 
 impl FileNeed {
@@ -63,6 +65,7 @@ impl FileNeed {
             Self::Climate => "a climate file (twelve monthly means in TOML)",
             Self::Weather => "an hourly weather file",
             Self::Beside => "a file named in the scheme",
+            Self::Document => "a document of `dryspell summary` (PDF or HTML)",
         }
     }
 
@@ -72,6 +75,7 @@ impl FileNeed {
             Self::Scheme => "check the name, or write a starter with `dryspell new`",
             Self::Climate => "check the name, or begin with a copy of data/demo/climate.toml",
             Self::Weather | Self::Beside => "check the name",
+            Self::Document => "check the name, or write one with `dryspell summary SCHEME -o FILE`",
         }
     }
 
@@ -81,6 +85,7 @@ impl FileNeed {
         match self {
             Self::Scheme | Self::Climate => 4 << 20,
             Self::Beside => 64 << 20,
+            Self::Document => 256 << 20,
             Self::Weather => 1 << 30,
         }
     }

@@ -54,6 +54,7 @@ pub fn main() -> ExitCode {
         args::Command::Frost(frost) => commands::frost::frost(&frost),
         args::Command::Odds(odds) => commands::odds::odds(&odds),
         args::Command::Summary(summary) => commands::summary::summary(&summary),
+        args::Command::Verify(verify) => commands::verify::verify(&verify),
         args::Command::Compare(compare) => commands::compare::compare(&compare),
         args::Command::Size(size) => commands::size::size(&size),
         args::Command::Sweep(sweep) => commands::sweep::sweep(&sweep),

@@ -47,6 +47,13 @@ impl Tables {
         entry.as_ref().map(|(text, _)| text.clone()).map_err(Clone::clone)
     }
 
+    /// Name and text of those read so far.
+    pub(crate) fn texts(&self) -> Vec<(String, String)> {
+        let read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        let text = |(name, read): (&String, &ReadTable)| Some((name.clone(), read.as_ref().ok()?.0.clone()));
+        read.iter().filter_map(text).collect()
+    }
+
     /// Those read so far.
     pub(crate) fn inputs(&self) -> Vec<Input> {
         let read = self.read.lock().unwrap_or_else(PoisonError::into_inner);

@@ -31,6 +31,8 @@
 //! Features: `setting` (the document as HTML), `charts` (its pictures and those of sweeps), `pdf`, `parquet`; all are on by
 //! default.
 
+#[cfg(feature = "setting")]
+pub mod attached;
 mod bearing;
 pub mod changes;
 mod chart;
@@ -71,6 +73,7 @@ pub mod size;
 mod taken;
 mod told;
 mod tried;
+mod values;
 pub mod weather;
 pub mod worked;
 
@@ -88,3 +91,4 @@ pub use page::pictures;
 pub use report::DocumentSettings;
 pub use report::{Report, Screen};
 pub use tried::Tried;
+pub use values::{How, InputValue, VALUES, values};

@@ -11,6 +11,21 @@ pub(crate) struct Document {
     pub(crate) foot: String,
     /// What it says.
     pub(crate) blocks: Vec<Block>,
+    /// Files that it carries with it.
+    pub(crate) attached: Vec<Attached>,
+}
+
+/// A file that a document carries with it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Attached {
+    /// Its name.
+    pub(crate) name: String,
+    /// What it is, in words.
+    pub(crate) about: String,
+    /// Its media type.
+    pub(crate) kind: &'static str,
+    /// Its contents.
+    pub(crate) bytes: Vec<u8>,
 }
 
 /// A piece of the document.

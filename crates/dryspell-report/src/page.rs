@@ -10,6 +10,7 @@ use dryspell::units::System;
 use dryspell::why::why;
 use dryspell::worksheet::Worksheet;
 
+use crate::attached;
 use crate::content::{self, Matter, Odds};
 use crate::curve::deepest;
 use crate::error::Error;
@@ -34,6 +35,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
     let curve = sun_curve(&run.plan, month)?;
     let charts = pictures(run, system)?;
     let why = why(run)?;
+    let attached = attached::of(report)?;
     let odds = say(&Page {
         file: report.file,
         run,
@@ -60,6 +62,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
         worksheet: &worksheet,
         curve: &curve,
         charts: &charts,
+        attached: &attached,
     }))
 }
 

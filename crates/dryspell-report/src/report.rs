@@ -61,6 +61,8 @@ pub enum Screen {
 pub struct DocumentSettings<'a> {
     /// The command that makes it again.
     pub command: &'a str,
+    /// Name in the scheme and text of each table that was read for it: they go with the document.
+    pub tables: &'a [(String, String)],
     /// Size of its sheets as PDF; without one that of the country of the units.
     pub paper: Option<Paper>,
     /// Fonts besides those built in, each as its name and its bytes.

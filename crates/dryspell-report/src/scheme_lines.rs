@@ -61,7 +61,7 @@ fn weather(out: &mut Lines, run: &Run, system: System) {
     let name = if place.name.is_empty() { String::new() } else { format!("{} at ", place.name) };
     let at = at(place.latitude_deg, place.longitude_deg, place.elevation_m, 2, system);
     let place_text = match &run.source.station {
-        None => format!("{name}{at}"),
+        None => format!("{name}{at}, taken as the site"),
         Some(own) => format!("{at}, as stated; {name}{}", station(&Station::of(own, place), 2, system)),
     };
     line(

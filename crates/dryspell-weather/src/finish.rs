@@ -47,6 +47,7 @@ pub(crate) fn finish(
     let mut alerts = Vec::new();
     let of_file = place.known();
     let place = place::settle(rows.file(), &place, &options.place, &mut notes, &mut alerts)?;
+    alerts.extend(of_file.as_ref().and_then(|own| place::far(own, &place)));
     let stated = options.stamps.is_some();
     let meaning = as_stated(meaning, options.stamps, &mut notes);
     let step_min = timing::step_of(&rows)?;

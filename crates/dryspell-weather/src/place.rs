@@ -35,6 +35,34 @@ impl FilePlace {
     }
 }
 
+/// Unit behind an offset from UTC.
+const CLOCK_UNIT: &str = " h";
+
+/// Distance of a file's own place from the one stated, km, above which it is said loudly. Common practice, no source.
+const FAR_KM: f64 = 25.0;
+/// Difference of their heights, m, above which it is said loudly. Common practice, no source.
+const FAR_UP_M: f64 = 200.0;
+
+/// What to think of weather of another place than the site; `None` where it is near enough.
+pub(crate) fn far(own: &Place, site: &Place) -> Option<String> {
+    let (km, higher_m) = (own.km_to(site), own.elevation_m - site.elevation_m);
+    let reason = match (km > FAR_KM, higher_m.abs() > FAR_UP_M) {
+        (false, false) => return None,
+        (true, false) => "cloud and snow may differ",
+        (false, true) => "air, frost, snow and cloud differ with height",
+        (true, true) => "cloud may differ, and air, frost and snow do with height",
+    };
+    let up = if higher_m < 0.0 { "lower" } else { "higher" };
+    Some(format!(
+        "the file's own place ({}, {} degrees, {} m) is {km:.0} km from the site stated and {:.0} m {up}: {reason}; check the place under \
+         [weather], or take a nearer file (said above {FAR_KM:.0} km or {FAR_UP_M:.0} m: common practice, no source)",
+        own.latitude_deg,
+        own.longitude_deg,
+        own.elevation_m,
+        higher_m.abs()
+    ))
+}
+
 /// Reads a number of a header.
 pub(crate) fn header_number(
     name: &str,
@@ -58,25 +86,25 @@ pub(crate) fn settle(
     notes: &mut Vec<String>,
     alerts: &mut Vec<String>,
 ) -> Result<Place, Error> {
-    // Within `near` both may be the same place, told with fewer digits or for the cell of a grid.
-    let mut choose = |what: &'static str, unit: &str, near: f64, found: Option<f64>, stated: Option<f64>| {
+    let mut choose = |what: &'static str, unit: &str, found: Option<f64>, stated: Option<f64>| {
         if let (Some(found), Some(stated)) = (found, stated)
             && (found - stated).abs() > 0.0
         {
             let text = format!("{what} taken as {stated}{unit} as stated; the file says {found}{unit}");
-            if (found - stated).abs() > near {
+            // How far apart two places are is told by distance and height.
+            if unit == CLOCK_UNIT {
                 alerts.push(format!(
-                    "{text}; the sun is calculated for the place stated: check it under [weather]"
+                    "{text}; the sun is calculated by the clock stated: check it under [weather]"
                 ));
             }
             notes.push(text);
         }
         stated.or(found)
     };
-    let latitude = choose("latitude", " degrees", 0.2, found.latitude_deg, stated.latitude_deg);
-    let longitude = choose("longitude", " degrees", 0.2, found.longitude_deg, stated.longitude_deg);
-    let elevation = choose("elevation", " m", 200.0, found.elevation_m, stated.elevation_m);
-    let offset = choose("offset from UTC", " h", 0.0, found.utc_offset_h, stated.utc_offset_h);
+    let latitude = choose("latitude", " degrees", found.latitude_deg, stated.latitude_deg);
+    let longitude = choose("longitude", " degrees", found.longitude_deg, stated.longitude_deg);
+    let elevation = choose("elevation", " m", found.elevation_m, stated.elevation_m);
+    let offset = choose("offset from UTC", CLOCK_UNIT, found.utc_offset_h, stated.utc_offset_h);
     let all = [
         ("latitude", Choice::Latitude, latitude, -90.0, 90.0),
         ("longitude", Choice::Longitude, longitude, -180.0, 180.0),

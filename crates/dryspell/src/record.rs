@@ -250,7 +250,13 @@ impl Record {
             }
             all.source.files.extend(other.source.files.iter().cloned());
             all.source.notes.extend(other.source.notes.iter().cloned());
-            all.source.alerts.extend(other.source.alerts.iter().cloned());
+            // What all files share is told once.
+            let told = &mut all.source.alerts;
+            other.source.alerts.iter().for_each(|alert| {
+                if !told.contains(alert) {
+                    told.push(alert.clone());
+                }
+            });
         }
         Ok(all)
     }

@@ -7,6 +7,7 @@ use dryspell::results::{
     INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
+use dryspell_report::VALUES;
 
 use super::blocks::Page;
 use super::{guide, refresh};
@@ -21,7 +22,7 @@ fn table<R: ?Sized>(page: &mut String, heading: &str, about: &str, fields: &[Fie
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 29] = [
+const OTHERS: [(&str, &str); 30] = [
     ("`goal`", "a row for each thing that the scheme's goal asks, below; empty without a goal"),
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
@@ -46,10 +47,14 @@ const OTHERS: [(&str, &str); 29] = [
     ("`answer`", "the first lines of the report, as one text"),
     ("`warnings`", "what must not be overlooked, the worst first"),
     ("`assumptions`", "every default and every note of the weather: `what`, `value`, `source`"),
+    ("`values`", "every value that the run rests on, with line and source, below"),
     ("`simplifications`", "what the calculation leaves aside, and on which side that errs"),
     ("`cautions`", "the cautions that every output carries"),
     ("`scheme`", "`name`, `file`, `sha256`"),
-    ("`weather`", "place, clock, format, files and `sha256` of the weather"),
+    (
+        "`weather`",
+        "place, clock, format, files and `sha256` of the weather; `station`: the file's own place with distance and height, null where the site is taken there",
+    ),
     ("`inputs`", "every file and text that the run rests on: `role`, `name`, `bytes`, `sha256`"),
     ("`inputs_hash`", "SHA-256 of that list: equal only for the same files"),
     (
@@ -151,6 +156,7 @@ fn columns() -> String {
         WHAT_IF,
     );
     table(&mut page, "Details", &part("details"), DETAILS);
+    table(&mut page, "Values and their sources", &part("values"), VALUES);
     table(&mut page, "Arrays", &part("arrays"), ARRAYS);
     table(&mut page, "Pipes", &part("pipes"), PIPES);
     table(&mut page, "Herds and other draws", &part("herds"), HERDS);

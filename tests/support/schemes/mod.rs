@@ -76,6 +76,10 @@ fn more(d: &mut Draft, seed: u64, number: u64, need_l: f64) {
     if r.chance(0.3) {
         beside(d, r);
     }
+    let r = &mut Random::new(seed ^ 0x5_0c5, number);
+    if r.chance(0.2) {
+        shown(d, r);
+    }
 }
 
 /// What no figure of the run rests on: ageing, prices, a question.
@@ -89,6 +93,34 @@ fn beside(d: &mut Draft, r: &mut Random) {
         d.set("price", key, bare(1 + r.below(900)));
     }
     d.set("what_if.milder", "set", text("rules.tolerance = 8 %"));
+}
+
+/// Names, numbers and sources, with which nothing is reckoned.
+fn shown(d: &mut Draft, r: &mut Random) {
+    for (table, keys) in [
+        ("", &["applicant", "contract"][..]),
+        ("well", &["number"]),
+        ("pump", &["make", "model"]),
+        ("booster", &["make", "model"]),
+    ] {
+        for key in keys {
+            if (table.is_empty() || d.table(table).is_some()) && r.chance(0.8) {
+                d.set(table, key, text(format!("{key} 7")));
+            }
+        }
+    }
+    let modules: Vec<String> =
+        d.tables.iter().map(|t| t.path.clone()).filter(|p| p.ends_with(".module")).collect();
+    for module in modules {
+        for key in ["make", "model"] {
+            d.set(&module, key, text(format!("{key} of a module")));
+        }
+    }
+    for place in ["well", "\"well.static_level\"", "pump", "\"tank.main.capacity\""] {
+        if r.chance(0.6) {
+            d.set("sources", place, text("driller's log, 2024-05-03"));
+        }
+    }
 }
 
 /// Something asked of the scheme; at least the days of shortfall.

@@ -16,4 +16,5 @@ pub(crate) mod summary;
 pub(crate) mod sweep;
 pub(crate) mod synth;
 mod tried;
+pub(crate) mod verify;
 pub(crate) mod weather;

@@ -56,6 +56,7 @@ fn once(
     let run = job.run(&source.record)?;
     let system = args.units.map_or(job.scheme.units, Into::into);
     let made = years(args, making, job, &run, &source.record)?;
+    let tables = job.tables.texts();
     let (inputs, command) = (job.inputs(&source), command(args));
     let tried = tried(&job, &run, &source, system)?;
     let report = Report {
@@ -63,6 +64,7 @@ fn once(
         tried: &tried,
         document: DocumentSettings {
             command: &command,
+            tables: &tables,
             paper: args.paper.map(paper),
             fonts: &fonts,
             made: made.as_ref(),

@@ -14,7 +14,7 @@ use crate::Failure;
 
 pub(crate) use identity::Identity;
 pub(crate) use look::Look;
-pub(crate) use read::{beginning, read_text};
+pub(crate) use read::{beginning, read_bytes, read_text};
 pub(crate) use target::{Format, Outputs, Target, is_pipe};
 pub(crate) use temporary::{Temporary, end_with, folder_can_be};
 

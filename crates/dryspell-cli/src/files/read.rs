@@ -9,6 +9,18 @@ use crate::kinds::FileNeed;
 
 /// Reads a file of the user's as text.
 pub(crate) fn read_text(path: &Path, wanted: FileNeed) -> Result<String, Failure> {
+    let (name, what) = (name_of(path), wanted.what());
+    String::from_utf8(read_bytes(path, wanted)?).map_err(|e| {
+        let upto = e.utf8_error().valid_up_to();
+        let line = e.as_bytes()[..upto].iter().filter(|b| **b == b'\n').count() + 1;
+        Failure(vec![format!(
+            "{name}: line {line}: bytes that are not UTF-8; {what} is UTF-8 text; save it again as UTF-8"
+        )])
+    })
+}
+
+/// Reads a file of the user's.
+pub(crate) fn read_bytes(path: &Path, wanted: FileNeed) -> Result<Vec<u8>, Failure> {
     let name = name_of(path);
     let what = wanted.what();
     let bytes = bytes_within(path, wanted.most_bytes()).map_err(|e| match e {
@@ -27,13 +39,7 @@ pub(crate) fn read_text(path: &Path, wanted: FileNeed) -> Result<String, Failure
     if let Some(line) = wanted.refusal(&name, &bytes) {
         return Err(Failure(vec![line]));
     }
-    String::from_utf8(bytes).map_err(|e| {
-        let upto = e.utf8_error().valid_up_to();
-        let line = e.as_bytes()[..upto].iter().filter(|b| **b == b'\n').count() + 1;
-        Failure(vec![format!(
-            "{name}: line {line}: bytes that are not UTF-8; {what} is UTF-8 text; save it again as UTF-8"
-        )])
-    })
+    Ok(bytes)
 }
 
 /// Why a file was not read.

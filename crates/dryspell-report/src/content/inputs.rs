@@ -1,47 +1,133 @@
 //! Every input with where it comes from, what is taken for granted, cautions, how to make it again, room for names.
 
 use dryspell::results::CAUTIONS;
-use dryspell::scheme::{DefaultUsed, written};
 
 use super::{Matter, fact, heading};
 use crate::inputs::Role;
-use crate::model::{Block, Text};
+use crate::model::{Align, Block, Span, Table, Text};
 use crate::taken::granted;
+use crate::values::{How, InputValue, values};
 
 pub(super) fn inputs(m: &Matter<'_>) -> Vec<Block> {
-    let mut given = Text::strong("Given").then(format!(" in the scheme file {}, as written. ", m.file));
-    for table in written(m.text) {
-        let values: Vec<String> =
-            table.values.into_iter().map(|(key, value)| format!("{key} {value}")).collect();
-        if !table.table.is_empty() {
-            given = given.then_strong(format!("{}: ", table.table));
-        }
-        given = given.then(format!("{}. ", values.join("; ")));
+    let all = values(m.run, m.scheme, m.text, m.inputs, m.system);
+    let of = |how: How| -> Vec<&InputValue> { all.iter().filter(|value| value.how == how).collect() };
+    let place: Vec<String> = of(How::File)
+        .into_iter()
+        .filter(|value| value.line.is_none())
+        .map(|value| format!("{} {}", value.key, value.value))
+        .collect();
+    let fitted = of(How::Fitted).into_iter().map(|value| {
+        let to = value.source.as_deref().unwrap_or_default();
+        format!("{} to {to}: {}", value.key, value.value)
+    });
+    let gathered = [
+        ("From the weather file", place),
+        ("Fitted", fitted.collect()),
+        ("Not given, by default", merged(&of(How::Default))),
+        ("Not given, assumed", merged(&of(How::Assumed))),
+        ("Assumptions", granted(m.run)),
+    ];
+    let rest = gathered.into_iter().filter(|(_, list)| !list.is_empty());
+    let rest = rest.fold(Text::default(), |text, (name, list)| {
+        text.then_strong(name).then(format!(": {}. ", list.join("; ")))
+    });
+    vec![heading("Inputs and their sources"), Block::Table(given(m, &all)), Block::Fine(rest)]
+}
+
+/// Parts of a scheme as one speaks of them, with the tables that belong to each.
+const PARTS: [(&str, &[&str]); 7] = [
+    ("place", &["", "weather", "site", "snow"]),
+    ("panels", &["array", "coupling"]),
+    ("well, pump, pipe", &["well", "pump", "pipe", "lift"]),
+    ("stock", &["herd", "extra", "garden"]),
+    ("tank", &["tank", "inflow", "backup"]),
+    ("delivery", &["delivery", "hydrant", "booster"]),
+    ("frost, rules", &["frost", "rules", "goal"]),
+];
+
+/// What stands in the scheme: a row for each part of it, each table with its lines, each value with its source where one is
+/// told.
+fn given(m: &Matter<'_>, all: &[InputValue]) -> Table {
+    let own: Vec<&InputValue> = all.iter().filter(|value| value.line.is_some()).collect();
+    let first = |value: &InputValue| value.table().split('.').next().unwrap_or_default().to_owned();
+    let rows = PARTS.iter().flat_map(|(part, tables)| {
+        let values: Vec<&InputValue> =
+            own.iter().copied().filter(|value| tables.contains(&first(value).as_str())).collect();
+        let text = values
+            .chunk_by(|a, b| a.table() == b.table())
+            .fold(Text::default(), |text, values| of_table(m, values, text));
+        cut(text).into_iter().map(|text| vec![Text::from(*part), text])
+    });
+    let title = format!("given in {}, as written; in brackets lines of the file and sources", m.file);
+    Table {
+        title: String::new(),
+        columns: ["part".to_owned(), title].map(|name| (name, Align::Left)).to_vec(),
+        rows: rows.collect(),
+        note: String::new(),
     }
-    let defaults = merged(&m.scheme.defaults_used);
-    let defaults = if defaults.is_empty() { "nothing".to_owned() } else { defaults.join("; ") };
-    vec![
-        heading("Inputs and their sources"),
-        Block::Fine(given),
-        Block::Fine(Text::strong("Not given, defaults used").then(format!(": {defaults}."))),
-        Block::Fine(Text::strong("Assumptions").then(format!(": {}.", granted(m.run).join("; ")))),
-    ]
+}
+
+/// Text in pieces of which a page holds one, cut between words: a row of a table is never torn.
+fn cut(text: Text) -> Vec<Text> {
+    /// Letters of a piece: a page has room for twice as many.
+    const MOST: usize = 3000;
+    let (mut pieces, mut piece, mut length) = (Vec::new(), Text::default(), 0);
+    for span in text.0 {
+        let mut part = String::new();
+        for word in span.text.split_inclusive(' ') {
+            if length + word.len() > MOST && length > 0 {
+                piece.0.push(Span { text: std::mem::take(&mut part), strong: span.strong });
+                pieces.push(std::mem::take(&mut piece));
+                length = 0;
+            }
+            length += word.len();
+            part.push_str(word);
+        }
+        piece.0.push(Span { text: part, strong: span.strong });
+    }
+    if length > 0 {
+        pieces.push(piece);
+    }
+    pieces
+}
+
+/// The values of a table after those of others.
+fn of_table(m: &Matter<'_>, values: &[&InputValue], text: Text) -> Text {
+    let sources = &m.scheme.sources;
+    let (Some(first), Some(last)) = (values.first(), values.last()) else { return text };
+    let lines = match (first.line, last.line) {
+        (Some(first), Some(last)) if first != last => format!("{first}–{last}"),
+        (line, _) => line.map(|line| line.to_string()).unwrap_or_default(),
+    };
+    let table = first.table();
+    let source = sources.of(table).map(|source| format!(", {source}")).unwrap_or_default();
+    let label = if table.is_empty() { "scheme".to_owned() } else { table.replace('.', " ") };
+    let text = text.then_strong(label).then(format!(" [{lines}{source}]: "));
+    let told: Vec<String> = values
+        .iter()
+        .map(|value| {
+            let source = sources.own(&value.key).map(|source| format!(" [{source}]")).unwrap_or_default();
+            format!("{} {}{source}", value.name(), value.value)
+        })
+        .collect();
+    text.then(format!("{}. ", told.join("; ")))
 }
 
 /// Defaults in words; those of alike keys with one value and one reason are told once.
-fn merged(defaults: &[DefaultUsed]) -> Vec<String> {
-    let leaf = |d: &DefaultUsed| d.key.rsplit('.').next().map(str::to_owned);
-    let mut told: Vec<(&DefaultUsed, Vec<&str>)> = Vec::new();
-    for default in defaults {
-        let alike = |(first, _): &&mut (&DefaultUsed, Vec<&str>)| {
-            first.value == default.value && first.why == default.why && leaf(first) == leaf(default)
+fn merged(defaults: &[&InputValue]) -> Vec<String> {
+    let mut told: Vec<(&InputValue, Vec<&str>)> = Vec::new();
+    // Nothing of something changes nothing.
+    for default in defaults.iter().filter(|default| !default.value.starts_with("0 ")) {
+        let alike = |(first, _): &&mut (&InputValue, Vec<&str>)| {
+            first.value == default.value && first.source == default.source && first.name() == default.name()
         };
         match told.iter_mut().find(alike) {
             Some((_, keys)) => keys.push(&default.key),
             None => told.push((default, vec![&default.key])),
         }
     }
-    told.into_iter().map(|(d, keys)| format!("{} {} ({})", keys.join(", "), d.value, d.why)).collect()
+    let why = |d: &InputValue| d.source.clone().unwrap_or_default();
+    told.into_iter().map(|(d, keys)| format!("{} {} ({})", keys.join(", "), d.value, why(d))).collect()
 }
 
 pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
@@ -55,12 +141,39 @@ pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     for table in m.inputs.of(Role::Table) {
         again.push(fact("table", format!("{}, SHA-256 {}", table.name, table.sha256)));
     }
-    let blanks = |names: [&str; 2]| vec![Block::Blanks(names.map(str::to_owned).to_vec())];
-    vec![
-        heading("Cautions"),
-        Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect()),
-        heading("Reproduction and sign-off"),
-        Block::Facts(again),
-        Block::Beside(vec![blanks(["Prepared by", "Date"]), blanks(["Reviewed by", "Date of review"])]),
-    ]
+    let names: Vec<&str> = m.attached.iter().map(|file| file.name.as_str()).collect();
+    again.push(fact("attached", format!("{}; dryspell verify works them again", names.join(", "))));
+    let blanks = ["Prepared by", "Date", "Reviewed by", "Date of review"].map(str::to_owned).to_vec();
+    vec![Block::Beside(vec![
+        vec![heading("Cautions"), Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect())],
+        vec![heading("Reproduction and sign-off"), Block::Facts(again), Block::Blanks(blanks)],
+    ])]
+}
+
+#[cfg(test)]
+mod tests {
+    use dryspell::scheme::keys::SECTIONS;
+
+    use super::*;
+
+    #[test]
+    fn every_table_of_a_scheme_belongs_to_one_part() {
+        for section in SECTIONS.iter().filter(|section| section.path != "sources") {
+            let first = section.path.split('.').next().unwrap();
+            let parts = PARTS.iter().filter(|(_, tables)| tables.contains(&first)).count();
+            assert_eq!(parts, 1, "{}", section.path);
+        }
+    }
+
+    #[test]
+    fn a_long_text_is_cut_between_words_and_loses_none() {
+        let long = "(20 m, 45 W, 2.5 L/min), ".repeat(400);
+        let text = Text::strong("pump ").then(long.clone());
+        let pieces = cut(text);
+        assert_eq!(pieces.len(), 4);
+        let all: String = pieces.iter().flat_map(|piece| &piece.0).map(|span| span.text.as_str()).collect();
+        assert_eq!(all, format!("pump {long}"));
+        assert!(pieces[0].0[0].strong && !pieces[1].0[0].strong);
+        assert_eq!(cut(Text::default()), Vec::<Text>::new());
+    }
 }

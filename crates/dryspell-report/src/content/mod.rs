@@ -28,7 +28,7 @@ use dryspell::why::Why;
 use dryspell::worksheet::Worksheet;
 
 use crate::inputs::Inputs;
-use crate::model::{Align, Block, Chart, Document, Table, Text};
+use crate::model::{Align, Attached, Block, Chart, Document, Table, Text};
 use crate::tried::Tried;
 
 /// All that the document is made from.
@@ -63,6 +63,8 @@ pub(crate) struct Matter<'a> {
     pub(crate) curve: &'a SunCurve,
     /// The pictures.
     pub(crate) charts: &'a [Arc<Chart>],
+    /// Files that it carries with it.
+    pub(crate) attached: &'a [Attached],
 }
 
 /// What the record allows one to say of other years, in words.
@@ -105,6 +107,7 @@ pub(crate) fn document(m: &Matter<'_>) -> Document {
             m.inputs.weather_sha256().into_iter().map(short).collect::<Vec<_>>().join(" ")
         ),
         blocks: parts.into_iter().flatten().collect(),
+        attached: m.attached.to_vec(),
     }
 }
 

@@ -9,14 +9,15 @@ use crate::model::{Align, Block, Table, Text};
 use crate::scheme_lines::lines;
 
 pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
-    let mut blocks = vec![
+    let mut blocks: Vec<Block> = names(m).into_iter().collect();
+    blocks.extend([
         Block::Paragraph(Text::strong("Question: ").then(
             "does the herd go without water in the given weather, on how many days, how long does the tank last without \
              sun, and what does this record say about other years?",
         )),
         Block::Answer(answer(m.run, m.system).into()),
         strip(m),
-    ];
+    ]);
     blocks.extend(asked(m));
     // What can hurt or bears on every number stands alone; the rest may be read together.
     let (grave, rest): (Vec<_>, Vec<_>) =
@@ -48,6 +49,29 @@ pub(super) fn opening(m: &Matter<'_>) -> Vec<Block> {
     }
     blocks.push(Block::Fine(told));
     blocks
+}
+
+/// Who applies and for what, as far as the scheme says it: applicant, contract, well, makes and models.
+fn names(m: &Matter<'_>) -> Option<Block> {
+    let mut told: Vec<(String, String)> = Vec::new();
+    for key in ["applicant", "contract"] {
+        told.extend(m.scheme.labels.get(key).map(|text| (key.to_owned(), text.clone())));
+    }
+    for (key, text) in &m.scheme.labels {
+        let Some((table, name)) = key.rsplit_once('.') else { continue };
+        let words = table.replace('.', " ");
+        match told.iter_mut().find(|(what, _)| *what == words) {
+            // The model after the make.
+            Some((_, told)) if name == "model" => *told = format!("{told}, {text}"),
+            _ => told.push((words, text.clone())),
+        }
+    }
+    let mut text = Text::default();
+    for (at, (what, words)) in told.iter().enumerate() {
+        let what = if at == 0 { what.clone() } else { format!(" · {what}") };
+        text = text.then_strong(format!("{what} ")).then(words.clone());
+    }
+    (!told.is_empty()).then_some(Block::Paragraph(text))
 }
 
 /// What is asked of the scheme, and whether it comes to that; nothing where nothing is asked.

@@ -12,12 +12,14 @@ use dryspell::stress::Bearing;
 use dryspell::units::System;
 use dryspell::why;
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET, Worksheet};
+use dryspell_weather::report::Station;
 use serde_json::{Map, Value, json};
 
 use crate::error::Error;
 use crate::exporter::Exporter;
 use crate::figures::round_unit_m3;
 use crate::report::Report;
+use crate::values::{VALUES, values};
 
 /// The headlines, months and years as one JSON document.
 #[derive(Debug)]
@@ -33,12 +35,18 @@ impl Exporter for Json {
     }
 
     fn write(&self, report: &Report<'_>, to: &mut dyn Write) -> Result<(), Error> {
-        Ok(to.write_all(document(report.run, report)?.as_bytes())?)
+        let mut text = serde_json::to_string_pretty(&results(report)?)?;
+        text.push('\n');
+        Ok(to.write_all(text.as_bytes())?)
     }
 }
 
-/// The whole document, ending in a line break.
-fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
+/// The whole of it.
+///
+/// # Errors
+/// What keeps one of its lists from being put together.
+pub(crate) fn results(context: &Report<'_>) -> Result<Value, Error> {
+    let run = context.run;
     let mut top = Map::new();
     for field in HEADLINES {
         put(&mut top, field.name, figure((field.get)(run, 0))?);
@@ -82,6 +90,8 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
         .map(|d| json!({"what": d.key, "value": d.value, "source": d.why.to_string()}))
         .collect();
     top.insert("assumptions".into(), assumptions.into());
+    let values = values(run, context.scheme, context.text, context.inputs, context.system);
+    top.insert("values".into(), rows(VALUES, values.as_slice(), values.len())?);
     top.insert("simplifications".into(), simplifications(run).into());
     top.insert("cautions".into(), CAUTIONS.to_vec().into());
     top.insert(
@@ -97,6 +107,7 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
             "longitude_deg": place.longitude_deg,
             "elevation_m": place.elevation_m,
             "utc_offset_h": place.utc_offset_h,
+            "station": run.source.station.as_ref().map(|own| Station::of(own, place)),
             "format": run.source.format,
             "files": run.source.files,
             "sha256": context.inputs.weather_sha256(),
@@ -106,9 +117,7 @@ fn document(run: &Run, context: &Report<'_>) -> Result<String, Error> {
     top.insert("inputs_hash".into(), context.inputs.hash()?.into());
     top.insert("case_hash".into(), context.inputs.case_hash(context.scheme)?.into());
     top.insert("program".into(), json!({"name": "dryspell", "version": env!("CARGO_PKG_VERSION")}));
-    let mut text = serde_json::to_string_pretty(&Value::Object(top))?;
-    text.push('\n');
-    Ok(text)
+    Ok(Value::Object(top))
 }
 
 /// What it bears; null where that was not tried, empty where it is broken as it stands.

@@ -4,11 +4,19 @@
 
 use std::fmt::Write;
 
+use base64::Engine as _;
+use base64::prelude::BASE64_STANDARD;
+
 use super::ties::with_ties;
-use crate::model::{Align, Block, Chart, Document, Table, Text};
+use crate::model::{Align, Attached, Block, Chart, Document, Table, Text};
 
 /// Look on the screen and on paper. The sheet is the printer's: no size is set, only margins.
 const STYLE: &str = include_str!("style.css");
+
+/// What stands before the name of an attached file.
+pub(crate) const ATTACHED_BEGIN: &str = "<a class=\"attached\" download=\"";
+/// What stands behind its contents.
+pub(crate) const ATTACHED_END: &str = "\">";
 
 /// A word longer than this may be broken in a table.
 const LONG: usize = 16;
@@ -40,6 +48,7 @@ pub(crate) fn html(document: &Document) -> Result<String, String> {
         page.block(block, false)?;
     }
     page.end_section();
+    page.attached(&document.attached);
     let foot = escaped(&document.foot);
     let _ = write!(page.out, "</main>\n<footer><p>{foot}</p></footer>\n</body>\n</html>\n");
     Ok(page.out)
@@ -57,6 +66,24 @@ impl Page {
         if std::mem::take(&mut self.section) {
             self.out.push_str("</section>\n");
         }
+    }
+
+    /// Files to be saved from the page: each is whole within its own link.
+    fn attached(&mut self, files: &[Attached]) {
+        if files.is_empty() {
+            return;
+        }
+        let out = &mut self.out;
+        out.push_str("<section>\n<h2>Attached</h2>\n<ul class=\"fine\">\n");
+        for Attached { name, about, kind, bytes } in files {
+            let data = BASE64_STANDARD.encode(bytes);
+            let (name, about) = (escaped(name), escaped(about));
+            let _ = writeln!(
+                out,
+                "<li>{ATTACHED_BEGIN}{name}\" href=\"data:{kind};base64,{data}{ATTACHED_END}{name}</a>: {about}</li>"
+            );
+        }
+        out.push_str("</ul>\n</section>\n");
     }
 
     /// A block; `inside` a column it is part of a section.
@@ -355,7 +382,10 @@ mod tests {
         walk(&parsed(&text).document, &mut |tag, attributes, _| {
             for (name, value) in attributes {
                 assert!(!matches!(name.as_str(), "src" | "onload" | "onclick" | "style"), "{tag} {name}");
-                assert!(name != "href" || value.starts_with('#'), "{tag} {value}");
+                assert!(
+                    name != "href" || value.starts_with('#') || value.starts_with("data:"),
+                    "{tag} {value}"
+                );
                 if name == "id" {
                     ids.push(value.clone());
                 }

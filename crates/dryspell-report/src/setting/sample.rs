@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::model::{Align, Block, Chart, Document, Span, Table, Text};
+use crate::model::{Align, Attached, Block, Chart, Document, Span, Table, Text};
 
 /// Letters that are easily got wrong.
 pub(crate) const SPECIAL: &str = "<b>&\"'ÅñŘŵ Ωλ ЖщЇ ≥ 5 m³";
@@ -122,6 +122,12 @@ pub(crate) fn document() -> Document {
         }
     }
     Document {
+        attached: vec![Attached {
+            name: format!("a {SPECIAL}.csv"),
+            about: format!("a table of {SPECIAL}"),
+            kind: "text/csv",
+            bytes: b"head m,flow L/min\n20,3\n".to_vec(),
+        }],
         title: format!("Water for the herds of the upper corrie: {SPECIAL}"),
         foot: format!("dryspell 0.2.0 · scheme a1b2c3d4 · weather 5e6f7a8b · {SPECIAL}"),
         blocks: vec![

@@ -227,15 +227,16 @@ pub fn find(section: &str, name: &str) -> Option<&'static KeyDoc> {
 #[must_use]
 pub fn of_path(path: &str) -> Option<&'static KeyDoc> {
     let (table, name) = path.rsplit_once('.').unwrap_or(("", path));
-    let parts: Vec<&str> = if table.is_empty() { Vec::new() } else { table.split('.').collect() };
-    let fits = |section: &&SectionDoc| {
-        let own: Vec<&str> = section.path.split('.').collect();
-        own.len() == parts.len() && own.iter().zip(&parts).all(|(a, b)| *a == "*" || a == b)
-    };
-    if parts.is_empty() {
+    if table.is_empty() {
         return find("", name);
     }
-    SECTIONS.iter().find(fits).and_then(|section| find(section.path, name))
+    SECTIONS.iter().find(|section| fits(section.path, table)).and_then(|section| find(section.path, name))
+}
+
+/// Whether the dotted path of a table is one of those that `section` stands for.
+pub(crate) fn fits(section: &str, table: &str) -> bool {
+    let (own, parts): (Vec<&str>, Vec<&str>) = (section.split('.').collect(), table.split('.').collect());
+    own.len() == parts.len() && own.iter().zip(&parts).all(|(a, b)| *a == "*" || a == b)
 }
 
 /// Names that may stand in a table: its keys and the tables inside it.

@@ -13,9 +13,13 @@ pub fn page() -> String {
     let mut out = String::from("# Keys\n");
     let mut part = |section: &str, heading: String| {
         // Writing to a String cannot fail.
+        let _ = writeln!(out, "\n{heading}");
+        if !KEYS.iter().any(|k| k.section == section) {
+            return;
+        }
         let _ = write!(
             out,
-            "\n{heading}\n\n| key | holds | range | when left out | example | meaning |\n| --- | --- | --- | --- | --- \
+            "\n| key | holds | range | when left out | example | meaning |\n| --- | --- | --- | --- | --- \
              | --- |\n"
         );
         for key in KEYS.iter().filter(|k| k.section == section) {

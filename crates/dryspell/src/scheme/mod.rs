@@ -20,6 +20,7 @@ mod called;
 mod lines;
 mod reader;
 mod section;
+mod sources;
 mod syntax;
 mod tables;
 #[cfg(test)]
@@ -38,6 +39,7 @@ use crate::plan::Plan;
 use crate::record::YearKind;
 use crate::units::System;
 use reader::Reader;
+pub use sources::Sources;
 pub use written::{WrittenTable, written};
 
 /// A commented scheme of an invented place, which runs once a weather file is named.
@@ -130,6 +132,11 @@ pub struct Scheme {
     pub hints: Vec<String>,
     /// Its own questions.
     pub what_ifs: Vec<WhatIf>,
+    /// Names and numbers that are shown and not reckoned with, by their dotted keys: who applies, the contract, the
+    /// well's number, make and model.
+    pub labels: BTreeMap<String, String>,
+    /// Where values come from, as far as `[sources]` says.
+    pub sources: Sources,
     plan: Plan,
     places: BTreeMap<String, Location>,
 }
@@ -187,6 +194,7 @@ impl Scheme {
         let mut reader = Reader::new(text, files);
         let root = reader.root(tree.get_ref());
         let built = build::build(&mut reader, &root);
+        let sources = sources::sources(&mut reader, &root);
         let mut faults = std::mem::take(&mut reader.faults);
         match built {
             Some(built) if faults.is_empty() => Ok(Self {
@@ -196,6 +204,8 @@ impl Scheme {
                 defaults_used: reader.defaults,
                 hints: reader.hints,
                 what_ifs: built.what_ifs,
+                labels: reader.labels,
+                sources,
                 plan: built.plan,
                 places: reader.places,
             }),

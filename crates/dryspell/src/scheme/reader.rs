@@ -20,6 +20,8 @@ pub(super) struct Reader<'t> {
     pub(super) defaults: Vec<DefaultUsed>,
     /// What a user should change although it is read, a line each.
     pub(super) hints: Vec<String>,
+    /// Names and numbers that are shown and not reckoned with, by their keys.
+    pub(super) labels: BTreeMap<String, String>,
     pub(super) system: System,
     /// Gives the text of a file that the scheme names.
     pub(super) files: Files<'t>,
@@ -65,6 +67,7 @@ impl<'t> Reader<'t> {
             places: BTreeMap::new(),
             defaults: Vec::new(),
             hints: Vec::new(),
+            labels: BTreeMap::new(),
             system: System::Si,
             files,
         }

@@ -257,6 +257,15 @@ impl Reader<'_> {
         self.key(section, name, |r, v, doc| r.text_value(v, doc))
     }
 
+    /// Reads texts that are shown and not reckoned with.
+    pub(super) fn labels(&mut self, section: &Section<'_>, names: &[&str]) {
+        for name in names {
+            if let Some(text) = self.text(section, name) {
+                self.labels.insert(section.key(name), text);
+            }
+        }
+    }
+
     pub(super) fn text_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<String> {
         match v.de {
             DeValue::String(text) if text.chars().any(char::is_control) => {

@@ -34,13 +34,23 @@ pub(crate) fn with_values(text: &str, values: &[(&str, &str)]) -> Result<String,
     Ok(document.to_string())
 }
 
-/// The text without one of a scheme's tables.
+/// The text without one of a scheme's tables and without its sources.
 ///
 /// # Errors
 /// A text that is no TOML.
 pub(crate) fn without(text: &str, table: &str) -> Result<String, Fault> {
     let mut document = parsed(text)?;
     document.as_table_mut().remove(table);
+    if let Some(sources) = document.get_mut("sources").and_then(Item::as_table_like_mut) {
+        let within = |name: &str| {
+            name.strip_prefix(table).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        let names: Vec<String> =
+            sources.iter().map(|(name, _)| name.to_owned()).filter(|name| within(name)).collect();
+        for name in names {
+            sources.remove(&name);
+        }
+    }
     Ok(document.to_string())
 }
 

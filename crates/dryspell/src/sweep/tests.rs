@@ -91,3 +91,9 @@ fn tanks_run_fastest_and_floats_follow_the_capacity() {
     let plan = sweep.scheme(3).unwrap().plan();
     assert_eq!((plan.tank.capacity_m3, plan.tank.tolerance), (12.0, 0.05));
 }
+
+#[test]
+fn a_table_taken_out_takes_its_sources_with_it() {
+    let text = "[backup]\nflow = \"1 L/min\"\n[sources]\n\"backup\" = \"x\"\n\"backup.flow\" = \"y\"\n\"backups\" = \"z\"\n";
+    assert_eq!(super::edit::without(text, "backup").unwrap(), "[sources]\n\"backups\" = \"z\"\n");
+}

@@ -7,6 +7,7 @@ use krilla::SerializeSettings;
 use krilla::color::luma;
 use krilla::configure::{Accessibility, ConfigurationBuilder};
 use krilla::destination::XyzDestination;
+use krilla::embed::{AssociationKind, EmbeddedFile, MimeType};
 use krilla::geom::{Path, PathBuilder, Point, Rect};
 use krilla::metadata::Metadata;
 use krilla::outline::{Outline, OutlineNode};
@@ -81,6 +82,21 @@ pub(crate) fn draw(laid: &Layout, fonts: &Fonts) -> Result<Vec<u8>, String> {
         page.finish();
     }
     document.set_outline(outline);
+    for file in &laid.attached {
+        let attached = EmbeddedFile {
+            path: file.name.clone(),
+            mime_type: MimeType::new(file.kind),
+            description: Some(file.about.clone()),
+            association_kind: AssociationKind::Source,
+            data: file.bytes.clone().into(),
+            modification_date: None,
+            compress: Some(true),
+            location: None,
+        };
+        document
+            .embed_file(attached)
+            .ok_or_else(|| format!("two attached files are called {}", file.name))?;
+    }
     let mut tags = TagTree::new();
     for part in laid.tree.0.first().map_or(&[] as &[usize], |node| &node.parts) {
         tags.push(group(&laid.tree, *part, &heard)?);

@@ -8,7 +8,7 @@ use super::strip::{Frame, Item, Strip};
 #[cfg(test)]
 use super::strip::{Kind, PlacedBox, What};
 use super::tree::Tree;
-use crate::model::{Document, Paper, Text};
+use crate::model::{Attached, Document, Paper, Text};
 
 /// A document on pages.
 #[derive(Debug)]
@@ -21,6 +21,8 @@ pub(crate) struct Layout {
     pub(super) pages: Vec<Vec<Item>>,
     /// Its parts.
     pub(super) tree: Tree,
+    /// Files that it carries with it.
+    pub(super) attached: Vec<Attached>,
 }
 
 impl Layout {
@@ -93,7 +95,7 @@ pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result
             y += step;
         }
     }
-    Ok(Layout { title: document.title.clone(), paper, pages, tree })
+    Ok(Layout { title: document.title.clone(), paper, pages, tree, attached: document.attached.clone() })
 }
 
 /// Puts strips on pages whose inside begins at `top` and is `room` high. What is bound together stays together if a page

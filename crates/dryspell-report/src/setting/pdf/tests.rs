@@ -16,7 +16,7 @@ fn with_box() -> Fonts {
 }
 
 fn one(block: Block) -> Document {
-    Document { title: "Title".to_owned(), foot: "Foot".to_owned(), blocks: vec![block] }
+    Document { title: "Title".to_owned(), foot: "Foot".to_owned(), blocks: vec![block], attached: Vec::new() }
 }
 
 /// What leaves the inside of a page.

@@ -93,6 +93,12 @@ pub const SECTIONS: &[SectionDoc] = &[
         false,
         "a question: the same scheme with something set anew; in run --full, odds and the document",
     ),
+    section(
+        "sources",
+        false,
+        "where values come from, a line each, under the key or table as it stands in the file: `\"well.static_level\" = \"driller's log, 2024-05-03\"`, \
+         `\"pump\" = \"maker's sheet 7\"`. Shown beside the values; nothing is reckoned with them",
+    ),
 ];
 
 const fn section(path: &'static str, needed: bool, meaning: &'static str) -> SectionDoc {

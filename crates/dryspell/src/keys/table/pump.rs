@@ -8,6 +8,24 @@ use crate::units::Quantity as Q;
 pub(super) const KEYS: &[KeyDoc] = &[
     key(
         "pump",
+        "make",
+        Kind::Text,
+        Any,
+        free("not shown"),
+        "\"a maker\"",
+        "maker of the pump, for the document",
+    ),
+    key(
+        "pump",
+        "model",
+        Kind::Text,
+        Any,
+        free("not shown"),
+        "\"type 20-35\"",
+        "the maker's name of the pump, for the document",
+    ),
+    key(
+        "pump",
         "into",
         Kind::Text,
         Any,

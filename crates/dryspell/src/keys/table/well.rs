@@ -9,6 +9,15 @@ use crate::units::Quantity as Q;
 pub(super) const KEYS: &[KeyDoc] = &[
     key(
         "well",
+        "number",
+        Kind::Text,
+        Any,
+        free("not shown"),
+        "\"W-1234\"",
+        "the well's number or name in the register, for the document",
+    ),
+    key(
+        "well",
         "static_level",
         Kind::Months(Q::Length),
         Between(0.0, 2000.0),

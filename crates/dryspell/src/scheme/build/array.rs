@@ -170,6 +170,7 @@ fn module(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Module> {
             format!("keep one of the two: {}; or {}", SHEET.join(", "), MODEL.join(", ")),
         );
     }
+    r.labels(s, &["make", "model"]);
     // All keys that are there are read, whichever kind of module it is, so that each is checked.
     let photocurrent = r.quantity(s, "photocurrent");
     let saturation = r.quantity(s, "saturation_current");

@@ -218,6 +218,7 @@ fn hydrant(r: &mut Reader<'_>, name: String, s: &Section<'_>, beside: OtherTable
 }
 
 fn booster_of(r: &mut Reader<'_>, s: &Section<'_>, snow: Option<&Snow>) -> Option<BoosterSettings> {
+    r.labels(s, &["make", "model"]);
     let voltage = r.quantity(s, "voltage");
     let rows = r.key(s, "table", rows);
     let controller = r.quantity(s, "controller_efficiency");

@@ -49,6 +49,7 @@ pub(super) fn build(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Contents> 
         r.system = System::Us;
     }
     let name = r.text(root, "name");
+    r.labels(root, &["applicant", "contract"]);
     let weather = weather(r, root);
     let sun = sun(r, root);
     let snow = snow::snow(r, root);

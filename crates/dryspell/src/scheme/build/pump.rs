@@ -40,6 +40,7 @@ const KINDS: [(&str, &[&str]); 5] = [
 ];
 
 pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
+    r.labels(s, &["make", "model"]);
     // All keys that are there are read, whatever the kind, so that each is checked.
     let kind = if s.may_have("kind") { r.word(s, "kind") } else { Some("duty table") };
     let rows = r.key(s, "duty", duty);

@@ -14,6 +14,7 @@ use toml::de::DeValue;
 
 pub(super) fn well(r: &mut Reader<'_>, root: &Section<'_>) -> (Option<well::Settings>, Option<f64>) {
     let Some(s) = r.table(root, "well") else { return (None, None) };
+    r.labels(&s, &["number"]);
     let level = r.months(&s, "static_level");
     let steps = r.key(&s, "step_test", step_test);
     let specific_capacity = if s.may_have("step_test") && !s.has("specific_capacity") {

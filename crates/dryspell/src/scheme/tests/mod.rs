@@ -10,6 +10,7 @@ mod inflow;
 mod keys;
 mod plan;
 mod source;
+mod sources;
 mod tanks;
 mod values;
 
