@@ -20,6 +20,7 @@ mod schema;
 mod support;
 
 mod bad_input;
+mod beside;
 mod chances;
 #[cfg(target_os = "linux")]
 mod full_disk;
