@@ -224,3 +224,27 @@ fn a_file_of_another_kind_is_named_for_what_it_is_with_what_to_type() {
     desk.write("words.txt", "nothing in particular\n");
     assert!(desk.run(&["weather", "words.txt"]).err.contains("format not recognised"));
 }
+
+/// Who is asked sits at a keyboard: without one nothing is asked and nothing written.
+#[test]
+fn questions_need_a_terminal() {
+    let desk = Desk::new();
+    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_dryspell"))
+        .args(["new", "--ask", "upper.toml"])
+        .current_dir(desk.path(""))
+        .stdin(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdin.take());
+    let answer = child.wait_with_output().unwrap();
+    let err = String::from_utf8(answer.stderr).unwrap();
+    assert_eq!(answer.status.code(), Some(2));
+    assert!(err.starts_with("dryspell: new --ask: standard input is no terminal; "), "{err}");
+    assert!(desk.files().is_empty());
+    desk.write("upper.toml", "mine");
+    let there = desk.run(&["new", "--ask", "upper.toml"]);
+    assert_eq!(there.code, 2);
+    assert!(there.err.contains("the file already exists"), "{}", there.err);
+    assert_eq!(desk.read("upper.toml"), "mine");
+}

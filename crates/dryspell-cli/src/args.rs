@@ -58,6 +58,9 @@ pub(crate) struct NewArgs {
     /// File to write; an existing file is not overwritten. `-` is standard output
     #[arg(value_name = "FILE", default_value = "scheme.toml")]
     pub(crate) file: PathBuf,
+    /// Ask for the values at the keyboard, one by one, and write the starter with them; `?` tells more, Enter takes the default
+    #[arg(long)]
+    pub(crate) ask: bool,
 }
 
 /// Values of the scheme set anew for this once.

@@ -177,7 +177,8 @@ pub(super) fn number_and_unit(text: &str) -> Option<(f64, &str)> {
 /// A value as it would stand in the file.
 pub(super) fn literal(doc: &KeyDoc, value: &str) -> String {
     let bare = match doc.kind {
-        Kind::Number | Kind::Count | Kind::Flag => true,
+        // A word in quotes is refused in words that say what is needed.
+        Kind::Number | Kind::Count | Kind::Flag => value.parse::<toml_edit::Value>().is_ok(),
         Kind::Ratio | Kind::Direction | Kind::Month => value.parse::<f64>().is_ok(),
         _ => false,
     };

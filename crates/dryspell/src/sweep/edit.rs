@@ -4,7 +4,8 @@ use toml_edit::{DocumentMut, Item, Table, Value};
 
 use crate::fault::{Fault, FaultKind};
 
-/// The text with each key set to its literal; all else stays as it is, notes and blank lines too.
+/// The text with each key set to its literal; all else stays as it is, notes and blank lines too, also the note behind the
+/// value.
 ///
 /// # Errors
 /// A text that is no TOML, a key inside a thing that is no table, a literal that is none.
@@ -20,18 +21,36 @@ pub(crate) fn with_values(text: &str, values: &[(&str, &str)]) -> Result<String,
                 "check the names in the key",
             )
         };
-        let value: Value = literal.parse().map_err(|_| refuse("a value that does not fit there"))?;
+        let mut value: Value = literal.parse().map_err(|_| refuse("a value that does not fit there"))?;
         let parts: Vec<&str> = key.split('.').collect();
         let Some((name, tables)) = parts.split_last() else { continue };
         let mut table: &mut dyn toml_edit::TableLike = document.as_table_mut();
         for part in tables {
-            let item = table.entry(part).or_insert(Item::Table(Table::new()));
+            let item = table.entry(part).or_insert_with(|| Item::Table(bare()));
             table =
                 item.as_table_like_mut().ok_or_else(|| refuse("a key inside a value that is not a table"))?;
         }
-        table.insert(name, Item::Value(value));
+        // Set in its place: what is inserted loses the notes before it.
+        match table.get_mut(name) {
+            Some(item) => {
+                if let Item::Value(before) = item {
+                    *value.decor_mut() = before.decor().clone();
+                }
+                *item = Item::Value(value);
+            }
+            None => {
+                table.insert(name, Item::Value(value));
+            }
+        }
     }
     Ok(document.to_string())
+}
+
+/// A table that has no header of its own while it has no value of its own.
+fn bare() -> Table {
+    let mut table = Table::new();
+    table.set_implicit(true);
+    table
 }
 
 /// The text without one of a scheme's tables and without its sources.
