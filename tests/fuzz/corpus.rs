@@ -2,6 +2,7 @@
 
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
+use lopdf::dictionary;
 use std::path::{Path, PathBuf};
 
 use crate::support::{data, root};
@@ -123,18 +124,19 @@ pub fn pages(_: bool) -> Vec<Vec<u8>> {
 pub fn pdfs(_: bool) -> Vec<Vec<u8>> {
     let mut document = lopdf::Document::with_version("1.7");
     for (name, text) in attached() {
-        let mut stream = lopdf::Stream::new(lopdf::dictionary! {}, text.as_bytes().to_vec());
+        let mut stream = lopdf::Stream::new(dictionary! {}, text.as_bytes().to_vec());
         if name != "scheme.toml" {
             stream.compress().unwrap();
         }
         let stream = document.add_object(stream);
-        document.add_object(lopdf::dictionary! {
+        let contents = dictionary! { "F" => stream };
+        document.add_object(dictionary! {
             "Type" => "Filespec",
             "UF" => lopdf::text_string(name),
-            "EF" => lopdf::dictionary! { "F" => stream },
+            "EF" => contents,
         });
     }
-    let catalog = document.add_object(lopdf::dictionary! { "Type" => "Catalog" });
+    let catalog = document.add_object(dictionary! { "Type" => "Catalog" });
     document.trailer.set("Root", catalog);
     let mut bytes = Vec::new();
     document.save_to(&mut bytes).unwrap();
