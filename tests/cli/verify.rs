@@ -51,7 +51,7 @@ fn a_fresh_document_is_the_same_wherever_its_weather_lies() {
         assert_eq!((answer.code, answer.err.as_str()), (0, ""), "{}", answer.out);
         assert!(answer.out.contains("SAME: all "), "{}", answer.out);
         assert!(answer.out.contains("Attached: scheme.toml, pump.csv, results.json."), "{}", answer.out);
-        assert!(answer.out.contains("The herd"), "{}", answer.out);
+        assert!(answer.out.contains("The first page shows the answer"), "{}", answer.out);
         // By content, under whatever name and in whatever folder.
         std::fs::create_dir(desk.path("far")).unwrap();
         std::fs::rename(desk.path("weather.csv"), desk.path("far/other.csv")).unwrap();
@@ -148,6 +148,14 @@ fn a_figure_tampered_with_is_named_with_both_values() {
     let answer = desk.run(&["verify", "careful.html"]);
     assert_eq!((answer.code, answer.err.as_str()), (1, ""));
     assert!(answer.out.contains(&told) && !answer.out.contains("file changed"), "{}", answer.out);
+    // What is read, and not what is attached.
+    desk.write(
+        "page.html",
+        &page.replacen(&format!("short on {days}"), &format!("short on {}", days - 1), 1),
+    );
+    let answer = desk.run(&["verify", "page.html"]);
+    assert_eq!((answer.code, answer.err.as_str()), (1, ""));
+    assert!(answer.out.contains("DIFFERENT: the first page does not show the answer"), "{}", answer.out);
     // Another scheme is another run.
     let other =
         with(&page, "scheme.toml", |text| text.replace("capacity = \"11 m3\"", "capacity = \"12 m3\""));

@@ -2,6 +2,7 @@
 
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
+use lopdf::dictionary;
 use std::path::{Path, PathBuf};
 
 use crate::support::{data, root};
@@ -121,7 +122,6 @@ pub fn pages(_: bool) -> Vec<Vec<u8>> {
 
 /// PDFs that carry files with them.
 pub fn pdfs(_: bool) -> Vec<Vec<u8>> {
-    use lopdf::dictionary;
     let mut document = lopdf::Document::with_version("1.7");
     for (name, text) in attached() {
         let mut stream = lopdf::Stream::new(dictionary! {}, text.as_bytes().to_vec());
@@ -129,10 +129,11 @@ pub fn pdfs(_: bool) -> Vec<Vec<u8>> {
             stream.compress().unwrap();
         }
         let stream = document.add_object(stream);
+        let contents = dictionary! { "F" => stream };
         document.add_object(dictionary! {
             "Type" => "Filespec",
             "UF" => lopdf::text_string(name),
-            "EF" => dictionary! { "F" => stream },
+            "EF" => contents,
         });
     }
     let catalog = document.add_object(dictionary! { "Type" => "Catalog" });

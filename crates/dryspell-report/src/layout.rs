@@ -36,8 +36,8 @@ pub(crate) fn wrap(out: &mut String, first: &str, text: &str) {
     wrap_to(out, first, &" ".repeat(first.chars().count()), text);
 }
 
-/// Wraps text at [`WIDTH`] characters, with one beginning for the first line and another for the rest.
-pub(crate) fn wrap_to(out: &mut String, first: &str, rest: &str, text: &str) {
+/// Wraps text at 100 characters, with one beginning for the first line and another for the rest.
+pub fn wrap_to(out: &mut String, first: &str, rest: &str, text: &str) {
     let mut current = first.to_owned();
     let mut empty = true;
     for word in text.split_whitespace() {

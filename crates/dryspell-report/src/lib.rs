@@ -66,6 +66,7 @@ mod page;
 pub mod parquet;
 mod pump;
 mod report;
+mod results;
 mod scheme_lines;
 #[cfg(feature = "setting")]
 mod setting;
@@ -81,7 +82,7 @@ pub use error::Error;
 pub use exporter::Exporter;
 pub use exporters::{EXPORTERS, exporter};
 pub use inputs::{Input, Inputs, Role, as_written, hash};
-pub use layout::MONTHS;
+pub use layout::{MONTHS, wrap_to};
 #[cfg(feature = "setting")]
 pub use model::{Chart, Paper};
 pub use odds::MadeYears;

@@ -9,7 +9,7 @@ use dryspell::simulate::simulate;
 use dryspell_report::attached::{
     Compared, Entry, Package, RESULTS, SCHEME, compare, is_pdf, results_without_folders, version,
 };
-use dryspell_report::{Input, Inputs, Report, Role};
+use dryspell_report::{Input, Inputs, Report, Role, wrap_to};
 use serde_json::Value;
 
 use crate::args::VerifyArgs;
@@ -59,9 +59,20 @@ pub(crate) fn verify(args: &VerifyArgs) -> Result<Verdict, Failure> {
         let _ = writeln!(out, "  {}: same, SHA-256 {} ({})", entry.file, entry.sha256, path.display());
     }
     let found = compare(&package.results, &now);
-    out += &told(&package, &found, &now);
+    let answer = now.get("answer").and_then(Value::as_str).unwrap_or_default();
+    let shown = package.shows(answer);
+    let same = found.different.is_empty() && changed.is_empty() && shown != Some(false);
+    out += &told(&package, &found);
+    out += match shown {
+        Some(true) => {
+            "The first page shows the answer of the new run; what else stands on the pages is not read:\n"
+        }
+        Some(false) => "DIFFERENT: the first page does not show the answer of the new run:\n",
+        None => "The pages cannot be read: hold this answer of the new run against the first one:\n",
+    };
+    wrap_to(&mut out, "  ", "  ", answer);
     files::print(&out)?;
-    Ok(if found.different.is_empty() && changed.is_empty() { Verdict::Answered } else { Verdict::No })
+    Ok(if same { Verdict::Answered } else { Verdict::No })
 }
 
 /// What is attached to a document.
@@ -159,7 +170,7 @@ fn again(package: &Package, name: &str, weather: &[PathBuf]) -> Result<Value, Fa
 }
 
 /// What the comparison came to, in lines.
-fn told(package: &Package, found: &Compared, now: &Value) -> String {
+fn told(package: &Package, found: &Compared) -> String {
     let value = |value: &Option<Value>| value.as_ref().map_or_else(|| "nothing".to_owned(), shortened);
     let mut out = String::new();
     for difference in found.different.iter().take(MOST_TOLD) {
@@ -182,11 +193,6 @@ fn told(package: &Package, found: &Compared, now: &Value) -> String {
     }
     let attached: Vec<&str> = package.hashes.iter().map(|(entry, _)| entry.file.as_str()).collect();
     let _ = writeln!(out, "Attached: {}.", attached.join(", "));
-    let answer = now.get("answer").and_then(Value::as_str).unwrap_or_default();
-    let _ = writeln!(
-        out,
-        "The pages themselves are not read: hold this answer of the new run against the first page.\n{answer}"
-    );
     out
 }
 

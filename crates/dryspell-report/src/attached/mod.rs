@@ -16,10 +16,10 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use crate::error::Error;
-use crate::exporters::results;
 use crate::inputs::{Input, Role, hash};
 use crate::model::Attached;
 use crate::report::Report;
+use crate::results::results;
 
 pub use compare::{Compared, Difference, compare};
 pub use read::{PackageError, is_pdf};
@@ -79,6 +79,21 @@ pub struct Package {
     pub results: Value,
     /// Attached files, each with its hash in the list and its own: they differ where the file was changed afterwards.
     pub hashes: Vec<(Entry, String)>,
+    /// Words of the pages, with single spaces; `None` where they cannot be read.
+    pub words: Option<String>,
+}
+
+impl Package {
+    /// Whether a text stands on the pages; `None` where they cannot be read.
+    #[must_use]
+    pub fn shows(&self, text: &str) -> Option<bool> {
+        self.words.as_ref().map(|words| words.contains(&spaced(text)))
+    }
+}
+
+/// Words with single spaces.
+fn spaced(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The version of this program.

@@ -7,7 +7,7 @@ use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use dryspell::units::System;
 
-use super::{LIST, List, Package, RESULTS, SCHEME};
+use super::{LIST, List, Package, RESULTS, SCHEME, spaced};
 use crate::inputs::hash;
 use crate::setting::html::{ATTACHED_BEGIN, ATTACHED_END};
 
@@ -83,7 +83,9 @@ impl Package {
         if !files.is_empty() && !text.trim_end().ends_with("</html>") {
             return Err(PackageError::Damaged("its end is missing".to_owned()));
         }
-        Self::of_files(&files, text.contains("<footer><p>dryspell "))
+        let mut package = Self::of_files(&files, text.contains("<footer><p>dryspell "))?;
+        package.words = Some(words(text));
+        Ok(package)
     }
 
     /// Takes it out of a document in PDF.
@@ -138,7 +140,10 @@ impl Package {
             .and_then(|(_, info)| info.as_dict())
             .and_then(|info| info.get(b"Creator"))
             .and_then(lopdf::decode_text_string);
-        Self::of_files(&files, creator.is_ok_and(|creator| creator.starts_with("dryspell ")))
+        let mut package =
+            Self::of_files(&files, creator.is_ok_and(|creator| creator.starts_with("dryspell ")))?;
+        package.words = document.extract_text(&[1]).ok().map(|text| spaced(&text));
+        Ok(package)
     }
 
     /// Puts it together; `ours`: the document says that this program wrote it.
@@ -192,8 +197,19 @@ impl Package {
                 PackageError::Incomplete(format!("{RESULTS}: {}", error.to_string().escape_debug()))
             })?,
             hashes,
+            words: None,
         })
     }
+}
+
+/// Words of a page, without its tags.
+fn words(page: &str) -> String {
+    let mut out = String::new();
+    for piece in page.split('<') {
+        out.push_str(piece.split_once('>').map_or(piece, |(_, text)| text));
+        out.push(' ');
+    }
+    spaced(&unescaped(&out))
 }
 
 /// A name as it was before it stood in an attribute.

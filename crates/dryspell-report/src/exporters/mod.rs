@@ -11,8 +11,6 @@ mod pdf;
 mod terminal;
 
 use crate::exporter::Exporter;
-#[cfg(feature = "setting")]
-pub(crate) use json::results;
 
 /// Every output.
 pub const EXPORTERS: &[&dyn Exporter] = &[
