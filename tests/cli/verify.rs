@@ -8,6 +8,9 @@ use sha2::{Digest, Sha256};
 use crate::program::{Answer, Desk};
 use crate::support::root;
 
+/// The scheme's own question is answered again, too.
+const QUESTION: &str = "[what_if.more]\nset = \"herd.*.count * 1.25\"\n";
+
 /// A shipped scheme beside its weather, with a pump's table in a file of its own, and its document.
 fn document(scheme: &str, form: &str) -> Desk {
     let desk = Desk::new();
@@ -23,7 +26,7 @@ fn document(scheme: &str, form: &str) -> Desk {
         .map(|row| row.trim().trim_end_matches(',').split(',').map(number).collect::<Vec<_>>().join(","))
         .collect();
     desk.write("sheets/pump.csv", &format!("head m,power W,flow L/min\n{}\n", rows.join("\n")));
-    desk.write("scheme.toml", &format!("{before}duty = \"sheets/pump.csv\"{after}"));
+    desk.write("scheme.toml", &format!("{before}duty = \"sheets/pump.csv\"{after}\n{QUESTION}"));
     let answer = desk.run(&["summary", "scheme.toml", "-o", &format!("s.{form}")]);
     assert_eq!((answer.code, answer.err.as_str()), (0, ""));
     desk

@@ -55,7 +55,7 @@ impl Job {
         for hint in &scheme.hints {
             let _ = writeln!(std::io::stderr(), "dryspell: hint: {file}, {hint}");
         }
-        let what_ifs = what_ifs(&scheme, &file, &text, tables)?;
+        let what_ifs = what_ifs(&scheme, (&file, &text), &|name| tables.text(name))?;
         Ok(Self { file, path: path.to_owned(), text, scheme, folder, tables: Arc::clone(tables), what_ifs })
     }
 
@@ -107,12 +107,11 @@ impl Job {
     }
 }
 
-/// The schemes that the questions of a scheme come to.
-fn what_ifs(
+/// The schemes that the questions of a scheme come to, from its file and text; `tables` gives the text of a table by its name.
+pub(crate) fn what_ifs(
     scheme: &Scheme,
-    file: &str,
-    text: &str,
-    tables: &Tables,
+    (file, text): (&str, &str),
+    tables: &dyn Fn(&str) -> Result<String, String>,
 ) -> Result<Vec<(String, Scheme)>, Failure> {
     let mut found = Vec::new();
     for WhatIf { name, set: settings } in &scheme.what_ifs {
@@ -127,7 +126,7 @@ fn what_ifs(
         };
         let asked = set(text, settings)
             .map_err(Faults::from)
-            .and_then(|text| Scheme::from_toml_with(&text, &|name| tables.text(name)))
+            .and_then(|text| Scheme::from_toml_with(&text, tables))
             .map_err(|faults| in_file(file, faults.into_iter().map(place).collect()))?;
         found.push((name.clone(), asked));
     }

@@ -57,7 +57,7 @@ fn once(args: &RunArgs, job: &Job, before: Option<&State>) -> Result<State, Fail
     let inputs = job.inputs(&source);
     let system = args.units.map_or(job.scheme.units, Into::into);
     // What is tried beside the run takes longer than the run.
-    let tried = if args.full { tried(&job, &found, &source, system)? } else { Tried::NOTHING };
+    let tried = if args.full { tried(job, &found, &source, system)? } else { Tried::NOTHING };
     let report = Report {
         system,
         blocks: std::io::stdout().is_terminal(),

@@ -58,7 +58,7 @@ fn once(
     let made = years(args, making, job, &run, &source.record)?;
     let tables = job.tables.texts();
     let (inputs, command) = (job.inputs(&source), command(args));
-    let tried = tried(&job, &run, &source, system)?;
+    let tried = tried(job, &run, &source, system)?;
     let report = Report {
         system,
         tried: &tried,

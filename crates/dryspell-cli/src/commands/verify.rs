@@ -12,8 +12,10 @@ use dryspell_report::attached::{
 use dryspell_report::{Input, Inputs, Report, Role, wrap_to};
 use serde_json::Value;
 
+use super::tried::{Asking, tried};
 use crate::args::VerifyArgs;
 use crate::files;
+use crate::job::what_ifs;
 use crate::kinds::FileNeed;
 use crate::source::{self, in_file};
 use crate::{Failure, Verdict};
@@ -144,11 +146,11 @@ fn again(package: &Package, name: &str, weather: &[PathBuf]) -> Result<Value, Fa
     };
     let mut scheme =
         Scheme::from_toml_with(&package.scheme, &table).map_err(|faults| in_file(&shown, faults))?;
-    let paths: Vec<String> = weather.iter().map(|path| path.display().to_string()).collect();
-    match (&mut scheme.weather.origin, paths.first()) {
-        (WeatherOrigin::Files(files), _) => *files = paths,
-        (WeatherOrigin::Climate { file, .. }, Some(path)) => file.clone_from(path),
-        (WeatherOrigin::Climate { .. }, None) => {}
+    let mut what_ifs = what_ifs(&scheme, (&shown, &package.scheme), &table)?;
+    let origin = scheme.weather.origin.clone();
+    let asked = what_ifs.iter_mut().map(|(_, asked)| asked).filter(|asked| asked.weather.origin == origin);
+    for scheme in asked.chain([&mut scheme]) {
+        read_from(&mut scheme.weather.origin, weather);
     }
     let source = source::of_scheme(&scheme, &shown, Path::new(""))?;
     let run = simulate(&scheme.plan(), &source.record)
@@ -162,11 +164,24 @@ fn again(package: &Package, name: &str, weather: &[PathBuf]) -> Result<Value, Fa
         ..input.clone()
     });
     let inputs = Inputs::new(own.chain(tables).chain(read).chain(Input::seed(&scheme)));
+    let asking = Asking { scheme: &scheme, what_ifs: &what_ifs, file: &shown, folder: Path::new("") };
+    let tried = tried(asking, &run, &source, package.system)?;
     let report = Report {
         system: package.system,
+        tried: &tried,
         ..Report::new(&run, &source.record, &scheme, (SCHEME, &package.scheme), &inputs)
     };
     Ok(results_without_folders(&report)?)
+}
+
+/// Weather from the files that were found in the place of those named.
+fn read_from(origin: &mut WeatherOrigin, weather: &[PathBuf]) {
+    let paths: Vec<String> = weather.iter().map(|path| path.display().to_string()).collect();
+    match (origin, paths.first()) {
+        (WeatherOrigin::Files(files), _) => *files = paths,
+        (WeatherOrigin::Climate { file, .. }, Some(path)) => file.clone_from(path),
+        (WeatherOrigin::Climate { .. }, None) => {}
+    }
 }
 
 /// What the comparison came to, in lines.
