@@ -35,7 +35,7 @@ fn missing_files() {
     desk.write("scheme.toml", dryspell::scheme::STARTER);
     let err = refused(&desk.run(&["run", "scheme.toml"])).to_owned();
     assert!(
-        err.contains("scheme.toml, line 15, column 8, weather.file")
+        err.contains("scheme.toml, line 17, column 8, weather.file")
             && err.contains("weather.csv: no such file"),
         "{err}"
     );

@@ -116,8 +116,9 @@ fn of_table(m: &Matter<'_>, values: &[&InputValue], text: Text) -> Text {
 /// Defaults in words; those of alike keys with one value and one reason are told once.
 fn merged(defaults: &[&InputValue]) -> Vec<String> {
     let mut told: Vec<(&InputValue, Vec<&str>)> = Vec::new();
-    // Nothing of something changes nothing.
-    for default in defaults.iter().filter(|default| !default.value.starts_with("0 ")) {
+    // Nothing of something changes nothing, and units of the pages are seen on them.
+    let counts = |default: &&&InputValue| !default.value.starts_with("0 ") && default.key != "units";
+    for default in defaults.iter().filter(counts) {
         let alike = |(first, _): &&mut (&InputValue, Vec<&str>)| {
             first.value == default.value && first.source == default.source && first.name() == default.name()
         };
@@ -141,9 +142,8 @@ pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     for table in m.inputs.of(Role::Table) {
         again.push(fact("table", format!("{}, SHA-256 {}", table.name, table.sha256)));
     }
-    let names: Vec<&str> = m.attached.iter().map(|file| file.name.as_str()).collect();
-    again.push(fact("attached", format!("{}; dryspell verify works them again", names.join(", "))));
-    let blanks = ["Prepared by", "Date", "Reviewed by", "Date of review"].map(str::to_owned).to_vec();
+    again.push(fact("attached", "scheme, tables, results, for dryspell verify"));
+    let blanks = ["Prepared by, date", "Reviewed by, date"].map(str::to_owned).to_vec();
     vec![Block::Beside(vec![
         vec![heading("Cautions"), Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect())],
         vec![heading("Reproduction and sign-off"), Block::Facts(again), Block::Blanks(blanks)],
