@@ -179,8 +179,8 @@ fn times() {
 fn places() {
     assert_eq!(
         message(&edit(&greensboro(), 1, |l| l.replace("-79.950", "79.950"))),
-        "site.csv: the clock is UTC-5 but longitude 79.95 is at UTC+5.3; a clock must be within 50 degrees (3.3 hours) \
-         of its longitude; check the sign of the longitude and the offset, and state the right one (options longitude, \
+        "site.csv: try option longitude first: the clock is UTC-5 but longitude 79.95 is at UTC+5.3; a clock must be \
+         within 50 degrees (3.3 hours) of its longitude; check the sign of the longitude and the offset, and state the right one (options longitude, \
          utc_offset)"
     );
     assert_eq!(

@@ -157,8 +157,17 @@ fn of_header(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> Parts {
         ),
         ErrorKind::ClockFarFromLongitude { utc_offset_h, longitude_deg } => {
             let own = longitude_deg / 15.0;
+            // With its sign the other way the longitude would fit the clock.
+            let first = if (own + utc_offset_h).abs() <= FURTHEST_CLOCK_H {
+                Choice::Longitude
+            } else {
+                Choice::UtcOffset
+            };
             parts(
-                format!("the clock is UTC{utc_offset_h:+} but longitude {longitude_deg} is at UTC{own:+.1}"),
+                first_try(first, how)
+                    + &format!(
+                        "the clock is UTC{utc_offset_h:+} but longitude {longitude_deg} is at UTC{own:+.1}"
+                    ),
                 "a clock must be within 50 degrees (3.3 hours) of its longitude",
                 format!(
                     "check the sign of the longitude and the offset, and state the right one ({})",
@@ -294,14 +303,39 @@ fn of_times(kind: &ErrorKind) -> Parts {
     }
 }
 
+/// How far a clock may be from its longitude, h: 50 degrees.
+const FURTHEST_CLOCK_H: f64 = 50.0 / 15.0;
+
+/// The one option that is the likeliest to help, before all else.
+fn first_try(choice: Choice, how: &dyn Fn(&[Choice]) -> String) -> String {
+    format!("try {} first: ", how(&[choice]))
+}
+
+/// What a shift of the clock comes from: half an hour or one, from the end of the interval that is stamped; other whole hours,
+/// from the offset; anything else is no round error.
+fn of_shift(shift_min: f64) -> Choice {
+    /// How far from a round number a fitted shift may be, min.
+    const NEAR: f64 = 10.0;
+    let size = shift_min.abs();
+    let hours = (size / 60.0).round();
+    if (size - 30.0).abs() <= NEAR || (size - 60.0).abs() <= NEAR {
+        Choice::Stamps
+    } else if hours >= 2.0 && (size - 60.0 * hours).abs() <= NEAR {
+        Choice::UtcOffset
+    } else {
+        Choice::AcceptShift
+    }
+}
+
 /// Times that do not agree with the sun.
 fn against_the_sun(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> Parts {
     match kind {
         ErrorKind::StampsOff { shift_min, residual, residual_as_read } => parts(
-            format!(
-                "times do not agree with the sun: shifted by {shift_min:+.0} min, global, direct and diffuse radiation \
+            first_try(of_shift(*shift_min), how)
+                + &format!(
+                    "times do not agree with the sun: shifted by {shift_min:+.0} min, global, direct and diffuse radiation \
                  agree within {residual:.1} W/m2, as read within {residual_as_read:.1}"
-            ),
+                ),
             "times may be up to 10 min off",
             format!(
                 "state whether the stamps mark the start, middle or end of their interval, or the offset from UTC, or \
@@ -318,10 +352,11 @@ fn against_the_sun(kind: &ErrorKind, how: &dyn Fn(&[Choice]) -> String) -> Parts
             "convert the file to standard time, or export it again in UTC",
         ),
         ErrorKind::BeamAtNight { rows, value } => parts(
-            format!(
-                "direct radiation while the sun is down in {}, up to {value} W/m2",
-                counted(*rows, "row")
-            ),
+            first_try(Choice::UtcOffset, how)
+                + &format!(
+                    "direct radiation while the sun is down in {}, up to {value} W/m2",
+                    counted(*rows, "row")
+                ),
             "a few such rows are set to 0",
             format!(
                 "check longitude and offset from UTC, and state the right ones ({})",
@@ -401,5 +436,39 @@ fn of_several_files(kind: &ErrorKind) -> Parts {
             "check the name of the folder",
         ),
         other => of_reader(format!("{other:?}")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(kind: &ErrorKind) -> String {
+        let how = |choices: &[Choice]| choices.iter().map(|c| c.name()).collect::<Vec<_>>().join(" ");
+        parts_of(kind, &how).found
+    }
+
+    #[test]
+    fn what_disagrees_with_the_sun_begins_with_the_one_option_to_try() {
+        for (shift_min, option) in [
+            (30.0, "stamps"),
+            (-61.0, "stamps"),
+            (118.0, "utc_offset"),
+            (-180.0, "utc_offset"),
+            (-44.0, "accept_shift"),
+            (15.0, "accept_shift"),
+        ] {
+            let kind = ErrorKind::StampsOff { shift_min, residual: 1.0, residual_as_read: 80.0 };
+            let found = found(&kind);
+            assert!(
+                found.starts_with(&format!("try {option} first: times do not agree with the sun")),
+                "{found}"
+            );
+        }
+        for (utc_offset_h, longitude_deg, option) in [(-5.0, 79.95, "longitude"), (1.0, -110.0, "utc_offset")]
+        {
+            let found = found(&ErrorKind::ClockFarFromLongitude { utc_offset_h, longitude_deg });
+            assert!(found.starts_with(&format!("try {option} first: the clock is ")), "{found}");
+        }
     }
 }

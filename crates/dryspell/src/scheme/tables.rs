@@ -2,7 +2,7 @@
 
 use toml::de::{DeTable, DeValue};
 
-use super::called::called_otherwise;
+use super::called::{called_otherwise, stands_elsewhere};
 use super::keys::{SECTIONS, SectionDoc, names_in, renamed};
 use super::reader::{Reader, type_name};
 use super::section::{Section, entries, join};
@@ -50,12 +50,17 @@ impl Reader<'_> {
             if known.contains(&name) {
                 continue;
             }
-            let near = called_otherwise(doc, name, &free).or_else(|| nearest(name, free.iter().copied()));
+            let elsewhere = stands_elsewhere(doc, name);
+            let near = match elsewhere {
+                Some(_) => None,
+                None => called_otherwise(doc, name, &free).or_else(|| nearest(name, free.iter().copied())),
+            };
             let found =
                 if section.path.is_empty() { "no key or table of this name" } else { "no key of this name" };
-            let way_out = match near {
-                Some(near) => format!("did you mean {near}?"),
-                None => "remove it, or correct its spelling".to_string(),
+            let way_out = match (elsewhere, near) {
+                (Some(there), _) => there,
+                (None, Some(near)) => format!("did you mean {near}?"),
+                (None, None) => "remove it, or correct its spelling".to_string(),
             };
             self.fault(
                 &path,

@@ -243,9 +243,11 @@ impl System {
         };
         let well = &self.settings.well;
         let pipe = &self.settings.pipe;
-        let others = match count {
-            1 => String::new(),
-            n => format!(" and {} other month{}", n - 1, if n == 2 { "" } else { "s" }),
+        let levels = &well.static_level_m;
+        let when = match count {
+            12 if levels.iter().all(|level| level.total_cmp(&levels[0]).is_eq()) => "all year".to_owned(),
+            1 => format!("in {}", MONTHS[month]),
+            n => format!("in {} and {} other month{}", MONTHS[month], n - 1, if n == 2 { "" } else { "s" }),
         };
         let is_table = machine.table().is_some();
         let accepted = match (*head_m > top, is_table) {
@@ -258,8 +260,8 @@ impl System {
             self.settings.pump.key(),
             FaultKind::CannotRun,
             format!(
-                "static head {head_m:.2} m in {}{others} (level {} m, inlet {} m, discharge pressure {} m)",
-                MONTHS[month], well.static_level_m[month], pipe.inlet_height_m, pipe.discharge_pressure_m
+                "static head {head_m:.2} m {when} (level {} m, inlet {} m, discharge pressure {} m)",
+                levels[month], pipe.inlet_height_m, pipe.discharge_pressure_m
             ),
             accepted,
             if is_table {

@@ -188,10 +188,8 @@ fn rows() {
         "well",
         "static_level",
         "\"45 m\"",
-        &[
-            "line 25, column 8, pump.duty: static head 49.00 m in December and 11 other months (level 45 m, inlet 4 m, \
+        &["line 25, column 8, pump.duty: static head 49.00 m all year (level 45 m, inlet 4 m, \
              discharge pressure 0 m); at most 40 m, the highest head of the table; add the maker's rows for greater \
-             heads, choose a pump that reaches it, or check well.static_level and the heights",
-        ],
+             heads, choose a pump that reaches it, or check well.static_level and the heights"],
     );
 }
