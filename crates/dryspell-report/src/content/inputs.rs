@@ -42,7 +42,7 @@ const PARTS: [(&str, &[&str]); 7] = [
     ("stock", &["herd", "extra", "garden"]),
     ("tank", &["tank", "inflow", "backup"]),
     ("delivery", &["delivery", "hydrant", "booster"]),
-    ("frost, rules", &["frost", "rules", "goal"]),
+    ("frost, rules", &["frost", "rules", "goal", "ageing", "price", "what_if"]),
 ];
 
 /// What stands in the scheme: a row for each part of it, each table with its lines, each value with its source where one is
