@@ -3,8 +3,6 @@
 //! Every number in a sentence is read from the run. No sentence promises anything about years that were not run.
 
 use super::alerts::list::{Alerts, Severity};
-use crate::array::OneArray;
-use crate::array::fit::Tier;
 use crate::record::YearKind;
 use crate::simulate::{AnswersBy, Run, StartEnds};
 use crate::units::{Quantity, System, counted, percent_number, show};
@@ -220,7 +218,7 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     list.add_all(Severity::Note, run.losses.assumptions.iter().cloned());
     list.add_all(Severity::Note, run.inflows.iter().flat_map(|inflow| inflow.assumptions.iter().cloned()));
     list.add_all(Severity::Input, curtailed(run));
-    list.add_all(Severity::Input, run.array.each.iter().filter_map(fitted_otherwise));
+    super::alerts::modules::add(list, run);
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
         list.add(
@@ -257,29 +255,6 @@ fn curtailed(run: &Run) -> Vec<String> {
             )
         })
         .collect()
-}
-
-/// What a module's fit could not take from its datasheet as it stands.
-fn fitted_otherwise(array: &OneArray) -> Option<String> {
-    let fitted = array.fitted.filter(|f| f.tier != Tier::Exact || f.in_parallel > 1)?;
-    let mut text = format!("array.{}.module: {}", array.name, fitted.tier.text());
-    if fitted.isc_miss > 0.0 {
-        text.push_str(&format!("; Isc is raised by {:.1} %", 100.0 * fitted.isc_miss));
-    }
-    if fitted.vmp_miss.abs() > 0.0 {
-        text.push_str(&format!(
-            "; Vmp is shifted by {:+.1} % and Imp the other way",
-            100.0 * fitted.vmp_miss
-        ));
-    }
-    if fitted.in_parallel > 1 {
-        text.push_str(&format!(
-            "; {} cells are taken in series, since the stated count fits no cell's voltage",
-            fitted.cells
-        ));
-    }
-    text.push_str("; check the datasheet's values");
-    Some(text)
 }
 
 /// What between tank and animals deserves a word.

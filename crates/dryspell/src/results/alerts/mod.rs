@@ -3,6 +3,7 @@
 //! Whatever finds something to say adds it here with a [`Severity`]; every output prints this list, or its first part.
 
 pub(super) mod list;
+pub(super) mod modules;
 mod of_plan;
 mod plausible;
 mod pressure;

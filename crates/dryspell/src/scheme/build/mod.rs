@@ -12,6 +12,7 @@ mod goal;
 mod hourly;
 mod inflow;
 mod lift;
+mod module;
 mod pump;
 mod snow;
 mod table;
