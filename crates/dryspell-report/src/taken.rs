@@ -58,6 +58,14 @@ pub(crate) fn granted(run: &Run) -> Vec<String> {
 
 /// How flow is found between the points of a table; `None` for a pump that has none.
 fn between_points(pump: &Settings) -> Option<String> {
+    if pump.is_scaled_by_voltage() {
+        return Some(
+            "pump: between the heads of the table flow is interpolated by a monotone cubic (Fritsch and Butland 1984); below \
+             its voltage the flow is in proportion to voltage, at the row's current, above it the end value is held; \
+             nothing is extrapolated beyond the highest head"
+                .to_owned(),
+        );
+    }
     let drive = match pump {
         Settings::Duty(_) => "power",
         Settings::Volts(_) => "voltage",

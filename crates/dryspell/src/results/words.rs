@@ -113,6 +113,14 @@ pub fn answer(run: &Run, system: System) -> String {
 /// What the other assumptions about a pump's start come to, where they differ by more than a day. They are a range only
 /// where the scheme leaves the start open; a start that is given is a third assumption and may lie outside the two.
 fn start_range(run: &Run, ends: StartEnds) -> String {
+    if run.plan.supply.pump.is_scaled_by_voltage() {
+        return format!(
+            " Flow below the voltage of the pump's table is taken in proportion to voltage: {}; with what the head takes of \
+             the flow the same at every voltage: {}.",
+            counted(ends.best_line_days, "day"),
+            counted(ends.zero_days, "day")
+        );
+    }
     let (low, high) = (ends.zero_days.min(ends.best_line_days), ends.zero_days.max(ends.best_line_days));
     if high - low <= 1 {
         return String::new();
@@ -131,7 +139,10 @@ fn start_range(run: &Run, ends: StartEnds) -> String {
             counted(ends.zero_days, "day"),
             counted(ends.best_line_days, "day")
         ),
-        pump::Start::Zero | pump::Start::BestEfficiency => format!(
+        pump::Start::Zero
+        | pump::Start::BestEfficiency
+        | pump::Start::Proportional
+        | pump::Start::SameLoss => format!(
             " Between {low} and {high} days, depending on how the pump behaves below the lowest {drive} in its {table} \
              table."
         ),
@@ -174,7 +185,14 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     }
     let available = run.outcome.ledgers.available_m3;
     let below = run.supply.m3_below_lowest_power;
-    if below > 0.0 {
+    if below > 0.0 && run.plan.supply.pump.is_scaled_by_voltage() {
+        list.add(Severity::Advice, format!(
+            "{:.1} % of the water available ({}) comes in hours below the voltage of the pump's table, where its flow is \
+             taken in proportion to voltage: ask the maker for the table at a second, lower voltage",
+            100.0 * below / available,
+            show(below, Quantity::Volume, system)
+        ));
+    } else if below > 0.0 {
         list.add(Severity::Advice, format!(
             "{:.1} % of the water available ({}) comes in hours when power is below the duty table's lowest for that \
              head, where the table says nothing: ask the maker for a row at lower power",

@@ -209,3 +209,44 @@ fn a_table_may_stand_in_a_file() {
     // Where no files are read, a name is refused.
     assert!(report(&with_pump("duty = \"pump.csv\"")).contains("files are not read here"));
 }
+
+#[test]
+fn a_flow_is_scaled_from_one_voltage_for_displacement_alone() {
+    const FLYER: &str = "kind = \"head-flow table\"\nvoltage = \"24 V\"\n\
+                         head_flow = [[\"10 m\", \"15 L/min\", \"4 A\"], [\"90 m\", \"9 L/min\", \"9 A\"]]";
+    const PROPORTIONAL: &str = "flow_by_voltage = \"proportional\"";
+    let with = |lines: &[&str]| with_pump(&[&[FLYER], lines].concat().join("\n"));
+    let refused = |lines: &[&str], parts: &[&str]| {
+        let told = report(&with(lines));
+        assert_eq!(told.lines().count(), 1, "{told}");
+        parts.iter().for_each(|part| assert!(told.contains(part), "{told}"));
+    };
+    let text = with(&[PROPORTIONAL, "principle = \"positive displacement\""]);
+    let Settings::Volts(table) = supply(&text).pump else { panic!() };
+    assert!(table.one_voltage && table.start == Start::Proportional);
+    assert!(Scheme::from_toml(&text).unwrap().defaults_used.iter().all(|d| d.key != "pump.start_voltage"));
+    refused(&[PROPORTIONAL], &["pump.principle: this key is missing"]);
+    for lines in [&[PROPORTIONAL, "principle = \"centrifugal\""][..], &["principle = \"centrifugal\""]] {
+        refused(
+            lines,
+            &[
+                "pump.principle: a centrifugal pump with a table at one voltage",
+                "ask the maker for",
+                "second, lower voltage",
+            ],
+        );
+    }
+    refused(
+        &[PROPORTIONAL, "principle = \"positive displacement\"", "start_voltage = \"8 V\""],
+        &["start_voltage given as well as flow_by_voltage"],
+    );
+    let one_head = with_pump(
+        "kind = \"head-flow table\"\nvoltage = \"24 V\"\nhead_flow = [[\"90 m\", \"9 L/min\", \"9 A\"]]\n\
+         flow_by_voltage = \"proportional\"\nprinciple = \"positive displacement\"",
+    );
+    let told = report(&one_head);
+    assert!(
+        told.contains("pump.flow_by_voltage: one head, 90 m") && told.contains("a second head"),
+        "{told}"
+    );
+}
