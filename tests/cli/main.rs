@@ -36,5 +36,6 @@ mod set;
 mod slips;
 mod summary;
 mod sweep;
+mod units;
 mod weather;
 mod words;

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use dryspell::results::{Figure, HEADLINES, answer};
 use dryspell::scheme::{Scheme, written};
 use dryspell::simulate::Run;
-use dryspell::units::{Quantity, System, column_number, column_unit};
+use dryspell::units::{Quantity, System, column_number, column_unit, retold};
 
 use super::layout::{table, wrap_to};
 use crate::error::Error;
@@ -49,7 +49,7 @@ pub fn page(sides: &[Side<'_>], system: System) -> String {
             "the schemes ran on different weather: differences below may come from it",
         );
     }
-    differences(&mut out, sides);
+    differences(&mut out, sides, system);
     headlines(&mut out, sides, system);
     out
 }
@@ -65,8 +65,8 @@ fn head(first: &[&str], sides: &[Side<'_>]) -> Vec<String> {
 }
 
 /// Every key that is not the same in all schemes, in the order of the first scheme that has it.
-fn differences(out: &mut String, sides: &[Side<'_>]) {
-    let given: Vec<Vec<(String, String)>> = sides.iter().map(keys).collect();
+fn differences(out: &mut String, sides: &[Side<'_>], system: System) {
+    let given: Vec<Vec<(String, String)>> = sides.iter().map(|side| keys(side, system)).collect();
     let mut order: Vec<&str> = Vec::new();
     for list in &given {
         for (key, _) in list {
@@ -108,8 +108,9 @@ fn differences(out: &mut String, sides: &[Side<'_>]) {
     }
 }
 
-/// Every key with its value: as written, and by default where it was left out.
-fn keys(side: &Side<'_>) -> Vec<(String, String)> {
+/// Every key with its value: as written, and by default where it was left out; in the units of the table, so that one value
+/// in two units does not differ.
+fn keys(side: &Side<'_>, system: System) -> Vec<(String, String)> {
     let mut list: Vec<(String, String)> = written(side.text)
         .into_iter()
         .flat_map(|table| {
@@ -121,7 +122,7 @@ fn keys(side: &Side<'_>) -> Vec<(String, String)> {
         })
         .collect();
     list.extend(side.scheme.defaults_used.iter().map(|d| (d.key.clone(), d.value.clone())));
-    list
+    list.into_iter().map(|(key, value)| (key, retold(&value, system))).collect()
 }
 
 fn headlines(out: &mut String, sides: &[Side<'_>], system: System) {
@@ -165,13 +166,25 @@ fn name(name: &str) -> String {
     bare.replace("_m3.", ".").replace(['_', '.'], " ")
 }
 
+/// What a headline measures, where its number is shown in another unit than its own.
+fn quantity(unit: &str, system: System) -> Option<Quantity> {
+    match (unit, system) {
+        ("m3", _) => Some(Quantity::Volume),
+        ("m", System::Us) => Some(Quantity::Length),
+        ("m3/h", System::Us) => Some(Quantity::Flow),
+        _ => None,
+    }
+}
+
 fn unit(unit: &'static str, system: System) -> &'static str {
-    if unit == "m3" { column_unit(Quantity::Volume, system) } else { unit }
+    quantity(unit, system).map_or(unit, |quantity| column_unit(quantity, system))
 }
 
 fn shown(figure: &Figure, unit: &str, system: System) -> String {
     match figure {
-        Figure::Number(x) if unit == "m3" => column_number(*x, Quantity::Volume, system),
+        Figure::Number(x) if quantity(unit, system).is_some() => {
+            quantity(unit, system).map_or_else(String::new, |quantity| column_number(*x, quantity, system))
+        }
         Figure::Number(x) if x.abs() < 1e-3 && x.abs() > 0.0 => format!("{x:.1e}"),
         Figure::Number(x) => format!("{x:.2}"),
         Figure::Null => "-".to_owned(),

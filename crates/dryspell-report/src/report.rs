@@ -31,6 +31,8 @@ pub struct Report<'a> {
     pub inputs: &'a Inputs,
     /// Units that come first.
     pub system: System,
+    /// Units of the tables of hours and days.
+    pub tables: System,
     /// Whether the terminal shows block characters.
     pub blocks: bool,
     /// How much the terminal shows.
@@ -88,6 +90,7 @@ impl<'a> Report<'a> {
             text,
             inputs,
             system: scheme.units,
+            tables: System::Si,
             blocks: false,
             screen: Screen::Whole,
             mends: &[],

@@ -18,7 +18,7 @@ pub(crate) fn new(args: &NewArgs) -> Result<Verdict, Failure> {
     }
     let target = Target::open(path)?;
     let to_stdout = target.is_stdout();
-    target.write(dryspell::scheme::STARTER)?;
+    target.write(&dryspell::scheme::starter(args.units.into()))?;
     if !to_stdout {
         files::print(&format!(
             "{} written. Name your weather file in it under [weather], then: dryspell run {0}\n",

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use dryspell::mends::{Mend, mends};
 use dryspell::simulate::Run;
+use dryspell::units::System;
 use dryspell_report::{Report, Screen, exporter};
 
 use crate::args::RunArgs;
@@ -39,6 +40,8 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
     let system = args.units.map_or(job.scheme.units, Into::into);
     let report = Report {
         system,
+        // Whoever reads files by their columns' names gets SI unless US units are asked for by name.
+        tables: args.units.map_or(System::Si, Into::into),
         blocks: std::io::stdout().is_terminal(),
         screen: if args.full { Screen::Whole } else { Screen::First },
         ..Report::new(&found, &source.record, &job.scheme, (&job.file, &job.text), &inputs)

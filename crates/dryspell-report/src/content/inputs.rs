@@ -1,7 +1,8 @@
 //! Every input with where it comes from, what is taken for granted, cautions, how to make it again, room for names.
 
-use dryspell::results::CAUTIONS;
+use dryspell::results::cautions;
 use dryspell::scheme::{DefaultUsed, written};
+use dryspell::units::{System, retold};
 
 use super::{Matter, fact, heading};
 use crate::inputs::Role;
@@ -18,18 +19,18 @@ pub(super) fn inputs(m: &Matter<'_>) -> Vec<Block> {
         }
         given = given.then(format!("{}. ", values.join("; ")));
     }
-    let defaults = merged(&m.scheme.defaults_used);
+    let defaults = merged(&m.scheme.defaults_used, m.system);
     let defaults = if defaults.is_empty() { "nothing".to_owned() } else { defaults.join("; ") };
     vec![
         heading("Inputs and their sources"),
         Block::Fine(given),
         Block::Fine(Text::strong("Not given, defaults used").then(format!(": {defaults}."))),
-        Block::Fine(Text::strong("Assumptions").then(format!(": {}.", granted(m.run).join("; ")))),
+        Block::Fine(Text::strong("Assumptions").then(format!(": {}.", granted(m.run, m.system).join("; ")))),
     ]
 }
 
 /// Defaults in words; those of alike keys with one value and one reason are told once.
-fn merged(defaults: &[DefaultUsed]) -> Vec<String> {
+fn merged(defaults: &[DefaultUsed], system: System) -> Vec<String> {
     let leaf = |d: &DefaultUsed| d.key.rsplit('.').next().map(str::to_owned);
     let mut told: Vec<(&DefaultUsed, Vec<&str>)> = Vec::new();
     for default in defaults {
@@ -41,7 +42,12 @@ fn merged(defaults: &[DefaultUsed]) -> Vec<String> {
             None => told.push((default, vec![&default.key])),
         }
     }
-    told.into_iter().map(|(d, keys)| format!("{} {} ({})", keys.join(", "), d.value, d.why)).collect()
+    told.into_iter()
+        .map(|(d, keys)| {
+            let [value, why] = [&d.value, &d.why].map(|text| retold(text, system));
+            format!("{} {value} ({why})", keys.join(", "))
+        })
+        .collect()
 }
 
 pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
@@ -58,7 +64,7 @@ pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     let blanks = |names: [&str; 2]| vec![Block::Blanks(names.map(str::to_owned).to_vec())];
     vec![
         heading("Cautions"),
-        Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect()),
+        Block::List(cautions(m.system).map(Into::into).collect()),
         heading("Reproduction and sign-off"),
         Block::Facts(again),
         Block::Beside(vec![blanks(["Prepared by", "Date"]), blanks(["Reviewed by", "Date of review"])]),

@@ -115,8 +115,8 @@ pub fn answer(run: &Run, system: System) -> String {
 fn start_range(run: &Run, ends: StartEnds) -> String {
     if run.plan.supply.pump.is_scaled_by_voltage() {
         return format!(
-            " Flow below the voltage of the pump's table is taken in proportion to voltage: {}; with what the head takes of \
-             the flow the same at every voltage: {}.",
+            " Below the one voltage of the pump's table, with flow in proportion to voltage: {} of shortfall; with what the head takes \
+             of the flow the same at every voltage: {}.",
             counted(ends.best_line_days, "day"),
             counted(ends.zero_days, "day")
         );
@@ -188,7 +188,7 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     if below > 0.0 && run.plan.supply.pump.is_scaled_by_voltage() {
         list.add(Severity::Advice, format!(
             "{:.1} % of the water available ({}) comes in hours below the voltage of the pump's table, where its flow is \
-             taken in proportion to voltage: ask the maker for the table at a second, lower voltage",
+             scaled from that voltage: ask the maker for the table at a second, lower voltage",
             100.0 * below / available,
             show(below, Quantity::Volume, system)
         ));
@@ -416,6 +416,17 @@ pub const CAUTIONS: [&str; 8] = [
     "Protect the well against backflow: an air gap above the trough rim, or a backflow preventer.",
     "Water from a stock scheme is not assured safe for people to drink.",
 ];
+
+/// The cautions as a page has them, with the weight of water in the units of a system.
+pub fn cautions(system: System) -> impl Iterator<Item = String> {
+    let weight = match system {
+        System::Si => "1000 L weighs a tonne",
+        System::Us => "1000 gallons weigh 8340 lb",
+    };
+    CAUTIONS
+        .into_iter()
+        .map(move |text| text.replace("1000 L weighs a tonne, 1000 US gallons 8340 lb", weight))
+}
 
 fn whole(years: f64) -> String {
     if (years - years.round()).abs() < 1e-9 { format!("{years:.0}") } else { format!("{years:.1}") }

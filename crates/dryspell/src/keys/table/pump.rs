@@ -84,11 +84,12 @@ pub(super) const KEYS: &[KeyDoc] = &[
     key(
         "pump",
         "flow_by_voltage",
-        Kind::Word(&["proportional"]),
+        Kind::Word(&["proportional", "constant loss"]),
         Any,
         free("no flow below the table's voltage, unless start_voltage is given"),
         "\"proportional\"",
-        "flow below the one voltage of a table of two heads or more, of a positive-displacement pump alone",
+        "flow of a positive-displacement pump below its table's one voltage: proportional, or with a loss to the head that is \
+         the same at any voltage",
     ),
     key(
         "pump",

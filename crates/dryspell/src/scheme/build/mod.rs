@@ -273,7 +273,7 @@ impl Reader<'_> {
                 FaultKind::WrongLength,
                 "an empty list",
                 format!("rows of {width} values"),
-                format!("write {} = {}", doc.name, doc.example),
+                format!("write {} = {}", doc.name, self.example(doc)),
             );
             return false;
         }
@@ -301,7 +301,7 @@ impl Reader<'_> {
                     FaultKind::WrongLength,
                     format!("a row of {}", values(cells.len())),
                     format!("rows of {width} values"),
-                    format!("write {} = {}", doc.name, doc.example),
+                    format!("write {} = {}", doc.name, self.example(doc)),
                 );
                 sound = false;
                 continue;

@@ -77,7 +77,11 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
             }
             let (voltage_v, mut rows) = (voltage?, heads?);
             rows.iter_mut().for_each(|row| row.voltage_v = voltage_v);
-            let start = if scaled { Start::Proportional } else { start_voltage };
+            let start = match (scaled, by_voltage) {
+                (false, _) => start_voltage,
+                (true, Some("constant loss")) => Start::SameLoss,
+                (true, _) => Start::Proportional,
+            };
             Some(Settings::Volts(VoltTable { rows, start, one_voltage: true }))
         }
         "positive displacement" => {
@@ -144,7 +148,7 @@ fn scaled(r: &mut Reader<'_>, s: &Section<'_>, by_voltage: Option<&str>, princip
             "start_voltage",
             FaultKind::Contradiction,
             "start_voltage given as well as flow_by_voltage",
-            "either a start voltage, from which the flow rises linearly, or flow in proportion to voltage",
+            "either a start voltage, from which the flow rises linearly, or the flow scaled by voltage",
             "keep start_voltage if it was measured",
         );
     }
@@ -270,7 +274,7 @@ fn duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<Du
     let c = cells(doc);
     let mut points = Vec::new();
     let sound = r.table_rows(v, doc, &["head", "power", "flow"], |r, row| {
-        let head_m = r.quantity_value(row[0], &c.head);
+        let head_m = r.head_value(row[0], &c.head);
         let power_w = r.quantity_value(row[1], &c.power);
         let flow_m3_per_h = r.quantity_value(row[2], &c.flow);
         points.push(DutyPoint { head_m: head_m?, power_w: power_w?, flow_m3_per_h: flow_m3_per_h? });
@@ -283,7 +287,7 @@ fn voltage_table(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Opti
     let c = cells(doc);
     let mut points = Vec::new();
     let sound = r.table_rows(v, doc, &["head", "voltage", "flow", "current"], |r, row| {
-        let head_m = r.quantity_value(row[0], &c.head);
+        let head_m = r.head_value(row[0], &c.head);
         let voltage_v = r.quantity_value(row[1], &c.voltage);
         let flow_m3_per_h = r.quantity_value(row[2], &c.flow);
         let current_a = r.quantity_value(row[3], &c.current);
@@ -303,7 +307,7 @@ fn head_flow(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<V
     let c = cells(doc);
     let mut points = Vec::new();
     let sound = r.table_rows(v, doc, &["head", "flow", "current"], |r, row| {
-        let head_m = r.quantity_value(row[0], &c.head);
+        let head_m = r.head_value(row[0], &c.head);
         let flow_m3_per_h = r.quantity_value(row[1], &c.flow);
         let current_a = r.quantity_value(row[2], &c.current);
         points.push(VoltPoint {
