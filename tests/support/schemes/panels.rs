@@ -100,7 +100,7 @@ pub fn array(
     let at = format!("{path}.module");
     let (isc, voc, imp, vmp, cells) = module;
     // By the tilt, so that no more is drawn and seeded schemes stay as they were.
-    let plate = if tilt as u32 % 9 == 0 { Some(tilt as u32 % 2 == 0) } else { None };
+    let plate = (tilt as u32).is_multiple_of(9).then_some((tilt as u32).is_multiple_of(2));
     if plate.is_none() {
         d.set(&at, "isc_temperature", quantity(0.05, "%/K", Q::FractionPerKelvin));
     }

@@ -162,7 +162,7 @@ fn unit<'t>(text: &'t str, foreign: &[Spelling]) -> Option<(Spelling, &'t str)> 
         let ends = !after
             .starts_with(|c: char| c.is_alphanumeric() || matches!(c, '/' | '²' | '³' | '·' | '^' | '('));
         // `3 in a row` and `2 in series` are no inches.
-        let word = spelling.0 == "in" && after.starts_with(|c: char| c == ' ');
+        let word = spelling.0 == "in" && after.starts_with(' ');
         (ends && !word).then_some((*spelling, after))
     })
 }
