@@ -41,6 +41,7 @@ mod slips;
 mod sources;
 mod summary;
 mod sweep;
+mod units;
 mod verify;
 #[cfg(unix)]
 mod watch;

@@ -3,12 +3,13 @@
 use crate::support::data;
 use crate::tmy3;
 use dryspell::array::fit::{FittedModule, Tier, fit};
+use dryspell::array::nameplate::CLASSES;
 use dryspell::array::one_diode::curve;
 use dryspell::array::{Datasheet, Module};
 use dryspell::plan::Plan;
 use dryspell::results::alerts;
 use dryspell::scheme::{STARTER, Scheme};
-use dryspell::simulate::simulate;
+use dryspell::simulate::{Run, simulate};
 use dryspell::units::System;
 use std::path::Path;
 
@@ -135,6 +136,73 @@ fn every_tenth_module_of_a_public_list_is_fitted() {
     assert_eq!(shares.rows(), 2154);
     assert!(shares.percent(shares.exact + shares.own_band_gap) >= 99.0);
     assert_eq!(shares.none, Vec::<String>::new());
+}
+
+/// The middle of a list, of an even one the mean of the two in the middle.
+fn median(mut values: Vec<f64>) -> f64 {
+    values.sort_by(f64::total_cmp);
+    let half = values.len() / 2;
+    if values.len() % 2 == 1 { values[half] } else { (values[half - 1] + values[half]) / 2.0 }
+}
+
+#[test]
+fn the_typical_module_of_each_class_is_the_median_of_the_list() {
+    let sheets: Vec<Datasheet> =
+        sheets(&data("reference/modules.csv")).into_iter().map(|(_, sheet)| sheet).collect();
+    for class in CLASSES {
+        let per_cell = |s: &Datasheet| s.voc_v / f64::from(s.cells);
+        let rows: Vec<&Datasheet> = sheets
+            .iter()
+            .filter(|s| class.cells.map_or_else(|| (0.5..0.75).contains(&per_cell(s)), |n| s.cells == n))
+            .collect();
+        assert_eq!(rows.len(), class.rows as usize, "{:?}", class.cells);
+        let near = |stated: f64, value: fn(&Datasheet) -> f64, digits: f64| {
+            let found = median(rows.iter().map(|s| value(s)).collect());
+            assert!((found - stated).abs() <= 0.51 * digits, "{:?}: {found} v {stated}", class.cells);
+        };
+        near(class.voc_per_cell_v, |s| s.voc_v / f64::from(s.cells), 1e-3);
+        near(class.vmp_over_voc, |s| s.vmp_v / s.voc_v, 1e-3);
+        near(class.imp_over_isc, |s| s.imp_a / s.isc_a, 1e-3);
+        near(class.isc_temperature_per_k, |s| s.isc_temperature_a_per_k / s.isc_a, 1e-5);
+        near(class.voc_temperature_per_k, |s| s.voc_temperature_v_per_k / s.voc_v, 1e-5);
+        // What its docs say of the spread.
+        let Some(cells) = class.cells else { continue };
+        let within = |value: fn(&Datasheet) -> f64, typical: f64, share: f64| {
+            let near = rows.iter().filter(|s| (value(s) / typical - 1.0).abs() <= share).count();
+            assert!(near * 10 >= rows.len() * 8, "{cells}: {near} of {}", rows.len());
+        };
+        let voc_v = f64::from(cells) * class.voc_per_cell_v;
+        within(|s| s.voc_v, voc_v, 0.05);
+        within(|s| s.vmp_v, voc_v * class.vmp_over_voc, 0.06);
+    }
+}
+
+#[test]
+fn a_run_says_what_is_assumed_of_a_module_by_its_plate() {
+    let text = STARTER.to_owned();
+    let (before, rest) = text.split_once("isc = \"9.3 A\"").unwrap();
+    let (_, after) = rest.split_once("negative\n").unwrap();
+    let plate = |lines: &str| format!("{before}{lines}\n{after}");
+    let scheme = Scheme::from_toml(&plate("power = \"324 W\"\nnominal_voltage = \"24 V\"")).unwrap();
+    let record = tmy3::read(&data("weather/723170TYA.CSV"));
+    let run = simulate(&scheme.plan(), &record).unwrap();
+    let said: Vec<String> = alerts(&run, System::Si).into_iter().map(|a| a.text).collect();
+    assert!(
+        said.iter()
+            .any(|t| t.starts_with("array.main.module: Voc 45.1 V, Vmp 36.7 V") && t.contains("assumed")),
+        "{said:?}"
+    );
+    let assumed: Vec<&str> = scheme
+        .defaults_used
+        .iter()
+        .filter(|d| d.why.starts_with("assumed, typical of 72 cells"))
+        .map(|d| d.key.rsplit('.').next().unwrap())
+        .collect();
+    assert_eq!(assumed, ["voc", "vmp", "isc", "imp", "isc_temperature", "voc_temperature"]);
+    // Nearly the same water as by the datasheet of a module of the same power.
+    let sheet = simulate(&Scheme::from_toml(STARTER).unwrap().plan(), &record).unwrap();
+    let m3 = |run: &Run| run.supply.available_m3.iter().sum::<f64>();
+    assert!((m3(&run) / m3(&sheet) - 1.0).abs() < 0.01, "{} v {}", m3(&run), m3(&sheet));
 }
 
 #[test]

@@ -59,8 +59,11 @@ pub(crate) struct NewArgs {
     #[arg(value_name = "FILE", default_value = "scheme.toml")]
     pub(crate) file: PathBuf,
     /// Ask for the values at the keyboard, one by one, and write the starter with them; `?` tells more, Enter takes the default
-    #[arg(long)]
+    #[arg(long, conflicts_with = "units")]
     pub(crate) ask: bool,
+    /// Units in which the starter is written
+    #[arg(long, value_name = "si|us", default_value = "si")]
+    pub(crate) units: UnitSystem,
 }
 
 /// Values of the scheme set anew for this once.
@@ -88,7 +91,7 @@ pub(crate) struct RunArgs {
     /// Do not try what would mend a scheme that goes short
     #[arg(long, help_heading = "Output")]
     pub(crate) no_mends: bool,
-    /// Units of the report; default: as in the scheme. Files are always SI
+    /// Units of the report; default: as in the scheme. Tables of hours and days are SI unless `us` is typed here; JSON is SI
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
     /// Write every hour as CSV; `-` is standard output, without the report
@@ -115,6 +118,9 @@ pub(crate) struct HourArgs {
     /// Start of the hour in local standard time: "12-21 12:00", "2003-12-21 12:00", or the hour's number in the hourly file
     #[arg(value_name = "WHEN")]
     pub(crate) when: String,
+    /// Units shown behind each step; default: as in the scheme. The equations are in SI
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use dryspell::results::{Figure, HEADLINES, answer};
 use dryspell::scheme::{Scheme, written};
 use dryspell::simulate::Run;
-use dryspell::units::{Quantity, System, column_number, column_unit};
+use dryspell::units::{Quantity, System, column_number, column_unit, retold};
 
 use super::layout::{table, wrap_to};
 use crate::error::Error;
@@ -49,7 +49,7 @@ pub fn page(sides: &[Side<'_>], system: System) -> String {
             "the schemes ran on different weather: differences below may come from it",
         );
     }
-    differences(&mut out, sides);
+    differences(&mut out, sides, system);
     headlines(&mut out, sides, system);
     out
 }
@@ -65,8 +65,13 @@ fn head(first: &[&str], sides: &[Side<'_>]) -> Vec<String> {
 }
 
 /// Every key that is not the same in all schemes, in the order of the first scheme that has it.
-fn differences(out: &mut String, sides: &[Side<'_>]) {
-    let given: Vec<Vec<(String, String)>> = sides.iter().map(|side| keys(side.text, side.scheme)).collect();
+fn differences(out: &mut String, sides: &[Side<'_>], system: System) {
+    let told = |side: &Side<'_>| -> Vec<(String, String)> {
+        let keys = keys(side.text, side.scheme);
+        keys.into_iter().map(|(key, value)| (key, retold(&value, system))).collect()
+    };
+    // In the units of the table, so that one value in two units does not differ.
+    let given: Vec<Vec<(String, String)>> = sides.iter().map(told).collect();
     let mut order: Vec<&str> = Vec::new();
     for list in &given {
         for (key, _) in list {
@@ -165,13 +170,25 @@ pub(crate) fn name(name: &str) -> String {
     bare.replace("_m3.", ".").replace(['_', '.'], " ")
 }
 
+/// What a headline measures, where its number is shown in another unit than its own.
+fn quantity(unit: &str, system: System) -> Option<Quantity> {
+    match (unit, system) {
+        ("m3", _) => Some(Quantity::Volume),
+        ("m", System::Us) => Some(Quantity::Length),
+        ("m3/h", System::Us) => Some(Quantity::Flow),
+        _ => None,
+    }
+}
+
 pub(crate) fn unit(unit: &'static str, system: System) -> &'static str {
-    if unit == "m3" { column_unit(Quantity::Volume, system) } else { unit }
+    quantity(unit, system).map_or(unit, |quantity| column_unit(quantity, system))
 }
 
 pub(crate) fn shown(figure: &Figure, unit: &str, system: System) -> String {
     match figure {
-        Figure::Number(x) if unit == "m3" => column_number(*x, Quantity::Volume, system),
+        Figure::Number(x) if quantity(unit, system).is_some() => {
+            quantity(unit, system).map_or_else(String::new, |quantity| column_number(*x, quantity, system))
+        }
         Figure::Number(x) if x.abs() < 1e-3 && x.abs() > 0.0 => format!("{x:.1e}"),
         Figure::Number(x) => format!("{x:.2}"),
         Figure::Null => "-".to_owned(),

@@ -3,7 +3,7 @@
 use dryspell::curve::{CELL_DEGC, PLANE_W_PER_M2, SunCurve, TOLERANCES, tolerance};
 use dryspell::plan::Plan;
 use dryspell::units::table::US_GALLON_M3;
-use dryspell::units::{Quantity, System, column_number, column_unit, show};
+use dryspell::units::{Quantity, System, column_number, column_unit, retold, show};
 
 use super::layout::{MONTHS, table, wrap};
 
@@ -90,7 +90,7 @@ pub fn page(curve: &SunCurve, plan: &Plan, scheme: &str, system: System) -> Stri
          the pump."
             .to_owned(),
     ] {
-        wrap(&mut out, "", &text);
+        wrap(&mut out, "", &retold(&text, system));
     }
     out
 }

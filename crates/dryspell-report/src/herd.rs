@@ -1,7 +1,7 @@
 //! The classes of animals.
 
 use dryspell::draw::classes::{Animal, Ask, CLASSES, Class, Fallback};
-use dryspell::units::{Quantity, System, column_number, column_unit, show};
+use dryspell::units::{Quantity, System, column_number, column_unit, retold, show};
 
 use super::layout::{line, table, wrap, wrap_to};
 
@@ -24,7 +24,7 @@ pub fn list(system: System) -> String {
             &mut out,
             &format!("  {}: ", class.name),
             "      ",
-            &format!("{}; {asks}; {}{memory}", class.formula, class.source),
+            &retold(&format!("{}; {asks}; {}{memory}", class.formula, class.source), system),
         );
     }
     out.push('\n');
@@ -49,6 +49,7 @@ pub fn list(system: System) -> String {
 #[must_use]
 pub fn one(class: &Class, system: System) -> String {
     let mut out = format!("{}\n", class.name.to_uppercase());
+    let line = |out: &mut String, name: &str, text: &str| line(out, name, &retold(text, system));
     line(&mut out, "formula", class.formula);
     if class.inputs.is_empty() {
         line(&mut out, "asks", "no keys");

@@ -78,6 +78,8 @@ fn start(start: Start, drive: &str, quantity: Quantity, system: System) -> Strin
         Start::Zero => format!("; no flow below the lowest {drive} in the table"),
         Start::From(from) => format!("; starts at {}", show(from, quantity, system)),
         Start::BestEfficiency => "; linear to the hydraulic minimum below the table".to_owned(),
+        Start::Proportional => format!("; below the table's {drive} flow in proportion to it"),
+        Start::SameLoss => format!("; below the table's {drive} the head takes as much of the flow as at it"),
     }
 }
 

@@ -34,6 +34,8 @@ pub struct Report<'a> {
     pub inputs: &'a Inputs,
     /// Units that come first.
     pub system: System,
+    /// Units of the tables of hours and days.
+    pub tables: System,
     /// Whether the terminal shows block characters.
     pub blocks: bool,
     /// How much the terminal shows.
@@ -93,6 +95,7 @@ impl<'a> Report<'a> {
             text,
             inputs,
             system: scheme.units,
+            tables: System::Si,
             blocks: false,
             screen: Screen::Whole,
             tried: &NOTHING_TRIED,

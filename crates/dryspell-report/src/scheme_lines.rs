@@ -1,6 +1,7 @@
 //! The scheme in a few lines.
 
 use dryspell::array::facing::Season;
+use dryspell::array::nameplate::typical;
 use dryspell::array::soiling::Soiling;
 use dryspell::array::{self, Module};
 use dryspell::calendar::{DateSpan, MonthDay};
@@ -10,7 +11,7 @@ use dryspell::link::{self, Way};
 use dryspell::record::YearKind;
 use dryspell::simulate::Run;
 use dryspell::tank;
-use dryspell::units::{Quantity, System, show, show_alike};
+use dryspell::units::{Quantity, System, counted, show, show_alike};
 use dryspell_weather::report::Station;
 
 use super::layout::{self, Lines, MONTHS};
@@ -162,6 +163,16 @@ fn module(module: &Module, system: System) -> String {
                 show(d.imp_a * d.vmp_v, Quantity::Power, system),
                 d.isc_a,
                 d.voc_v
+            )
+        }
+        Module::Nameplate(plate) => {
+            let sheet = typical(plate);
+            format!(
+                "{} modules of {} (assumed: Isc {:.2} A, Voc {:.1} V)",
+                show(plate.power_w, Quantity::Power, system),
+                counted(plate.cells, "cell"),
+                sheet.isc_a,
+                sheet.voc_v
             )
         }
         Module::Parameters(_) => "modules by their five parameters".to_owned(),

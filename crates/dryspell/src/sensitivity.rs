@@ -97,10 +97,12 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, F
     let years = base.calendar.years();
     let per_year = |days: u32| Some(f64::from(days) / years);
     if let Some(ends) = base.start_ends {
-        for (what, days) in [
-            ("pump: no flow below the table's lowest power", ends.zero_days),
-            ("pump: linear to the hydraulic minimum below it", ends.best_line_days),
-        ] {
+        let [dry, hopeful] = if plan.supply.pump.is_scaled_by_voltage() {
+            ["pump: the head takes as much flow at any voltage", "pump: flow in proportion to voltage"]
+        } else {
+            ["pump: no flow below the table's lowest power", "pump: linear to the hydraulic minimum below it"]
+        };
+        for (what, days) in [(dry, ends.zero_days), (hopeful, ends.best_line_days)] {
             lines.push(Line {
                 what: what.into(),
                 days: per_year(days),

@@ -86,7 +86,8 @@ fn listed(page: &mut String, heading: &str, about: &str, rows: &[(&str, &str)]) 
 fn columns() -> String {
     let mut page = String::from(
         "# Columns and headlines\n\nEvery figure of every file, with unit and meaning. Files are SI, with the unit in the \
-         name, whatever the report's units. What is not known is empty in CSV and `null` in JSON, not 0. Terms are \
+         name, whatever the report's units; tables of hours and days have `_gal`, `_ft` and `_degf` with `run --units us`. \
+         What is not known is empty in CSV and `null` in JSON, not 0. Terms are \
          explained in the [glossary](glossary.md).\n",
     );
     table(

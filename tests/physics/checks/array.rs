@@ -5,10 +5,11 @@ use dryspell::array::cable::{copper_ohm, gauge_area_m2};
 use dryspell::array::faiman::cell_degc;
 use dryspell::array::fit::fit;
 use dryspell::array::incidence::{Glass, ashrae_share, beam_share};
+use dryspell::array::nameplate::typical;
 use dryspell::array::one_diode::{Curve, SILICON_BAND_GAP_EV, curve};
 use dryspell::array::snow::{Slope, working_share};
 use dryspell::array::soiling::{Dust, dust_share};
-use dryspell::array::{Datasheet, Faiman, OneDiode};
+use dryspell::array::{Datasheet, Faiman, Nameplate, OneDiode};
 use libm::cos;
 
 pub const EVALUATORS: &[(&str, Evaluator)] = &[
@@ -23,6 +24,9 @@ pub const EVALUATORS: &[(&str, Evaluator)] = &[
     ("fit_rs", |r| fitted(r).series_resistance_ohm),
     ("fit_a", |r| fitted(r).modified_ideality_v),
     ("fit_rsh", |r| fitted(r).shunt_resistance_ohm),
+    ("typical_voc_v", |r| plate(r).voc_v),
+    ("typical_vmp_v", |r| plate(r).vmp_v),
+    ("typical_isc_a", |r| plate(r).isc_a),
     ("ashrae_share", |r| ashrae_share(cos(r.number("incidence").to_radians()), r.number("coefficient"))),
     ("diffuse_sky", |r| glass(r).diffuse(r.number("tilt")).sky),
     ("diffuse_horizon", |r| glass(r).diffuse(r.number("tilt")).horizon),
@@ -41,6 +45,16 @@ pub const EVALUATORS: &[(&str, Evaluator)] = &[
         copper_ohm(0.5 * 304.8, gauge_area_m2(r.text("gauge").parse().unwrap()))
     }),
 ];
+
+/// The typical module of a power and a count of cells.
+fn plate(r: &Row) -> Datasheet {
+    typical(&Nameplate {
+        power_w: r.number("power"),
+        cells: r.text("cells").parse().unwrap(),
+        isc_temperature_a_per_k: None,
+        voc_temperature_v_per_k: None,
+    })
+}
 
 /// Two modules of a public list: 80 W with 36 cells, 175 W with 72.
 pub fn module(name: &str) -> OneDiode {

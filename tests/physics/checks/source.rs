@@ -75,6 +75,8 @@ pub const EVALUATORS: &[(&str, Evaluator)] = &[
     }),
     ("drawdown_q2_m", |r| drawdown_m(r.number("q"), r.number("b"), r.number("c"))),
     ("diaphragm_efficiency", diaphragm),
+    ("flow_proportional", |r| scaled(r, Start::Proportional)),
+    ("flow_same_loss", |r| scaled(r, Start::SameLoss)),
 ];
 
 fn circle(diameter_m: f64) -> f64 {
@@ -250,6 +252,19 @@ impl Site for Still {
         let flow_m3_per_h = flows[place.index] * (1.0 - place.weight) + next * place.weight;
         Meeting { flow_m3_per_h, place, table_end: false, below_lowest_head: false }
     }
+}
+
+/// Flow of a table at one voltage, scaled to another: rows at 10 m and 40 m.
+fn scaled(r: &Row, start: Start) -> f64 {
+    let row = |head_m: f64, flow: &str| VoltPoint {
+        head_m,
+        voltage_v: 24.0,
+        flow_m3_per_h: r.number(flow),
+        current_a: 4.0,
+    };
+    let rows = vec![row(10.0, "low"), row(40.0, "high")];
+    let pump = VoltPump::new(&VoltTable { rows, start, one_voltage: true }).unwrap();
+    pump.flow_m3_per_h(r.number("head"), r.number("voltage"))
 }
 
 /// Wire-to-water efficiency of a diaphragm booster's table at one voltage: 6 gpm open, a trickle at 160 ft, 18 A.

@@ -127,6 +127,10 @@ fn one_array<'a>(out: &mut Numbers<'a>, a: &'a mut ArraySettings) {
                 &mut m.voc_temperature_v_per_k,
             ],
         ),
+        Module::Nameplate(m) => {
+            let coefficients = [&mut m.isc_temperature_a_per_k, &mut m.voc_temperature_v_per_k];
+            all(out, "nameplate", std::iter::once(&mut m.power_w).chain(coefficients.into_iter().flatten()));
+        }
     }
 }
 

@@ -99,8 +99,12 @@ pub fn array(
     let module = MODULES[kind.unwrap_or_else(|| r.below(MODULES.len()))];
     let at = format!("{path}.module");
     let (isc, voc, imp, vmp, cells) = module;
-    d.set(&at, "isc_temperature", quantity(0.05, "%/K", Q::FractionPerKelvin));
-    if r.chance(0.25) {
+    // By the tilt, so that no more is drawn and seeded schemes stay as they were.
+    let plate = (tilt as u32).is_multiple_of(9).then_some((tilt as u32).is_multiple_of(2));
+    if plate.is_none() {
+        d.set(&at, "isc_temperature", quantity(0.05, "%/K", Q::FractionPerKelvin));
+    }
+    if r.chance(0.25) && plate.is_none() {
         // About the same module by the five parameters.
         let ideality = 0.0275 * f64::from(cells);
         d.set(&at, "photocurrent", quantity(isc, "A", Q::Current));
@@ -112,6 +116,16 @@ pub fn array(
         d.set(&at, "series_resistance", quantity(0.3, "ohm", Q::Resistance));
         d.set(&at, "shunt_resistance", quantity(400.0, "ohm", Q::Resistance));
         d.set(&at, "ideality", quantity(three_digits(ideality), "V", Q::Voltage));
+        return module;
+    }
+    if let Some(by_voltage) = plate {
+        d.set(&at, "power", quantity(three_digits(imp * vmp), "W", Q::Power));
+        match (by_voltage, cells) {
+            (true, 36) => d.set(&at, "nominal_voltage", quantity(12.0, "V", Q::Voltage)),
+            (true, 60) => d.set(&at, "nominal_voltage", quantity(20.0, "V", Q::Voltage)),
+            (true, 72) => d.set(&at, "nominal_voltage", quantity(24.0, "V", Q::Voltage)),
+            _ => d.set(&at, "cells", bare(cells)),
+        }
         return module;
     }
     for (key, value, unit, q) in [

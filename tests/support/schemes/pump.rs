@@ -65,7 +65,10 @@ pub fn pump(d: &mut Draft, r: &mut Random, kind: &str, rated: &Rated) -> bool {
         "positive displacement" => displacement(d, r, rated),
         _ => centrifugal(d, r, rated),
     }
-    if matches!(kind, "volt table" | "head-flow table") && r.chance(0.4) {
+    if kind == "head-flow table" && r.chance(0.3) {
+        d.set("pump", "flow_by_voltage", text("proportional"));
+        d.set("pump", "principle", text("positive displacement"));
+    } else if matches!(kind, "volt table" | "head-flow table") && r.chance(0.4) {
         d.set("pump", "start_voltage", quantity(three_digits(0.35 * rated.voltage_v), "V", Q::Voltage));
     }
     match kind {

@@ -23,6 +23,54 @@ fn demo() -> Climate {
     Climate::from_toml(&text, "climate.toml").unwrap()
 }
 
+#[test]
+fn a_climate_in_us_units_is_the_same_and_its_faults_speak_them() {
+    let si = std::fs::read_to_string(data("demo/climate.toml")).unwrap();
+    let swapped: Vec<String> = si
+        .lines()
+        .map(|line| {
+            let Some((key, rest)) = line.split_once(" = ") else { return line.to_owned() };
+            let (name, change): (&str, fn(f64) -> f64) = match key {
+                "elevation_m" => ("elevation_ft", |x| x / 0.3048),
+                "air_degc" => ("air_degf", |x| 1.8 * x + 32.0),
+                "daily_range_degc" => ("daily_range_degf", |x| 1.8 * x),
+                "wind_m_per_s" => ("wind_mph", |x| x * 3600.0 / 1609.344),
+                _ => return line.to_owned(),
+            };
+            let values: Vec<String> = rest
+                .trim_matches(|c| c == '[' || c == ']')
+                .split(", ")
+                .map(|x| format!("{:.6}", change(x.parse().unwrap())))
+                .collect();
+            if rest.starts_with('[') {
+                format!("{name} = [{}]", values.join(", "))
+            } else {
+                format!("{name} = {}", values[0])
+            }
+        })
+        .collect();
+    let us = swapped.join("\n");
+    assert!(
+        ["elevation_ft", "air_degf", "daily_range_degf", "wind_mph"].iter().all(|name| us.contains(name))
+    );
+    let (found, expected) = (Climate::from_toml(&us, "us.toml").unwrap(), demo());
+    let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-5, "{a} v {b}");
+    near(found.place.elevation_m, expected.place.elevation_m);
+    for m in 0..12 {
+        near(found.air_degc[m], expected.air_degc[m]);
+        near(found.daily_range_degc[m], expected.daily_range_degc[m]);
+        near(found.wind_m_per_s.unwrap()[m], expected.wind_m_per_s.unwrap()[m]);
+    }
+    let refused = |text: &str| Climate::from_toml(text, "us.toml").unwrap_err().to_string();
+    let hot = us.replacen("air_degf = [", "air_degf = [20", 1);
+    let told = refused(&hot);
+    assert!(told.contains("air_degf[1]") && told.contains("-112 to 122"), "{told}");
+    let twice = format!("{us}\nelevation_m = 300\n");
+    assert!(refused(&twice).contains("elevation_ft given as well as elevation_m"), "{}", refused(&twice));
+    let none = us.lines().filter(|l| !l.starts_with("air_degf")).collect::<Vec<_>>().join("\n");
+    assert!(refused(&none).contains("air_degc"), "{}", refused(&none));
+}
+
 /// A place near the equator with the same mean clearness in every month. There the leap cycle hardly moves what arrives
 /// outside the air, so that each year's months have this clearness too.
 fn level(k_mean: f64) -> Climate {

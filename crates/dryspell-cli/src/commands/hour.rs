@@ -15,7 +15,8 @@ pub(crate) fn hour(args: &HourArgs) -> Result<Verdict, Failure> {
     let run = job.run(&source.record)?;
     let h = find(&args.when, &run.calendar)?;
     let sections = worked::hour(&run, &source.record, h).map_err(|faults| in_file(&job.file, faults))?;
-    files::print(&dryspell_report::worked::page(&run, &sections, h, &job.file))?;
+    let system = args.units.map_or(job.scheme.units, Into::into);
+    files::print(&dryspell_report::worked::page(&run, &sections, h, &job.file, system))?;
     Ok(Verdict::Answered)
 }
 

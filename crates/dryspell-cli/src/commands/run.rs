@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use dryspell::mends::mends;
 use dryspell::simulate::Run;
+use dryspell::units::System;
 use dryspell_report::changes::{State, page};
 use dryspell_report::{Report, Screen, Tried, exporter};
 
@@ -60,6 +61,8 @@ fn once(args: &RunArgs, job: &Job, before: Option<&State>) -> Result<State, Fail
     let tried = if args.full { tried(job, &found, &source, system)? } else { Tried::NOTHING };
     let report = Report {
         system,
+        // Whoever reads files by their columns' names gets SI unless US units are asked for by name.
+        tables: args.units.map_or(System::Si, Into::into),
         blocks: std::io::stdout().is_terminal(),
         screen: if args.full { Screen::Whole } else { Screen::First },
         tried: &tried,

@@ -1,6 +1,7 @@
 //! Every input with where it comes from, what is taken for granted, cautions, how to make it again, room for names.
 
-use dryspell::results::CAUTIONS;
+use dryspell::results::cautions;
+use dryspell::units::{System, retold};
 
 use super::{Matter, fact, heading};
 use crate::inputs::Role;
@@ -23,9 +24,9 @@ pub(super) fn inputs(m: &Matter<'_>) -> Vec<Block> {
     let gathered = [
         ("From the weather file", place),
         ("Fitted", fitted.collect()),
-        ("Not given, by default", merged(&of(How::Default))),
-        ("Not given, assumed", merged(&of(How::Assumed))),
-        ("Assumptions", granted(m.run)),
+        ("Not given, by default", merged(&of(How::Default), m.system)),
+        ("Not given, assumed", merged(&of(How::Assumed), m.system)),
+        ("Assumptions", granted(m.run, m.system)),
     ];
     let rest = gathered.into_iter().filter(|(_, list)| !list.is_empty());
     let rest = rest.fold(Text::default(), |text, (name, list)| {
@@ -114,7 +115,7 @@ fn of_table(m: &Matter<'_>, values: &[&InputValue], text: Text) -> Text {
 }
 
 /// Defaults in words; those of alike keys with one value and one reason are told once.
-fn merged(defaults: &[&InputValue]) -> Vec<String> {
+fn merged(defaults: &[&InputValue], system: System) -> Vec<String> {
     let mut told: Vec<(&InputValue, Vec<&str>)> = Vec::new();
     // Nothing of something changes nothing, and units of the pages are seen on them.
     let counts = |default: &&&InputValue| !default.value.starts_with("0 ") && default.key != "units";
@@ -127,8 +128,12 @@ fn merged(defaults: &[&InputValue]) -> Vec<String> {
             None => told.push((default, vec![&default.key])),
         }
     }
-    let why = |d: &InputValue| d.source.clone().unwrap_or_default();
-    told.into_iter().map(|(d, keys)| format!("{} {} ({})", keys.join(", "), d.value, why(d))).collect()
+    let one = |(d, keys): (&InputValue, Vec<&str>)| {
+        let [value, why] =
+            [d.value.as_str(), d.source.as_deref().unwrap_or_default()].map(|text| retold(text, system));
+        format!("{} {value} ({why})", keys.join(", "))
+    };
+    told.into_iter().map(one).collect()
 }
 
 pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
@@ -142,10 +147,10 @@ pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     for table in m.inputs.of(Role::Table) {
         again.push(fact("table", format!("{}, SHA-256 {}", table.name, table.sha256)));
     }
-    again.push(fact("attached", "scheme, tables, results, for dryspell verify"));
+    again.push(fact("attached", "scheme, tables, results, to work the figures again"));
     let blanks = ["Prepared by, date", "Reviewed by, date"].map(str::to_owned).to_vec();
     vec![Block::Beside(vec![
-        vec![heading("Cautions"), Block::List(CAUTIONS.iter().map(|text| (*text).into()).collect())],
+        vec![heading("Cautions"), Block::List(cautions(m.system).map(Into::into).collect())],
         vec![heading("Reproduction and sign-off"), Block::Facts(again), Block::Blanks(blanks)],
     ])]
 }

@@ -2,7 +2,7 @@
 
 use dryspell::draw::{Group, GroupKind, Need};
 use dryspell::results::{DETAILS, HERDS};
-use dryspell::units::{Quantity, column_number, column_unit};
+use dryspell::units::{Quantity, System, column_number, column_unit, retold};
 
 use super::{Matter, days, heading, numbers};
 use crate::figures::numbers_of;
@@ -67,12 +67,12 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     let table = numbers("Mean daily demand of the stock, waste included", &columns, rows, &note);
     let mut sources = Text::default();
     for group in &m.run.plan.draw.groups {
-        sources.0.extend(source(group).0);
+        sources.0.extend(source(group, m.system).0);
     }
     vec![heading("Stock and what it drinks"), table, Block::Fine(sources)]
 }
 
-fn source(group: &Group) -> Text {
+fn source(group: &Group, system: System) -> Text {
     let from = match &group.need {
         Need::ByMonth(_) => "monthly figures given in the scheme".to_owned(),
         Need::Class { class, .. } => format!(
@@ -84,5 +84,5 @@ fn source(group: &Group) -> Text {
         ),
         Need::ShareOfHerd(share) => format!("{:.0} % of the animals' need, an allowance", 100.0 * share),
     };
-    Text::strong(group.name.clone()).then(format!(": {from}. "))
+    Text::strong(group.name.clone()).then(format!(": {}. ", retold(&from, system)))
 }

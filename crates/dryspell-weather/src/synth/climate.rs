@@ -13,6 +13,9 @@ const POLAR_NIGHT: f64 = 0.1;
 /// Longitude may differ from the clock's meridian by so much, in hours of the sun.
 const CLOCK_OFF_H: f64 = 3.0;
 
+/// Keys that say where it is.
+const PLACE: [&str; 4] = ["latitude_deg", "longitude_deg", "elevation_m", "utc_offset_h"];
+
 /// Twelve monthly means at a place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Climate {
@@ -63,32 +66,49 @@ impl Climate {
     /// Each value that is out of range: the place, its clock, and each month's radiation against what arrives outside the
     /// air (0.1 to 0.8 of it), temperature, range and wind.
     pub fn check(&self) -> Result<(), Faults> {
+        let faults = self.faults(&|_, value| value);
+        if faults.is_empty() { Ok(()) } else { Err(faults.into()) }
+    }
+
+    /// As [`Self::check`]; `written` gives a value of a key in the unit in which the user wrote it.
+    pub(super) fn faults(&self, written: &dyn Fn(&str, f64) -> f64) -> Vec<Fault> {
         let mut faults = Vec::new();
+        let mut range = |name: &str, month: Option<usize>, value: f64, low: f64, high: f64| {
+            if !(low..=high).contains(&value) {
+                let shown = |value: f64| six_digits(written(name, value));
+                faults.push(Fault::at_key(
+                    month.map_or_else(|| name.to_owned(), |m| month_key(name, m)),
+                    FaultKind::OutOfRange,
+                    format!("{}", shown(value)),
+                    format!("{} to {}", shown(low), shown(high)),
+                    "check the value, its sign and its unit",
+                ));
+            }
+        };
         let place = &self.place;
-        range(&mut faults, "latitude_deg", place.latitude_deg, -90.0, 90.0);
-        range(&mut faults, "longitude_deg", place.longitude_deg, -180.0, 180.0);
-        range(&mut faults, "elevation_m", place.elevation_m, -500.0, 6000.0);
-        range(&mut faults, "utc_offset_h", place.utc_offset_h, -12.0, 14.0);
-        let somewhere = faults.is_empty();
-        if somewhere {
-            self.check_clock(&mut faults);
-        }
+        range("latitude_deg", None, place.latitude_deg, -90.0, 90.0);
+        range("longitude_deg", None, place.longitude_deg, -180.0, 180.0);
+        range("elevation_m", None, place.elevation_m, -500.0, 6000.0);
+        range("utc_offset_h", None, place.utc_offset_h, -12.0, 14.0);
         for (m, value) in self.air_degc.iter().enumerate() {
-            range(&mut faults, &month_key("air_degc", m), *value, -80.0, 50.0);
+            range("air_degc", Some(m), *value, -80.0, 50.0);
         }
         for (m, value) in self.daily_range_degc.iter().enumerate() {
-            range(&mut faults, &month_key("daily_range_degc", m), *value, 0.0, 40.0);
+            range("daily_range_degc", Some(m), *value, 0.0, 40.0);
         }
         for (m, value) in self.wind_m_per_s.iter().flatten().enumerate() {
-            range(&mut faults, &month_key("wind_m_per_s", m), *value, 0.0, 30.0);
+            range("wind_m_per_s", Some(m), *value, 0.0, 30.0);
         }
+        let somewhere =
+            !faults.iter().any(|f| f.location.key.as_deref().is_some_and(|key| PLACE.contains(&key)));
         if somewhere {
+            self.check_clock(&mut faults);
             match self.extraterrestrial_kwh_per_m2_day() {
                 Ok(outside) => self.check_radiation(&outside, &mut faults),
                 Err(fault) => faults.push(fault),
             }
         }
-        if faults.is_empty() { Ok(()) } else { Err(faults.into()) }
+        faults
     }
 
     fn check_clock(&self, faults: &mut Vec<Fault>) {
@@ -132,14 +152,7 @@ fn month_key(key: &str, month: usize) -> String {
     format!("{key}[{}]", month + 1)
 }
 
-fn range(faults: &mut Vec<Fault>, key: &str, value: f64, low: f64, high: f64) {
-    if !(low..=high).contains(&value) {
-        faults.push(Fault::at_key(
-            key,
-            FaultKind::OutOfRange,
-            format!("{value}"),
-            format!("{low} to {high}"),
-            "check the value, its sign and its unit",
-        ));
-    }
+/// A number without the tail that a conversion of units leaves.
+fn six_digits(value: f64) -> f64 {
+    libm::round(1e6 * value) / 1e6
 }

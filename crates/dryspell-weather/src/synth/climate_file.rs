@@ -3,6 +3,7 @@
 use super::Climate;
 use dryspell::fault::{Fault, FaultKind, Faults, Location};
 use dryspell::record::Place;
+use dryspell::units::table::FOOT_M;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use toml::Spanned;
@@ -14,6 +15,21 @@ const NUMBERS: [&str; 4] = ["latitude_deg", "longitude_deg", "elevation_m", "utc
 const MONTHS: [&str; 4] = ["global_kwh_per_m2_day", "air_degc", "daily_range_degc", WIND];
 const WIND: &str = "wind_m_per_s";
 const NAME: &str = "name";
+/// Names with a US unit, as the plain weather format has them: value of the key = (number + shift) × scale.
+const US: [UsName; 4] = [
+    UsName { name: "elevation_ft", key: "elevation_m", shift: 0.0, scale: FOOT_M },
+    UsName { name: "air_degf", key: "air_degc", shift: -32.0, scale: 5.0 / 9.0 },
+    UsName { name: "daily_range_degf", key: "daily_range_degc", shift: 0.0, scale: 5.0 / 9.0 },
+    UsName { name: "wind_mph", key: WIND, shift: 0.0, scale: 0.447_04 },
+];
+
+/// A name with a US unit for one of the keys.
+struct UsName {
+    name: &'static str,
+    key: &'static str,
+    shift: f64,
+    scale: f64,
+}
 
 /// What has been read so far.
 struct Reader<'t> {
@@ -23,6 +39,8 @@ struct Reader<'t> {
     places: BTreeMap<String, Range<usize>>,
     numbers: BTreeMap<&'static str, f64>,
     months: BTreeMap<&'static str, [f64; 12]>,
+    /// Keys that the file gives under a name with a US unit.
+    us: BTreeMap<&'static str, &'static UsName>,
     name: String,
 }
 
@@ -31,7 +49,7 @@ impl Climate {
     ///
     /// The keys: `name` (text), `latitude_deg`, `longitude_deg`, `elevation_m`, `utc_offset_h` (numbers),
     /// `global_kwh_per_m2_day`, `air_degc`, `daily_range_degc` and, if known, `wind_m_per_s` (twelve numbers each,
-    /// January first).
+    /// January first). With US units: `elevation_ft`, `air_degf`, `daily_range_degf` and `wind_mph` in place of theirs.
     ///
     /// # Errors
     /// Whatever is wrong with the text or with the climate, in the order of the lines.
@@ -43,6 +61,7 @@ impl Climate {
             places: BTreeMap::new(),
             numbers: BTreeMap::new(),
             months: BTreeMap::new(),
+            us: BTreeMap::new(),
             name: String::new(),
         };
         let table = DeTable::parse(text).map_err(|e| vec![reader.syntax(&e)])?;
@@ -50,10 +69,12 @@ impl Climate {
             reader.entry(key.get_ref(), key.span(), value);
         }
         let climate = reader.climate();
-        if let Some(climate) = &climate
-            && let Err(faults) = climate.check()
-        {
-            for fault in faults {
+        if let Some(climate) = &climate {
+            let written = |key: &str, value: f64| match reader.us.get(key) {
+                Some(us) => value / us.scale - us.shift,
+                None => value,
+            };
+            for fault in climate.faults(&written) {
                 let found = reader.located(fault);
                 reader.faults.push(found);
             }
@@ -73,15 +94,40 @@ impl Reader<'_> {
                 DeValue::String(name) => name.as_ref().clone_into(&mut self.name),
                 other => self.wrong_type(key, value.span(), other.type_str(), "text in quotes"),
             }
-        } else if let Some(key) = NUMBERS.into_iter().find(|k| *k == key) {
+            return;
+        }
+        let us = US.iter().find(|us| us.name == key);
+        let canonical = us.map_or(key, |us| us.key);
+        if let Some(other) = US.iter().find(|us| us.key == canonical)
+            && self.places.contains_key(canonical)
+        {
+            self.fault(
+                key,
+                at,
+                FaultKind::Contradiction,
+                format!("{} given as well as {}", other.name, other.key),
+                "one of the two".into(),
+                "keep one of them",
+            );
+            return;
+        }
+        if let Some(us) = us {
+            self.us.insert(us.key, us);
+        }
+        let in_base = |number: f64| us.map_or(number, |us| (number + us.shift) * us.scale);
+        if let Some(key) = NUMBERS.into_iter().find(|k| *k == canonical) {
             self.places.insert(key.to_owned(), value.span());
-            if let Some(number) = self.number(key, value) {
-                self.numbers.insert(key, number);
+            if let Some(number) = self.number(us.map_or(key, |us| us.name), value) {
+                self.numbers.insert(key, in_base(number));
             }
-        } else if let Some(key) = MONTHS.into_iter().find(|k| *k == key) {
-            self.twelve(key, value);
+        } else if let Some(key) = MONTHS.into_iter().find(|k| *k == canonical) {
+            self.places.insert(key.to_owned(), value.span());
+            if let Some(months) = self.twelve(key, us.map_or(key, |us| us.name), value) {
+                self.months.insert(key, months.map(in_base));
+            }
         } else {
-            let known = [&[NAME][..], &NUMBERS, &MONTHS].concat().join(", ");
+            let us: Vec<&str> = US.iter().map(|us| us.name).collect();
+            let known = [&[NAME][..], &NUMBERS, &MONTHS, &us].concat().join(", ");
             self.fault(
                 key,
                 at,
@@ -93,40 +139,38 @@ impl Reader<'_> {
         }
     }
 
-    fn twelve(&mut self, key: &'static str, value: &Spanned<DeValue<'_>>) {
+    /// Twelve numbers as they are written; their places are kept under the key, faults name what is written.
+    fn twelve(&mut self, key: &str, name: &str, value: &Spanned<DeValue<'_>>) -> Option<[f64; 12]> {
         let Some(array) = value.get_ref().as_array() else {
             self.wrong_type(
-                key,
+                name,
                 value.span(),
                 value.get_ref().type_str(),
                 "a list of twelve numbers, January first",
             );
-            return;
+            return None;
         };
         if array.len() != 12 {
             self.fault(
-                key,
+                name,
                 value.span(),
                 FaultKind::WrongLength,
                 format!("{} values", array.len()),
                 "twelve values, January first".into(),
                 "give one value for each month",
             );
-            return;
+            return None;
         }
         let mut months = [0.0; 12];
         let mut complete = true;
         for (m, (slot, item)) in months.iter_mut().zip(array.iter()).enumerate() {
-            let item_key = format!("{key}[{}]", m + 1);
-            self.places.insert(item_key.clone(), item.span());
-            match self.number(&item_key, item) {
+            self.places.insert(format!("{key}[{}]", m + 1), item.span());
+            match self.number(&format!("{name}[{}]", m + 1), item) {
                 Some(number) => *slot = number,
                 None => complete = false,
             }
         }
-        if complete {
-            self.months.insert(key, months);
-        }
+        complete.then_some(months)
     }
 
     fn number(&mut self, key: &str, value: &Spanned<DeValue<'_>>) -> Option<f64> {
@@ -156,7 +200,8 @@ impl Reader<'_> {
     fn climate(&mut self) -> Option<Climate> {
         let broken: Vec<String> = self.faults.iter().filter_map(|f| f.location.key.clone()).collect();
         let absent = |key: &str, has: bool| {
-            !has && !broken.iter().any(|b| b == key || b.starts_with(&format!("{key}[")))
+            let name = self.us.get(key).map_or(key, |us| us.name);
+            !has && !broken.iter().any(|b| b == name || b.starts_with(&format!("{name}[")))
         };
         let missing: Vec<&str> = NUMBERS
             .into_iter()
@@ -223,6 +268,11 @@ impl Reader<'_> {
     /// A fault of the climate's check, with the place of the value that caused it.
     fn located(&self, mut fault: Fault) -> Fault {
         let at = fault.location.key.as_ref().and_then(|k| self.places.get(k)).cloned();
+        if let Some(key) = &mut fault.location.key
+            && let Some(us) = self.us.values().find(|us| key.split('[').next() == Some(us.key))
+        {
+            *key = key.replacen(us.key, us.name, 1);
+        }
         self.locate(&mut fault, at);
         fault
     }

@@ -9,6 +9,7 @@ pub mod fit;
 pub mod hills;
 pub mod incidence;
 mod model;
+pub mod nameplate;
 pub mod one_diode;
 mod settings;
 pub mod snow;
@@ -17,7 +18,7 @@ pub mod soiling;
 pub(crate) use columns::circuit_of;
 pub use columns::{Columns, OneArray};
 pub use model::{ArrayHour, ArrayModel, Conditions};
-pub use settings::{ArraySettings, Datasheet, Faiman, Module, OneDiode, Settings, Terminals};
+pub use settings::{ArraySettings, Datasheet, Faiman, Module, Nameplate, OneDiode, Settings, Terminals};
 
 use crate::calendar::{HOURS_PER_DAY, MonthDay};
 use crate::fault::Fault;

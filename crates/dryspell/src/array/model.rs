@@ -4,6 +4,7 @@ use super::circuit::{Wiring, array_power_w};
 use super::facing::{Facing, Facings};
 use super::faiman::{DEFAULT_WIND_M_PER_S, cell_degc};
 use super::fit::{self, FittedModule};
+use super::nameplate::typical;
 use super::one_diode::curve;
 use super::settings::{ArraySettings, Datasheet, Module, OneDiode};
 use super::snow::working_share;
@@ -82,10 +83,8 @@ impl<'a> ArrayModel<'a> {
     pub fn new(settings: &'a ArraySettings, horizon: Option<&Horizon>) -> Result<Self, Fault> {
         let (module, fitted) = match &settings.module {
             Module::Parameters(module) => (*module, None),
-            Module::Datasheet(sheet) => {
-                let fitted = fit::fit(sheet).ok_or_else(|| no_fit(&settings.name, sheet))?;
-                (fitted.module, Some(fitted))
-            }
+            Module::Datasheet(sheet) => fitted_to(&settings.name, sheet)?,
+            Module::Nameplate(plate) => fitted_to(&settings.name, &typical(plate))?,
         };
         let peak = curve(&module, 1000.0, 25.0).map_or(0.0, |c| c.maximum_power().power_w);
         Ok(Self {
@@ -172,6 +171,12 @@ impl<'a> ArrayModel<'a> {
             dust_share(dust, rain, 0.0)
         })
     }
+}
+
+/// The module of a datasheet and how it was fitted.
+fn fitted_to(name: &str, sheet: &Datasheet) -> Result<(OneDiode, Option<FittedModule>), Fault> {
+    let fitted = fit::fit(sheet).ok_or_else(|| no_fit(name, sheet))?;
+    Ok((fitted.module, Some(fitted)))
 }
 
 /// The fault for dust without rain in the record.

@@ -2,6 +2,7 @@
 
 use super::facing::Season;
 use super::incidence::Glass;
+use super::nameplate::typical;
 use super::snow::Snow;
 use super::soiling::Soiling;
 
@@ -44,13 +45,40 @@ pub struct Datasheet {
     pub cells: u32,
 }
 
-/// A module, by its parameters or by its datasheet.
+/// A module of which only the power and the cells are known; the rest is taken as [`super::nameplate::typical`] says.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct Nameplate {
+    /// Power at 1000 W/m² and 25 °C, W, > 0.
+    pub power_w: f64,
+    /// Cells in series, 1 to 96.
+    pub cells: u32,
+    /// Temperature coefficient of the short-circuit current, A/K, where it is known.
+    pub isc_temperature_a_per_k: Option<f64>,
+    /// Temperature coefficient of the open-circuit voltage, V/K, where it is known.
+    pub voc_temperature_v_per_k: Option<f64>,
+}
+
+/// A module, by its parameters, by its datasheet or by what stands on its plate.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub enum Module {
     /// Five reference parameters.
     Parameters(OneDiode),
     /// Datasheet values, fitted when the run starts.
     Datasheet(Datasheet),
+    /// Power and cells alone; the datasheet is the typical one of its class.
+    Nameplate(Nameplate),
+}
+
+impl Module {
+    /// Its datasheet, stated or typical; `None` where the five parameters are given.
+    #[must_use]
+    pub fn sheet(&self) -> Option<Datasheet> {
+        match self {
+            Self::Parameters(_) => None,
+            Self::Datasheet(sheet) => Some(*sheet),
+            Self::Nameplate(plate) => Some(typical(plate)),
+        }
+    }
 }
 
 /// Cell temperature from air, sun and wind: `T_air + G / (u0 + u1·v)` (Faiman 2008).

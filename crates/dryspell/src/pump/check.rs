@@ -225,8 +225,21 @@ fn check_across_heads(
 }
 
 fn check_start(words: &Words, start: Start, groups: &[Vec<NumberedRow>], faults: &mut Vec<Fault>) {
-    let Start::From(from) = start else { return };
     let (drive, unit) = (words.drive, words.unit);
+    if matches!(start, Start::Proportional | Start::SameLoss) && (groups.len() < 2 || !words.one_drive) {
+        faults.push(Fault::at_key(
+            "pump.flow_by_voltage",
+            FaultKind::CannotRun,
+            if words.one_drive {
+                format!("one head, {} m, in {}", groups[0][0].1.head_m, words.key)
+            } else {
+                format!("{} has rows of several {drive}s", words.key)
+            },
+            "rows of two heads or more at one voltage: they show what the head takes of the flow",
+            "ask the maker for the flow at a second head, or leave flow_by_voltage out",
+        ));
+    }
+    let Start::From(from) = start else { return };
     if !(from.is_finite() && from >= 0.0) {
         faults.push(Fault::at_key(
             words.start_key,

@@ -42,6 +42,12 @@ pub enum Start {
     /// Linear interpolation from the lowest tabulated point down to zero flow, each watt lifting as at the table's best
     /// efficiency: the hopeful end of what a table leaves open.
     BestEfficiency,
+    /// Of a positive-displacement pump by a table at one voltage: flow in proportion to voltage, from none at 0 V. The
+    /// hopeful end of what one voltage leaves open.
+    Proportional,
+    /// Of the same pump: what each head takes of the flow, by slip or because the motor turns slower under its load, is
+    /// the same at every voltage. The dry end.
+    SameLoss,
 }
 
 /// One row of a duty table.
@@ -150,11 +156,22 @@ impl Settings {
         }
     }
 
+    /// Whether its flow is scaled from the one voltage of its table.
+    #[must_use]
+    pub const fn is_scaled_by_voltage(&self) -> bool {
+        matches!(self, Self::Volts(VoltTable { start: Start::Proportional | Start::SameLoss, .. }))
+    }
+
     /// The same pump with the dry (`false`) or the hopeful end of what its table leaves open below its lowest drive;
     /// `None` where nothing is left open.
     #[must_use]
     pub fn with_start_end(&self, hopeful: bool) -> Option<Self> {
-        let start = if hopeful { Start::BestEfficiency } else { Start::Zero };
+        let start = match (self.is_scaled_by_voltage(), hopeful) {
+            (true, true) => Start::Proportional,
+            (true, false) => Start::SameLoss,
+            (false, true) => Start::BestEfficiency,
+            (false, false) => Start::Zero,
+        };
         match self {
             Self::Duty(table) => Some(Self::Duty(DutyTable { start, ..table.clone() })),
             Self::Volts(table) => Some(Self::Volts(VoltTable { start, ..table.clone() })),

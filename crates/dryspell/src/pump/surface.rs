@@ -2,6 +2,9 @@
 
 use super::{Pchip, Row, Start};
 
+/// Share of a table's voltage that a pump needs at the least to turn at all; common practice, no source.
+const LEAST_LOSS: f64 = 0.1;
+
 /// Flow by head and *drive*: the electrical power, or the voltage, that a table's rows are given for.
 ///
 /// # Units
@@ -18,7 +21,10 @@ use super::{Pchip, Row, Start};
 /// - below its lowest drive `(x₁, Q₁)`, what [`Start`] says. [`Start::Zero`]: nothing. [`Start::From`]: a straight line
 ///   from zero flow at that drive. [`Start::BestEfficiency`]: a straight line to zero flow at
 ///   `x₁ (1 − ρ g H Q₁ / (η* P₁))`, with `P₁` the power of that row and `η*` the greatest `ρ g H Q / P` of the whole
-///   table (`ρ g` cancels).
+///   table (`ρ g` cancels). [`Start::Proportional`]: a straight line from zero flow at zero drive. [`Start::SameLoss`]: a
+///   straight line from zero flow at `x₁ · max(1 − Q₁ / Q₀, 0.1)`, with `Q₀` the full flow extrapolated to no head through
+///   the two lowest heads. (A permanent-magnet motor's speed falls with torque, and slip grows with head, by so much at
+///   any voltage: `Q = c U − (Q₀ − Q₁)`. The tenth stands for friction without load; common practice, no source.)
 ///
 /// A lower head never gives less: `q*_i(x) = max(q_j(x), H_j ≥ H_i)`. In a table whose heads share their drives this
 /// changes nothing; elsewhere it lets a row at a greater head speak for the lower heads that have no row there.
@@ -102,11 +108,12 @@ impl Surface {
         let stands_below_lowest = start == Start::Zero;
         let rows = groups.iter().flatten();
         let best = rows.map(|p| p.head_m * p.flow_m3_per_h / p.power_w).fold(0.0, f64::max);
+        let reference = Reference { best, free_m3_per_h: free_flow_m3_per_h(groups) };
         let mut heads: Vec<Head> = groups
             .iter()
             .zip(curves)
             .map(|(group, curve)| {
-                let start = start_line(start, &group[0], best);
+                let start = start_line(start, &group[0], &reference);
                 let (lowest, top) = (curve.first().0, curve.last().0);
                 let (head_m, step_m, weight_slopes) = (group[0].head_m, f64::INFINITY, [1.0, 1.0]);
                 Head { head_m, curve, start, top, lowest, step_m, weight_slopes }
@@ -236,13 +243,35 @@ pub(crate) fn between(values: &[f64], place: Place) -> f64 {
     }
 }
 
-fn start_line(start: Start, row: &Row, best: f64) -> StartLine {
+/// What a row is compared with to tell where its flow begins.
+struct Reference {
+    /// The greatest head times flow over power of the table.
+    best: f64,
+    /// Full flow against no head, m³/h.
+    free_m3_per_h: f64,
+}
+
+/// Full flow extrapolated to no head through the two lowest heads; that of the lowest head where it stands alone.
+fn free_flow_m3_per_h(groups: &[Vec<Row>]) -> f64 {
+    let full = |group: &[Row]| group.last().map(|row| (row.head_m, row.flow_m3_per_h));
+    match (groups.first().and_then(|g| full(g)), groups.get(1).and_then(|g| full(g))) {
+        (Some((h, q)), Some((above, less))) => q + (q - less).max(0.0) * h / (above - h),
+        (Some((_, q)), None) => q,
+        (None, _) => 0.0,
+    }
+}
+
+fn start_line(start: Start, row: &Row, reference: &Reference) -> StartLine {
+    let best = reference.best;
     let (drive, flow) = (row.drive, row.flow_m3_per_h);
     let from = match start {
         Start::Zero => drive,
         Start::From(from) => from,
         Start::BestEfficiency if best > 0.0 => drive - drive / row.power_w * row.head_m * flow / best,
         Start::BestEfficiency => drive,
+        Start::Proportional => 0.0,
+        Start::SameLoss if flow > 0.0 => drive * (1.0 - flow / reference.free_m3_per_h).max(LEAST_LOSS),
+        Start::SameLoss => drive,
     };
     if from < drive {
         StartLine { from, slope: flow / (drive - from) }

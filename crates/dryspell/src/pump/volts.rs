@@ -178,3 +178,46 @@ impl Machine for VoltPump {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pump::{Displacement, DisplacementSettings, PermanentMagnet, Start, VoltPoint};
+
+    /// A displacement pump without friction is told wholly by two heads at one voltage: slip and the motor's resistance are
+    /// what the head takes of the flow at any voltage.
+    #[test]
+    fn two_heads_at_one_voltage_tell_a_displacement_pump_without_friction() {
+        let whole = Displacement::new(
+            &DisplacementSettings {
+                displacement_m3: 10e-6,
+                slip_m3_per_h_m: 0.002,
+                motor: PermanentMagnet { armature_ohm: 1.2, constant_nm_per_a: 0.12 },
+                friction_torque_nm: 0.0,
+                breakaway_torque_nm: 0.0,
+                highest_voltage_v: 60.0,
+                highest_head_m: 80.0,
+            },
+            1000.0,
+        )
+        .unwrap();
+        let row = |head_m: f64| VoltPoint {
+            head_m,
+            voltage_v: 24.0,
+            flow_m3_per_h: whole.flow_m3_per_h(head_m, 24.0),
+            current_a: whole.current_a(head_m),
+        };
+        let flyer = |start| {
+            VoltPump::new(&VoltTable { rows: vec![row(20.0), row(50.0)], start, one_voltage: true }).unwrap()
+        };
+        let (same_loss, proportional) = (flyer(Start::SameLoss), flyer(Start::Proportional));
+        for head_m in [20.0, 50.0] {
+            for voltage_v in [4.0, 9.0, 15.0, 24.0] {
+                let (found, expected) =
+                    (same_loss.flow_m3_per_h(head_m, voltage_v), whole.flow_m3_per_h(head_m, voltage_v));
+                assert!((found - expected).abs() < 1e-12, "{head_m} m, {voltage_v} V: {found} v {expected}");
+                assert!(proportional.flow_m3_per_h(head_m, voltage_v) >= found);
+            }
+        }
+    }
+}

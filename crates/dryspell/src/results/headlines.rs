@@ -321,13 +321,15 @@ pub const HEADLINES: &[Field<TankResult>] = &[
     headline!(
         "start_power_ends.zero_days",
         "days",
-        "days of shortfall with no flow below the lowest tabulated power",
+        "days of shortfall with no flow below the lowest tabulated power; with flow_by_voltage, with what the head takes of the \
+         flow the same at every voltage",
         |run| { run.start_ends.map(|e| e.zero_days).into() }
     ),
     headline!(
         "start_power_ends.best_line_days",
         "days",
-        "days of shortfall with linear interpolation from there to the hydraulic minimum at the table's best efficiency",
+        "days of shortfall with linear interpolation from there to the hydraulic minimum at the table's best efficiency; with \
+         flow_by_voltage, with flow in proportion to voltage",
         |run| run.start_ends.map(|e| e.best_line_days).into()
     ),
     headline!(

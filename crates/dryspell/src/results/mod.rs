@@ -54,7 +54,7 @@ pub use stress::{AGED, STRESSES};
 pub use tables::{DAYS, MONTHS, YEARS, day_inflow_m3, month_inflow_m3};
 pub use troughs::{TroughCheck, rule_text, troughs};
 pub use why::{HELD_BACK, WHY};
-pub use words::{CAUTIONS, answer, simplifications};
+pub use words::{CAUTIONS, answer, cautions, simplifications};
 
 /// Version of the results' shape. Keys are only ever added; a change of meaning raises it.
 pub const SCHEMA: &str = "dryspell-run-1";

@@ -1,7 +1,6 @@
 //! Figures of the parts of a scheme, a row each: panels, pipes from the well, herds, hydrants.
 
 use super::{Field, Figure};
-use crate::array::Module;
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::HydrantColumns;
 use crate::inflow::WhenFull;
@@ -20,9 +19,9 @@ pub const ARRAYS: &[Field] = &[
         name: "module_w",
         unit: "W",
         meaning: "power of a module at its datasheet's point; null where it is given by five parameters",
-        get: |run, i| match &run.plan.array.arrays[i].module {
-            Module::Datasheet(sheet) => (sheet.imp_a * sheet.vmp_v).into(),
-            Module::Parameters(_) => Figure::Null,
+        get: |run, i| {
+            let sheet = run.plan.array.arrays[i].module.sheet();
+            sheet.map(|sheet| sheet.imp_a * sheet.vmp_v).into()
         },
     },
     Field {

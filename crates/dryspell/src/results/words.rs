@@ -3,8 +3,6 @@
 //! Every number in a sentence is read from the run. No sentence promises anything about years that were not run.
 
 use super::alerts::list::{Alerts, Severity};
-use crate::array::OneArray;
-use crate::array::fit::Tier;
 use crate::record::YearKind;
 use crate::simulate::{AnswersBy, Run, StartEnds};
 use crate::units::{Quantity, System, counted, percent_number, show};
@@ -115,6 +113,14 @@ pub fn answer(run: &Run, system: System) -> String {
 /// What the other assumptions about a pump's start come to, where they differ by more than a day. They are a range only
 /// where the scheme leaves the start open; a start that is given is a third assumption and may lie outside the two.
 fn start_range(run: &Run, ends: StartEnds) -> String {
+    if run.plan.supply.pump.is_scaled_by_voltage() {
+        return format!(
+            " Below the one voltage of the pump's table, with flow in proportion to voltage: {} of shortfall; with what the head takes \
+             of the flow the same at every voltage: {}.",
+            counted(ends.best_line_days, "day"),
+            counted(ends.zero_days, "day")
+        );
+    }
     let (low, high) = (ends.zero_days.min(ends.best_line_days), ends.zero_days.max(ends.best_line_days));
     if high - low <= 1 {
         return String::new();
@@ -133,7 +139,10 @@ fn start_range(run: &Run, ends: StartEnds) -> String {
             counted(ends.zero_days, "day"),
             counted(ends.best_line_days, "day")
         ),
-        pump::Start::Zero | pump::Start::BestEfficiency => format!(
+        pump::Start::Zero
+        | pump::Start::BestEfficiency
+        | pump::Start::Proportional
+        | pump::Start::SameLoss => format!(
             " Between {low} and {high} days, depending on how the pump behaves below the lowest {drive} in its {table} \
              table."
         ),
@@ -176,7 +185,14 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     }
     let available = run.outcome.ledgers.available_m3;
     let below = run.supply.m3_below_lowest_power;
-    if below > 0.0 {
+    if below > 0.0 && run.plan.supply.pump.is_scaled_by_voltage() {
+        list.add(Severity::Advice, format!(
+            "{:.1} % of the water available ({}) comes in hours below the voltage of the pump's table, where its flow is \
+             scaled from that voltage: ask the maker for the table at a second, lower voltage",
+            100.0 * below / available,
+            show(below, Quantity::Volume, system)
+        ));
+    } else if below > 0.0 {
         list.add(Severity::Advice, format!(
             "{:.1} % of the water available ({}) comes in hours when power is below the duty table's lowest for that \
              head, where the table says nothing: ask the maker for a row at lower power",
@@ -220,7 +236,7 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     list.add_all(Severity::Note, run.losses.assumptions.iter().cloned());
     list.add_all(Severity::Note, run.inflows.iter().flat_map(|inflow| inflow.assumptions.iter().cloned()));
     list.add_all(Severity::Input, curtailed(run));
-    list.add_all(Severity::Input, run.array.each.iter().filter_map(fitted_otherwise));
+    super::alerts::modules::add(list, run);
     let left_out = run.full_tank.left_out;
     if left_out > 0 {
         list.add(
@@ -257,29 +273,6 @@ fn curtailed(run: &Run) -> Vec<String> {
             )
         })
         .collect()
-}
-
-/// What a module's fit could not take from its datasheet as it stands.
-fn fitted_otherwise(array: &OneArray) -> Option<String> {
-    let fitted = array.fitted.filter(|f| f.tier != Tier::Exact || f.in_parallel > 1)?;
-    let mut text = format!("array.{}.module: {}", array.name, fitted.tier.text());
-    if fitted.isc_miss > 0.0 {
-        text.push_str(&format!("; Isc is raised by {:.1} %", 100.0 * fitted.isc_miss));
-    }
-    if fitted.vmp_miss.abs() > 0.0 {
-        text.push_str(&format!(
-            "; Vmp is shifted by {:+.1} % and Imp the other way",
-            100.0 * fitted.vmp_miss
-        ));
-    }
-    if fitted.in_parallel > 1 {
-        text.push_str(&format!(
-            "; {} cells are taken in series, since the stated count fits no cell's voltage",
-            fitted.cells
-        ));
-    }
-    text.push_str("; check the datasheet's values");
-    Some(text)
 }
 
 /// What between tank and animals deserves a word.
@@ -423,6 +416,17 @@ pub const CAUTIONS: [&str; 8] = [
     "Protect the well against backflow: an air gap above the trough rim, or a backflow preventer.",
     "Water from a stock scheme is not assured safe for people to drink.",
 ];
+
+/// The cautions as a page has them, with the weight of water in the units of a system.
+pub fn cautions(system: System) -> impl Iterator<Item = String> {
+    let weight = match system {
+        System::Si => "1000 L weighs a tonne",
+        System::Us => "1000 gallons weigh 8340 lb",
+    };
+    CAUTIONS
+        .into_iter()
+        .map(move |text| text.replace("1000 L weighs a tonne, 1000 US gallons 8340 lb", weight))
+}
 
 fn whole(years: f64) -> String {
     if (years - years.round()).abs() < 1e-9 { format!("{years:.0}") } else { format!("{years:.1}") }

@@ -21,6 +21,7 @@ mod lines;
 mod reader;
 mod section;
 mod sources;
+mod starter;
 mod syntax;
 mod tables;
 #[cfg(test)]
@@ -37,9 +38,10 @@ use toml::de::DeTable;
 use crate::fault::{Fault, Faults, Location};
 use crate::plan::Plan;
 use crate::record::YearKind;
-use crate::units::System;
+use crate::units::{System, retold_fault};
 use reader::Reader;
 pub use sources::Sources;
+pub use starter::starter;
 pub use written::{WrittenTable, written};
 
 /// A commented scheme of an invented place, which runs once a weather file is named.
@@ -236,9 +238,10 @@ impl Scheme {
         place_in(&self.places, key)
     }
 
-    /// The fault with the line and column of its key, where it has a key and no line yet.
+    /// The fault in the units of the scheme, with the line and column of its key, where it has a key and no line yet.
     #[must_use]
-    pub fn locate(&self, mut fault: Fault) -> Fault {
+    pub fn locate(&self, fault: Fault) -> Fault {
+        let mut fault = retold_fault(fault, self.units);
         if fault.location.line.is_none()
             && let Some(place) = fault.location.key.as_deref().and_then(|key| self.place_of(key))
         {

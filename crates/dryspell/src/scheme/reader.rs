@@ -9,8 +9,9 @@ use super::keys::{KeyDoc, Kind, Presence, find};
 use super::lines::Lines;
 use super::place_in;
 pub(super) use super::section::Section;
+use super::starter::line_in;
 use crate::fault::{Fault, FaultKind, Faults, Location, quoted};
-use crate::units::{System, parse, show};
+use crate::units::{System, parse, retold_fault, show};
 
 /// Reads a tree; collects faults, places and the defaults that were used.
 pub(super) struct Reader<'t> {
@@ -179,18 +180,24 @@ impl<'t> Reader<'t> {
             FaultKind::MissingKey,
             "this key is missing",
             format!("needed: {}", doc.meaning),
-            format!("add {} = {}", doc.name, doc.example),
+            format!("add {} = {}", doc.name, self.example(doc)),
         );
     }
 
     /// Takes faults of settings over, each at the place of its key.
     pub(super) fn place_faults(&mut self, faults: Faults) {
-        for mut fault in faults {
+        for fault in faults {
+            let mut fault = retold_fault(fault, self.system);
             if let Some(place) = fault.location.key.as_deref().and_then(|key| place_in(&self.places, key)) {
                 fault.location = place;
             }
             self.faults.push(fault);
         }
+    }
+
+    /// A key's example in the units of the scheme.
+    pub(super) fn example(&self, doc: &KeyDoc) -> String {
+        line_in(doc.example, self.system)
     }
 
     /// As [`Self::missing`], for a key that only some schemes need.
@@ -208,7 +215,7 @@ impl<'t> Reader<'t> {
             FaultKind::WrongType,
             found,
             accepted,
-            format!("write {} = {}", doc.name, doc.example),
+            format!("write {} = {}", doc.name, self.example(doc)),
         );
     }
 }

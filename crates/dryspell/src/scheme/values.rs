@@ -4,8 +4,10 @@ use toml::de::DeValue;
 
 use super::keys::{KeyDoc, Kind, Range};
 use super::reader::{Reader, Section, Value, type_name};
+use super::starter::line_in;
 use crate::fault::{FaultKind, quoted};
-use crate::units::{Quantity, UnitError, UnitErrorKind, parse, parts, show};
+use crate::units::table::METRE_OF_WATER_PA;
+use crate::units::{Quantity, System, UnitError, UnitErrorKind, parse, parts, retold, show};
 
 /// A change with temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -79,9 +81,25 @@ impl Reader<'_> {
         }
     }
 
+    /// A head: a length, or a pressure, which counts as the height of the water that it holds up.
+    pub(super) fn head_value(&mut self, v: Value<'_>, doc: &KeyDoc) -> Option<f64> {
+        if let DeValue::String(text) = v.de {
+            match (parse(text, Quantity::Length), parse(text, Quantity::Pressure)) {
+                (Err(_), Ok(pressure_pa)) => return self.in_range(v, pressure_pa / METRE_OF_WATER_PA, doc),
+                (Err(mut error), Err(_)) => {
+                    error.accepted.push_str("; or a pressure: psi, kPa, bar");
+                    return self.unit_fault(v, error, doc);
+                }
+                (Ok(_), _) => {}
+            }
+        }
+        self.quantity_value(v, doc)
+    }
+
     fn unit_fault<T>(&mut self, v: Value<'_>, error: UnitError, doc: &KeyDoc) -> Option<T> {
         // The key's own example knows better than the quantity whether millimetres or metres suit.
-        let (_, usual) = parts(doc.example.trim_matches('"'));
+        let example = self.example(doc);
+        let (_, usual) = parts(example.trim_matches('"'));
         let (number, _) = parts(&number_text(v.de));
         let lacks = error.kind == UnitErrorKind::Missing;
         let kind = error.fault_kind();
@@ -122,16 +140,27 @@ impl Reader<'_> {
         }
         let accepted = match doc.range {
             Range::Any => "a finite number".to_string(),
-            range => format!("{}: {}", doc.meaning, range.text(doc.kind, self.system)),
+            range => format!("{}: {}", doc.meaning, range.text(doc.kind, self.system_of(v))),
         };
         self.refuse(
             v,
             FaultKind::OutOfRange,
             format!("{} is out of range", quoted(&number_text(v.de))),
             accepted,
-            format!("correct the value, such as {}", doc.example),
+            format!("correct the value, such as {}", line_in(doc.example, self.system_of(v))),
         );
         None
+    }
+
+    /// The system in which the user wrote a value; that of the reports where its unit belongs to both or to neither.
+    fn system_of(&self, v: Value<'_>) -> System {
+        let DeValue::String(text) = v.de else { return self.system };
+        let foreign = |system: System| retold(text, system) != **text;
+        match (foreign(System::Si), foreign(System::Us)) {
+            (true, false) => System::Us,
+            (false, true) => System::Si,
+            _ => self.system,
+        }
     }
 
     pub(super) fn months(&mut self, section: &Section<'_>, name: &str) -> Option<[f64; 12]> {
@@ -274,7 +303,7 @@ impl Reader<'_> {
                     FaultKind::UnknownWord,
                     "text with a line break, a tab or another control character",
                     "text on one line",
-                    format!("write {} = {}", doc.name, doc.example),
+                    format!("write {} = {}", doc.name, self.example(doc)),
                 );
                 None
             }
@@ -285,7 +314,7 @@ impl Reader<'_> {
                     FaultKind::WrongLength,
                     "empty text",
                     doc.meaning,
-                    format!("write {} = {}", doc.name, doc.example),
+                    format!("write {} = {}", doc.name, self.example(doc)),
                 );
                 None
             }

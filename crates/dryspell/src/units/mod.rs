@@ -18,12 +18,14 @@
 
 mod number;
 mod parse;
+mod retell;
 mod show;
 pub mod table;
 
 #[cfg(feature = "scheme")]
 pub(crate) use parse::parts;
 pub use parse::{UnitError, UnitErrorKind, parse};
+pub use retell::{retold, retold_fault};
 pub use show::{column_number, column_unit, column_value, counted, percent_number, show, show_alike};
 pub use table::Unit;
 

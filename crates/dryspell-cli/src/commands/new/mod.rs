@@ -38,7 +38,7 @@ pub(crate) fn new(args: &NewArgs) -> Result<Verdict, Failure> {
         target.write(&scheme.text)?;
         return told(path, to_stdout, &scheme);
     }
-    target.write(dryspell::scheme::STARTER)?;
+    target.write(&dryspell::scheme::starter(args.units.into()))?;
     if !to_stdout {
         files::print(&format!(
             "{} written. Name your weather file in it under [weather], then: dryspell run {0}\n",

@@ -1,6 +1,6 @@
 //! The words beside panels, well and tank, stacked so that none lies on another.
 
-use dryspell::array::Module;
+use dryspell::array::Datasheet;
 use dryspell::frost::{Kind, Way};
 use dryspell::pipe;
 use dryspell::pump::Settings;
@@ -247,10 +247,8 @@ fn arrays(run: &Run, units: System) -> Vec<(String, String)> {
         .arrays
         .iter()
         .map(|array| {
-            let of = match &array.module {
-                Module::Datasheet(d) => format!(" of {}", show(d.imp_a * d.vmp_v, Quantity::Power, units)),
-                Module::Parameters(_) => String::new(),
-            };
+            let power = |d: Datasheet| format!(" of {}", show(d.imp_a * d.vmp_v, Quantity::Power, units));
+            let of = array.module.sheet().map_or_else(String::new, power);
             let text = format!(
                 "{} in series, {} in parallel{of}; tilt {:.0}°, facing {} ({:.0}°)",
                 array.series,

@@ -2,16 +2,17 @@
 
 use std::fmt::Write;
 
-use dryspell::results::CAUTIONS;
+use dryspell::results;
+use dryspell::units::System;
 
 use crate::inputs::Role;
 use crate::layout::wrap_to;
 use crate::report::Report;
 
-pub(super) fn cautions() -> String {
+pub(super) fn cautions(system: System) -> String {
     let mut out = String::from("CAUTIONS\n");
-    for text in CAUTIONS {
-        wrap_to(&mut out, "  - ", "    ", text);
+    for text in results::cautions(system) {
+        wrap_to(&mut out, "  - ", "    ", &text);
     }
     out
 }

@@ -100,7 +100,7 @@ fn rest(run: &Run, context: &Report<'_>) -> impl Iterator<Item = String> {
         limits(run),
         ledgers(run, context),
         assumptions(run, context),
-        cautions(),
+        cautions(context.system),
         reproduce(context),
     ]
     .into_iter()

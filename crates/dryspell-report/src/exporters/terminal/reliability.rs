@@ -195,12 +195,20 @@ fn otherwise(rows: &mut Rows, run: &Run) {
         );
     }
     if let Some(ends) = run.start_ends {
-        rows.row(
-            "start power, both limits",
-            format!("{} and {}", ends.zero_days, ends.best_line_days),
-            "days of shortfall with no flow below the table's lowest power, and with linear interpolation from there to \
-             the hydraulic minimum at the table's best efficiency",
-        );
+        let [name, means] = if run.plan.supply.pump.is_scaled_by_voltage() {
+            [
+                "flow by voltage, limits",
+                "days of shortfall with what the head takes of the flow the same at every voltage, and with flow in \
+                 proportion to voltage",
+            ]
+        } else {
+            [
+                "start power, both limits",
+                "days of shortfall with no flow below the table's lowest power, and with linear interpolation from there \
+                 to the hydraulic minimum at the table's best efficiency",
+            ]
+        };
+        rows.row(name, format!("{} and {}", ends.zero_days, ends.best_line_days), means);
     }
     if let Some(empty) = run.shortfall_days_if_started_empty {
         rows.row("if the tank starts empty", empty.to_string(), "days of shortfall");

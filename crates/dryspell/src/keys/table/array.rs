@@ -6,7 +6,8 @@ use crate::keys::Range::{Above, Any, Below, Between};
 use crate::keys::{KeyDoc, Kind, Presence};
 use crate::units::Quantity as Q;
 
-const SHEET: Presence = free("needed unless the five parameters are given");
+const SHEET: Presence = free("needed unless the five parameters or power is given");
+const COEFFICIENT: Presence = free("needed, but with power the typical one is taken");
 const MODEL: Presence = free("one of the five parameters, in place of the datasheet's values");
 const CABLE: Presence = free("exactly one of area, awg and resistance");
 
@@ -187,10 +188,29 @@ pub(super) const KEYS: &[KeyDoc] = &[
     key("array.*.module", "cells", Kind::Count, COUNT, SHEET, "72", "cells in series"),
     key(
         "array.*.module",
+        "power",
+        Kind::Quantity(Q::Power),
+        Above(0.0, 10_000.0),
+        free("in place of the datasheet's values"),
+        "\"100 W\"",
+        "power on the module's plate, where its datasheet is lost: with nominal_voltage or cells the rest is assumed to be \
+         typical",
+    ),
+    key(
+        "array.*.module",
+        "nominal_voltage",
+        Kind::Quantity(Q::Voltage),
+        Above(0.0, 2000.0),
+        free("either this or cells, with power"),
+        "\"12 V\"",
+        "nominal voltage, not the one at maximum power: 12 V stands for 36 cells in series, 20 V for 60, 24 V for 72",
+    ),
+    key(
+        "array.*.module",
         "isc_temperature",
         Kind::Coefficient(Q::CurrentPerKelvin),
         Between(-0.005, 0.005),
-        Needed,
+        COEFFICIENT,
         "\"0.05 %/K\"",
         "change of the short-circuit current with temperature",
     ),
@@ -199,7 +219,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "voc_temperature",
         Kind::Coefficient(Q::VoltagePerKelvin),
         Below(-0.01, 0.0),
-        SHEET,
+        free("needed unless the five parameters are given; with power the typical one is taken"),
         "\"-0.32 %/K\"",
         "change of the open-circuit voltage with temperature",
     ),

@@ -113,7 +113,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         Any,
         Needed,
         "[[\"0 L/min\", \"40 m\", \"3 A\"], [\"10 L/min\", \"30 m\", \"6 A\"], [\"20 L/min\", \"15 m\", \"8 A\"]]",
-        "the maker's table of flow, head and current at this voltage",
+        "the maker's table of flow, head (or pressure, in psi, bar or kPa) and current at this voltage",
     ),
     key(
         "booster",

@@ -101,6 +101,25 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "pump",
+        "flow_by_voltage",
+        Kind::Word(&["proportional", "constant loss"]),
+        Any,
+        free("no flow below the table's voltage, unless start_voltage is given"),
+        "\"proportional\"",
+        "flow of a positive-displacement pump below its table's one voltage: proportional, or with a loss to the head that is \
+         the same at any voltage",
+    ),
+    key(
+        "pump",
+        "principle",
+        Kind::Word(&["positive displacement", "centrifugal"]),
+        Any,
+        free("needed with flow_by_voltage"),
+        "\"positive displacement\"",
+        "how a pump with a head-flow table moves the water: diaphragm, piston and helical rotor are positive displacement",
+    ),
+    key(
+        "pump",
         "displacement",
         Kind::Quantity(Q::Displacement),
         Above(0.0, 1.0),

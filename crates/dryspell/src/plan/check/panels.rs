@@ -2,6 +2,7 @@
 
 use super::Check;
 use crate::array::incidence::Glass;
+use crate::array::nameplate::typical;
 use crate::array::soiling::{Dust, Soiling};
 use crate::array::{self, ArraySettings, Datasheet, Faiman, Module, OneDiode};
 use crate::fault::{Fault, FaultKind};
@@ -138,6 +139,19 @@ impl Check {
                     ("cells", f64::from(*cells)),
                 ],
             ),
+            Module::Nameplate(plate) => {
+                let sheet = typical(plate);
+                self.values(
+                    section,
+                    name,
+                    [
+                        ("power", plate.power_w),
+                        ("cells", f64::from(plate.cells)),
+                        ("isc_temperature", sheet.isc_temperature_a_per_k / sheet.isc_a),
+                        ("voc_temperature", sheet.voc_temperature_v_per_k / sheet.voc_v),
+                    ],
+                );
+            }
         }
     }
 }

@@ -3,6 +3,7 @@
 //! Whatever finds something to say adds it here with a [`Severity`]; every output prints this list, or its first part.
 
 pub(super) mod list;
+pub(super) mod modules;
 mod of_plan;
 mod plausible;
 mod pressure;
@@ -14,7 +15,7 @@ pub use list::{Alert, Severity};
 
 use super::words;
 use crate::simulate::Run;
-use crate::units::System;
+use crate::units::{System, retold};
 
 /// Every alert of a run: the worst first, and among equals those that were found first.
 ///
@@ -38,5 +39,8 @@ pub fn alerts(run: &Run, system: System) -> Vec<Alert> {
     pressure::add(&mut found, run, system);
     unused::add(&mut found, run, system);
     plausible::add(&mut found, run, system);
-    found.worst_first()
+    let mut alerts = found.worst_first();
+    // Advice and sources are written in the units of their own trade.
+    alerts.iter_mut().for_each(|alert| alert.text = retold(&alert.text, system));
+    alerts
 }

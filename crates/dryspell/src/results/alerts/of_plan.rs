@@ -1,6 +1,6 @@
 //! Parts of a run's plan, each with its table in the scheme.
 
-use crate::array::{ArraySettings, Datasheet, Module};
+use crate::array::{ArraySettings, Datasheet};
 use crate::pipe;
 use crate::simulate::Run;
 
@@ -26,17 +26,14 @@ pub(super) fn arrays(run: &Run) -> Vec<(String, &ArraySettings)> {
     own.chain(panels).collect()
 }
 
-/// What its datasheet says, where the module is given by one.
-pub(super) fn sheet(array: &ArraySettings) -> Option<&Datasheet> {
-    match &array.module {
-        Module::Datasheet(sheet) => Some(sheet),
-        Module::Parameters(_) => None,
-    }
+/// Its datasheet, stated or typical; `None` where the five parameters are given.
+pub(super) fn sheet(array: &ArraySettings) -> Option<Datasheet> {
+    array.module.sheet()
 }
 
 /// A value of each module given by its datasheet, under a key.
 pub(super) fn of_modules(run: &Run, key: &str, value: fn(&Datasheet) -> f64) -> Vec<(String, f64)> {
     let one =
-        |(table, a): (String, &ArraySettings)| Some((format!("{table}.module.{key}"), value(sheet(a)?)));
+        |(table, a): (String, &ArraySettings)| Some((format!("{table}.module.{key}"), value(&sheet(a)?)));
     arrays(run).into_iter().filter_map(one).collect()
 }

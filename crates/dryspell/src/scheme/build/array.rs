@@ -1,22 +1,16 @@
-//! Arrays, modules and cables.
+//! Arrays and cables.
 
 use super::super::reader::{Reader, Section};
+use super::module;
 use crate::array::cable::{copper_ohm, gauge_area_m2};
 use crate::array::facing::Season;
 use crate::array::incidence::Glass;
-use crate::array::one_diode::SILICON_BAND_GAP_EV;
 use crate::array::soiling::{Dust, Soiling};
-use crate::array::{ArraySettings, Datasheet, Faiman, Module, OneDiode};
+use crate::array::{ArraySettings, Faiman};
 use crate::fault::FaultKind;
 use crate::scheme::DefaultUsed;
 use crate::scheme::keys::{Kind, Range};
 use crate::units::Quantity;
-
-/// Keys that only a module by its datasheet has.
-const SHEET: [&str; 6] = ["isc", "voc", "imp", "vmp", "voc_temperature", "cells"];
-/// Keys that only a module by its parameters has.
-const MODEL: [&str; 5] =
-    ["photocurrent", "saturation_current", "series_resistance", "shunt_resistance", "ideality"];
 
 pub(super) fn arrays(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Vec<ArraySettings>> {
     let tables = r.named_tables(root, "array");
@@ -37,7 +31,7 @@ pub(super) fn one(r: &mut Reader<'_>, name: String, section: &Section<'_>) -> Op
     let glass = glass(r, section);
     let u0 = r.quantity(section, "heat_loss");
     let u1 = r.quantity(section, "wind_heat_loss");
-    let module = r.table(section, "module").and_then(|s| module(r, &s));
+    let module = r.table(section, "module").and_then(|s| module::module(r, &s));
     let cable_ohm = cable(r, section);
     Some(ArraySettings {
         name,
@@ -155,85 +149,6 @@ fn glass(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Glass> {
         (true, Some(coefficient)) => Glass::Ashrae { coefficient },
         (true, None) => Glass::Fresnel,
     })
-}
-
-fn module(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Module> {
-    let sheet = SHEET.into_iter().find(|k| s.may_have(k));
-    let model = MODEL.into_iter().find(|k| s.may_have(k));
-    if let (Some(sheet), Some(model)) = (sheet, model) {
-        r.fault_at(
-            s,
-            model,
-            FaultKind::Contradiction,
-            format!("{model} given as well as {sheet}"),
-            "either the datasheet's values or the five parameters",
-            format!("keep one of the two: {}; or {}", SHEET.join(", "), MODEL.join(", ")),
-        );
-    }
-    r.labels(s, &["make", "model"]);
-    // All keys that are there are read, whichever kind of module it is, so that each is checked.
-    let photocurrent = r.quantity(s, "photocurrent");
-    let saturation = r.quantity(s, "saturation_current");
-    let series = r.quantity(s, "series_resistance");
-    let shunt = r.quantity(s, "shunt_resistance");
-    let ideality = r.quantity(s, "ideality");
-    let isc = r.quantity(s, "isc");
-    let voc = r.quantity(s, "voc");
-    let imp = r.quantity(s, "imp");
-    let vmp = r.quantity(s, "vmp");
-    let cells = r.count(s, "cells");
-    let isc_temperature = r.coefficient(s, "isc_temperature");
-    let voc_temperature = r.coefficient(s, "voc_temperature");
-    let isc_temperature =
-        r.absolute(s, "isc_temperature", isc_temperature, if model.is_some() { photocurrent } else { isc });
-    let voc_temperature = r.absolute(s, "voc_temperature", voc_temperature, voc);
-    below(r, s, ("imp", imp), ("isc", isc), "current at maximum power is below the short-circuit current");
-    below(r, s, ("vmp", vmp), ("voc", voc), "voltage at maximum power is below the open-circuit voltage");
-    if model.is_some() {
-        if sheet.is_none() {
-            MODEL.into_iter().for_each(|k| r.missing_here(s, k));
-        }
-        return Some(Module::Parameters(OneDiode {
-            photocurrent_a: photocurrent?,
-            saturation_current_a: saturation?,
-            series_resistance_ohm: series?,
-            shunt_resistance_ohm: shunt?,
-            modified_ideality_v: ideality?,
-            isc_temperature_a_per_k: isc_temperature?,
-            band_gap_ev: SILICON_BAND_GAP_EV,
-        }));
-    }
-    SHEET.into_iter().for_each(|k| r.missing_here(s, k));
-    Some(Module::Datasheet(Datasheet {
-        isc_a: isc?,
-        voc_v: voc?,
-        imp_a: imp?,
-        vmp_v: vmp?,
-        isc_temperature_a_per_k: isc_temperature?,
-        voc_temperature_v_per_k: voc_temperature?,
-        cells: cells?,
-    }))
-}
-
-fn below(
-    r: &mut Reader<'_>,
-    s: &Section<'_>,
-    low: (&str, Option<f64>),
-    high: (&str, Option<f64>),
-    rule: &str,
-) {
-    if let ((name, Some(low)), (other, Some(high))) = (low, high)
-        && low >= high
-    {
-        r.fault_at(
-            s,
-            name,
-            FaultKind::Contradiction,
-            format!("{name} is not below {other}"),
-            rule,
-            format!("check {name} and {other} against the datasheet"),
-        );
-    }
 }
 
 /// Resistance of the cable, Ω; none counts as no resistance and is listed.

@@ -274,7 +274,7 @@ fn rows(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<Bo
     let mut rows = Vec::new();
     let sound = r.table_rows(v, doc, &["flow", "head", "current"], |r, row| {
         let q = r.quantity_value(row[0], &flow);
-        let h = r.quantity_value(row[1], &head);
+        let h = r.head_value(row[1], &head);
         let i = r.quantity_value(row[2], &current);
         rows.push(BoosterRow { flow_m3_per_h: q?, head_m: h?, current_a: i? });
         Some(())

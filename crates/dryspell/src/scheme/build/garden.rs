@@ -145,7 +145,7 @@ pub(super) fn hours(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> O
             FaultKind::WrongLength,
             "an empty list",
             "at least one clock hour",
-            format!("write {} = {}", doc.name, doc.example),
+            format!("write {} = {}", doc.name, r.example(doc)),
         );
         return None;
     }

@@ -105,7 +105,7 @@ fn missing_inlet(r: &mut Reader<'_>, root: &Section<'_>, tank: &str) {
         FaultKind::MissingKey,
         "this key is missing",
         format!("needed where [{}] fills the tank: {}", root.key("pump"), doc.meaning),
-        format!("add {} = {}", doc.name, doc.example),
+        format!("add {} = {}", doc.name, r.example(doc)),
     );
     r.place_faults(vec![fault].into());
 }

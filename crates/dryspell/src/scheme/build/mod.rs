@@ -13,6 +13,7 @@ mod goal;
 mod hourly;
 mod inflow;
 mod lift;
+mod module;
 mod price;
 mod pump;
 mod snow;
@@ -282,7 +283,7 @@ impl Reader<'_> {
                 FaultKind::WrongLength,
                 "an empty list",
                 format!("rows of {width} values"),
-                format!("write {} = {}", doc.name, doc.example),
+                format!("write {} = {}", doc.name, self.example(doc)),
             );
             return false;
         }
@@ -310,7 +311,7 @@ impl Reader<'_> {
                     FaultKind::WrongLength,
                     format!("a row of {}", values(cells.len())),
                     format!("rows of {width} values"),
-                    format!("write {} = {}", doc.name, doc.example),
+                    format!("write {} = {}", doc.name, self.example(doc)),
                 );
                 sound = false;
                 continue;

@@ -12,7 +12,7 @@ use crate::units::Quantity;
 
 const DUTY: &[&str] = &["duty", "start_power"];
 const VOLT: &[&str] = &["voltage_table", "start_voltage"];
-const HEAD_FLOW: &[&str] = &["head_flow", "voltage", "start_voltage"];
+const HEAD_FLOW: &[&str] = &["head_flow", "voltage", "start_voltage", "flow_by_voltage", "principle"];
 const MAGNET: [&str; 4] = ["armature_resistance", "torque_constant", "friction_torque", "breakaway_torque"];
 const DISPLACEMENT: &[&str] =
     &["displacement", "slip", "highest_voltage", "highest_head", MAGNET[0], MAGNET[1], MAGNET[2], MAGNET[3]];
@@ -48,6 +48,8 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
     let voltage = r.quantity(s, "voltage");
     let heads = r.key(s, "head_flow", head_flow);
     let start_voltage = r.quantity(s, "start_voltage").map_or(Start::Zero, Start::From);
+    let by_voltage = r.word(s, "flow_by_voltage");
+    let principle = r.word(s, "principle");
     let wants_start_power = kind == Some("duty table") || s.has("start_power");
     let start_power = wants_start_power.then(|| r.quantity(s, "start_power")).flatten();
     let displacement = displacement(r, s);
@@ -66,7 +68,8 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
         "head-flow table" => {
             r.missing_here(s, "head_flow");
             r.missing_here(s, "voltage");
-            if start_voltage == Start::Zero && !s.may_have("start_voltage") {
+            let scaled = scaled(r, s, by_voltage, principle);
+            if start_voltage == Start::Zero && !s.may_have("start_voltage") && !scaled {
                 r.defaults.push(DefaultUsed {
                     key: s.key("start_voltage"),
                     value: "not given".into(),
@@ -75,7 +78,12 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
             }
             let (voltage_v, mut rows) = (voltage?, heads?);
             rows.iter_mut().for_each(|row| row.voltage_v = voltage_v);
-            Some(Settings::Volts(VoltTable { rows, start: start_voltage, one_voltage: true }))
+            let start = match (scaled, by_voltage) {
+                (false, _) => start_voltage,
+                (true, Some("constant loss")) => Start::SameLoss,
+                (true, _) => Start::Proportional,
+            };
+            Some(Settings::Volts(VoltTable { rows, start, one_voltage: true }))
         }
         "positive displacement" => {
             for name in
@@ -114,6 +122,38 @@ pub(super) fn pump(r: &mut Reader<'_>, s: &Section<'_>) -> Option<Settings> {
             None
         }
     }
+}
+
+/// Whether the flow is scaled from the one voltage of a table, which only displacement allows.
+fn scaled(r: &mut Reader<'_>, s: &Section<'_>, by_voltage: Option<&str>, principle: Option<&str>) -> bool {
+    if principle == Some("centrifugal") {
+        r.fault_at(
+            s,
+            "principle",
+            FaultKind::CannotRun,
+            "a centrifugal pump with a table at one voltage",
+            "its table at a second voltage (kind = \"volt table\"), at several powers (\"duty table\") or its rated curve \
+             (\"centrifugal\"): below some voltage it does not reach the head, and one voltage does not tell which",
+            "ask the maker for head, flow and current at a second, lower voltage or speed, or for the curve at several \
+             powers; until then leave principle and flow_by_voltage out: nothing then flows below the table's voltage",
+        );
+        return false;
+    }
+    if by_voltage.is_none() {
+        return false;
+    }
+    r.missing_here(s, "principle");
+    if s.has("start_voltage") {
+        r.fault_at(
+            s,
+            "start_voltage",
+            FaultKind::Contradiction,
+            "start_voltage given as well as flow_by_voltage",
+            "either a start voltage, from which the flow rises linearly, or the flow scaled by voltage",
+            "keep start_voltage if it was measured",
+        );
+    }
+    true
 }
 
 /// Keys of another kind.
@@ -235,7 +275,7 @@ fn duty(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Vec<Du
     let c = cells(doc);
     let mut points = Vec::new();
     let sound = r.table_rows(v, doc, &["head", "power", "flow"], |r, row| {
-        let head_m = r.quantity_value(row[0], &c.head);
+        let head_m = r.head_value(row[0], &c.head);
         let power_w = r.quantity_value(row[1], &c.power);
         let flow_m3_per_h = r.quantity_value(row[2], &c.flow);
         points.push(DutyPoint { head_m: head_m?, power_w: power_w?, flow_m3_per_h: flow_m3_per_h? });
@@ -248,7 +288,7 @@ fn voltage_table(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Opti
     let c = cells(doc);
     let mut points = Vec::new();
     let sound = r.table_rows(v, doc, &["head", "voltage", "flow", "current"], |r, row| {
-        let head_m = r.quantity_value(row[0], &c.head);
+        let head_m = r.head_value(row[0], &c.head);
         let voltage_v = r.quantity_value(row[1], &c.voltage);
         let flow_m3_per_h = r.quantity_value(row[2], &c.flow);
         let current_a = r.quantity_value(row[3], &c.current);
@@ -268,7 +308,7 @@ fn head_flow(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<V
     let c = cells(doc);
     let mut points = Vec::new();
     let sound = r.table_rows(v, doc, &["head", "flow", "current"], |r, row| {
-        let head_m = r.quantity_value(row[0], &c.head);
+        let head_m = r.head_value(row[0], &c.head);
         let flow_m3_per_h = r.quantity_value(row[1], &c.flow);
         let current_a = r.quantity_value(row[2], &c.current);
         points.push(VoltPoint {

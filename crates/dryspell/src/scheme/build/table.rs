@@ -85,7 +85,10 @@ fn csv_rows(text: &str, columns: &[&str]) -> Result<Vec<(u64, Vec<String>)>, Str
         let place = head.iter().enumerate().find_map(|(i, title)| {
             let (name, unit) = title.split_once([' ', '(', '[']).unwrap_or((title, ""));
             let unit = unit.trim_matches(|c: char| c.is_whitespace() || "()[]".contains(c));
-            name.eq_ignore_ascii_case(wanted).then(|| (i, unit.to_owned()))
+            // A table of a booster has its heads as pressures.
+            let same = name.eq_ignore_ascii_case(wanted)
+                || *wanted == "head" && name.eq_ignore_ascii_case("pressure");
+            same.then(|| (i, unit.to_owned()))
         });
         match place {
             Some(place) => places.push(place),

@@ -7,8 +7,8 @@ use crate::pipe::{FITTINGS, HAZEN_WILLIAMS_C, MATERIALS, SHUT_BY_HAND};
 use crate::pump::Settings as PumpSettings;
 use crate::scheme::DefaultUsed;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
-use crate::units::Quantity;
 use crate::units::table::METRE_OF_WATER_PA;
+use crate::units::{Quantity, retold_fault};
 use crate::{pipe, pump, supply, well};
 use toml::de::DeValue;
 
@@ -273,7 +273,7 @@ pub(super) fn check_together(
             *key = format!("{table}.{key}");
         }
         fault.location = place(r, &fault);
-        r.faults.push(fault);
+        r.faults.push(retold_fault(fault, r.system));
     }
 }
 

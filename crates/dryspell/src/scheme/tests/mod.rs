@@ -8,6 +8,7 @@ mod goal;
 mod herd;
 mod inflow;
 mod keys;
+mod module;
 mod plan;
 mod source;
 mod sources;

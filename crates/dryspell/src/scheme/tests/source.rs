@@ -209,3 +209,87 @@ fn a_table_may_stand_in_a_file() {
     // Where no files are read, a name is refused.
     assert!(report(&with_pump("duty = \"pump.csv\"")).contains("files are not read here"));
 }
+
+#[test]
+fn a_flow_is_scaled_from_one_voltage_for_displacement_alone() {
+    const FLYER: &str = "kind = \"head-flow table\"\nvoltage = \"24 V\"\n\
+                         head_flow = [[\"10 m\", \"15 L/min\", \"4 A\"], [\"90 m\", \"9 L/min\", \"9 A\"]]";
+    const PROPORTIONAL: &str = "flow_by_voltage = \"proportional\"";
+    let with = |lines: &[&str]| with_pump(&[&[FLYER], lines].concat().join("\n"));
+    let refused = |lines: &[&str], parts: &[&str]| {
+        let told = report(&with(lines));
+        assert_eq!(told.lines().count(), 1, "{told}");
+        parts.iter().for_each(|part| assert!(told.contains(part), "{told}"));
+    };
+    let text = with(&[PROPORTIONAL, "principle = \"positive displacement\""]);
+    let Settings::Volts(table) = supply(&text).pump else { panic!() };
+    assert!(table.one_voltage && table.start == Start::Proportional);
+    assert!(Scheme::from_toml(&text).unwrap().defaults_used.iter().all(|d| d.key != "pump.start_voltage"));
+    let text = with(&["flow_by_voltage = \"constant loss\"", "principle = \"positive displacement\""]);
+    let Settings::Volts(table) = supply(&text).pump else { panic!() };
+    assert_eq!(table.start, Start::SameLoss);
+    refused(&[PROPORTIONAL], &["pump.principle: this key is missing"]);
+    for lines in [&[PROPORTIONAL, "principle = \"centrifugal\""][..], &["principle = \"centrifugal\""]] {
+        refused(
+            lines,
+            &[
+                "pump.principle: a centrifugal pump with a table at one voltage",
+                "ask the maker for",
+                "second, lower voltage",
+            ],
+        );
+    }
+    refused(
+        &[PROPORTIONAL, "principle = \"positive displacement\"", "start_voltage = \"8 V\""],
+        &["start_voltage given as well as flow_by_voltage"],
+    );
+    let one_head = with_pump(
+        "kind = \"head-flow table\"\nvoltage = \"24 V\"\nhead_flow = [[\"90 m\", \"9 L/min\", \"9 A\"]]\n\
+         flow_by_voltage = \"proportional\"\nprinciple = \"positive displacement\"",
+    );
+    let told = report(&one_head);
+    assert!(
+        told.contains("pump.flow_by_voltage: one head, 90 m") && told.contains("a second head"),
+        "{told}"
+    );
+}
+
+#[test]
+fn heads_of_a_table_may_be_pressures() {
+    // 1 psi holds up 6894.757/9806.65 m of water.
+    let psi_m = 6_894.757_293_168_361 / 9_806.65;
+    let rows = |head: &str| {
+        format!(
+            "kind = \"head-flow table\"\nvoltage = \"24 V\"\nhead_flow = [[\"{head}\", \"3.2 gpm\", \"9 A\"]]"
+        )
+    };
+    for (head, expected) in [
+        ("30 psi", 30.0 * psi_m),
+        ("2 bar", 2e5 / 9_806.65),
+        ("150 kPa", 150e3 / 9_806.65),
+        ("60 ft", 18.288),
+    ] {
+        let deep = BASE.replace("static_level = \"18 m\"", "static_level = \"6 m\"");
+        let text = deep.replace(DUTY, &rows(head));
+        let Settings::Volts(table) = supply(&text).pump else { panic!() };
+        near(table.rows[0].head_m, expected);
+        near(table.rows[0].flow_m3_per_h, 3.2 * 3.785_411_784e-3 * 60.0);
+    }
+    let told = report(&with_pump(&rows("30 gal")));
+    assert!(
+        told.contains("\"30 gal\" is a volume") && told.contains("or a pressure: psi, kPa, bar"),
+        "{told}"
+    );
+    let text = super::with(
+        "booster",
+        "table",
+        "[[\"0 gpm\", \"45 psi\", \"3 A\"], [\"3 gpm\", \"30 psi\", \"6 A\"]]",
+    )
+    .0;
+    let plan = Scheme::from_toml(&text).unwrap_or_else(|_| panic!("{}", report(&text))).plan();
+    near(plan.delivery.unwrap().booster.unwrap().rows[0].head_m, 45.0 * psi_m);
+    let file = super::with("booster", "table", "\"booster.csv\"").0;
+    let csv = |_: &str| Ok("flow gpm,pressure psi,current A\n0,45,3\n3,30,6\n".to_owned());
+    let plan = Scheme::from_toml_with(&file, &csv).unwrap().plan();
+    near(plan.delivery.unwrap().booster.unwrap().rows[1].head_m, 30.0 * psi_m);
+}

@@ -87,7 +87,7 @@ fn units_and_numbers() {
     assert_eq!(
         report(&us),
         "line 23, column 16, well.static_level: \"7000 ft\" is out of range; static water level, as a depth below the \
-         wellhead: 0 ft to 6562 ft; correct the value, such as \"18 m\""
+         wellhead: 0 ft to 6562 ft; correct the value, such as \"59.1 ft\""
     );
 }
 
