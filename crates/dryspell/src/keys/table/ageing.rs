@@ -1,6 +1,6 @@
 //! Keys of how the scheme ages.
 
-use super::{default, key};
+use super::{free, key};
 use crate::keys::Range::Between;
 use crate::keys::{KeyDoc, Kind};
 use crate::units::Quantity as Q;
@@ -13,7 +13,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "modules",
         SHARE,
         Between(0.0, 0.1),
-        default("\"0.5 %\"", "median of Jordan and Kurtz 2013"),
+        free("0.5 %, the median of Jordan and Kurtz 2013"),
         "\"0.8 %\"",
         "current that the modules lose a year",
     ),
@@ -22,7 +22,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "pump",
         SHARE,
         Between(0.0, 0.1),
-        default("\"1 %\"", "common practice, no source"),
+        free("1 %, common practice, no source"),
         "\"2 %\"",
         "flow that the pump loses a year",
     ),
@@ -31,7 +31,7 @@ pub(super) const KEYS: &[KeyDoc] = &[
         "herd",
         SHARE,
         Between(0.0, 0.1),
-        default("\"0 %\"", "the herd stays as it is"),
+        free("0 %, the herd stays as it is"),
         "\"1 %\"",
         "heads that the herd grows by a year, of those at the start",
     ),

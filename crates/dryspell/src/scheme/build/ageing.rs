@@ -9,6 +9,8 @@ pub(super) fn ageing(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Option<Ag
         return Some(None);
     }
     let s = r.table(root, "ageing")?;
-    let [modules, pump, herd] = ["modules", "pump", "herd"].map(|key| r.quantity(&s, key));
+    let usual = Ageing::default();
+    let [modules, pump, herd] = [("modules", usual.modules), ("pump", usual.pump), ("herd", usual.herd)]
+        .map(|(key, usual)| if s.may_have(key) { r.quantity(&s, key) } else { Some(usual) });
     Some(Some(Ageing { modules: modules?, pump: pump?, herd: herd? }))
 }
