@@ -43,115 +43,139 @@ const CALLED_OTHERWISE: &[(&str, &str, &str)] = &[
     ("array.*", "orientation", "azimuth"),
 ];
 
-/// What stands in another table here: table, name, the table here, its keys, and what that is.
-const ELSEWHERE: &[(&str, &[&str], &str, &[&str], &str)] = &[
-    (
+/// What stands in another table here.
+struct Elsewhere {
+    /// The table in which it is looked for.
+    table: &'static str,
+    /// What it is called there.
+    called: &'static [&'static str],
+    /// The table in which it stands.
+    here: &'static str,
+    /// The keys to begin with.
+    keys: &'static [&'static str],
+    /// What that is.
+    what: &'static str,
+}
+
+const fn there(
+    table: &'static str,
+    called: &'static [&'static str],
+    here: &'static str,
+    keys: &'static [&'static str],
+    what: &'static str,
+) -> Elsewhere {
+    Elsewhere { table, called, here, keys, what }
+}
+
+/// Names of other places, with where they stand here.
+const ELSEWHERE: &[Elsewhere] = &[
+    there(
         "",
         &["roof", "rain", "rainwater", "catchment"],
         "inflow.*",
         &["catchment_area"],
         "rain from a roof is an inflow",
     ),
-    (
+    there(
         "",
         &["spring", "creek", "hand_pump"],
         "inflow.*",
         &["flow"],
         "what runs into the tank by itself is an inflow",
     ),
-    (
+    there(
         "",
         &["generator", "genset", "engine", "diesel"],
         "backup",
         &["flow", "cost_per_hour"],
         "water pumped by an engine when the tank is low is a backup",
     ),
-    (
+    there(
         "",
         &["haul", "hauling", "haulage", "truck", "tanker", "bowser"],
         "backup",
         &["load", "cost_per_load"],
         "water hauled when the tank is low is a backup",
     ),
-    (
+    there(
         "",
         &["mains", "town_water"],
         "backup",
         &["flow"],
         "a main that is opened when the tank is low is a backup; one that runs by the clock is an [inflow.NAME]",
     ),
-    ("", &["battery"], "booster.battery", &["capacity"], "the battery is that of the booster"),
-    ("", &["trough", "troughs", "drinker"], "hydrant.*", &["trough"], "a trough stands at its hydrant"),
-    (
+    there("", &["battery"], "booster.battery", &["capacity"], "the battery is that of the booster"),
+    there("", &["trough", "troughs", "drinker"], "hydrant.*", &["trough"], "a trough stands at its hydrant"),
+    there(
         "",
         &["panel", "panels", "solar", "module"],
         "array.*.module",
         &["isc", "voc"],
         "panels stand in their array",
     ),
-    ("", &["cable"], "array.*.cable", &["length"], "the cable is that of its array"),
-    (
+    there("", &["cable"], "array.*.cable", &["length"], "the cable is that of its array"),
+    there(
         "",
         &["animals", "cattle", "cows", "sheep", "stock", "livestock"],
         "herd.*",
         &["count"],
         "animals are a herd",
     ),
-    ("", &["wildlife", "deer"], "extra.*", &["drinks"], "a draw besides the stock's is an extra"),
-    (
+    there("", &["wildlife", "deer"], "extra.*", &["drinks"], "a draw besides the stock's is an extra"),
+    there(
         "",
         &["float", "float_switch"],
         "tank.*",
         &["float_stop", "float_start"],
         "the float is that of its tank",
     ),
-    ("", &["evaporation"], "tank.*", &["open_surface"], "what evaporates goes by the tank's open water"),
-    ("", &["shade", "shading"], "site", &["horizon"], "what shades the panels is told as a horizon"),
-    ("", &["target", "requirement"], "goal", &["short_days"], "what is asked of the scheme is its goal"),
-    (
+    there("", &["evaporation"], "tank.*", &["open_surface"], "what evaporates goes by the tank's open water"),
+    there("", &["shade", "shading"], "site", &["horizon"], "what shades the panels is told as a horizon"),
+    there("", &["target", "requirement"], "goal", &["short_days"], "what is asked of the scheme is its goal"),
+    there(
         "tank.*",
         &["fill", "refill", "top_up", "backup"],
         "backup",
         &["into", "starts_below", "stops_at"],
         "water brought when a tank is low is a backup, which names its tank",
     ),
-    (
+    there(
         "tank.*",
         &["roof", "rain", "catchment"],
         "inflow.*",
         &["into", "catchment_area"],
         "rain from a roof is an inflow, which names its tank",
     ),
-    (
+    there(
         "tank.*",
         &["inflow", "spring"],
         "inflow.*",
         &["into", "flow"],
         "an inflow has a table of its own and names its tank",
     ),
-    (
+    there(
         "tank.*",
         &["pipe", "pump"],
         "tank.*.feed",
         &["from"],
         "what feeds a tank from another stands in its feed",
     ),
-    ("tank.*", &["evaporation"], "tank.*", &["open_surface"], "what evaporates goes by the open water"),
-    (
+    there("tank.*", &["evaporation"], "tank.*", &["open_surface"], "what evaporates goes by the open water"),
+    there(
         "well",
         &["drawdown"],
         "well",
         &["specific_capacity", "step_test"],
         "drawdown is told by the flow that makes it",
     ),
-    (
+    there(
         "array.*",
         &["watts", "power", "peak_power"],
         "array.*.module",
         &["isc", "imp", "vmp"],
         "power comes from the datasheet",
     ),
-    (
+    there(
         "array.*",
         &["panels", "modules", "count"],
         "array.*",
@@ -162,8 +186,8 @@ const ELSEWHERE: &[(&str, &[&str], &str, &[&str], &str)] = &[
 
 /// Where what is meant by a name stands here, in words.
 pub(super) fn stands_elsewhere(doc: &str, name: &str) -> Option<String> {
-    let (_, _, here, keys, what) =
-        ELSEWHERE.iter().find(|(table, called, ..)| *table == doc && called.contains(&name))?;
+    let Elsewhere { here, keys, what, .. } =
+        ELSEWHERE.iter().find(|entry| entry.table == doc && entry.called.contains(&name))?;
     Some(format!("{what}: [{}] with {}", here.replace('*', "NAME"), keys.join(", ")))
 }
 
@@ -181,7 +205,7 @@ mod tests {
 
     #[test]
     fn what_stands_elsewhere_stands_there() {
-        for (table, called, here, keys, _) in ELSEWHERE {
+        for Elsewhere { table, called, here, keys, .. } in ELSEWHERE {
             assert!(SECTIONS.iter().any(|section| section.path == *here), "[{here}]");
             for name in *called {
                 assert!(!names_in(table).contains(name), "{table}.{name} is known");
