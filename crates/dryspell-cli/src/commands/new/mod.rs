@@ -3,6 +3,9 @@
 mod dialogue;
 mod draft;
 mod questions;
+mod to_animals;
+mod weather;
+mod words;
 
 use std::io::{BufRead, IsTerminal, Write};
 use std::path::Path;

@@ -1,17 +1,13 @@
 //! What is asked of a scheme, in the order of the water, and where the answers go.
 
 use dryspell::draw::classes::{self, Fallback};
-use dryspell::scheme::keys::{self, KeyDoc, Presence, of_path};
-use dryspell::units::{Quantity, System, parse};
+use dryspell::scheme::keys::{self, of_path};
+use dryspell::units::{Quantity, parse};
 
 use super::dialogue::{Dialogue, Question, Stop};
 use super::draft::Draft;
-use crate::files;
-use crate::kinds::{FileNeed, Kind};
-use crate::source;
-
-/// The hydrant's name, and that of the herd's place at it.
-const PLACE: &str = "paddock";
+use super::weather::take_weather;
+use super::words::{folded, left_out, more, nearly};
 
 /// Example rows of no real pump, which reach the heads of the starter.
 const VOLT_ROWS: &str = "[[\"20 m\", \"12 V\", \"4 L/min\", \"3 A\"], [\"20 m\", \"24 V\", \"9 L/min\", \"4 A\"], \
@@ -36,9 +32,10 @@ pub(super) fn ask(dialogue: &mut Dialogue<'_>, draft: Draft) -> Result<Draft, St
     Ok(asking.draft)
 }
 
-struct Asking<'a, 'd> {
-    dialogue: &'a mut Dialogue<'d>,
-    draft: Draft,
+/// The questions under way.
+pub(super) struct Asking<'a, 'd> {
+    pub(super) dialogue: &'a mut Dialogue<'d>,
+    pub(super) draft: Draft,
 }
 
 impl Asking<'_, '_> {
@@ -48,7 +45,13 @@ impl Asking<'_, '_> {
     }
 
     /// Asks for a key. Enter sets it to the value given.
-    fn key_or(&mut self, key: &str, words: &str, why: &str, default: Option<&str>) -> Result<(), Stop> {
+    pub(super) fn key_or(
+        &mut self,
+        key: &str,
+        words: &str,
+        why: &str,
+        default: Option<&str>,
+    ) -> Result<(), Stop> {
         let shown = match (default, self.draft.value(key)) {
             (Some(default), _) => default.to_owned(),
             (None, Some(written)) => written,
@@ -356,167 +359,4 @@ impl Asking<'_, '_> {
             },
         )
     }
-
-    /// At the tank, by gravity to a hydrant, or lifted there by a booster.
-    fn way_to_the_animals(&mut self, herd: &str) -> Result<(), Stop> {
-        self.dialogue.say("\nTO THE ANIMALS")?;
-        let ways = ["tank", "gravity", "booster"];
-        let way = self.dialogue.ask(
-            &Question {
-                words: "Where they drink: at the tank, or at a hydrant by gravity or by a booster",
-                default: "tank",
-                more: "tank, gravity or booster; a booster is a small pump fed from a battery with panels of its own",
-            },
-            |answer| {
-                let word = answer.unwrap_or("tank");
-                ways.into_iter().find(|way| *way == word).ok_or_else(|| "tank, gravity or booster".to_owned())
-            },
-        )?;
-        if way == "tank" {
-            return Ok(());
-        }
-        let hydrant = format!("hydrant.{PLACE}");
-        let height = if way == "gravity" { "-6 m" } else { "12 m" };
-        self.key_or(
-            &format!("{hydrant}.height"),
-            "Height of the hydrant's valve above the tank's outlet",
-            "negative if lower",
-            Some(height),
-        )?;
-        let pipe = format!("{hydrant}.pipe.branch");
-        self.key_or(
-            &format!("{pipe}.length"),
-            "Length of the pipe to it",
-            "friction goes by it",
-            Some("180 m"),
-        )?;
-        self.key_or(
-            &format!("{pipe}.bore"),
-            "Its bore, the inside diameter",
-            "not the nominal size",
-            Some("26 mm"),
-        )?;
-        self.fill_in(&[(&format!("{pipe}.material"), "plastic")]);
-        // The herd is at the hydrant on the dates on which it is there at all.
-        let present =
-            self.draft.value(&format!("{herd}.present")).unwrap_or_else(|| "01-01 to 12-31".to_owned());
-        self.draft.leave_out(&format!("{herd}.present"));
-        let rows: Vec<String> =
-            present.split(", ").map(|dates| format!("[\"{PLACE}\", \"{dates}\"]")).collect();
-        self.fill_in(&[(&format!("{herd}.at"), &format!("[{}]", rows.join(", ")))]);
-        if way == "booster" { self.booster() } else { Ok(()) }
-    }
-
-    fn booster(&mut self) -> Result<(), Stop> {
-        let rows = of_path("booster.table").map(|doc| doc.example);
-        self.key_or(
-            "booster.voltage",
-            "Voltage of booster and battery",
-            "the maker's table is at it",
-            Some("24 V"),
-        )?;
-        self.key_or(
-            "booster.table",
-            "The booster's table: a CSV file of flow, head and current",
-            "from no flow on",
-            rows,
-        )?;
-        self.key_or(
-            "booster.battery.capacity",
-            "Capacity of the battery, such as 100 Ah",
-            "at the hours it is rated for",
-            Some("100 Ah"),
-        )?;
-        self.fill_in(&[
-            ("booster.pressure_tank.volume", "80 L"),
-            ("booster.pressure_tank.cut_in", "138 kPa"),
-            ("booster.pressure_tank.cut_out", "276 kPa"),
-            ("booster.panel.series", "1"),
-        ]);
-        // Its panel is one of those of the pump.
-        for key in [
-            "tilt",
-            "azimuth",
-            "module.isc",
-            "module.voc",
-            "module.imp",
-            "module.vmp",
-            "module.cells",
-            "module.isc_temperature",
-            "module.voc_temperature",
-        ] {
-            if let Some(value) = self.draft.value(&format!("array.main.{key}")) {
-                self.fill_in(&[(&format!("booster.panel.{key}"), &value)]);
-            }
-        }
-        Ok(())
-    }
-
-    /// What is not asked for. What the reader refuses is told at the end, with all that is at fault.
-    fn fill_in(&mut self, values: &[(&str, &str)]) {
-        for (key, value) in values {
-            let _ = self.draft.set(key, value);
-        }
-    }
-}
-
-/// A word as the reader of schemes compares it.
-fn folded(word: &str) -> String {
-    word.trim().to_lowercase().replace(['_', '-'], " ")
-}
-
-/// What Enter means for a key that the starter leaves out.
-fn left_out(key: &str) -> String {
-    match of_path(key).map(|doc| doc.presence) {
-        Some(Presence::Default { literal, .. }) => literal.trim_matches('"').to_owned(),
-        Some(Presence::Free { note }) => format!("leave out: {note}"),
-        Some(Presence::Without { means, .. }) => format!("leave out: {means}"),
-        Some(Presence::Needed) | None => "leave out".to_owned(),
-    }
-}
-
-/// What the list of keys says of a key, and what it is for.
-fn more(key: &str, why: &str) -> String {
-    let Some(KeyDoc { meaning, kind, range, example, .. }) = of_path(key) else { return why.to_owned() };
-    let range = range.text(*kind, System::Si);
-    let range = if range.is_empty() { range } else { format!("; {range}") };
-    format!("{key}: {meaning}; {}{range}; such as {example}; {why}", kind.words().replace('`', ""))
-}
-
-/// A float a little below the top, in the user's unit.
-fn nearly(full: &str) -> String {
-    let at = full.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(full.len());
-    let (number, unit) = full.split_at(at);
-    number
-        .parse::<f64>()
-        .map_or_else(|_| full.to_owned(), |n| format!("{} {}", (n * 95.0).round() / 100.0, unit.trim()))
-}
-
-/// Takes a file of weather: what it is shows by its content, and it is read as the run will read it. A file that is not there
-/// yet is noted; one that is refused is taken if it is named again.
-fn take_weather(draft: &mut Draft, name: &str, again: bool) -> Result<Option<String>, String> {
-    let path = draft.folder.join(name);
-    let mut then = draft.clone();
-    let kind = files::beginning(&path).and_then(|bytes| Kind::of(&bytes));
-    match kind {
-        Some(Kind::Climate) => {
-            then.leave_out("weather.file");
-            then.set("weather.climate", name)?;
-        }
-        Some(Kind::Scheme) => {
-            return Err(files::beginning(&path)
-                .and_then(|bytes| FileNeed::Weather.refusal(name, &bytes))
-                .unwrap_or_default());
-        }
-        Some(Kind::Weather(_)) | None => then.set("weather.file", name)?,
-    }
-    let mut note = None;
-    if !path.exists() {
-        note = Some(format!("{} is not there yet: put it there before you run the scheme", path.display()));
-    } else if !again && let Ok(scheme) = then.read() {
-        source::of_scheme(&scheme, "the scheme", &then.folder)
-            .map_err(|failure| format!("{}; or give the same name again to keep it", failure.0.join("; ")))?;
-    }
-    *draft = then;
-    Ok(note)
 }
