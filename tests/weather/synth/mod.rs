@@ -392,7 +392,8 @@ fn an_impossible_climate_is_refused_with_every_fault() {
             "c.toml, line 3, column 16, latitude_deg: a value of type string; a number without quotes; its unit is in \
              the key; write it so",
             "c.toml, line 5, column 1, elevation: unknown key \"elevation\"; climate keys: name, latitude_deg, \
-             longitude_deg, elevation_m, utc_offset_h, global_kwh_per_m2_day, air_degc, daily_range_degc, wind_m_per_s; \
+             longitude_deg, elevation_m, utc_offset_h, global_kwh_per_m2_day, air_degc, daily_range_degc, wind_m_per_s, \
+             elevation_ft, air_degf, daily_range_degf, wind_mph; \
              correct or remove it",
             "c.toml, line 12, column 19, air_degc[2]: a value of type boolean; a number without quotes; its unit is in \
              the key; write it so",

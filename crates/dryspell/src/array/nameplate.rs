@@ -1,6 +1,6 @@
 //! A module of which only the power and the nominal voltage or the cells are known.
 
-use super::settings::{Datasheet, Nameplate};
+use super::settings::{Datasheet, Module, Nameplate};
 
 /// What modules with a count of cells typically have.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -128,6 +128,18 @@ pub fn typical(plate: &Nameplate) -> Datasheet {
         isc_temperature_a_per_k: plate.isc_temperature_a_per_k.unwrap_or(isc_a * class.isc_temperature_per_k),
         voc_temperature_v_per_k: plate.voc_temperature_v_per_k.unwrap_or(voc_v * class.voc_temperature_per_k),
         cells: plate.cells,
+    }
+}
+
+impl Module {
+    /// Its datasheet, stated or typical; `None` where the five parameters are given.
+    #[must_use]
+    pub fn sheet(&self) -> Option<Datasheet> {
+        match self {
+            Self::Parameters(_) => None,
+            Self::Datasheet(sheet) => Some(*sheet),
+            Self::Nameplate(plate) => Some(typical(plate)),
+        }
     }
 }
 

@@ -2,7 +2,6 @@
 
 use super::facing::Season;
 use super::incidence::Glass;
-use super::nameplate::typical;
 use super::snow::Snow;
 use super::soiling::Soiling;
 
@@ -67,18 +66,6 @@ pub enum Module {
     Datasheet(Datasheet),
     /// Power and cells alone; the datasheet is the typical one of its class.
     Nameplate(Nameplate),
-}
-
-impl Module {
-    /// Its datasheet, stated or typical; `None` where the five parameters are given.
-    #[must_use]
-    pub fn sheet(&self) -> Option<Datasheet> {
-        match self {
-            Self::Parameters(_) => None,
-            Self::Datasheet(sheet) => Some(*sheet),
-            Self::Nameplate(plate) => Some(typical(plate)),
-        }
-    }
 }
 
 /// Cell temperature from air, sun and wind: `T_air + G / (u0 + u1·v)` (Faiman 2008).
