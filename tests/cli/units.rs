@@ -99,8 +99,8 @@ fn document(desk: &Desk, scheme: &str) -> String {
         }
     }
     // Quoted from the scheme's file, as written.
-    let (before, given) = out.split_once("Given in the scheme file").unwrap();
-    let (_, after) = given.split_once("Not given, defaults used").unwrap();
+    let (before, given) = out.split_once("Inputs and their sources").unwrap();
+    let (_, after) = given.split_once("From the weather file").unwrap();
     format!("{before}\n{after}").split(['.', ';']).collect::<Vec<_>>().join(".\n")
 }
 

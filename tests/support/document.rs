@@ -62,8 +62,15 @@ pub fn figures(json: &Value) -> Vec<String> {
             let a_year = days / years;
             if a_year.fract().abs() < 1e-9 { format!("{a_year:.0}") } else { format!("{a_year:.1}") }
         };
-        list.push(format!("below the table's lowest power {}", a_year(low)));
-        list.push(format!("hydraulic minimum below it {}", a_year(high)));
+        let by_voltage =
+            json["values"].as_array().unwrap().iter().any(|value| value["key"] == "pump.flow_by_voltage");
+        let ends = if by_voltage {
+            ["takes as much flow at any voltage", "flow in proportion to voltage"]
+        } else {
+            ["below the table's lowest power", "hydraulic minimum below it"]
+        };
+        list.push(format!("{} {}", ends[0], a_year(low)));
+        list.push(format!("{} {}", ends[1], a_year(high)));
     }
     list.extend(json["warnings"].as_array().unwrap().iter().map(|w| w.as_str().unwrap().to_owned()));
     let sheet = &json["worksheet"];

@@ -131,6 +131,13 @@ impl Matter<'_> {
         show(value, quantity, self.system)
     }
 
+    /// A row of a name and twelve months from January, put in the order of the pictures: from the first month of the tank year.
+    fn from_tank_year(&self, mut row: Vec<String>) -> Vec<String> {
+        let first = usize::from(self.run.outcome.tank_year_month) - 1;
+        row[1..=12].rotate_left(first);
+        row
+    }
+
     /// A picture, where it was drawn.
     fn chart(&self, name: &str) -> Option<Block> {
         self.charts.iter().find(|chart| chart.name == name).map(|chart| Block::Chart(chart.clone()))

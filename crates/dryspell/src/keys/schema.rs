@@ -55,8 +55,15 @@ fn merge(whole: &mut Value, part: Value) {
     }
 }
 
+/// The table whose keys are keys of the scheme.
+const SOURCES: &str = "sources";
+
 /// A table with its keys and the tables inside it.
 fn table(path: &str) -> Value {
+    if path == SOURCES {
+        // Its keys are those of the scheme, in quotes or as tables within tables: the reader says which stand in it.
+        return json!({ "type": "object", "additionalProperties": { "type": ["string", "object"], "minLength": 1 } });
+    }
     let listed = listed_under(path);
     let mut properties = Map::new();
     let mut needed: Vec<&str> = Vec::new();
