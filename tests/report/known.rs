@@ -15,7 +15,7 @@ use dryspell::results::{alerts, answer, rule_text, simplifications, troughs};
 use dryspell::scheme::{Scheme, written};
 use dryspell::sensitivity;
 use dryspell::simulate::{Run, frost_report};
-use dryspell::units::{Quantity, System, column_value, parse, show};
+use dryspell::units::{Quantity, System, column_value, parse, retold, show};
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET, Worksheet};
 
 use dryspell_report::Tried;
@@ -233,6 +233,8 @@ impl Known {
         for default in &scheme.defaults_used {
             known.amount(&default.value);
             known.text(&default.why.to_string());
+            known.text(&retold(&default.why, system));
+            known.text(&retold(&default.value, system));
         }
         let given = values(run, scheme, text, inputs, system);
         known.rows(VALUES, given.as_slice(), 0..given.len());
@@ -242,13 +244,14 @@ impl Known {
         }
         for text in run.source.notes.iter().map(String::as_str).chain(simplifications(run)).chain(CAUTIONS) {
             known.text(text);
+            known.text(&retold(text, system));
         }
         for group in &run.plan.draw.groups {
             if let Need::Class { class, .. } = &group.need {
-                [class.formula, class.source]
-                    .into_iter()
-                    .chain(class.from_memory)
-                    .for_each(|t| known.text(t));
+                [class.formula, class.source].into_iter().chain(class.from_memory).for_each(|t| {
+                    known.text(t);
+                    known.text(&retold(t, system));
+                });
             }
         }
         for rule in troughs(run).iter().flat_map(|trough| &trough.advice) {

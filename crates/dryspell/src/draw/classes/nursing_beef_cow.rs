@@ -45,7 +45,7 @@ pub const CLASS: Class = Class {
     inputs: &[],
     source: "Winchester and Morris 1956, as carried by NRC 2000, NDSU AS1763 and Kansas State University's watering \
      handbook",
-    from_memory: Some("the cells at 50, 70 and 90 degF"),
+    from_memory: Some("the cells at 50 degF, 70 degF and 90 degF"),
     constructed: Some("the printed fall from 80 to 90 degF is not followed"),
     counts_feed_water: true,
     typical: Animal::UNKNOWN,
