@@ -15,7 +15,8 @@ pub(crate) fn rows(bearing: &Bearing, run: &Run, system: System) -> Vec<[String;
     bearing.stresses.iter().map(|stress| row(stress, run, system)).collect()
 }
 
-fn row(stress: &Stress, run: &Run, system: System) -> [String; 3] {
+/// What, how much of it breaks the scheme, the days short with that.
+pub(crate) fn row(stress: &Stress, run: &Run, system: System) -> [String; 3] {
     let breaks = match (stress.breaks_at, stress.first_day) {
         (None, _) => format!("not up to {}", amount(stress.kind, stress.most, system)),
         (Some(least), None) => amount(stress.kind, least, system),
@@ -52,21 +53,6 @@ fn amount(kind: Kind, amount: f64, system: System) -> String {
         Kind::FewerModules => whole.to_string(),
         Kind::OlderModules | Kind::OlderPump | Kind::AllOlder => counted(whole, "year"),
     }
-}
-
-/// What breaks it soonest, for a line: the outage, which is told in days, or else the first that breaks it at all.
-pub(crate) fn first(bearing: &Bearing, run: &Run, system: System) -> Option<String> {
-    let breaking = || bearing.stresses.iter().filter(|stress| stress.breaks_at.is_some());
-    let of = |kinds: &[Kind]| breaking().find(|stress| kinds.contains(&stress.kind));
-    let told: Vec<String> = [of(&[Kind::PumpOut]), of(&[Kind::MoreHeads]), of(&[Kind::LessSun])]
-        .into_iter()
-        .flatten()
-        .map(|stress| {
-            let [what, breaks, _] = row(stress, run, system);
-            format!("{what} {breaks}")
-        })
-        .collect();
-    (!told.is_empty()).then(|| told.join("; "))
 }
 
 /// How it ages, in a sentence, with what a year takes.

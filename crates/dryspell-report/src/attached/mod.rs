@@ -1,7 +1,7 @@
 //! What the document carries with it, so that anyone can work it again: the scheme, its tables, the results, and what they
 //! rest on with hashes. The weather is too large and is told by its hash alone.
 //!
-//! [`Package::of_pdf`] and [`Package::of_html`] take it out again, [`compare`] holds results against others.
+//! [`Package::of_pdf`] and [`Package::of_html`] take it out again, [`compare()`] holds results against others.
 
 mod compare;
 mod read;

@@ -132,7 +132,7 @@ impl Matter<'_> {
     }
 
     /// A row of a name and twelve months from January, put in the order of the pictures: from the first month of the tank year.
-    fn from_tank_year(&self, mut row: Vec<String>) -> Vec<String> {
+    fn in_tank_year(&self, mut row: Vec<String>) -> Vec<String> {
         let first = usize::from(self.run.outcome.tank_year_month) - 1;
         row[1..=12].rotate_left(first);
         row

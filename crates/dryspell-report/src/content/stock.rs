@@ -52,8 +52,8 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     });
     rows.push(std::iter::once(format!("in the month, {volume}")).chain(sums).collect());
     let columns = std::iter::once(unit.to_owned()).chain(MONTHS.iter().map(|month| (*month).to_owned()));
-    let columns = m.from_tank_year(columns.collect());
-    let rows: Vec<Vec<String>> = rows.into_iter().map(|row| m.from_tank_year(row)).collect();
+    let columns = m.in_tank_year(columns.collect());
+    let rows: Vec<Vec<String>> = rows.into_iter().map(|row| m.in_tank_year(row)).collect();
     let part = rows.iter().flatten().any(|cell| cell.contains('×'));
     let extras = m.run.plan.draw.groups.iter().any(|group| group.kind != GroupKind::Stock);
     let note = format!(

@@ -1,5 +1,6 @@
 //! The answer in one row.
 
+use dryspell::stress::{Bearing, Kind};
 use dryspell::units::{Quantity, counted};
 use dryspell::worksheet::RULE_DAYS;
 
@@ -50,8 +51,7 @@ pub(super) fn strip(m: &Matter<'_>) -> Block {
 /// What breaks it first; of one that is broken what mends it.
 fn below(m: &Matter<'_>) -> Option<String> {
     if let Some(found) = m.tried.bearing.as_ref().filter(|found| !found.broken) {
-        return bearing::first(found, m.run, m.system)
-            .map(|first| format!("Breaks first, each by itself: {first}."));
+        return first(found, m).map(|first| format!("Breaks first, each by itself: {first}."));
     }
     let told = mends::told(m.run, &m.tried.mends, 1)?;
     let best = told.rows.get(2)?;
@@ -59,4 +59,17 @@ fn below(m: &Matter<'_>) -> Option<String> {
     let years = if m.run.calendar.years() > 1.0 { " a year" } else { "" };
     let all = u32::try_from(m.tried.mends.len()).unwrap_or(u32::MAX);
     Some(format!("First of {} tried: {what}, then {days} days short{years}.", counted(all, "single change")))
+}
+
+/// What breaks it soonest: an outage, heads, sun, as far as each breaks it at all.
+fn first(bearing: &Bearing, m: &Matter<'_>) -> Option<String> {
+    let breaks = |kind: Kind| {
+        let stress = bearing.stresses.iter().find(|stress| stress.kind == kind)?;
+        stress.breaks_at?;
+        let [what, breaks, _] = bearing::row(stress, m.run, m.system);
+        Some(format!("{what}, {breaks}"))
+    };
+    let told: Vec<String> =
+        [Kind::PumpOut, Kind::MoreHeads, Kind::LessSun].into_iter().filter_map(breaks).collect();
+    (!told.is_empty()).then(|| told.join("; "))
 }

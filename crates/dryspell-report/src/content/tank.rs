@@ -16,7 +16,7 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
     // A row a quantity, a column a month, the year last.
     let row = |name: String, cell: &dyn Fn(usize) -> String, year: String| {
         let here = |month: usize| if run.months[month].days > 0 { cell(month) } else { String::new() };
-        m.from_tank_year(std::iter::once(name).chain((0..12).map(here)).chain([year]).collect())
+        m.in_tank_year(std::iter::once(name).chain((0..12).map(here)).chain([year]).collect())
     };
     let part = run.calendar.days().len() < 365;
     let year = |name: &str| detail(run, &format!("mean_year.{name}"));
@@ -60,7 +60,7 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
     let columns = std::iter::once(String::new())
         .chain(MONTHS.iter().map(|month| (*month).to_owned()))
         .chain([if part { "record" } else { "year" }.to_owned()]);
-    let columns = m.from_tank_year(columns.collect());
+    let columns = m.in_tank_year(columns.collect());
     let snow = (0..run.days.len()).filter(|day| snow_on_panels(run, *day)).count();
     let mut note = if run.calendar.is_one_year() {
         String::new()
