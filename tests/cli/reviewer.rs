@@ -56,7 +56,26 @@ fn file(name: &str) -> String {
 }
 
 /// Days of the months of the demo's year, which has no 29 February.
-const LENGTHS: [f64; 12] = [31.0, 28.0, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0];
+const LENGTHS: [(&str, f64); 12] = [
+    ("Jan", 31.0),
+    ("Feb", 28.0),
+    ("Mar", 31.0),
+    ("Apr", 30.0),
+    ("May", 31.0),
+    ("Jun", 30.0),
+    ("Jul", 31.0),
+    ("Aug", 31.0),
+    ("Sep", 30.0),
+    ("Oct", 31.0),
+    ("Nov", 30.0),
+    ("Dec", 31.0),
+];
+
+/// Days of the months in the order of a table's columns.
+fn lengths(table: &Table) -> Vec<f64> {
+    let of = |month: &String| LENGTHS.iter().find(|(name, _)| name == month).unwrap().1;
+    table.head[1..=12].iter().map(of).collect()
+}
 
 #[test]
 fn herds_add_up_to_the_month() {
@@ -65,6 +84,7 @@ fn herds_add_up_to_the_month() {
         let html = page(&desk, &file(name));
         let table = Table::of(&html, "Mean daily demand of the stock");
         let months = table.numbers("in the month").unwrap();
+        let lengths = lengths(&table);
         let mut sums = [0.0; 12];
         let mut herds = 0.0;
         // Extras stand in the table and not in the sum.
@@ -73,19 +93,21 @@ fn herds_add_up_to_the_month() {
         for (row, cells) in table.rows.iter().filter(|(row, _)| is_herd(row)) {
             assert_eq!(cells.len(), 12, "{name}, {row}");
             herds += 1.0;
-            for ((sum, cell), length) in sums.iter_mut().zip(cells).zip(LENGTHS) {
+            for ((sum, cell), length) in sums.iter_mut().zip(cells).zip(&lengths) {
                 let (mean, days) = cell
                     .split_once(" × ")
-                    .map_or((cell.as_str(), length), |(mean, days)| (mean, days.parse::<f64>().unwrap()));
-                assert!(days <= length);
+                    .map_or((cell.as_str(), *length), |(mean, days)| (mean, days.parse::<f64>().unwrap()));
+                assert!(days <= *length);
                 *sum += mean.parse().unwrap_or(0.0) * days;
             }
         }
-        for ((sum, month), length) in sums.iter().zip(&months).zip(LENGTHS) {
+        for ((sum, month), length) in sums.iter().zip(&months).zip(&lengths) {
             // Each mean is rounded to a hundredth.
             assert!((sum - month).abs() <= 0.005 * length * herds + 0.005, "{name}: {sum} for {month}");
         }
-        let demand = Table::of(&html, "Water by month").numbers("demand").unwrap();
+        let by_month = Table::of(&html, "Water by month");
+        assert_eq!(by_month.head[1..=12], table.head[1..=12], "{name}: two tables, one order of months");
+        let demand = by_month.numbers("demand").unwrap();
         assert_eq!(&demand[..12], &months, "{name}: two tables, one figure");
     }
 }
