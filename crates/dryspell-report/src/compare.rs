@@ -186,8 +186,8 @@ pub(crate) fn unit(unit: &'static str, system: System) -> &'static str {
 
 pub(crate) fn shown(figure: &Figure, unit: &str, system: System) -> String {
     match figure {
-        Figure::Number(x) if quantity(unit, system).is_some() => {
-            quantity(unit, system).map_or_else(String::new, |quantity| column_number(*x, quantity, system))
+        Figure::Number(x) if let Some(quantity) = quantity(unit, system) => {
+            column_number(*x, quantity, system)
         }
         Figure::Number(x) if x.abs() < 1e-3 && x.abs() > 0.0 => format!("{x:.1e}"),
         Figure::Number(x) => format!("{x:.2}"),

@@ -16,7 +16,8 @@ pub fn mends(run: &Run, mends: &[Mend]) -> String {
     let mut out = String::new();
     let Some(told) = told(run, mends, MOST_SHOWN) else { return out };
     let _ = writeln!(out, "WHAT MENDS IT  one change at a time, each a run of its own");
-    table(&mut out, &told.rows);
+    let rows: Vec<Vec<String>> = [told.head, told.stands].into_iter().chain(told.gains).collect();
+    table(&mut out, &rows);
     for line in told.notes {
         wrap_to(&mut out, "  ", "    ", &line);
     }
@@ -25,8 +26,12 @@ pub fn mends(run: &Run, mends: &[Mend]) -> String {
 
 /// The changes that gain something.
 pub(crate) struct Told {
-    /// A row of titles, the scheme as it stands, a row each.
-    pub(crate) rows: Vec<Vec<String>>,
+    /// Titles of the columns.
+    pub(crate) head: Vec<String>,
+    /// The scheme as it stands.
+    pub(crate) stands: Vec<String>,
+    /// A row for each change.
+    pub(crate) gains: Vec<Vec<String>>,
     /// What is not shown, and what gains nothing.
     pub(crate) notes: Vec<String>,
 }
@@ -62,8 +67,6 @@ pub(crate) fn told(run: &Run, mends: &[Mend], most: usize) -> Option<Told> {
         }
         cells
     };
-    let head = head.into_iter().map(str::to_owned).collect();
-    let shown = std::iter::once(&stands).chain(gain.iter().copied().take(most)).map(row);
     let mut notes = Vec::new();
     if gain.len() > most {
         notes.push(format!("and {} more", gain.len() - most));
@@ -72,5 +75,10 @@ pub(crate) fn told(run: &Run, mends: &[Mend], most: usize) -> Option<Told> {
         let names: Vec<&str> = none.iter().map(|mend| mend.what.as_str()).collect();
         notes.push(format!("gains no day: {}", names.join("; ")));
     }
-    Some(Told { rows: std::iter::once(head).chain(shown).collect(), notes })
+    Some(Told {
+        head: head.into_iter().map(str::to_owned).collect(),
+        stands: row(&stands),
+        gains: gain.iter().copied().take(most).map(row).collect(),
+        notes,
+    })
 }

@@ -1,8 +1,8 @@
 //! Every value that a run rests on: what the scheme gives with its line, what is read from files, what is fitted, taken by
 //! default or assumed, each with its source.
 
+use dryspell::array::ArraySettings;
 use dryspell::array::fit::fit;
-use dryspell::array::{ArraySettings, Module};
 use dryspell::results::{Field, Figure};
 use dryspell::scheme::keys::{KeyDoc, Presence, of_path};
 use dryspell::scheme::{Scheme, written};
@@ -194,8 +194,9 @@ fn fitted(run: &Run, given: &[InputValue], system: System) -> Vec<InputValue> {
         source: Some(to.to_owned()),
     };
     let mut module = |at: String, array: &ArraySettings| {
-        let Module::Datasheet(sheet) = &array.module else { return };
-        let Some(found) = fit(sheet).map(|found| found.module) else { return };
+        // Stated, or the typical one of a plate.
+        let Some(sheet) = array.module.sheet() else { return };
+        let Some(found) = fit(&sheet).map(|found| found.module) else { return };
         let text = format!(
             "photocurrent {}, saturation current {:.3e} A, series resistance {}, shunt resistance {}, ideality n·Ns·k·T/q {}",
             show(found.photocurrent_a, Quantity::Current, system),
@@ -244,7 +245,11 @@ fn left_out(scheme: &Scheme) -> Vec<InputValue> {
         .defaults_used
         .iter()
         .map(|default| InputValue {
-            how: if of_path(&default.key).is_some_and(nothing) { How::Assumed } else { How::Default },
+            how: if of_path(&default.key).is_some_and(nothing) || default.why.starts_with("assumed") {
+                How::Assumed
+            } else {
+                How::Default
+            },
             key: default.key.clone(),
             value: default.value.clone(),
             line: None,

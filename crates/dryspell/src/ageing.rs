@@ -3,11 +3,11 @@
 /// What a year takes, as shares.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Ageing {
-    /// Current of the modules lost a year.
+    /// Current of the modules lost a year, 0 to 0.1.
     pub modules: f64,
-    /// Flow of the pump lost a year.
+    /// Flow of the pump lost a year, 0 to 0.1.
     pub pump: f64,
-    /// Heads more a year.
+    /// Heads more a year, of those at the start, 0 to 0.1.
     pub herd: f64,
 }
 

@@ -1,6 +1,6 @@
 //! What parts cost, to order the changes that would mend a scheme.
 
-/// Prices, all in one currency, whichever it is; what is not known is `None`.
+/// Prices, all in one currency, whichever it is, each ≥ 0; what is not known is `None`.
 #[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
 pub struct Prices {
     /// A module with its mount.

@@ -154,7 +154,7 @@ pub struct Record {
 }
 
 impl Record {
-    /// The same weather with all light times a factor.
+    /// The same weather with global, direct and diffuse irradiance times a factor, ≥ 0.
     #[must_use]
     pub fn with_light(&self, factor: f64) -> Self {
         let mut other = self.clone();

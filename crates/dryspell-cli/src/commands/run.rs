@@ -58,7 +58,10 @@ fn once(args: &RunArgs, job: &Job, before: Option<&State>) -> Result<State, Fail
     let inputs = job.inputs(&source);
     let system = args.units.map_or(job.scheme.units, Into::into);
     // What is tried beside the run takes longer than the run.
-    let tried = if args.full { tried(job, &found, &source, system)? } else { Tried::NOTHING };
+    let mut tried = if args.full { tried(job, &found, &source, system)? } else { Tried::NOTHING };
+    if args.no_mends {
+        tried.mends.clear();
+    }
     let report = Report {
         system,
         // Whoever reads files by their columns' names gets SI unless US units are asked for by name.
@@ -74,8 +77,6 @@ fn once(args: &RunArgs, job: &Job, before: Option<&State>) -> Result<State, Fail
         }
     }
     if !quiet && args.full {
-        let none = Tried { mends: Vec::new(), ..tried.clone() };
-        let report = if args.no_mends { Report { tried: &none, ..report } } else { report };
         files::print(&text("terminal", &report)?)?;
     } else if !quiet && before.is_none() {
         first_screen(&report, args, job)?;

@@ -54,8 +54,7 @@ fn below(m: &Matter<'_>) -> Option<String> {
         return first(found, m).map(|first| format!("Breaks first, each by itself: {first}."));
     }
     let told = mends::told(m.run, &m.tried.mends, 1)?;
-    let best = told.rows.get(2)?;
-    let (what, days) = (best.first()?, best.get(1)?);
+    let [what, days, ..] = told.gains.first()?.as_slice() else { return None };
     let years = if m.run.calendar.years() > 1.0 { " a year" } else { "" };
     let all = u32::try_from(m.tried.mends.len()).unwrap_or(u32::MAX);
     Some(format!("First of {} tried: {what}, then {days} days short{years}.", counted(all, "single change")))

@@ -11,13 +11,12 @@ const MOST_MENDS: usize = 6;
 /// Single changes that mend it; nothing where it needs none.
 pub(super) fn mending(m: &Matter<'_>) -> Option<Block> {
     let told = mends::told(m.run, &m.tried.mends, MOST_MENDS)?;
-    let mut rows = told.rows.into_iter();
-    let columns = rows.next()?;
+    let rows = std::iter::once(told.stands).chain(told.gains).collect();
     let note: String = told.notes.iter().map(|note| format!("{}. ", capital(note))).collect();
     Some(numbers(
         "What mends it: one change at a time, each a run of its own",
-        &columns,
-        rows.collect(),
+        &told.head,
+        rows,
         note.trim_end(),
     ))
 }

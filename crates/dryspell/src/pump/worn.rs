@@ -18,6 +18,14 @@ impl Settings {
     /// # Validity
     /// A share that is the same at every head. A worn table pump takes the same power for less water.
     ///
+    /// # Example
+    /// ```
+    /// use dryspell::pump::{DutyPoint, Settings, Start};
+    /// let row = |flow_m3_per_h| DutyPoint { head_m: 30.0, power_w: 200.0, flow_m3_per_h };
+    /// let new = Settings::duty(vec![row(1.0)], Start::Zero);
+    /// assert_eq!(new.worn(0.25), Some(Settings::duty(vec![row(0.75)], Start::Zero)));
+    /// ```
+    ///
     /// # References
     /// The definition is this project's.
     #[must_use]

@@ -172,8 +172,8 @@ const ELSEWHERE: &[Elsewhere] = &[
         "array.*",
         &["watts", "power", "peak_power"],
         "array.*.module",
-        &["isc", "imp", "vmp"],
-        "power comes from the datasheet",
+        &["power", "nominal_voltage"],
+        "power is that of the module",
     ),
     there(
         "array.*",

@@ -35,12 +35,22 @@ impl Outage {
     /// The days on which it would hurt most: those after which the least would stand in the tank, if the water that came on them
     /// were missing until the tank is full again.
     ///
+    /// # Units
+    /// | symbol | name | unit | valid range |
+    /// | --- | --- | --- | --- |
+    /// | | `days` out of work | days | ≥ 1 |
+    /// | D | water that is missing | m³ | ≥ 0 |
+    ///
     /// # Equation
     /// From the first of its days on, `D` grows by what was pumped; after the last it falls by what the float refused or went
     /// over the top, since that fills the gap. The date is that with the lowest `level − D` while `D > 0`; of alike ones the first.
     ///
+    /// # Validity
+    /// Exact for a float that only holds the level; a float's band, thirst and evaporation shift it a little. Of several wells all are
+    /// out, and the level is that of all tanks together.
+    ///
     /// # References
-    /// The definition is this project's.
+    /// The definition is this project's; `tests/physics/stress.rs` holds it against every other date.
     #[must_use]
     pub fn worst(run: &Run, out: Out, days: u32) -> Self {
         let n = run.hours.len();

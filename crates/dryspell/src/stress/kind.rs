@@ -132,18 +132,17 @@ impl Kind {
         }
     }
 
-    /// The scheme, and the record where it changes, with so much of it. Outages are days of the run and change neither.
+    /// The scheme, and the record where it changes, with so many steps of it. Outages are days of the run and change neither.
     pub(super) fn on(
         self,
         plan: &Plan,
         record: &Record,
-        amount: f64,
+        steps: u32,
         ageing: &Ageing,
     ) -> (Plan, Option<Record>) {
+        let amount = self.step() * f64::from(steps);
         let share = amount / 100.0;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some hundred at most")]
-        let pieces = libm::round(amount) as u32;
-        let alone = |ageing: &Ageing| older(plan, ageing, pieces);
+        let alone = |ageing: &Ageing| older(plan, ageing, steps);
         let none = Ageing { modules: 0.0, pump: 0.0, herd: 0.0 };
         let mut changed = plan.clone();
         match self {
@@ -163,7 +162,7 @@ impl Kind {
             Self::FewerModules => {
                 if let Some(array) = changed.array.arrays.first_mut() {
                     let of = if array.parallel > 1 { &mut array.parallel } else { &mut array.series };
-                    *of = of.saturating_sub(pieces).max(1);
+                    *of = of.saturating_sub(steps).max(1);
                 }
             }
             Self::OlderModules => changed = alone(&Ageing { modules: ageing.modules, ..none }),

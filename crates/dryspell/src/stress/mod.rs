@@ -78,6 +78,19 @@ pub struct Bearing {
 /// # Errors
 /// What keeps the scheme itself from running.
 ///
+/// # Example
+/// ```
+/// # use dryspell::{calendar::{Calendar, Day}, plan::Plan, record::Record, stress::{Kind, bearing}, tank};
+/// # let calendar = Calendar::starting(Day { year: 2023, month: 3, day: 1 }, 20);
+/// # let column = vec![0.05; 480];
+/// # let plan = Plan::of_columns(column.clone(), column, tank::Settings::open("main", 4.0));
+/// // 1.2 m³ a day comes and is drunk, and 4 m³ stand in the tank: three days without a pump leave 0.4 m³.
+/// let found = bearing(&plan, &Record::without_weather(calendar))?;
+/// let out = found.stresses.iter().find(|stress| stress.kind == Kind::PumpOut).unwrap();
+/// assert_eq!(out.breaks_at, Some(4.0));
+/// # Ok::<(), dryspell::fault::Faults>(())
+/// ```
+///
 /// # References
 /// The definition is this project's.
 pub fn bearing(plan: &Plan, record: &Record) -> Result<Bearing, Faults> {
@@ -90,7 +103,7 @@ pub fn bearing(plan: &Plan, record: &Record) -> Result<Bearing, Faults> {
     let kinds = Kind::ALL.into_iter().filter_map(|kind| Some((kind, kind.most(&tried.base)?)));
     found.stresses = kinds.map(|(kind, most)| tried.least(kind, most)).collect();
     for years in TOLD_YEARS {
-        let (broken, short_days) = tried.with(Kind::AllOlder, f64::from(years));
+        let (broken, short_days) = tried.with(Kind::AllOlder, years);
         found.aged.push(Aged { years, short_days, broken });
     }
     Ok(found)
@@ -131,14 +144,14 @@ impl<'a> Trial<'a> {
 
     /// Least of a stress that breaks it.
     fn least(&self, kind: Kind, most: f64) -> Stress {
-        let step = kind.step();
-        let steps = whole(most / step);
-        let at = |steps: u32| step * f64::from(steps);
+        let at = |steps: u32| kind.step() * f64::from(steps);
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some hundred at most")]
+        let steps = libm::round(most / kind.step()) as u32;
         let mut holds = 0;
         let mut breaks = None;
         let mut next = 1.min(steps);
         while next > holds {
-            let tried = self.with(kind, at(next));
+            let tried = self.with(kind, next);
             if tried.0 {
                 breaks = Some((next, tried.1));
                 break;
@@ -149,7 +162,7 @@ impl<'a> Trial<'a> {
             && high - holds > 1
         {
             let middle = holds + (high - holds) / 2;
-            let tried = self.with(kind, at(middle));
+            let tried = self.with(kind, middle);
             if tried.0 { breaks = Some((middle, tried.1)) } else { holds = middle }
         }
         let first_day = breaks.and_then(|(steps, _)| Some(self.outage(kind, steps)?.first_day));
@@ -172,14 +185,14 @@ impl<'a> Trial<'a> {
         Some(Outage::worst(&self.base, out, days))
     }
 
-    /// Whether so much of a stress breaks it, with the days of shortfall a year; no days where it cannot run.
-    fn with(&self, kind: Kind, amount: f64) -> (bool, Option<f64>) {
-        let tried = match self.outage(kind, whole(amount)) {
+    /// Whether so many steps of a stress break it, with the days of shortfall a year; no days where it cannot run.
+    fn with(&self, kind: Kind, steps: u32) -> (bool, Option<f64>) {
+        let tried = match self.outage(kind, steps) {
             Some(outage) => outage
                 .upstream(&self.base.found.upstream, self.record.value())
                 .map(|up| (Arc::new(up), self.base.plan.clone())),
             None => {
-                let (plan, record) = kind.on(&self.base.plan, self.record.value(), amount, &self.ageing());
+                let (plan, record) = kind.on(&self.base.plan, self.record.value(), steps, &self.ageing());
                 let mut memo = self.memo.clone();
                 let upstream = match &record {
                     None => memo.driven(&plan, self.record),
@@ -213,11 +226,4 @@ impl<'a> Trial<'a> {
             };
         Ok((broken, Some(days)))
     }
-}
-
-/// Whole steps of an amount.
-fn whole(amount: f64) -> u32 {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some hundred at most")]
-    let steps = libm::round(amount) as u32;
-    steps
 }
