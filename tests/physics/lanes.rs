@@ -300,6 +300,22 @@ fn a_tank_ran_dry_when_something_had_to_wait() {
     }
 }
 
+/// Two days that differ by a step of the grid alone are a tie: the first is the worst day, in lanes as one at a time.
+#[test]
+fn of_days_alike_but_for_the_grid_the_first_is_the_worst() {
+    let requested = vec![0.125; 48];
+    let mut available = vec![0.0; 48];
+    available[0] = grid::STEP_M3;
+    let flows = Flows::lossless(&available, &requested);
+    let demand = Demand::at_tank(&flows.requested_m3);
+    let tanks = [Tanks::new([&Settings::open("main", 1.0)])];
+    let start = [State { level_m3: [0.0], permits: [true] }];
+    equal(&tanks, &start, &flows, &demand, std::slice::from_ref(&(0..2)));
+    let course = Course::new(&flows, &demand, TOLERANCE);
+    let counts = lanes::run(&course, &tanks, &start, std::slice::from_ref(&(0..2)))[0].counts;
+    assert_eq!((counts.worst_day, counts.worst_day_short), (Some(0), 1.0));
+}
+
 #[test]
 fn tanks_and_hours_too_large_for_the_integers_are_equal_too() {
     let hours = 30 * 24;

@@ -4,6 +4,7 @@ use super::LANES;
 use super::block::{Block, Row, Run};
 use super::course::{Day, Runs};
 use crate::grid;
+use crate::reliability::counters::WORSE_BY;
 use crate::reliability::groups::{ALL_HOURS, TankDay, lead, longest_run, trail};
 
 /// A day on which no lane ran dry: its dry and idle hours are the same for all.
@@ -139,9 +140,10 @@ pub(super) fn end_day(block: &mut Block, day: &Day, index: i32, short: bool) {
             tally.haul_by[i] = if most { tally.spell_began[i] } else { tally.haul_by[i] };
         }
         let share = short_m3 / day.demand_m3;
-        let worse = day.stock && share > tally.worst[i];
-        tally.worst[i] = if worse { share } else { tally.worst[i] };
+        let share = if day.stock { share } else { 0.0 };
+        let worse = share > tally.worst[i] * WORSE_BY;
         tally.worst_day[i] = if worse { index } else { tally.worst_day[i] };
+        tally.worst[i] = tally.worst[i].max(share);
     }
     if tally.first_spell_goes_on {
         let mut goes_on = false;

@@ -5,8 +5,9 @@ use super::groups::{HourRuns, TankDay};
 use crate::calendar::HOURS_PER_DAY;
 use crate::tank::ledger::{Hour, Sink};
 
-/// Share by which the grid's steps may part two days that are alike.
-const ROUNDING: f64 = 1e-5;
+/// The factor by which a day's share must exceed the worst yet to be the worst day: days that differ by the grid's
+/// rounding alone are a tie, and the first counts.
+pub(crate) const WORSE_BY: f64 = 1.0 + 1e-5;
 
 /// The counts of one tank. Days and hours are those of the stretch that was watched.
 ///
@@ -131,8 +132,7 @@ impl Days {
         }
         if stock_day && short_m3 > 0.0 {
             let share = short_m3 / demand_m3;
-            // Days that differ by the grid's rounding alone are a tie: the first counts.
-            if share > counts.worst_day_short * (1.0 + ROUNDING) {
+            if share > counts.worst_day_short * WORSE_BY {
                 counts.worst_day = Some(day);
             }
             counts.worst_day_short = counts.worst_day_short.max(share);
