@@ -39,6 +39,8 @@ pub(crate) enum Command {
     Verify(VerifyArgs),
     /// Compare schemes: headlines side by side, and the differences between the schemes
     Compare(CompareArgs),
+    /// Choose pump, panels and coupling: every pump of a folder with every size of array by every coupling, in order
+    Choose(ChooseArgs),
     /// Find the smallest tank and array that meet a target, trying every step
     Size(SizeArgs),
     /// Run every combination of the given values, in parallel, into one table
@@ -238,6 +240,28 @@ pub(crate) struct CompareArgs {
     /// Write all headlines as CSV, SI, a column for each scheme; `-` is standard output, without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) csv: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct ChooseArgs {
+    /// The scheme file (TOML); its pump and coupling give way to those that are tried
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
+    /// Folder with a file for each pump: NAME.toml with a table `[pump]` as in a scheme, and `price` before it; or NAME.csv with its table of
+    /// head, power and flow, or of head, voltage, flow and current
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) pumps: PathBuf,
+    /// Array sizes to try, such as "array.shed.series = 1 to 6 by 1"; default: 1 to 6 strings in parallel
+    #[arg(long, value_name = "KEY = VALUES")]
+    pub(crate) array: Option<String>,
+    /// Coupling to try: "maximum power tracking", "linear current booster", direct, or a word of one. May be repeated; default: all
+    #[arg(long, value_name = "KIND")]
+    pub(crate) coupling: Vec<String>,
+    /// Units of the page; default: as in the scheme
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -56,6 +56,7 @@ pub fn main() -> ExitCode {
         args::Command::Summary(summary) => commands::summary::summary(&summary),
         args::Command::Verify(verify) => commands::verify::verify(&verify),
         args::Command::Compare(compare) => commands::compare::compare(&compare),
+        args::Command::Choose(choose) => commands::choose::choose(&choose),
         args::Command::Size(size) => commands::size::size(&size),
         args::Command::Sweep(sweep) => commands::sweep::sweep(&sweep),
         args::Command::Gather(gather) => commands::gather::gather(&gather),

@@ -38,6 +38,7 @@ pub mod changes;
 mod chart;
 #[cfg(feature = "charts")]
 mod charts;
+pub mod choose;
 pub mod compare;
 #[cfg(feature = "setting")]
 mod content;

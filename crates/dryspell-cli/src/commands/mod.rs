@@ -1,6 +1,7 @@
 //! One file a command.
 
 mod chances;
+pub(crate) mod choose;
 pub(crate) mod compare;
 pub(crate) mod curve;
 pub(crate) mod frost;

@@ -114,7 +114,7 @@ fn tank_key(tank: &tank::Settings) -> String {
 }
 
 /// The key by which the scheme's first array becomes larger.
-fn array_key(plan: &Plan) -> String {
+pub(super) fn array_key(plan: &Plan) -> String {
     plan.array.arrays.first().map_or_else(String::new, |a| format!("array.{}.parallel", a.name))
 }
 

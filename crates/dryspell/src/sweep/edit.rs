@@ -58,8 +58,17 @@ fn bare() -> Table {
 /// # Errors
 /// A text that is no TOML.
 pub(crate) fn without(text: &str, table: &str) -> Result<String, Fault> {
-    let mut document = parsed(text)?;
+    let mut document = parsed(&without_sources(text, table)?)?;
     document.as_table_mut().remove(table);
+    Ok(document.to_string())
+}
+
+/// The text without the sources of one of a scheme's tables.
+///
+/// # Errors
+/// A text that is no TOML.
+pub(super) fn without_sources(text: &str, table: &str) -> Result<String, Fault> {
+    let mut document = parsed(text)?;
     if let Some(sources) = document.get_mut("sources").and_then(Item::as_table_like_mut) {
         let within = |name: &str| {
             name.strip_prefix(table).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))

@@ -26,11 +26,13 @@
 mod axis;
 mod edit;
 mod grid;
+mod pump;
 mod set;
 
 pub use axis::Axis;
 pub(crate) use edit::with_values;
 pub use grid::{CaseResult, MOST_CASES, Sweep, TankFound};
+pub use pump::with_pump;
 pub use set::set;
 
 #[cfg(test)]
