@@ -22,6 +22,7 @@ mod support;
 mod bad_input;
 mod beside;
 mod chances;
+mod choose;
 #[cfg(target_os = "linux")]
 mod full_disk;
 mod goal;

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use dryspell::edition::Edition;
+use dryspell::fault::{Fault, Faults};
 use dryspell::plan::Plan;
 use dryspell::price::Prices;
 use dryspell::record::Record;
@@ -114,7 +115,9 @@ fn pumps(folder: &Path) -> Result<Vec<Pump>, Failure> {
         let read = files::read_text(path, FileNeed::Beside).map_err(|failure| failure.0.join("; "));
         match read.and_then(|text| one(path, &text)) {
             Ok(Some(pump)) => {
-                named.extend(names_in(&pump.text));
+                if is_toml(path) {
+                    named.extend(names_in(&pump.text));
+                }
                 found.push((path, pump));
             }
             Ok(None) => {}
@@ -136,6 +139,10 @@ fn pumps(folder: &Path) -> Result<Vec<Pump>, Failure> {
     if found.is_empty() { Err(refused(&"no pump in it")) } else { Ok(found) }
 }
 
+fn is_toml(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == "toml")
+}
+
 /// Names of files that a pump's keys hold.
 fn names_in(text: &str) -> Vec<String> {
     let Ok(table) = text.parse::<Table>() else { return Vec::new() };
@@ -151,7 +158,7 @@ fn names_in(text: &str) -> Vec<String> {
 fn one(path: &Path, text: &str) -> Result<Option<Pump>, String> {
     let shown = path.display();
     let stem = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or_default().to_owned();
-    if path.extension().is_some_and(|ending| ending == "csv") {
+    if !is_toml(path) {
         let file = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
         let head =
             text.lines().find(|line| !line.trim_start().starts_with('#')).unwrap_or_default().to_lowercase();
@@ -216,12 +223,12 @@ impl Tried<'_> {
             |faults: dryspell::fault::Faults| faults.first().map_or_else(String::new, ToString::to_string);
         let scheme = with_pump(&self.job.text, &pump.text, Some(coupling))
             .and_then(|text| set(&text, &[format!("{} = {}", self.axis.key, array)]))
-            .map_err(|fault| left(fault.to_string()))
-            .and_then(|text| Scheme::from_toml_with(&text, &table).map_err(|faults| left(first(faults))))?;
+            .map_err(|fault| told(&fault))
+            .and_then(|text| Scheme::from_toml_with(&text, &table).map_err(&first))?;
         // Judged without the backup, as all counts.
         let plan = Plan { backup: None, ..scheme.plan() };
-        let upstream = memo.driven(&plan, self.record).map_err(|faults| left(first(faults)))?;
-        let run = at_tank(&upstream, &plan).map_err(|faults| left(first(faults)))?;
+        let upstream = memo.driven(&plan, self.record).map_err(&first)?;
+        let run = at_tank(&upstream, &plan).map_err(&first)?;
         let modules: u32 = plan.array.arrays.iter().map(|array| array.series * array.parallel).sum();
         Ok(Choice {
             pump: pump.name.clone(),

@@ -1,0 +1,145 @@
+//! `dryspell choose`: pumps of a folder, in order.
+
+use serde_json::Value;
+
+use crate::program::{Answer, Desk};
+use crate::support::data;
+
+/// The shipped pumps beside the demo with prices.
+fn desk() -> Desk {
+    let desk = Desk::new();
+    std::fs::copy(data("demo/weather.csv"), desk.path("weather.csv")).unwrap();
+    let scheme = std::fs::read_to_string(data("demo/scheme.toml")).unwrap();
+    desk.write(
+        "scheme.toml",
+        &format!("{scheme}\n[price]\nmodule = 180\ntracker = 420\ncurrent_booster = 190\n"),
+    );
+    std::fs::create_dir(desk.path("pumps")).unwrap();
+    for entry in std::fs::read_dir(data("demo/jobs/six_pumps")).unwrap() {
+        let path = entry.unwrap().path();
+        std::fs::copy(&path, desk.path("pumps").join(path.file_name().unwrap())).unwrap();
+    }
+    desk
+}
+
+const SERIES: [&str; 2] = ["--array", "array.shed.series = 1 to 4 by 1"];
+
+fn choose(desk: &Desk, more: &[&str]) -> Answer {
+    desk.run(&[&["choose", "scheme.toml", "--pumps", "pumps"], &SERIES[..], more].concat())
+}
+
+/// Rows of the table: pump, coupling, series, modules, days, cost.
+fn rows(page: &str) -> Vec<(String, String, u32, f64, Option<f64>)> {
+    let table = page.split("CHOICES").nth(1).unwrap().split("LEFT OUT").next().unwrap();
+    let couplings = ["maximum power tracking", "linear current booster", "direct"];
+    table
+        .lines()
+        .filter_map(|line| {
+            let coupling = couplings.into_iter().find(|kind| line.contains(kind))?;
+            let (pump, rest) = line.split_once(coupling).unwrap();
+            let cells: Vec<&str> = rest.split_whitespace().collect();
+            let cost = cells.last().and_then(|cell| cell.parse().ok()).filter(|_| cells.len() > 5);
+            Some((
+                pump.trim().to_owned(),
+                coupling.to_owned(),
+                cells[0].parse().unwrap(),
+                cells[2].parse().unwrap(),
+                cost,
+            ))
+        })
+        .collect()
+}
+
+#[test]
+fn each_choice_is_the_scheme_with_that_pump() {
+    let desk = desk();
+    let answer = choose(&desk, &[]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""), "{}", answer.out);
+    assert!(answer.out.contains("72 tried"), "{}", answer.out);
+    let rows = rows(&answer.out);
+    assert_eq!(rows.len(), 15, "{}", answer.out);
+    // By hand in the scheme's place: the pump's own table, and the coupling.
+    let scheme = desk.read("scheme.toml");
+    let (before, rest) = scheme.split_once("[pump]").unwrap();
+    let (_, after) = rest.split_once("\n[pipe.drop]").unwrap();
+    let mut held = 0;
+    for (pump, coupling, series, days, _) in rows.iter().filter(|row| row.0 == "Tarn" || row.0 == "Force") {
+        let own = desk.read(&format!("pumps/{}.toml", pump.to_lowercase()));
+        let own = own.split_once("[pump]").unwrap().1;
+        let tracks = coupling == "maximum power tracking";
+        let own = if tracks { format!("{own}tracking_efficiency = 0.96\n") } else { own.to_owned() };
+        let coupling = format!("[coupling]\nkind = \"{coupling}\"\n");
+        desk.write("by_hand.toml", &format!("{before}[pump]{own}\n{coupling}\n[pipe.drop]{after}"));
+        let set = format!("array.shed.series = {series}");
+        let run = desk.run(&["run", "by_hand.toml", "--json", "-", "--set", &set]);
+        assert_eq!(run.err, "", "{pump}");
+        let json: Value = serde_json::from_str(&run.out).unwrap();
+        assert_eq!(json["shortfall_days"].as_f64(), Some(*days), "{pump} {coupling} {series}");
+        held += 1;
+    }
+    assert!(held >= 6, "{}", answer.out);
+}
+
+#[test]
+fn what_serves_comes_first_by_cost_and_without_prices_by_modules() {
+    let desk = desk();
+    // Of pumps that all have a price.
+    std::fs::remove_file(desk.path("pumps/fell.csv")).unwrap();
+    let priced = rows(&choose(&desk, &[]).out);
+    let serving: Vec<f64> = priced.iter().filter(|row| row.3 == 0.0).map(|row| row.4.unwrap()).collect();
+    assert!(serving.len() >= 4 && serving.windows(2).all(|pair| pair[0] <= pair[1]), "{priced:?}");
+    assert!(priced[serving.len()..].windows(2).all(|pair| pair[0].3 <= pair[1].3), "{priced:?}");
+    // Tarn, a booster, two modules: 690 + 190 + 2 x 180.
+    let first = &priced[0];
+    assert_eq!((first.0.as_str(), first.2, first.4), ("Tarn", 2, Some(1240.0)));
+    let scheme = desk.read("scheme.toml");
+    desk.write("scheme.toml", scheme.split("[price]").next().unwrap());
+    let answer = choose(&desk, &["--coupling", "tracking"]);
+    assert!(answer.out.contains("in order of modules"), "{}", answer.out);
+    assert!(rows(&answer.out).iter().all(|row| row.1 == "maximum power tracking" && row.4.is_none()));
+    // With a goal that nothing meets the code is 1.
+    let goal = format!("{}\n[goal]\nlowest_level = \"10 m3\"\n", scheme.split("[price]").next().unwrap());
+    desk.write("scheme.toml", &goal);
+    let answer = choose(&desk, &[]);
+    assert_eq!(answer.code, 1);
+    assert!(answer.out.starts_with("Nothing that was tried meets the goal."), "{}", answer.out);
+}
+
+#[test]
+fn what_cannot_run_is_left_out_with_its_reason() {
+    let page = choose(&desk(), &[]).out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let left = page.split("LEFT OUT").nth(1).unwrap();
+    assert!(left.contains("Low by maximum power tracking, 1, 2, 3, 4: pump.duty: static head"), "{left}");
+    assert!(left.contains("Beck 24 by direct") && !left.contains("line "), "{left}");
+}
+
+#[test]
+fn slips_are_told_in_a_line_each() {
+    let desk = desk();
+    let refused = |args: &[&str], told: &str| {
+        let answer = desk.run(args);
+        assert_eq!(
+            (answer.code, answer.err.lines().count()),
+            (2, 1),
+            "{args:?}: {}{}",
+            answer.out,
+            answer.err
+        );
+        assert!(answer.err.contains(told), "{args:?}: {}", answer.err);
+    };
+    refused(&["choose", "scheme.toml", "--pumps", "nowhere"], "--pumps nowhere: ");
+    refused(
+        &["choose", "scheme.toml", "--pumps", "pumps", "--coupling", "belt"],
+        "--coupling belt: not a coupling",
+    );
+    refused(&["choose", "scheme.toml", "--pumps", "pumps", "--coupling", "r"], "not a coupling");
+    desk.write("pumps/odd.csv", "a,b\n1,2\n");
+    refused(&["choose", "scheme.toml", "--pumps", "pumps"], "odd.csv: a table whose columns are");
+    std::fs::remove_file(desk.path("pumps/odd.csv")).unwrap();
+    desk.write("pumps/odd.toml", "price = -3\n[pump]\nduty = \"fell.csv\"\n");
+    refused(&["choose", "scheme.toml", "--pumps", "pumps"], "price -3; a number, 0 or more");
+    desk.write("pumps/odd.toml", "price = \n");
+    refused(&["choose", "scheme.toml", "--pumps", "pumps"], "odd.toml: ");
+    std::fs::create_dir(desk.path("none")).unwrap();
+    refused(&["choose", "scheme.toml", "--pumps", "none"], "no pump in it");
+}
