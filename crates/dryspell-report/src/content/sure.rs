@@ -26,13 +26,27 @@ pub(super) fn sensitivity(m: &Matter<'_>) -> Vec<Block> {
         ]
     };
     let columns = ["days", "short a year", "tank lasts"].map(str::to_owned);
-    let (left, right) = m.sensitivity.split_at(m.sensitivity.len().div_ceil(2));
-    let half = |title: &str, lines: &[Line]| numbers(title, &columns, lines.iter().map(row).collect(), "");
+    // What changes nothing is told in a line: a table of noughts hides what counts. What the pump's table leaves open is always told.
+    let stands = m.sensitivity.first();
+    let counts = |line: &&Line| {
+        stands.is_none_or(|stands| (line.days, line.autonomy_days) != (stands.days, stands.autonomy_days))
+            || line.what.starts_with("pump:")
+            || stands.is_some_and(|stands| stands == *line)
+    };
+    let (told, alike): (Vec<&Line>, Vec<&Line>) = m.sensitivity.iter().partition(counts);
+    let (left, right) = told.split_at(told.len().div_ceil(2));
+    let half = |title: &str, lines: &[&Line]| {
+        numbers(title, &columns, lines.iter().map(|line| row(line)).collect(), "")
+    };
     let mut notes: Vec<String> = m
         .sensitivity
         .iter()
         .filter_map(|line| line.note.as_ref().map(|note| format!("{}: {note}.", line.what)))
         .collect();
+    if !alike.is_empty() {
+        let names: Vec<&str> = alike.iter().map(|line| line.what.as_str()).collect();
+        notes.insert(0, format!("As it stands, too, with: {}.", names.join("; ")));
+    }
     if !m.run.covered.is_empty() {
         notes.push(
             "Snow cases begin with the critical spell: on other dates the same snow may cost more days."
