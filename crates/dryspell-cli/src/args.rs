@@ -262,6 +262,9 @@ pub(crate) struct ChooseArgs {
     /// Units of the page; default: as in the scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
+    /// Write every choice that ran as CSV to this file, or "-" for standard output
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) csv: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]

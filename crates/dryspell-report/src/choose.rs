@@ -1,10 +1,11 @@
 //! Pumps, panels and couplings in order: what serves the herd, at what cost.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
 use dryspell::units::{Quantity, System, counted, show};
 
+use crate::error::Error;
 use crate::layout::{table, wrap_to};
 
 /// One that ran.
@@ -74,9 +75,6 @@ pub struct ChoicePage {
     pub met: bool,
 }
 
-/// Rows that are shown.
-const MOST_SHOWN: usize = 15;
-
 /// Puts them in order: first what comes to what is asked, the cheapest first (without all prices the one with fewest modules); then what
 /// does not, fewest days of shortfall first.
 #[must_use]
@@ -119,6 +117,43 @@ pub fn page(p: &Page<'_>) -> ChoicePage {
         p.folder,
         p.choices.len() + p.left_out.len()
     );
+    if order.is_empty() {
+        out.push_str("  none\n");
+    } else {
+        // The first of each pump and coupling: larger arrays of the same two hide the next pump.
+        let mut seen = BTreeSet::new();
+        let first: Vec<&Choice> =
+            order.iter().copied().filter(|choice| seen.insert((&choice.pump, &choice.coupling))).collect();
+        rows(&mut out, p, &first, goal, priced);
+        if order.len() > first.len() {
+            let _ = writeln!(
+                out,
+                "  each pump and coupling with its first array in this order; all {} by --csv",
+                order.len()
+            );
+        }
+    }
+    if !priced && !order.is_empty() {
+        wrap_to(
+            &mut out,
+            "  ",
+            "  ",
+            "in order of modules: a cost needs price in each pump's file, and module, tracker and current_booster under [price] of the scheme",
+        );
+    }
+    left_out(&mut out, p);
+    let _ = writeln!(out);
+    wrap_to(
+        &mut out,
+        "",
+        "",
+        "Each is a run of the scheme with that pump, coupling and array, all else as it is. Makers' tables decide: ask for them at your head.",
+    );
+    ChoicePage { text: out, met }
+}
+
+/// A row for each choice.
+fn rows(out: &mut String, p: &Page<'_>, choices: &[&Choice], goal: bool, priced: bool) {
     let mut head = vec!["pump", "coupling", p.axis, "modules", "days short", "lowest level"];
     if goal {
         head.push("goal");
@@ -127,7 +162,7 @@ pub fn page(p: &Page<'_>) -> ChoicePage {
         head.push("cost");
     }
     let mut rows = vec![head.into_iter().map(str::to_owned).collect::<Vec<_>>()];
-    for choice in order.iter().take(MOST_SHOWN) {
+    for choice in choices {
         let days = if choice.days.fract() == 0.0 {
             format!("{:.0}", choice.days)
         } else {
@@ -149,45 +184,58 @@ pub fn page(p: &Page<'_>) -> ChoicePage {
         }
         rows.push(row);
     }
-    if order.is_empty() {
-        out.push_str("  none\n");
-    } else {
-        table(&mut out, &rows);
-    }
-    if order.len() > MOST_SHOWN {
-        let _ = writeln!(out, "  and {} more", order.len() - MOST_SHOWN);
-    }
-    if !priced && !order.is_empty() {
-        wrap_to(
-            &mut out,
-            "  ",
-            "  ",
-            "in order of modules: a cost needs price in each pump's file, and module, tracker and current_booster under [price] of the scheme",
-        );
-    }
-    left_out(&mut out, &p.left_out);
-    let _ = writeln!(out);
-    wrap_to(
-        &mut out,
-        "",
-        "",
-        "Each is a run of the scheme with that pump, coupling and array, all else as it is. Makers' tables decide: ask for them at your head.",
-    );
-    ChoicePage { text: out, met }
+    table(out, &rows);
 }
 
-/// What could not run, each reason once.
-fn left_out(out: &mut String, list: &[LeftOut]) {
-    if list.is_empty() {
+/// What could not run, each reason once: a coupling's, and behind it the pumps; sizes of the array only where others of them ran.
+fn left_out(out: &mut String, p: &Page<'_>) {
+    if p.left_out.is_empty() {
         return;
     }
     let _ = writeln!(out, "\nLEFT OUT");
-    let mut reasons: BTreeMap<(&str, &str, &str), Vec<&str>> = BTreeMap::new();
-    for left in list {
-        reasons.entry((&left.pump, &left.coupling, &left.why)).or_default().push(&left.array);
+    let mut arrays: BTreeMap<(&str, &str, &str), Vec<&str>> = BTreeMap::new();
+    for left in &p.left_out {
+        arrays.entry((&left.coupling, &left.why, &left.pump)).or_default().push(&left.array);
     }
-    for ((pump, coupling, why), arrays) in reasons {
-        let text = format!("{pump} by {coupling}, {}: {why}", arrays.join(", "));
-        wrap_to(out, "  ", "    ", &text);
+    let mut reasons: BTreeMap<(&str, &str), Vec<String>> = BTreeMap::new();
+    for ((coupling, why, pump), arrays) in arrays {
+        let ran = p.choices.iter().any(|choice| choice.pump == pump && choice.coupling == coupling);
+        let pump = if ran { format!("{pump} ({} = {})", p.axis, arrays.join(", ")) } else { pump.to_owned() };
+        reasons.entry((coupling, why)).or_default().push(pump);
     }
+    for ((coupling, why), pumps) in reasons {
+        wrap_to(out, "  ", "    ", &format!("{coupling} with {}: {why}", pumps.join(", ")));
+    }
+}
+
+/// All that ran, in the order in which they were tried, as CSV: SI units in the names of the columns.
+///
+/// # Errors
+/// What the writer of CSV reports.
+pub fn choices_csv(choices: &[Choice]) -> Result<String, Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record([
+        "pump",
+        "coupling",
+        "array",
+        "modules",
+        "days_short_a_year",
+        "lowest_level_m3",
+        "goal_met",
+        "cost",
+    ])?;
+    for choice in choices {
+        writer.write_record([
+            choice.pump.clone(),
+            choice.coupling.clone(),
+            choice.array.clone(),
+            choice.modules.to_string(),
+            choice.days.to_string(),
+            choice.lowest_m3.to_string(),
+            choice.goal_met.map_or_else(String::new, |met| met.to_string()),
+            choice.cost.map_or_else(String::new, |cost| cost.to_string()),
+        ])?;
+    }
+    let bytes = writer.into_inner().map_err(csv::IntoInnerError::into_error)?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
 }

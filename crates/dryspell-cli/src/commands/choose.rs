@@ -11,13 +11,13 @@ use dryspell::scheme::Scheme;
 use dryspell::simulate::{Memo, at_tank};
 use dryspell::sweep::{Axis, set, with_pump};
 use dryspell::units::System;
-use dryspell_report::choose::{Choice, LeftOut, Page, page};
+use dryspell_report::choose::{Choice, LeftOut, Page, choices_csv, page};
 use rayon::prelude::*;
 use toml::Table;
 
 use crate::args::ChooseArgs;
 use crate::commands::size::array_key;
-use crate::files;
+use crate::files::{self, Format, Outputs};
 use crate::job::Job;
 use crate::kinds::FileNeed;
 use crate::tables::Tables;
@@ -38,6 +38,10 @@ pub(crate) fn choose(args: &ChooseArgs) -> Result<Verdict, Failure> {
     } else {
         args.coupling.iter().map(|word| coupling(word)).collect::<Result<_, _>>()?
     };
+    let mut outputs = job.outputs();
+    outputs.join(Outputs::apart_from(pump_files(&args.pumps)?));
+    let csv = args.csv.as_deref().map(|path| outputs.open("--csv", path, &[Format::Csv])).transpose()?;
+    let quiet = args.csv.as_deref() == Some(Path::new("-"));
     let record = Edition::new(job.weather()?.record);
     let system: System = args.units.map_or(job.scheme.units, Into::into);
     let beside = Tables::in_folder(&args.pumps);
@@ -58,6 +62,9 @@ pub(crate) fn choose(args: &ChooseArgs) -> Result<Verdict, Failure> {
             Err(left) => left_out.push(left),
         }
     }
+    if let Some(target) = csv {
+        target.write(&choices_csv(&choices)?)?;
+    }
     let made = page(&Page {
         file: &job.file,
         folder: &args.pumps.display().to_string(),
@@ -66,7 +73,9 @@ pub(crate) fn choose(args: &ChooseArgs) -> Result<Verdict, Failure> {
         left_out,
         system,
     });
-    files::print(&made.text)?;
+    if !quiet {
+        files::print(&made.text)?;
+    }
     Ok(if made.met { Verdict::Answered } else { Verdict::No })
 }
 
@@ -92,21 +101,28 @@ struct Pump {
     price: Option<f64>,
 }
 
-/// The pumps of a folder: of a file `NAME.toml` its table `[pump]`, with `price` before it where one is known; of a file `NAME.csv`
-/// head, power and flow, or head, voltage, flow and current.
-fn pumps(folder: &Path) -> Result<Vec<Pump>, Failure> {
-    let refused = |e: &dyn std::fmt::Display| {
-        Failure(vec![format!(
-            "--pumps {}: {e}; a folder with a file for each pump, NAME.toml with a table [pump] or NAME.csv with its table; check the path",
-            folder.display()
-        )])
-    };
+/// Files of a folder that may hold a pump, by name.
+fn pump_files(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
     let mut paths: Vec<PathBuf> = std::fs::read_dir(folder)
-        .map_err(|e| refused(&e))?
+        .map_err(|e| no_pumps(folder, &e))?
         .filter_map(|entry| Some(entry.ok()?.path()))
         .filter(|path| path.extension().is_some_and(|ending| ending == "toml" || ending == "csv"))
         .collect();
     paths.sort();
+    Ok(paths)
+}
+
+fn no_pumps(folder: &Path, why: &dyn std::fmt::Display) -> Failure {
+    Failure(vec![format!(
+        "--pumps {}: {why}; a folder with a file for each pump, NAME.toml with a table [pump] or NAME.csv with its table; check the path",
+        folder.display()
+    )])
+}
+
+/// The pumps of a folder: of a file `NAME.toml` its table `[pump]`, with `price` before it where one is known; of a file `NAME.csv`
+/// head, power and flow, or head, voltage, flow and current.
+fn pumps(folder: &Path) -> Result<Vec<Pump>, Failure> {
+    let paths = pump_files(folder)?;
     // A table that a pump's own file names is no pump of its own.
     let mut named = Vec::new();
     let mut found = Vec::new();
@@ -127,16 +143,15 @@ fn pumps(folder: &Path) -> Result<Vec<Pump>, Failure> {
     if !faults.is_empty() {
         return Err(Failure(faults));
     }
-    let toml = |path: &Path| path.extension().is_some_and(|ending| ending == "toml");
     let own = |path: &Path| {
-        toml(path)
+        is_toml(path)
             || !path
                 .file_name()
                 .and_then(|name| name.to_str())
                 .is_some_and(|name| named.iter().any(|n| n == name))
     };
     let found: Vec<Pump> = found.into_iter().filter(|(path, _)| own(path)).map(|(_, pump)| pump).collect();
-    if found.is_empty() { Err(refused(&"no pump in it")) } else { Ok(found) }
+    if found.is_empty() { Err(no_pumps(folder, &"no pump in it")) } else { Ok(found) }
 }
 
 fn is_toml(path: &Path) -> bool {
@@ -212,23 +227,22 @@ struct Tried<'a> {
 impl Tried<'_> {
     fn run(&self, memo: &mut Memo, pump: &Pump, coupling: &str, at: usize) -> Result<Choice, LeftOut> {
         let array = self.axis.shown(at).to_owned();
-        let left = |why: String| LeftOut {
+        let left = |fault: Option<&Fault>| LeftOut {
             pump: pump.name.clone(),
             coupling: coupling.to_owned(),
             array: array.clone(),
-            why,
+            why: fault.map_or_else(String::new, reason),
         };
         let table = |name: &str| self.beside.text(name).or_else(|_| self.job.tables.text(name));
-        let first =
-            |faults: dryspell::fault::Faults| faults.first().map_or_else(String::new, ToString::to_string);
+        let first = |faults: Faults| left(faults.first());
         let scheme = with_pump(&self.job.text, &pump.text, Some(coupling))
             .and_then(|text| set(&text, &[format!("{} = {}", self.axis.key, array)]))
-            .map_err(|fault| told(&fault))
-            .and_then(|text| Scheme::from_toml_with(&text, &table).map_err(&first))?;
+            .map_err(|fault| left(Some(&fault)))
+            .and_then(|text| Scheme::from_toml_with(&text, &table).map_err(first))?;
         // Judged without the backup, as all counts.
         let plan = Plan { backup: None, ..scheme.plan() };
-        let upstream = memo.driven(&plan, self.record).map_err(&first)?;
-        let run = at_tank(&upstream, &plan).map_err(&first)?;
+        let upstream = memo.driven(&plan, self.record).map_err(first)?;
+        let run = at_tank(&upstream, &plan).map_err(first)?;
         let modules: u32 = plan.array.arrays.iter().map(|array| array.series * array.parallel).sum();
         Ok(Choice {
             pump: pump.name.clone(),
@@ -241,6 +255,13 @@ impl Tried<'_> {
             cost: cost(plan.prices.unwrap_or_default(), pump, coupling, modules),
         })
     }
+}
+
+/// A fault without line and column: they count in a text that the user never sees.
+fn reason(fault: &Fault) -> String {
+    let mut fault = fault.clone();
+    (fault.location.line, fault.location.column) = (None, None);
+    fault.to_string()
 }
 
 /// What pump, coupling and modules cost; `None` where one price is not known.
