@@ -26,6 +26,7 @@ mod choose;
 #[cfg(target_os = "linux")]
 mod full_disk;
 mod goal;
+mod jobs;
 mod layout;
 mod odds;
 mod outputs;
