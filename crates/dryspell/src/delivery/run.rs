@@ -246,11 +246,15 @@ pub fn delivery(settings: &Settings, inputs: &Inputs<'_>) -> Result<Columns, Fau
         pipes.clone()
     };
     let mut out = gather(settings, inputs, [&frost.hours, &pipes.hours, &full.hours]);
+    let n = settings.hydrants.len();
+    let flows = |open: &[bool]| operate(&ready.network, ready.lift.as_ref(), open).flows_m3_per_h;
+    let together = flows(&vec![true; n]);
+    let mut open = vec![false; n];
     for (i, hydrant) in out.hydrants.iter_mut().enumerate() {
-        let n = settings.hydrants.len();
-        let flow = |open: Vec<bool>| operate(&ready.network, ready.lift.as_ref(), &open).flows_m3_per_h[i];
-        hydrant.alone_m3_per_h = flow((0..n).map(|k| k == i).collect());
-        hydrant.together_m3_per_h = flow(vec![true; n]);
+        open[i] = true;
+        hydrant.alone_m3_per_h = flows(&open)[i];
+        hydrant.together_m3_per_h = together[i];
+        open[i] = false;
     }
     out.volumes.start_m3 = full.start_m3;
     out.volumes.end_m3 = full.end_m3;

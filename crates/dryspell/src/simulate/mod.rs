@@ -34,7 +34,8 @@ pub use passes::{Marches, OutcomeAt, at_tank, by_march, outcome_at};
 pub(crate) use passes::{acted_back, by_lowest_row};
 pub use requests::{Requests, RequestsBy};
 pub use several::{Lifted, LinkHours, Several};
-pub use tanks::{at_sizes, at_tanks};
+pub use tanks::at_tanks;
+pub(crate) use tanks::down_sizes;
 pub use upstream::{Upstream, Variant, Variants};
 
 use std::ops::Deref;

@@ -56,6 +56,12 @@ pub(crate) fn by_lowest_row(upstream: &Arc<Upstream>, plan: &Plan) -> Result<Run
     if acts_back(upstream, plan, run.ran_dry) { by_march(upstream, plan) } else { Ok(run) }
 }
 
+/// Whether the march would answer for a plan.
+pub(super) fn would_march(upstream: &Upstream, plan: &Plan) -> Result<bool, Faults> {
+    let (hours, _) = follow(&plan.tank, &upstream.flows, &upstream.demand, &upstream.calendar)?;
+    Ok(acts_back(upstream, plan, ran_dry(&hours)))
+}
+
 /// What a tank did over a record, without its hours.
 #[derive(Debug, Clone)]
 pub struct OutcomeAt {

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::backup::with_backup;
-use super::passes::{acts_back, by_lowest_row, by_march, marches_always};
+use super::passes::{acts_back, by_lowest_row, by_march, marches_always, would_march};
 use super::{AnswersBy, PanelCover, StartEnds, TankResult, Upstream, Variant};
 use crate::calendar::Calendar;
 use crate::fault::Faults;
@@ -60,23 +60,32 @@ pub fn at_tanks(
     found.into_iter().zip(tanks).map(|(found, tank)| found.unwrap_or_else(|| alone(tank))).collect()
 }
 
-/// The same for sizes of one search: where the march answers for one of them it answers for all, so that two sizes differ by their
-/// size alone.
-#[must_use]
-pub fn at_sizes(
+/// What sizes of one search come to for a judge, in their order: from the last down to the first for which he has nothing to say, after
+/// which none is asked. Where the march answers for one of all sizes it answers for all, so that two sizes differ by their size
+/// alone.
+pub(crate) fn down_sizes<T>(
     upstream: &Arc<Upstream>,
     plan: &Plan,
     tanks: &[Settings],
-) -> Vec<Result<TankResult, Faults>> {
-    let mut found = at_tanks(upstream, plan, tanks);
-    let by =
-        |pass| move |found: &Result<TankResult, Faults>| found.as_ref().is_ok_and(|f| f.answers_by == pass);
-    if found.iter().any(by(AnswersBy::March)) {
-        for (found, tank) in found.iter_mut().zip(tanks).filter(|(found, _)| by(AnswersBy::Columns)(found)) {
-            *found = by_march(upstream, &plan.with_tank(tank.clone())).map(|run| run.found);
+    judge: impl Fn(&TankResult) -> Option<T>,
+) -> Vec<Option<T>> {
+    let upstream = upstream.columns();
+    let with = |tank: &Settings| plan.with_tank(tank.clone());
+    let marches = marches_always(upstream, plan)
+        || tanks.iter().any(|tank| would_march(upstream, &with(tank)).unwrap_or(false));
+    let judged = |found: Result<TankResult, Faults>| found.ok().and_then(|found| judge(&found));
+    if !marches {
+        return at_tanks(upstream, plan, tanks).into_iter().map(judged).collect();
+    }
+    let mut all: Vec<Option<T>> = tanks.iter().map(|_| None).collect();
+    for (tank, of) in tanks.iter().zip(&mut all).rev() {
+        // One at a time: the hours of many hydrants are large.
+        *of = judged(by_march(upstream, &with(tank)).map(|run| run.found));
+        if of.is_none() {
+            break;
         }
     }
-    found
+    all
 }
 
 /// Tanks side by side at the end of the same flows.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::{Target, smallest};
 use crate::plan::Plan;
-use crate::simulate::{Run, at_sizes};
+use crate::simulate::{Run, down_sizes};
 use crate::tank;
 
 /// Sizes that are tried.
@@ -72,16 +72,10 @@ pub fn enough_tank(run: &Run, unit_m3: f64) -> EnoughTank {
     let target = if for_goal { Target::Goal } else { Target::Days(0.0) };
     let plan = Plan { backup: None, ..run.plan.clone() };
     // The longest dry run of those that are enough.
-    let dry_hours: Vec<Option<u32>> =
-        at_sizes(&Arc::new(run.upstream.columns().without_questions()), &plan, &tanks)
-            .into_iter()
-            .map(|found| {
-                found
-                    .ok()
-                    .filter(|found| target.met(found))
-                    .map(|found| found.outcome.counts.longest_dry_hours)
-            })
-            .collect();
+    let upstream = Arc::new(run.upstream.columns().without_questions());
+    let dry_hours = down_sizes(&upstream, &plan, &tanks, |found| {
+        target.met(found).then_some(found.outcome.counts.longest_dry_hours)
+    });
     // Where the year lacks water a tank only spends what it was filled with.
     let found = if run.storage.missing_m3 > 0.0 && !for_goal {
         None
