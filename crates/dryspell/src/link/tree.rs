@@ -106,7 +106,7 @@ pub(crate) fn no_tank(key: String, found: &str, names: &[&str]) -> Fault {
         key,
         FaultKind::UnknownWord,
         format!("no tank {}", quoted(found)),
-        format!("one of {}", list.join(", ")),
+        format!("one of {}", crate::nearest::some_of(&list)),
         way_out,
     )
 }

@@ -8,7 +8,7 @@ use crate::delivery::{
     self, Battery, BoosterRow, BoosterSettings, Hydrant, OtherLine, PressureTank, RateLaw, Settings,
 };
 use crate::fault::FaultKind;
-use crate::nearest::nearest;
+use crate::nearest::{nearest, some_of};
 use crate::pipe::Run;
 use crate::scheme::DefaultUsed;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
@@ -117,7 +117,7 @@ pub(super) fn check_places(
                 location,
                 kind: FaultKind::UnknownWord,
                 found: format!("the place \"{place}\" has no hydrant"),
-                accepted: format!("a hydrant of the scheme: {}", names.join(", ")),
+                accepted: format!("a hydrant of the scheme: {}", some_of(&names)),
                 way_out,
             });
         }
@@ -170,7 +170,7 @@ fn hydrant(r: &mut Reader<'_>, name: String, s: &Section<'_>, beside: OtherTable
             s.at(),
             FaultKind::Contradiction,
             format!("a hydrant and a tank with the name \"{name}\""),
-            format!("a name beside those of the tanks: {}", all.names().join(", ")),
+            format!("a name beside those of the tanks: {}", some_of(&all.names())),
             "rename one of them: herds name the place at which they drink",
         );
     }

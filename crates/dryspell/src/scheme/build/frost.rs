@@ -3,7 +3,7 @@
 use super::super::reader::{Reader, Section};
 use crate::fault::{FaultKind, quoted};
 use crate::frost::{BarePipe, Drain, Kind, OpenWater, Part, SURFACES, Settings, Soil, Way};
-use crate::nearest::nearest;
+use crate::nearest::{nearest, some_of};
 
 /// Heat that a pipe in wind passes to the air, W/(m²·K).
 const PIPE_FILM: f64 = 25.0;
@@ -266,7 +266,7 @@ fn way(r: &mut Reader<'_>, s: &Section<'_>, key: &str, word: &str, names: &Ways<
         || "correct the name, or add the hydrant under [hydrant.NAME]".to_string(),
         |near| format!("did you mean {near}?"),
     );
-    let list = known.join(", ");
+    let list = some_of(&known);
     r.fault_at(
         s,
         key,
