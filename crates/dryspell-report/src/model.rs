@@ -43,6 +43,8 @@ pub(crate) enum Block {
     Notice(Text),
     /// Short points.
     List(Vec<Text>),
+    /// Short points to be ticked off by hand: small.
+    Ticks(Vec<Text>),
     /// Name and value, one a line.
     Facts(Vec<(String, Text)>),
     /// Rows and columns.

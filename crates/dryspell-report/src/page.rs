@@ -51,7 +51,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
         text: report.text,
         scheme: report.scheme,
         inputs: report.inputs,
-        command: settings.command,
+        changed: settings.changed,
         system,
         run,
         odds: &odds,
@@ -134,6 +134,20 @@ mod tests {
                 assert!(boxes.iter().filter(|b| b.kind == Kind::Label).count() > 50);
                 assert_eq!(outside(&boxes, paper), Vec::<&PlacedBox>::new(), "{name}");
                 assert_eq!(clashes(&boxes), Vec::new(), "{name}");
+                // Readable on paper, in charts too; and no page more than half blank.
+                let small: Vec<&PlacedBox> = boxes.iter().filter(|b| b.size < 7.49).collect();
+                assert_eq!(small, Vec::<&PlacedBox>::new(), "{name}");
+                let (_, top, _, bottom) = paper.inside();
+                for page in 0..=boxes.iter().map(|b| b.page).max().unwrap() {
+                    // Above the foot. What is bound together may leave a little less than half.
+                    let foot = bottom - 25.0;
+                    let inks = boxes.iter().filter(|b| b.page == page).map(|b| b.y + b.height);
+                    let low = inks.filter(|y| *y < foot).fold(top, f32::max);
+                    assert!(low - top > 0.47 * (foot - top), "{name}, page {}, {paper:?}: {low}", page + 1);
+                }
+                // No command of the program is asked of a reviewer.
+                let said = |word: &str| boxes.iter().find(|b| b.text.contains(word));
+                assert_eq!((said("dryspell curve"), said("dryspell run"), said(" --")), (None, None, None));
             }
         }
     }

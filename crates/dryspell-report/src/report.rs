@@ -61,8 +61,8 @@ pub enum Screen {
 #[cfg(feature = "setting")]
 #[derive(Debug, Clone, Copy, Default)]
 pub struct DocumentSettings<'a> {
-    /// The command that makes it again.
-    pub command: &'a str,
+    /// Values of the scheme that were changed for this once, as `KEY = VALUE`.
+    pub changed: &'a [String],
     /// Name in the scheme and text of each table that was read for it: they go with the document.
     pub tables: &'a [(String, String)],
     /// Size of its sheets as PDF; without one that of the country of the units.

@@ -4,7 +4,6 @@ use std::path::Path;
 
 use dryspell::record::YearKind;
 use dryspell::simulate::Run;
-use dryspell::units::System;
 use dryspell_report::changes::{State, page};
 use dryspell_report::{DocumentSettings, EXPORTERS, Error, Exporter, MadeYears, Paper, Report, pictures};
 
@@ -12,7 +11,7 @@ use super::odds;
 use super::tried::tried;
 use crate::args::{PaperSize, SummaryArgs};
 use crate::files::Format;
-use crate::job::{Job, as_typed, in_quotes};
+use crate::job::Job;
 use crate::watch::watch;
 use crate::{Failure, Verdict, files};
 
@@ -57,13 +56,13 @@ fn once(
     let system = args.units.map_or(job.scheme.units, Into::into);
     let made = years(args, making, job, &run, &source.record)?;
     let tables = job.tables.texts();
-    let (inputs, command) = (job.inputs(&source), command(args));
+    let inputs = job.inputs(&source);
     let tried = tried(job, &run, &source, system)?;
     let report = Report {
         system,
         tried: &tried,
         document: DocumentSettings {
-            command: &command,
+            changed: &args.set.set,
             tables: &tables,
             paper: args.paper.map(paper),
             fonts: &fonts,
@@ -135,38 +134,6 @@ fn years(
         return Ok(None);
     }
     odds::made(&args.made, settings, job, run, record)
-}
-
-/// The command that makes the same document again.
-fn command(args: &SummaryArgs) -> String {
-    let quoted = |path: &Path| {
-        let text = path.display().to_string();
-        if text.chars().all(|c| c.is_ascii_alphanumeric() || "._-/".contains(c)) {
-            text
-        } else {
-            in_quotes(&text)
-        }
-    };
-    let mut text = format!("dryspell summary {} -o {}", quoted(&args.scheme), quoted(&args.out));
-    text += &as_typed(&args.set.set);
-    if let Some(units) = args.units {
-        text += if System::from(units) == System::Us { " --units us" } else { " --units si" };
-    }
-    if let Some(paper) = args.paper {
-        text += if paper == PaperSize::A4 { " --paper a4" } else { " --paper letter" };
-    }
-    for font in &args.font {
-        text += &format!(" --font {}", quoted(font));
-    }
-    let m = &args.made;
-    let defaults = crate::args::MadeArgs::default();
-    if *m != defaults {
-        text += &format!(
-            " --made-years {} --drawings {} --block-days {} --window-days {} --seed {}",
-            m.made_years, m.drawings, m.block_days, m.window_days, m.seed
-        );
-    }
-    text
 }
 
 /// Where a letter that no font has stands in the scheme, if it stands there.

@@ -138,9 +138,12 @@ fn merged(defaults: &[&InputValue], system: System) -> Vec<String> {
 
 pub(super) fn end(m: &Matter<'_>) -> Vec<Block> {
     let mut again = vec![
-        fact("command", format!("{} (version {})", m.command, env!("CARGO_PKG_VERSION"))),
+        fact("made by", format!("dryspell {}", env!("CARGO_PKG_VERSION"))),
         fact("scheme", format!("{}, SHA-256 {}", m.file, m.inputs.scheme_sha256())),
     ];
+    if !m.changed.is_empty() {
+        again.push(fact("changed in it", m.changed.join("; ")));
+    }
     for (file, hash) in m.run.source.files.iter().zip(m.inputs.weather_sha256()) {
         again.push(fact("weather", format!("{file}, SHA-256 {hash}")));
     }

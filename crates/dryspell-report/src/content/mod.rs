@@ -41,8 +41,8 @@ pub(crate) struct Matter<'a> {
     pub(crate) scheme: &'a Scheme,
     /// All that the run rests on.
     pub(crate) inputs: &'a Inputs,
-    /// The command that makes the document again.
-    pub(crate) command: &'a str,
+    /// Values of the scheme that were changed for this once.
+    pub(crate) changed: &'a [String],
     /// Units that come first.
     pub(crate) system: System,
     /// The run.
@@ -101,7 +101,7 @@ pub(crate) fn document(m: &Matter<'_>) -> Document {
     Document {
         title: format!("Stock water, reliability summary: {name}"),
         foot: format!(
-            "dryspell {} · scheme {} · weather {}",
+            "{name} · dryspell {} · scheme {} · weather {}",
             env!("CARGO_PKG_VERSION"),
             short(m.inputs.scheme_sha256()),
             m.inputs.weather_sha256().into_iter().map(short).collect::<Vec<_>>().join(" ")

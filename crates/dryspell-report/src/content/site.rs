@@ -58,7 +58,7 @@ fn on_site(m: &Matter<'_>) -> Vec<Block> {
     let note = format!(
         "Measure plane-of-array irradiance, the temperature at the back of a panel (the cells are about 2 K warmer) and \
          the time to fill a bucket at the inlet, in steady sun with the float open. Within {:.0} % is agreement, given \
-         these instruments. dryspell curve prints the whole table.{other}",
+         these instruments.{other}",
         100.0 * tolerance()
     );
     vec![heading("To check on site"), numbers(&title, &columns, rows, &note)]
@@ -96,6 +96,6 @@ fn from_others(m: &Matter<'_>) -> Vec<Block> {
             "Grant reviewers also ask for what a simulation cannot give. Current local standards decide what is needed."
                 .into(),
         ),
-        Block::Fine(list.join(" ").into()),
+        Block::Ticks(list.into_iter().map(Into::into).collect()),
     ]
 }

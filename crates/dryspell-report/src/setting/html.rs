@@ -106,8 +106,9 @@ impl Page {
             Block::Notice(text) => {
                 let _ = writeln!(out, "<p class=\"notice\" role=\"note\">{}</p>", words(text, escaped));
             }
-            Block::List(points) if !points.is_empty() => {
-                out.push_str("<ul>\n");
+            Block::List(points) | Block::Ticks(points) if !points.is_empty() => {
+                let ticks = matches!(block, Block::Ticks(_));
+                out.push_str(if ticks { "<ul class=\"ticks\">\n" } else { "<ul>\n" });
                 for point in points {
                     let _ = writeln!(out, "<li>{}</li>", words(point, escaped));
                 }
@@ -121,7 +122,7 @@ impl Page {
                 }
                 out.push_str("</dl>\n");
             }
-            Block::List(_) | Block::Facts(_) => {}
+            Block::List(_) | Block::Ticks(_) | Block::Facts(_) => {}
             Block::Table(table) => self.table(table),
             Block::Chart(chart) => self.chart(chart)?,
             Block::Beside(columns) => {

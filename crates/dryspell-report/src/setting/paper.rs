@@ -21,7 +21,7 @@ pub(crate) const WHITE: &str = "#ffffff";
 /// Size of usual words, points.
 pub(crate) const WORDS: f64 = 8.0;
 /// Size of the smallest words, points.
-pub(crate) const SMALL: f64 = 7.2;
+pub(crate) const SMALL: f64 = 7.5;
 
 /// A line's look.
 #[derive(Debug, Clone, Copy)]

@@ -9,14 +9,14 @@ use crate::model::{Block, Chart, Text};
 
 /// Sizes of letters, points.
 pub(super) const BODY: f32 = 8.0;
-pub(super) const SMALL: f32 = 7.2;
-pub(super) const TINY: f32 = 6.6;
+pub(super) const SMALL: f32 = 7.5;
+pub(super) const TINY: f32 = 7.5;
 const ANSWER: f32 = 10.5;
 const HEADING: f32 = 10.0;
 const INNER_HEADING: f32 = 8.5;
 const TITLE: f32 = 15.0;
 /// Distance of base lines, in sizes.
-const LEADING: f32 = 1.2;
+const LEADING: f32 = 1.15;
 /// Space between blocks, points.
 const GAP: f32 = 4.0;
 /// Space between columns side by side, points.
@@ -148,7 +148,8 @@ impl Builder<'_> {
             }
             Block::Answer(text) => self.framed(text, ANSWER, Look::Line, column, parent),
             Block::Notice(text) => self.framed(text, BODY, Look::Edge, column, parent),
-            Block::List(points) => self.list(points, column, parent),
+            Block::List(points) => self.list(points, BODY, column, parent),
+            Block::Ticks(points) => self.list(points, SMALL, column, parent),
             Block::Facts(facts) => self.facts(facts, column, parent),
             Block::Table(table) => self.table(table, column, parent),
             Block::Chart(chart) => self.chart(chart, column, parent),
@@ -186,21 +187,37 @@ impl Builder<'_> {
         Ok(strips)
     }
 
-    fn list(&mut self, points: &[Text], column: Column, parent: usize) -> Result<Vec<Strip>, String> {
+    /// Points with a bullet, or small ones with a box to tick.
+    fn list(
+        &mut self,
+        points: &[Text],
+        size: f32,
+        column: Column,
+        parent: usize,
+    ) -> Result<Vec<Strip>, String> {
         const INDENT: f32 = 10.0;
+        /// Side of a box to tick.
+        const BOX: f32 = 5.5;
         let list = self.tree.add(parent, Role::List);
         let inner = Column { x: column.x + INDENT, width: column.width - INDENT, ..column };
         let mut out = Vec::new();
         for point in points {
             let entry = self.tree.add(list, Role::Entry);
-            let label = self.tree.add(entry, Role::Label);
+            // A box to tick says nothing to those who listen.
+            let label = (size >= BODY).then(|| self.tree.add(entry, Role::Label));
             let body = self.tree.add(entry, Role::Body);
-            let mut strips = self.text(point, BODY, inner, body)?;
-            let bullet = self.setter.lines(&Text::from("•"), BODY, INDENT)?;
+            let mut strips = self.text(point, size, inner, body)?;
             if let Some(first) = strips.first_mut() {
                 first.before = 1.0;
-                let bullets = bullet.into_iter().map(|line| words(line, column.x + 1.0, 0.0, Some(label)));
-                first.items.splice(0..0, bullets);
+                if label.is_none() {
+                    let what = What::Frame(Look::Line);
+                    let (x, y) = (column.x + 1.0, 0.5 * (first.height - BOX));
+                    first.items.insert(0, Item { x, y, width: BOX, height: BOX, what, node: None });
+                } else {
+                    let bullet = self.setter.lines(&Text::from("•"), size, INDENT)?;
+                    let bullets = bullet.into_iter().map(|line| words(line, column.x + 1.0, 0.0, label));
+                    first.items.splice(0..0, bullets);
+                }
             }
             out.append(&mut strips);
         }

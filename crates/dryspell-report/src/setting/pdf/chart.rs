@@ -33,6 +33,8 @@ pub(super) struct Label {
     pub(super) text: String,
     /// Left edge, upper edge, width and height of their ink.
     pub(super) area: (f32, f32, f32, f32),
+    /// Size of the smallest of its letters.
+    pub(super) size: f32,
 }
 
 impl Drawing {
@@ -160,7 +162,10 @@ fn labels(group: &Group, out: &mut Vec<Label>) {
                 // The flattened letters do not know where their text stands.
                 let ink = ink.transform(text.abs_transform()).unwrap_or(ink);
                 let words = text.chunks().iter().map(usvg::TextChunk::text).collect();
-                out.push(Label { text: words, area: (ink.x(), ink.y(), ink.width(), ink.height()) });
+                let spans = text.chunks().iter().flat_map(usvg::TextChunk::spans);
+                let size = spans.map(|span| span.font_size().get()).fold(f32::INFINITY, f32::min);
+                let area = (ink.x(), ink.y(), ink.width(), ink.height());
+                out.push(Label { text: words, area, size });
             }
             Node::Path(_) | Node::Image(_) => {}
         }

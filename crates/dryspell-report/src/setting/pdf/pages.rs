@@ -38,22 +38,23 @@ impl Layout {
         let mut out = Vec::new();
         for (page, items) in self.pages.iter().enumerate() {
             for item in items {
-                let mut put = |kind, (x, y, width, height), text| {
-                    out.push(PlacedBox { page, kind, x, y, width, height, text });
+                let mut put = |kind, (x, y, width, height), text: Option<(String, f32)>| {
+                    let (text, size) = text.unwrap_or((String::new(), f32::INFINITY));
+                    out.push(PlacedBox { page, kind, x, y, width, height, text, size });
                 };
                 let area = (item.x, item.y, item.width, item.height);
                 match &item.what {
-                    What::Words(line) => put(Kind::Text, area, line.text()),
-                    What::Rule(_) => put(Kind::Rule, area, String::new()),
-                    What::Frame(_) => put(Kind::Frame, area, String::new()),
+                    What::Words(line) => put(Kind::Text, area, Some((line.text(), line.size))),
+                    What::Rule(_) => put(Kind::Rule, area, None),
+                    What::Frame(_) => put(Kind::Frame, area, None),
                     What::Picture(drawing) => {
-                        put(Kind::Chart, area, String::new());
+                        put(Kind::Chart, area, None);
                         let (across, down) = (item.width / drawing.size().0, item.height / drawing.size().1);
                         for label in drawing.labels() {
                             let (x, y, width, height) = label.area;
                             let area =
                                 (item.x + x * across, item.y + y * down, width * across, height * down);
-                            put(Kind::Label, area, label.text);
+                            put(Kind::Label, area, Some((label.text, label.size * across.min(down))));
                         }
                     }
                 }
@@ -79,7 +80,7 @@ pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result
     let mut strips = builder.title(&document.title, column)?;
     strips.append(&mut builder.blocks(&document.blocks, column, 0)?);
     let Builder { tree, frames, heads, .. } = builder;
-    let mut pages = paginate(&strips, &heads, &frames, top, page)?;
+    let mut pages = balanced(&strips, &heads, &frames, top, page)?;
     let count = pages.len();
     for (at, items) in pages.iter_mut().enumerate() {
         let mut y = bottom - foot_height + 10.0;
@@ -98,16 +99,52 @@ pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result
     Ok(Layout { title: document.title.clone(), paper, pages, tree, attached: document.attached.clone() })
 }
 
-/// Puts strips on pages whose inside begins at `top` and is `room` high. What is bound together stays together if a page
-/// can hold it.
-fn paginate(
+/// Puts strips on pages, and where the last would be more than half blank, gives it some of the page before, so that the emptier of
+/// the two is as full as can be.
+fn balanced(
     strips: &[Strip],
     heads: &[Strip],
     frames: &[Frame],
     top: f32,
     room: f32,
 ) -> Result<Vec<Vec<Item>>, String> {
-    let mut pages = Vec::new();
+    /// Share of a page that is no longer mostly blank.
+    const HALF: f32 = 0.5;
+    let put = |short| paginate(strips, heads, frames, (top, room), short);
+    let emptier = |pages: &[Page]| pages.iter().rev().take(2).map(|page| page.height).fold(room, f32::min);
+    let mut best = put(None)?;
+    let count = best.len();
+    for hundredths in (30..100_u8).rev().step_by(2) {
+        if count < 2 || emptier(&best) >= HALF * room {
+            break;
+        }
+        let pages = put(Some((count - 2, room * f32::from(hundredths) / 100.0)))?;
+        if pages.len() == count && emptier(&pages) > emptier(&best) {
+            best = pages;
+        }
+    }
+    Ok(best.into_iter().map(|page| page.items).collect())
+}
+
+/// A page that is filled.
+struct Page {
+    items: Vec<Item>,
+    /// How far down, points.
+    height: f32,
+}
+
+/// Puts strips on pages whose inside begins at `top` and is `room` high, one of them less high where it is said. What is bound
+/// together stays together if a page can hold it.
+fn paginate(
+    strips: &[Strip],
+    heads: &[Strip],
+    frames: &[Frame],
+    (top, room): (f32, f32),
+    short: Option<(usize, f32)>,
+) -> Result<Vec<Page>, String> {
+    let mut pages: Vec<Page> = Vec::new();
+    let room_of = |page: usize| short.filter(|(at, _)| *at == page).map_or(room, |(_, room)| room);
+    let ended = |sheet: Sheet| Page { height: sheet.y - top, items: sheet.items };
     let fresh = || Sheet { y: top, ..Sheet::default() };
     let mut sheet = fresh();
     let head = |strip: &Strip| strip.head.and_then(|at| heads.get(at));
@@ -123,9 +160,9 @@ fn paginate(
         let parts: Vec<&[Strip]> =
             if height(chain, false) <= room { vec![chain] } else { chain.chunks(1).collect() };
         for part in parts {
-            if sheet.started && sheet.y + height(part, true) > top + room + 0.01 {
+            if sheet.started && sheet.y + height(part, true) > top + room_of(pages.len()) + 0.01 {
                 sheet.close(frames);
-                pages.push(std::mem::replace(&mut sheet, fresh()).items);
+                pages.push(ended(std::mem::replace(&mut sheet, fresh())));
             }
             if height(part, sheet.started) > room + 0.01 {
                 return Err(
@@ -145,6 +182,6 @@ fn paginate(
         }
     }
     sheet.close(frames);
-    pages.push(sheet.items);
+    pages.push(ended(sheet));
     Ok(pages)
 }

@@ -137,4 +137,6 @@ pub(crate) struct PlacedBox {
     pub(crate) height: f32,
     /// What it says; empty without words.
     pub(crate) text: String,
+    /// Size of its letters, points; endless without any.
+    pub(crate) size: f32,
 }

@@ -162,7 +162,7 @@ impl Builder<'_> {
 }
 
 /// Share of a page below which a table is not torn.
-const SMALL_TABLE: f32 = 0.17;
+const SMALL_TABLE: f32 = 0.36;
 
 /// Width from which on a head wraps, points.
 const HEAD: f32 = 60.0;
