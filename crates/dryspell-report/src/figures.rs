@@ -62,7 +62,7 @@ pub(crate) fn storage_above(run: &Run, system: System) -> String {
 
 /// Why no storage needed is told of several tanks.
 pub(crate) const STORAGE_OF_SEVERAL: &str =
-    "not told of several tanks: no one volume is enough or not; try the size of each with dryspell size";
+    "not told of several tanks: no one volume is enough or not; try sizes of each by itself";
 
 /// What the autonomy of the full tank, or of several, counts.
 pub(crate) fn full_tank_words(run: &Run) -> &'static str {

@@ -71,7 +71,7 @@ pub(super) fn frost(m: &Matter<'_>) -> Vec<Block> {
         })
         .collect();
     blocks.push(Block::Table(Table {
-        title: "Parts; dryspell frost prints the winters, the depth and each event".to_owned(),
+        title: "Parts that frost can reach".to_owned(),
         columns: ["part", "position", "frost"].map(|name| (name.to_owned(), Align::Left)).to_vec(),
         rows,
         note: String::new(),

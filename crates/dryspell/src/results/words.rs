@@ -303,7 +303,7 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
     }
     if volumes.short_frozen_m3 > 0.0 {
         list.push(format!(
-            "{} is short because the line to a hydrant was frozen or shut: see dryspell frost",
+            "{} is short because the line to a hydrant was frozen or shut: more cover, insulation or a drain for the parts that frost reaches",
             volume(volumes.short_frozen_m3)
         ));
     }
