@@ -177,3 +177,41 @@ fn schemes_stand_side_by_side() {
     let missing = run_in(&root(), &["compare", SCHEMES[0], "no.toml", "nor.toml"]);
     assert!(missing.code == 2 && missing.err.lines().count() == 2, "{}", missing.err);
 }
+
+/// The structure tree of a shipped document, as a screen reader meets it: names of rows are heads of their rows, pictures
+/// say where they stand and what they show, headings go down one level at a time.
+#[test]
+fn the_document_can_be_listened_to() {
+    let desk = Desk::new();
+    let out = desk.path("s.pdf");
+    let answer = run_in(&root(), &["summary", "data/demo/rounds.toml", "-o", out.to_str().unwrap()]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    let file = lopdf::Document::load(&out).unwrap();
+    let parts: Vec<&lopdf::Dictionary> = file
+        .objects
+        .values()
+        .filter_map(|object| object.as_dict().ok())
+        .filter(|part| part.get(b"S").is_ok() && part.get(b"P").is_ok() && part.get(b"K").is_ok())
+        .collect();
+    let role = |part: &lopdf::Dictionary| {
+        String::from_utf8_lossy(part.get(b"S").unwrap().as_name().unwrap()).into_owned()
+    };
+    // Attributes, whatever their number, as text.
+    let attributes =
+        |part: &lopdf::Dictionary| format!("{:?}", part.get(b"A").ok().map(|a| file.dereference(a)));
+    let of = |name: &str| parts.iter().filter(|part| role(part) == name).copied().collect::<Vec<_>>();
+    let heads = of("TH");
+    let rows = heads.iter().filter(|part| attributes(part).contains("Row")).count();
+    let columns = heads.iter().filter(|part| attributes(part).contains("Column")).count();
+    assert_eq!(rows + columns, heads.len());
+    assert!(rows > 60 && columns > 60, "{rows} heads of rows, {columns} of columns");
+    let figures = of("Figure");
+    assert!(figures.len() >= 6);
+    for figure in figures {
+        assert!(attributes(figure).contains("BBox"), "{figure:?}");
+        assert!(figure.get(b"Alt").is_ok(), "{figure:?}");
+    }
+    assert!(!of("H1").is_empty() && of("H2").len() > 8 && of("H3").len() > 3);
+    // Points to tick off are entries of a list.
+    assert!(of("LI").len() > 20);
+}

@@ -15,8 +15,8 @@ use krilla::page::PageSettings;
 use krilla::paint::Fill;
 use krilla::surface::Surface;
 use krilla::tagging::{
-    Artifact, ArtifactType, ContentTag, Identifier, ListNumbering, SpanTag, TableHeaderScope, Tag, TagGroup,
-    TagKind, TagTree,
+    Artifact, ArtifactType, BBox, ContentTag, Identifier, ListNumbering, SpanTag, TableHeaderScope, Tag,
+    TagGroup, TagKind, TagTree,
 };
 
 use super::fonts::Fonts;
@@ -47,7 +47,7 @@ pub(crate) fn draw(laid: &Layout, fonts: &Fonts) -> Result<Vec<u8>, String> {
             .creator(format!("dryspell {}", env!("CARGO_PKG_VERSION"))),
     );
     let (width, height) = laid.paper.size();
-    let mut heard: Vec<Vec<Identifier>> = vec![Vec::new(); laid.tree.0.len()];
+    let mut heard: Vec<Heard> = vec![Heard::default(); laid.tree.0.len()];
     let mut outline = Outline::new();
     let mut listed: Option<usize> = None;
     for (at, items) in laid.pages.iter().enumerate() {
@@ -65,8 +65,12 @@ pub(crate) fn draw(laid: &Layout, fonts: &Fonts) -> Result<Vec<u8>, String> {
             surface.end_tagged();
             done?;
             let Some(node) = item.node else { continue };
-            if let Some(list) = heard.get_mut(node) {
-                list.push(identifier);
+            if let Some(heard) = heard.get_mut(node) {
+                heard.pieces.push(identifier);
+                if matches!(item.what, What::Picture(_)) {
+                    heard.area = Rect::from_xywh(item.x, item.y, item.width, item.height)
+                        .map(|area| BBox::new(at, area));
+                }
             }
             // Headings and the title, where their first line stands.
             if listed != Some(node)
@@ -105,8 +109,16 @@ pub(crate) fn draw(laid: &Layout, fonts: &Fonts) -> Result<Vec<u8>, String> {
     document.finish().map_err(|e| format!("the PDF cannot be written: {e}"))
 }
 
+/// What was drawn of a part of the document.
+#[derive(Debug, Clone, Default)]
+struct Heard {
+    pieces: Vec<Identifier>,
+    /// Where a picture stands.
+    area: Option<BBox>,
+}
+
 /// A part of the document with what was drawn of it.
-fn group(tree: &Tree, at: usize, heard: &[Vec<Identifier>]) -> Result<TagGroup, String> {
+fn group(tree: &Tree, at: usize, heard: &[Heard]) -> Result<TagGroup, String> {
     let node = tree.0.get(at).ok_or("a part of the document is missing")?;
     let level = |n| NonZeroU16::new(n).unwrap_or(NonZeroU16::MIN);
     let tag: TagKind = match &node.role {
@@ -127,14 +139,18 @@ fn group(tree: &Tree, at: usize, heard: &[Vec<Identifier>]) -> Result<TagGroup, 
         Role::Rows => Tag::TBody.into(),
         Role::Row => Tag::TR.into(),
         Role::HeadCell => Tag::TH(TableHeaderScope::Column).into(),
+        Role::RowName => Tag::TH(TableHeaderScope::Row).into(),
         Role::Cell => Tag::TD.into(),
-        Role::Figure(alternative) => Tag::Figure(Some(alternative.clone())).into(),
+        Role::Figure(alternative) => {
+            let area = heard.get(at).and_then(|heard| heard.area);
+            Tag::Figure(Some(alternative.clone())).with_bbox(area).into()
+        }
     };
     let mut group = TagGroup::new(tag);
     for part in &node.parts {
         group.push(self::group(tree, *part, heard)?);
     }
-    for identifier in heard.get(at).into_iter().flatten() {
+    for identifier in heard.get(at).into_iter().flat_map(|heard| &heard.pieces) {
         group.push(*identifier);
     }
     Ok(group)

@@ -100,8 +100,10 @@ impl Builder<'_> {
         let bottom = role == Role::HeadCell;
         let row = self.tree.add(parent, Role::Row);
         let mut columns = Vec::new();
-        for ((cell, width), (_, align)) in cells.iter().zip(widths).zip(&table.columns) {
-            let node = self.tree.add(row, role.clone());
+        for (at, ((cell, width), (_, align))) in cells.iter().zip(widths).zip(&table.columns).enumerate() {
+            // Words in the first column name the row.
+            let names = !bottom && at == 0 && *align == Align::Left && !cell.0.is_empty();
+            let node = self.tree.add(row, if names { Role::RowName } else { role.clone() });
             columns.push((
                 self.setter.lines(cell, size.letters, width - 2.0 * size.side)?,
                 *width,

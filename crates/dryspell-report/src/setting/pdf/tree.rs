@@ -42,6 +42,8 @@ pub(super) enum Role {
     Row,
     /// A cell of the head.
     HeadCell,
+    /// A cell that names its row.
+    RowName,
     /// A cell.
     Cell,
     /// A picture and what it shows.
