@@ -8,8 +8,8 @@ use dryspell::fault::Fault;
 use dryspell::frost::{Drain, FrostReport, Kind, PartReport};
 use dryspell::record::Record;
 use dryspell::results::{
-    AGED, ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, DULLEST, Field, Figure, HEADLINES, HELD_BACK, HERDS,
-    HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
+    AGED, ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, DULLEST, Field, Figure, HEADLINES, HEADS, HELD_BACK,
+    HERDS, HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
 };
 use dryspell::results::{alerts, answer, rule_text, simplifications, troughs};
 use dryspell::scheme::{Scheme, written};
@@ -200,6 +200,8 @@ impl Known {
             let length = if last >= first { last - first } else { last + n - first };
             known.rows(DAYS, run, (0..=length).map(|i| (first + i) % n));
         }
+        let heads = dryspell::results::heads(run)?;
+        known.rows(HEADS, heads.as_slice(), 0..heads.len());
         let dull = dryspell::results::dullest_days(run);
         known.rows(DULLEST, dull.as_slice(), 0..dull.len());
         if let Some(why) = dryspell::why::why(run)? {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use dryspell::curve::sun_curve;
 use dryspell::odds::Years;
+use dryspell::results::heads;
 use dryspell::sensitivity;
 use dryspell::simulate::{Run, frost_report};
 use dryspell::units::System;
@@ -31,6 +32,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
     sensitivity.extend(report.tried.what_if.iter().cloned());
     let frost = run.plan.frost.clone().zip(frost_report(run, record)?);
     let worksheet = Worksheet::of(run, round_unit_m3(system))?;
+    let heads = heads(run)?;
     let month = deepest(&run.plan.supply.well.static_level_m);
     let curve = sun_curve(&run.plan, month)?;
     let charts = pictures(run, system)?;
@@ -52,6 +54,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
         scheme: report.scheme,
         inputs: report.inputs,
         changed: settings.changed,
+        heads: &heads,
         system,
         run,
         odds: &odds,

@@ -67,24 +67,34 @@ pub struct Worksheet {
     pub refills: [Option<Refill>; 12],
 }
 
+/// The month, 1 to 12, that is hardest to serve: where stock drinks, that with least water available for each litre of demand.
+#[must_use]
+pub fn hardest_month(run: &Run) -> u8 {
+    let cover = |month: &MonthFigures| {
+        if month.stock_days > 0 { available(month) / demand(month) } else { f64::INFINITY }
+    };
+    let months = (1_u8..).zip(&run.months).filter(|(_, month)| month.days > 0);
+    months.min_by(|(_, a), (_, b)| cover(a).total_cmp(&cover(b))).map_or(1, |(number, _)| number)
+}
+
+/// Available on a mean day of a month, m³: the pump lifts on all.
+fn available(month: &MonthFigures) -> f64 {
+    month.daily(month.available_m3, month.days)
+}
+
+/// Demand on a mean day with stock, m³: stock that is there for a part of a month wants water on those days.
+fn demand(month: &MonthFigures) -> f64 {
+    month.daily(month.demand_m3, month.stock_days)
+}
+
 impl Worksheet {
     /// Fills the worksheet from a run; `unit_m3` is the unit in which tanks are tried at round steps.
     ///
     /// # Errors
     /// What keeps the scheme from running in full sun.
     pub fn of(run: &Run, unit_m3: f64) -> Result<Self, Faults> {
-        // Stock that is there for a part of a month wants water on those days; the pump lifts on all.
-        let available = |month: &MonthFigures| month.daily(month.available_m3, month.days);
-        let demand = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days);
-        // The month that is hardest to serve: where stock drinks, by the water available for each litre of demand.
-        let cover = |month: &MonthFigures| {
-            if month.stock_days > 0 { available(month) / demand(month) } else { f64::INFINITY }
-        };
-        let (number, month) = (1_u8..)
-            .zip(&run.months)
-            .filter(|(_, month)| month.days > 0)
-            .min_by(|(_, a), (_, b)| cover(a).total_cmp(&cover(b)))
-            .unwrap_or((1, &run.months[0]));
+        let number = hardest_month(run);
+        let month = &run.months[usize::from(number) - 1];
         let curve = sun_curve(&run.plan, number)?;
         let row = PLANE_W_PER_M2.iter().position(|w| *w >= FULL_SUN.0).unwrap_or(0);
         let column = CELL_DEGC.iter().position(|t| *t >= FULL_SUN.1).unwrap_or(0);

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    AGED, ARRAYS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HELD_BACK, HERDS, HYDRANTS,
+    AGED, ARRAYS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS, HYDRANTS,
     INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
@@ -22,13 +22,17 @@ fn table<R: ?Sized>(page: &mut String, heading: &str, about: &str, fields: &[Fie
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 30] = [
+const OTHERS: [(&str, &str); 31] = [
     ("`goal`", "a row for each thing that the scheme's goal asks, below; empty without a goal"),
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
     ("`worksheet`", "the conventional worksheet; null where the scheme does not run in full sun"),
     ("`why`", "why it goes short, or what came nearest to it, below; null where no pump lifts"),
     ("`dullest_days`", "the dullest 3, 5, 10 and 20 days in a row, below"),
+    (
+        "`heads`",
+        "the head at the highest flow, at the deepest water and in the hardest month, below; empty where no pump lifts",
+    ),
     ("`mends`", "what would mend it, below; tried with `--full` alone"),
     (
         "`stresses`",
@@ -136,6 +140,13 @@ fn columns() -> String {
         &(part("dullest_days")
             + " A row for 3, 5, 10 and 20 days in a row, as far as the stock stays so long."),
         DULLEST,
+    );
+    table(
+        &mut page,
+        "Heads",
+        &(part("heads")
+            + " A row for the hour of the highest flow, for that of the deepest water, and for the hardest month."),
+        HEADS,
     );
     table(
         &mut page,

@@ -20,6 +20,7 @@ use std::sync::Arc;
 
 use dryspell::curve::SunCurve;
 use dryspell::frost::{FrostReport, Settings as FrostSettings};
+use dryspell::results::HeadTold;
 use dryspell::scheme::Scheme;
 use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
@@ -43,6 +44,8 @@ pub(crate) struct Matter<'a> {
     pub(crate) inputs: &'a Inputs,
     /// Values of the scheme that were changed for this once.
     pub(crate) changed: &'a [String],
+    /// Heads from the water to the tank.
+    pub(crate) heads: &'a [HeadTold],
     /// Units that come first.
     pub(crate) system: System,
     /// The run.
