@@ -247,3 +247,56 @@ fn static_heads_begin_where_the_pipe_does() {
         assert!(html.replace('\u{a0}', " ").contains(text), "{text}");
     }
 }
+
+/// In each of the three states the parts of the head add up to it; the water is deepest where the hourly file has it.
+#[test]
+fn heads_add_up_and_the_deepest_water_is_that_of_the_hours() {
+    let desk = Desk::new();
+    for name in ["scheme", "brushed", "five_herds"] {
+        let table = Table::of(&page(&desk, &file(name)), "Head in the well and the pipes");
+        let pipes: Vec<&Vec<String>> = table
+            .rows
+            .iter()
+            .filter(|(row, _)| row.starts_with("friction"))
+            .map(|(_, cells)| cells)
+            .collect();
+        let row = |start: &str| table.numbers(start).unwrap_or_else(|| panic!("{name}: no row {start:?}"));
+        let (level, drawdown, total) = (row("static level"), row("drawdown"), row("total dynamic head"));
+        assert_eq!(table.head.len(), 4, "{:?}", table.head);
+        for (at, total) in total.iter().enumerate() {
+            let frictions: f64 = pipes.iter().map(|cells| cells[at].parse::<f64>().unwrap()).sum();
+            let rest: f64 =
+                ["inlet above", "fittings", "at the outlet"].iter().map(|part| row(part)[at]).sum();
+            let sum = level[at] + drawdown[at] + frictions + rest;
+            assert!((sum - total).abs() < 0.04, "{name}, {}: {sum} for {total}", table.head[at + 1]);
+        }
+        // By hand, from the hours: static level of the month and the hour's drawdown.
+        let hours = desk.path("hours.csv");
+        let answer =
+            run_in(&root(), &["run", &file(name), "--no-mends", "--hourly", hours.to_str().unwrap()]);
+        assert_eq!(answer.err, "");
+        let mut reader = csv::Reader::from_path(hours).unwrap();
+        let columns = reader.headers().unwrap().clone();
+        let at = |name: &str| columns.iter().position(|column| column == name).unwrap();
+        let (start, drop, flow) = (at("start"), at("drawdown_m"), at("available_m3"));
+        // As the schemes write it.
+        let static_m = match name {
+            "brushed" => [14.0; 12],
+            _ => [21.0, 21.0, 20.0, 19.0, 19.0, 20.0, 22.0, 23.0, 23.0, 22.0, 22.0, 21.0],
+        };
+        let deepest = reader
+            .records()
+            .map(|record| {
+                let record = record.unwrap();
+                let month: usize = record[start][5..7].parse().unwrap();
+                // A well without a bore in the scheme has settled: flow over 9 L/min for each metre.
+                let flow_l_per_min = record[flow].parse::<f64>().unwrap() * 1000.0 / 60.0;
+                let drop = record[drop].parse::<f64>().unwrap_or(flow_l_per_min / 9.0);
+                if flow_l_per_min > 0.0 { static_m[month - 1] + drop } else { 0.0 }
+            })
+            .fold(0.0, f64::max);
+        let told = level[1] + drawdown[1];
+        // Mean drawdown of the hour in the file, that at its flow on the page.
+        assert!(told >= deepest - 0.02 && told <= deepest + 0.6, "{name}: {told} for {deepest}");
+    }
+}

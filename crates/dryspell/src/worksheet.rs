@@ -3,7 +3,7 @@
 use crate::curve::{CELL_DEGC, PLANE_W_PER_M2, sun_curve};
 use crate::fault::Faults;
 use crate::pressure::{PipePressure, pressures};
-use crate::reliability::periods::MonthFigures;
+use crate::reliability::periods::hardest_month;
 use crate::reliability::refill::{Refill, slowest_refills};
 use crate::results::{Field, Figure};
 use crate::simulate::Run;
@@ -67,33 +67,13 @@ pub struct Worksheet {
     pub refills: [Option<Refill>; 12],
 }
 
-/// The month, 1 to 12, that is hardest to serve: where stock drinks, that with least water available for each litre of demand.
-#[must_use]
-pub fn hardest_month(run: &Run) -> u8 {
-    let cover = |month: &MonthFigures| {
-        if month.stock_days > 0 { available(month) / demand(month) } else { f64::INFINITY }
-    };
-    let months = (1_u8..).zip(&run.months).filter(|(_, month)| month.days > 0);
-    months.min_by(|(_, a), (_, b)| cover(a).total_cmp(&cover(b))).map_or(1, |(number, _)| number)
-}
-
-/// Available on a mean day of a month, m³: the pump lifts on all.
-fn available(month: &MonthFigures) -> f64 {
-    month.daily(month.available_m3, month.days)
-}
-
-/// Demand on a mean day with stock, m³: stock that is there for a part of a month wants water on those days.
-fn demand(month: &MonthFigures) -> f64 {
-    month.daily(month.demand_m3, month.stock_days)
-}
-
 impl Worksheet {
     /// Fills the worksheet from a run; `unit_m3` is the unit in which tanks are tried at round steps.
     ///
     /// # Errors
     /// What keeps the scheme from running in full sun.
     pub fn of(run: &Run, unit_m3: f64) -> Result<Self, Faults> {
-        let number = hardest_month(run);
+        let number = hardest_month(&run.months);
         let month = &run.months[usize::from(number) - 1];
         let curve = sun_curve(&run.plan, number)?;
         let row = PLANE_W_PER_M2.iter().position(|w| *w >= FULL_SUN.0).unwrap_or(0);
@@ -105,8 +85,8 @@ impl Worksheet {
             peak_sun_hours: month.plane_kwh_per_m2_day,
             full_sun_m3_per_h: full_sun,
             by_hand_m3_per_day: month.plane_kwh_per_m2_day * full_sun,
-            available_m3_per_day: available(month),
-            demand_m3_per_day: demand(month),
+            available_m3_per_day: month.available_m3_per_day(),
+            demand_m3_per_day: month.demand_m3_per_day(),
             peak_month,
             peak_draw_m3_per_day: peak_draw,
             rule_storage_m3: RULE_DAYS * peak_draw,

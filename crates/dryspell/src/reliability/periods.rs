@@ -123,6 +123,32 @@ impl MonthFigures {
     pub fn daily(&self, m3: f64, days: u32) -> f64 {
         if days == 0 { 0.0 } else { m3 * self.times / f64::from(days) }
     }
+
+    /// Available on a mean day, m³: the pump lifts on all.
+    #[must_use]
+    pub fn available_m3_per_day(&self) -> f64 {
+        self.daily(self.available_m3, self.days)
+    }
+
+    /// Demand on a mean day with stock, m³: stock that is there for a part of a month wants water on those days.
+    #[must_use]
+    pub fn demand_m3_per_day(&self) -> f64 {
+        self.daily(self.demand_m3, self.stock_days)
+    }
+}
+
+/// The month, 1 to 12, that is hardest to serve: where stock drinks, that with least water available for each litre of demand.
+#[must_use]
+pub fn hardest_month(months: &[MonthFigures]) -> u8 {
+    let cover = |month: &MonthFigures| {
+        if month.stock_days > 0 {
+            month.available_m3_per_day() / month.demand_m3_per_day()
+        } else {
+            f64::INFINITY
+        }
+    };
+    let months = (1_u8..).zip(months).filter(|(_, month)| month.days > 0);
+    months.min_by(|(_, a), (_, b)| cover(a).total_cmp(&cover(b))).map_or(1, |(number, _)| number)
 }
 
 /// Hours of the record by what set the water.

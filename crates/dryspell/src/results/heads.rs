@@ -2,9 +2,9 @@
 
 use super::{Field, Figure};
 use crate::fault::Faults;
+use crate::reliability::periods::hardest_month;
 use crate::simulate::Run;
 use crate::supply::{HeadBuildUp, head_build_up};
-use crate::worksheet::hardest_month;
 
 /// Depths that differ by rounding alone, m.
 const SAME_M: f64 = 1e-9;
@@ -90,7 +90,7 @@ pub fn heads(run: &Run) -> Result<Vec<HeadTold>, Faults> {
             deepest = Some((h, build));
         }
     }
-    let month = hardest_month(run);
+    let month = hardest_month(&run.months);
     let flows: Vec<f64> = lifting().filter(|h| month_of(*h) == month).map(|h| flow[h]).collect();
     let mut told =
         vec![HeadTold { at: HeadFor::HighestFlow, hour: Some(run.head_hour), build: run.head.clone() }];
