@@ -138,6 +138,22 @@ fn what_cannot_run_is_left_out_with_its_reason() {
     assert!(!left.contains("line ") && !left.contains("column "), "{left}");
 }
 
+/// A table that a pump's own file names may have columns of any kind, and is no pump of its own.
+#[test]
+fn a_table_that_a_pump_names_is_no_pump() {
+    let desk = desk();
+    let before = rows(&desk, &[]);
+    desk.write("pumps/gill.csv", "head m,flow L/min,current A\n10,9,3\n40,6,7\n");
+    desk.write(
+        "pumps/gill.toml",
+        "[pump]\nmake = \"Gill\"\nkind = \"head-flow table\"\nvoltage = \"24 V\"\nhead_flow = \"gill.csv\"\n\
+         flow_by_voltage = \"proportional\"\nprinciple = \"positive displacement\"\n",
+    );
+    let after = rows(&desk, &[]);
+    let gill = after.iter().filter(|row| row.0 == "Gill").count();
+    assert!(gill > 0 && after.len() == before.len() + gill, "{after:?}");
+}
+
 #[test]
 fn slips_are_told_in_a_line_each() {
     let desk = desk();

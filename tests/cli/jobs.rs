@@ -109,6 +109,8 @@ impl Job {
         count(self.hours.iter().filter(|hour| hour.sun_up && self.covered(hour)).count())
     }
 
+    /// Within a share of what the hand finds: for what it leaves out (oblique light, cable, friction in the pipes, the heat of
+    /// the cells beyond the one that it takes).
     fn near(&self, what: &str, found: f64, by_hand: f64, within: f64) {
         let apart = (found / by_hand - 1.0).abs();
         assert!(apart <= within, "{}, {what}: {found}, by hand {by_hand}", self.name);
@@ -162,7 +164,8 @@ fn of_eighty_pairs_on_a_weak_well_the_well_gives_the_least() {
 fn a_pump_by_its_flyer_wants_more_light_than_winter_has() {
     let job = job("flyer", &SNOW);
     // At the head of 66 ft the flyer's current, by line between its two rows, at 24 V; the controller passes 95 %. Two
-    // modules of 100 W, 3 % dirt, 2 % mismatch; cells at −7 °C give 32 K × 0.45 % more.
+    // modules of 100 W, 3 % dirt, 2 % mismatch; cells at −7 °C give 32 K × 0.45 % more
+    // (common practice, no source).
     let watts = 24.0 * (4.0 + (66.0 - 30.0) / 200.0 * 5.0) / 0.95;
     let full = 1000.0 * watts / (200.0 * 0.97 * 0.98 * (1.0 + 32.0 * 0.0045));
     job.near("full flow", job.why("full_from_w_per_m2"), full, 0.03);
@@ -195,7 +198,8 @@ fn of_a_climate_with_three_weeks_of_snow_the_snow_costs_most() {
 fn a_thin_pass_meets_its_goal_and_says_what_is_nearest_to_breaking_it() {
     let job = job("us_grant", &SNOW);
     // The least power in the maker's table, between its two heads at 85 ft; two modules of 302 W, 2 % dirt, 2 % mismatch,
-    // 96 % through the controller, cells at −7 °C 32 K × 0.4 % more (Voc −0.3 %, the rest from the voltage at the peak).
+    // 96 % through the controller, cells at −7 °C 32 K × 0.4 % more (the power's coefficient of
+    // such modules: common practice, no source).
     let watts = 45.0 + (85.0 - 66.0) / (115.0 - 66.0) * 25.0;
     let start = 1000.0 * watts / (2.0 * 9.05 * 33.4 * 0.98 * 0.98 * 0.96 * (1.0 + 32.0 * 0.004));
     job.near("start", job.why("starts_at_w_per_m2"), start, 0.06);

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use dryspell::units::{Quantity, System, counted, show};
 
 use crate::error::Error;
-use crate::layout::{table, wrap_to};
+use crate::layout::{table, trimmed, wrap_to};
 
 /// One that ran.
 #[derive(Debug, Clone, PartialEq)]
@@ -163,17 +163,12 @@ fn rows(out: &mut String, p: &Page<'_>, choices: &[&Choice], goal: bool, priced:
     }
     let mut rows = vec![head.into_iter().map(str::to_owned).collect::<Vec<_>>()];
     for choice in choices {
-        let days = if choice.days.fract() == 0.0 {
-            format!("{:.0}", choice.days)
-        } else {
-            format!("{:.1}", choice.days)
-        };
         let mut row = vec![
             choice.pump.clone(),
             choice.coupling.clone(),
             choice.array.clone(),
             choice.modules.to_string(),
-            days,
+            trimmed(choice.days, 1),
             show(choice.lowest_m3, Quantity::Volume, p.system),
         ];
         if goal {

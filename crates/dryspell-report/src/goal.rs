@@ -5,7 +5,7 @@ use dryspell::reliability::goal::{Asked, FEWEST_YEARS, Judgement, Row};
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, counted, show};
 
-use crate::layout::{table, wrap_to};
+use crate::layout::{table, trimmed, wrap_to};
 
 /// Heads of the columns of [`rows`].
 pub(crate) const COLUMNS: [&str; 5] = ["", "asked", "found", "margin", ""];
@@ -79,22 +79,17 @@ fn limit(asked: Asked, limit: f64, system: System) -> String {
 fn amount(asked: Asked, value: f64, system: System) -> String {
     match asked {
         Asked::LowestLevel => show(value, Quantity::Volume, system),
-        Asked::DryHoursInARow => format!("{} h", number(value)),
+        Asked::DryHoursInARow => format!("{} h", trimmed(value, 2)),
         Asked::ShortDays | Asked::Autonomy => some(value, "day"),
-        Asked::DryYearsInTen => number(value),
+        Asked::DryYearsInTen => trimmed(value, 2),
     }
 }
 
 /// So much of something, in the plural but for one.
 fn some(value: f64, what: &str) -> String {
-    let number = number(value);
+    let number = trimmed(value, 2);
     let plural = if number == "1" || number == "-1" { "" } else { "s" };
     format!("{number} {what}{plural}")
-}
-
-/// A number: whole where it is whole.
-fn number(value: f64) -> String {
-    if value.fract().abs() < 1e-9 { format!("{value:.0}") } else { format!("{value:.2}") }
 }
 
 /// All that a plan's goal asks, in a line; nothing without one.

@@ -8,6 +8,11 @@ pub const MONTHS: [&str; 12] =
 /// Width that text is wrapped to.
 const WIDTH: usize = 100;
 
+/// A number: whole where it is whole, else with so many places.
+pub(crate) fn trimmed(value: f64, places: usize) -> String {
+    if value.fract().abs() < 1e-9 { format!("{value:.0}") } else { format!("{value:.places$}") }
+}
+
 /// What a part of the scheme is, and what it is like.
 pub(crate) type Lines = Vec<(&'static str, String)>;
 

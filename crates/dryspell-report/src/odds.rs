@@ -1,5 +1,6 @@
 //! How often, how long, how sure.
 
+use crate::layout::trimmed;
 use std::fmt::Write;
 
 use dryspell::odds::Years;
@@ -343,10 +344,7 @@ fn sensitivity(out: &mut String, p: &Page<'_>) {
     let mut rows = vec![["", "days short", "autonomy"].map(str::to_owned).to_vec()];
     rows.push(["", "a year", "days"].map(str::to_owned).to_vec());
     for l in p.sensitivity {
-        let days = l.days.map_or_else(
-            || "-".to_owned(),
-            |d| if d.fract().abs() < 1e-9 { format!("{d:.0}") } else { format!("{d:.2}") },
-        );
+        let days = l.days.map_or_else(|| "-".to_owned(), |days| trimmed(days, 2));
         rows.push(vec![
             l.what.clone(),
             days,

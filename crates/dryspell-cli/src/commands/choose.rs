@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use dryspell::coupling::Settings as Coupling;
 use dryspell::edition::Edition;
 use dryspell::fault::{Fault, Faults};
 use dryspell::plan::Plan;
@@ -23,9 +24,6 @@ use crate::kinds::FileNeed;
 use crate::tables::Tables;
 use crate::{Failure, Verdict};
 
-/// Kinds of coupling, as a scheme names them.
-const COUPLINGS: [&str; 3] = ["maximum power tracking", "linear current booster", "direct"];
-
 /// Runs every pump of the folder with every size of array by every coupling, and prints them in order.
 pub(crate) fn choose(args: &ChooseArgs) -> Result<Verdict, Failure> {
     let job = Job::open(&args.scheme, &args.set.set)?;
@@ -34,7 +32,7 @@ pub(crate) fn choose(args: &ChooseArgs) -> Result<Verdict, Failure> {
     let axis = args.array.clone().unwrap_or_else(|| format!("{} = 1 to 6 by 1", array_key(&plan)));
     let axis = Axis::parse(&axis).map_err(|fault| Failure(vec![fault.to_string()]))?;
     let couplings: Vec<&str> = if args.coupling.is_empty() {
-        COUPLINGS.to_vec()
+        Coupling::KINDS.to_vec()
     } else {
         args.coupling.iter().map(|word| coupling(word)).collect::<Result<_, _>>()?
     };
@@ -82,12 +80,12 @@ pub(crate) fn choose(args: &ChooseArgs) -> Result<Verdict, Failure> {
 /// A coupling by its kind, or by a word of it that no other has.
 fn coupling(word: &str) -> Result<&'static str, Failure> {
     let found: Vec<&str> =
-        COUPLINGS.into_iter().filter(|kind| kind.contains(&word.trim().to_lowercase())).collect();
+        Coupling::KINDS.into_iter().filter(|kind| kind.contains(&word.trim().to_lowercase())).collect();
     match found.as_slice() {
         [kind] => Ok(kind),
         _ => Err(Failure(vec![format!(
             "--coupling {word}: not a coupling; one of {}, or a word of it; write one of these",
-            COUPLINGS.join(", ")
+            Coupling::KINDS.join(", ")
         )])),
     }
 }
@@ -122,36 +120,35 @@ fn no_pumps(folder: &Path, why: &dyn std::fmt::Display) -> Failure {
 /// The pumps of a folder: of a file `NAME.toml` its table `[pump]`, with `price` before it where one is known; of a file `NAME.csv`
 /// head, power and flow, or head, voltage, flow and current.
 fn pumps(folder: &Path) -> Result<Vec<Pump>, Failure> {
-    let paths = pump_files(folder)?;
-    // A table that a pump's own file names is no pump of its own.
-    let mut named = Vec::new();
-    let mut found = Vec::new();
+    let mut texts = Vec::new();
     let mut faults = Vec::new();
-    for path in &paths {
-        let read = files::read_text(path, FileNeed::Beside).map_err(|failure| failure.0.join("; "));
-        match read.and_then(|text| one(path, &text)) {
-            Ok(Some(pump)) => {
-                if is_toml(path) {
-                    named.extend(names_in(&pump.text));
-                }
-                found.push((path, pump));
-            }
-            Ok(None) => {}
+    for path in pump_files(folder)? {
+        match files::read_text(&path, FileNeed::Beside) {
+            Ok(text) => texts.push((path, text)),
+            Err(failure) => faults.extend(failure.0),
+        }
+    }
+    // A table that a pump's own file names is no pump of its own, and may have columns of any kind.
+    let named: Vec<String> =
+        texts.iter().filter(|(path, _)| is_toml(path)).flat_map(|(_, text)| names_in(text)).collect();
+    let mut found = Vec::new();
+    for (path, text) in &texts {
+        let file = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+        if !is_toml(path) && named.iter().any(|name| name == file) {
+            continue;
+        }
+        match one(path, text) {
+            Ok(pump) => found.extend(pump),
             Err(line) => faults.push(line),
         }
     }
     if !faults.is_empty() {
-        return Err(Failure(faults));
+        Err(Failure(faults))
+    } else if found.is_empty() {
+        Err(no_pumps(folder, &"no pump in it"))
+    } else {
+        Ok(found)
     }
-    let own = |path: &Path| {
-        is_toml(path)
-            || !path
-                .file_name()
-                .and_then(|name| name.to_str())
-                .is_some_and(|name| named.iter().any(|n| n == name))
-    };
-    let found: Vec<Pump> = found.into_iter().filter(|(path, _)| own(path)).map(|(_, pump)| pump).collect();
-    if found.is_empty() { Err(no_pumps(folder, &"no pump in it")) } else { Ok(found) }
 }
 
 fn is_toml(path: &Path) -> bool {
@@ -252,7 +249,7 @@ impl Tried<'_> {
             days: f64::from(run.outcome.counts.shortfall_days) / run.calendar.years(),
             lowest_m3: run.outcome.lowest_m3,
             goal_met: run.goal().map(|goal| goal.met()),
-            cost: cost(plan.prices.unwrap_or_default(), pump, coupling, modules),
+            cost: cost(plan.prices.unwrap_or_default(), pump, &plan.supply.coupling, modules),
         })
     }
 }
@@ -265,11 +262,11 @@ fn reason(fault: &Fault) -> String {
 }
 
 /// What pump, coupling and modules cost; `None` where one price is not known.
-fn cost(prices: Prices, pump: &Pump, coupling: &str, modules: u32) -> Option<f64> {
+fn cost(prices: Prices, pump: &Pump, coupling: &Coupling, modules: u32) -> Option<f64> {
     let coupling = match coupling {
-        "maximum power tracking" => prices.tracker?,
-        "linear current booster" => prices.current_booster?,
-        _ => 0.0,
+        Coupling::Tracking(_) => prices.tracker?,
+        Coupling::Booster(_) => prices.current_booster?,
+        Coupling::Direct => 0.0,
     };
     Some(pump.price? + coupling + prices.module? * f64::from(modules))
 }

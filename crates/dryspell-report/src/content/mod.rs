@@ -29,6 +29,7 @@ use dryspell::why::Why;
 use dryspell::worksheet::Worksheet;
 
 use crate::inputs::Inputs;
+use crate::layout::trimmed;
 use crate::model::{Align, Attached, Block, Chart, Document, Table, Text};
 use crate::tried::Tried;
 
@@ -171,5 +172,5 @@ fn numbers(title: &str, columns: &[String], rows: Vec<Vec<String>>, note: &str) 
 
 /// A number of days: whole where it is whole.
 fn days(days: f64) -> String {
-    if days.fract().abs() < 1e-9 { format!("{days:.0}") } else { format!("{days:.1}") }
+    trimmed(days, 1)
 }

@@ -8,8 +8,8 @@ use dryspell::units::{Quantity, System, column_number, column_unit};
 
 use super::matter::Page;
 use super::result::SizeResult;
-use super::words::{share_and_error, smaller_exist, trimmed};
-use crate::layout::{table, wrap};
+use super::words::{share_and_error, smaller_exist};
+use crate::layout::{table, trimmed, wrap};
 use crate::odds::percent;
 
 /// A column that stands there because it is asked about: its two heads and what a size has in it.
@@ -89,7 +89,7 @@ pub(super) fn sizes(
         };
         let mut cells = vec![
             axis.shown(i).to_owned(),
-            if f.fault.is_some() { String::new() } else { trimmed(f.days) },
+            if f.fault.is_some() { String::new() } else { trimmed(f.days, 2) },
             f.served.map_or_else(String::new, |s| format!("{s:.2}")),
             f.autonomy.map_or_else(String::new, |a| format!("{a:.1}")),
         ];
@@ -141,8 +141,8 @@ pub(super) fn frontier(out: &mut String, p: &Page<'_>, met: &[Option<usize>]) {
                             || {
                                 format!(
                                     "{} {}",
-                                    trimmed(row[l].days),
-                                    if trimmed(row[l].days) == "1" { "day" } else { "days" }
+                                    trimmed(row[l].days, 2),
+                                    if trimmed(row[l].days, 2) == "1" { "day" } else { "days" }
                                 )
                             },
                             |share| format!("{} dry", percent(share)),
@@ -150,7 +150,7 @@ pub(super) fn frontier(out: &mut String, p: &Page<'_>, met: &[Option<usize>]) {
                     },
                 );
                 let short =
-                    row[*t].chance.and_then(Chance::share).map_or_else(|| trimmed(row[*t].days), percent);
+                    row[*t].chance.and_then(Chance::share).map_or_else(|| trimmed(row[*t].days, 2), percent);
                 cells.extend([p.axes[1].shown(*t).to_owned(), short, less]);
             }
         }

@@ -48,7 +48,3 @@ pub(super) fn share_and_error(chance: Chance) -> String {
     let error = chance.standard_error().map_or_else(|| "-".to_owned(), |e| percent(2.0 * e));
     format!("{} +- {error}", percent(share))
 }
-
-pub(super) fn trimmed(days: f64) -> String {
-    if days.fract().abs() < 1e-9 { format!("{days:.0}") } else { format!("{days:.2}") }
-}

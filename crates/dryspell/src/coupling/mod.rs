@@ -25,6 +25,9 @@ pub enum Settings {
 }
 
 impl Settings {
+    /// The kinds in words, as a scheme names them; the first is that of a scheme which names none.
+    pub const KINDS: [&str; 3] = ["maximum power tracking", "linear current booster", "direct"];
+
     /// Maximum power tracking at one efficiency, without a window or a limit.
     #[must_use]
     pub const fn tracking(efficiency: f64) -> Self {
@@ -41,9 +44,9 @@ impl Settings {
     #[must_use]
     pub const fn word(&self) -> &'static str {
         match self {
-            Self::Tracking(_) => "maximum power tracking",
-            Self::Booster(_) => "linear current booster",
-            Self::Direct => "direct",
+            Self::Tracking(_) => Self::KINDS[0],
+            Self::Booster(_) => Self::KINDS[1],
+            Self::Direct => Self::KINDS[2],
         }
     }
 

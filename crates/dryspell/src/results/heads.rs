@@ -54,12 +54,18 @@ impl HeadTold {
 /// The head at the highest flow, at the deepest water and in the hardest month, of the first well; empty where the pump lifts no
 /// water or a column of the user's own stands in its place.
 ///
+/// # Units
+/// Heads and depths in m, flows in m³/h; parts as in [`head_build_up`].
+///
 /// # Validity
 /// The drawdown of an hour is what the hour's own head leaves for it: a bore that was full when the pump started is not drawn down as
 /// far as its flow would draw it in the end. In the hardest month the drawdown is the settled one of the mean flow.
 ///
 /// # Errors
 /// Every value of well and pipe out of its range.
+///
+/// # References
+/// The three states are this project's choice; the laws are those of [`head_build_up`].
 pub fn heads(run: &Run) -> Result<Vec<HeadTold>, Faults> {
     let flow = &run.supply.flow_m3_per_h;
     if run.plan.columns.available_m3.is_some() || run.head.flow_m3_per_h <= 0.0 {
@@ -79,9 +85,7 @@ pub fn heads(run: &Run) -> Result<Vec<HeadTold>, Faults> {
         if deepest.as_ref().is_some_and(|(_, before)| most_m < level(before) - SAME_M) {
             break;
         }
-        let mut build = head_build_up(settings, month_of(h), flow[h])?;
-        build.drawdown_m += run.supply.head_m[h] - build.total_m;
-        build.total_m = run.supply.head_m[h];
+        let build = head_build_up(settings, month_of(h), flow[h])?.at_head(run.supply.head_m[h]);
         let deeper = deepest.as_ref().is_none_or(|(before_h, before)| {
             let more_m = level(&build) - level(before);
             more_m > SAME_M || more_m >= -SAME_M && h < *before_h

@@ -253,10 +253,7 @@ pub(super) fn supplied(
     let head_month = calendar.day_of(head_hour).month;
     let mut head = supply::head_build_up(settings, head_month, columns.flow_m3_per_h[head_hour])?;
     if settings.well.bore.is_some() {
-        // A bore that was full when the pump started is not drawn down as far as that flow would draw it in the end: the
-        // drawdown is what the hour's own head leaves for it.
-        head.drawdown_m += columns.head_m[head_hour] - head.total_m;
-        head.total_m = columns.head_m[head_hour];
+        head = head.at_head(columns.head_m[head_hour]);
     }
     let system = supply::System::new(settings)?;
     let advice = system.advice(head.flow_m3_per_h);

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::backup::with_backup;
 use super::passes::{acts_back, by_lowest_row, by_march, marches_always, would_march};
-use super::{AnswersBy, PanelCover, StartEnds, TankResult, Upstream, Variant};
+use super::{AnswersBy, Marches, PanelCover, StartEnds, TankResult, Upstream, Variant};
 use crate::calendar::Calendar;
 use crate::fault::Faults;
 use crate::lanes::{self, Course, Lane};
@@ -72,7 +72,8 @@ pub(crate) fn down_sizes<T>(
     let upstream = upstream.columns();
     let with = |tank: &Settings| plan.with_tank(tank.clone());
     let marches = marches_always(upstream, plan)
-        || tanks.iter().any(|tank| would_march(upstream, &with(tank)).unwrap_or(false));
+        || Marches::of(plan) != Marches::Nothing
+            && tanks.iter().any(|tank| would_march(upstream, &with(tank)).unwrap_or(false));
     let judged = |found: Result<TankResult, Faults>| found.ok().and_then(|found| judge(&found));
     if !marches {
         return at_tanks(upstream, plan, tanks).into_iter().map(judged).collect();

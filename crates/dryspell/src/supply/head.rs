@@ -106,6 +106,17 @@ pub struct HeadBuildUp {
     pub total_m: f64,
 }
 
+impl HeadBuildUp {
+    /// The same against an hour's own head: a bore that was full when the pump started is not drawn down as far as the flow would
+    /// draw it in the end, so the drawdown is what that head, m, leaves for it.
+    #[must_use]
+    pub(crate) fn at_head(mut self, head_m: f64) -> Self {
+        self.drawdown_m += head_m - self.total_m;
+        self.total_m = head_m;
+        self
+    }
+}
+
 /// One run of pipe at a stated flow.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RunBuildUp {

@@ -2,14 +2,12 @@
 
 use toml_edit::Item;
 
-use super::edit::parsed;
+use super::edit::{parsed, without_sources};
+use crate::coupling::Settings as Coupling;
 use crate::fault::{Fault, FaultKind};
 
 /// Keys of the scheme's own pump that another pump takes over where it does not say them itself: they belong to the scheme.
 const OF_THE_SCHEME: [&str; 2] = ["into", "tracking_efficiency"];
-
-/// The coupling of a scheme that names none.
-const TRACKING: &str = "maximum power tracking";
 
 /// A scheme's text with a pump in the place of its own, and another kind of coupling where one is given; `pump` is a text with a table
 /// `[pump]`, as a scheme has it, and whatever else beside it. The coupling's other keys stay where its kind does; sources of the own
@@ -28,7 +26,8 @@ const TRACKING: &str = "maximum power tracking";
 /// # Ok::<(), String>(())
 /// ```
 pub fn with_pump(scheme: &str, pump: &str, coupling: Option<&str>) -> Result<String, Fault> {
-    let text = super::edit::without_sources(scheme, "pump")?;
+    let [tracking, ..] = Coupling::KINDS;
+    let text = without_sources(scheme, "pump")?;
     let mut document = parsed(&text)?;
     let mut other = parsed(pump)?;
     let Some(Item::Table(mut table)) = other.as_table_mut().remove("pump") else {
@@ -48,14 +47,14 @@ pub fn with_pump(scheme: &str, pump: &str, coupling: Option<&str>) -> Result<Str
             table.insert(key, item.clone());
         }
     }
-    if coupling.is_some_and(|kind| kind != TRACKING) {
+    if coupling.is_some_and(|kind| kind != tracking) {
         table.remove("tracking_efficiency");
     }
     table.set_position(None);
     document.insert("pump", Item::Table(table));
     if let Some(kind) = coupling {
         let own = document.get("coupling").and_then(Item::as_table_like).and_then(|own| own.get("kind"));
-        if own.and_then(Item::as_str).unwrap_or(TRACKING) != kind {
+        if own.and_then(Item::as_str).unwrap_or(tracking) != kind {
             let mut table = toml_edit::Table::new();
             table.insert("kind", toml_edit::value(kind));
             document.insert("coupling", Item::Table(table));

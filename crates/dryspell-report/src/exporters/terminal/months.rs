@@ -5,7 +5,7 @@ use dryspell::simulate::Run;
 use dryspell::units::{Quantity, column_number, column_unit};
 
 use crate::figures::{OUTLASTS, detail, full_tank_in};
-use crate::layout::{MONTHS, table, wrap};
+use crate::layout::{MONTHS, table, trimmed, wrap};
 use crate::report::Report;
 
 pub(super) fn months(run: &Run, context: &Report<'_>) -> String {
@@ -26,7 +26,7 @@ pub(super) fn months(run: &Run, context: &Report<'_>) -> String {
         rows[1].insert(4, volume.to_owned());
     }
     let v = |m3: f64| column_number(m3, Quantity::Volume, system);
-    let days = |d: f64| if d.fract().abs() < 1e-9 { format!("{d:.0}") } else { format!("{d:.1}") };
+    let days = |d: f64| trimmed(d, 1);
     for (m, month) in run.months.iter().enumerate() {
         if month.days == 0 {
             continue;

@@ -10,7 +10,6 @@ use crate::model::{Block, Chart, Text};
 /// Sizes of letters, points.
 pub(super) const BODY: f32 = 8.0;
 pub(super) const SMALL: f32 = 7.5;
-pub(super) const TINY: f32 = 7.5;
 const ANSWER: f32 = 10.5;
 const HEADING: f32 = 10.0;
 const INNER_HEADING: f32 = 8.5;
@@ -144,12 +143,12 @@ impl Builder<'_> {
             }
             Block::Fine(text) => {
                 let node = self.tree.add(parent, Role::Paragraph);
-                self.text(text, TINY, column, node)
+                self.text(text, SMALL, column, node)
             }
             Block::Answer(text) => self.framed(text, ANSWER, Look::Line, column, parent),
             Block::Notice(text) => self.framed(text, BODY, Look::Edge, column, parent),
-            Block::List(points) => self.list(points, BODY, column, parent),
-            Block::Ticks(points) => self.list(points, SMALL, column, parent),
+            Block::List(points) => self.list(points, false, column, parent),
+            Block::Ticks(points) => self.list(points, true, column, parent),
             Block::Facts(facts) => self.facts(facts, column, parent),
             Block::Table(table) => self.table(table, column, parent),
             Block::Chart(chart) => self.chart(chart, column, parent),
@@ -191,25 +190,26 @@ impl Builder<'_> {
     fn list(
         &mut self,
         points: &[Text],
-        size: f32,
+        ticks: bool,
         column: Column,
         parent: usize,
     ) -> Result<Vec<Strip>, String> {
         const INDENT: f32 = 10.0;
         /// Side of a box to tick.
         const BOX: f32 = 5.5;
+        let size = if ticks { SMALL } else { BODY };
         let list = self.tree.add(parent, Role::List);
         let inner = Column { x: column.x + INDENT, width: column.width - INDENT, ..column };
         let mut out = Vec::new();
         for point in points {
             let entry = self.tree.add(list, Role::Entry);
             // A box to tick says nothing to those who listen.
-            let label = (size >= BODY).then(|| self.tree.add(entry, Role::Label));
+            let label = (!ticks).then(|| self.tree.add(entry, Role::Label));
             let body = self.tree.add(entry, Role::Body);
             let mut strips = self.text(point, size, inner, body)?;
             if let Some(first) = strips.first_mut() {
                 first.before = 1.0;
-                if label.is_none() {
+                if ticks {
                     let what = What::Frame(Look::Line);
                     let (x, y) = (column.x + 1.0, 0.5 * (first.height - BOX));
                     first.items.insert(0, Item { x, y, width: BOX, height: BOX, what, node: None });

@@ -1,6 +1,6 @@
 //! Strips to pages.
 
-use super::blocks::{BLACK, Builder, Column, TINY, leading, rule, words};
+use super::blocks::{BLACK, Builder, Column, SMALL, leading, rule, words};
 use super::fonts::Fonts;
 use super::set::Setter;
 use super::sheet::Sheet;
@@ -72,7 +72,7 @@ pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result
     let setter = Setter::new(fonts)?;
     let (left, top, right, bottom) = paper.inside();
     let column = Column { x: left, width: right - left, inside: false };
-    let foot = setter.lines(&Text::from(document.foot.as_str()), TINY, 0.8 * column.width)?;
+    let foot = setter.lines(&Text::from(document.foot.as_str()), SMALL, 0.8 * column.width)?;
     let foot_height: f32 = foot.iter().map(leading).sum::<f32>() + 10.0;
     let page = bottom - foot_height - top;
     let mut builder =
@@ -86,7 +86,7 @@ pub(crate) fn layout(document: &Document, paper: Paper, fonts: &Fonts) -> Result
         let mut y = bottom - foot_height + 10.0;
         items.push(rule(left, y - 3.0, column.width, 0.4, BLACK));
         let number = Text::from(format!("page {} of {count}", at + 1));
-        for line in setter.lines(&number, TINY, 0.2 * column.width)? {
+        for line in setter.lines(&number, SMALL, 0.2 * column.width)? {
             let x = right - line.width;
             items.push(words(line, x, y, None));
         }

@@ -1,6 +1,6 @@
 //! Tables: columns as wide as their contents ask for, cells that wrap, rows that are never cut.
 
-use super::blocks::{BLACK, Builder, Column, GREY, SMALL, TINY, leading, rule, words};
+use super::blocks::{BLACK, Builder, Column, GREY, SMALL, leading, rule, words};
 use super::strip::{Strip, glue};
 use super::tree::Role;
 use crate::model::{Align, Table, Text};
@@ -10,7 +10,7 @@ use crate::model::{Align, Table, Text};
 const SIZES: [Size; 4] = [
     Size { letters: SMALL, side: 4.0, word: 110.0 },
     Size { letters: 7.5, side: 3.0, word: 90.0 },
-    Size { letters: TINY, side: 2.5, word: 70.0 },
+    Size { letters: SMALL, side: 2.5, word: 70.0 },
     Size { letters: 6.5, side: 2.0, word: 50.0 },
 ];
 
@@ -80,7 +80,7 @@ impl Builder<'_> {
         }
         if !table.note.is_empty() {
             let note = self.tree.add(parent, Role::Paragraph);
-            let mut strips = self.text(&Text::from(table.note.as_str()), TINY, column, note)?;
+            let mut strips = self.text(&Text::from(table.note.as_str()), SMALL, column, note)?;
             if let Some(first) = strips.first_mut() {
                 first.before = 2.0;
             }
