@@ -174,6 +174,14 @@ fn slips_are_told_in_a_line_each() {
         "--coupling belt: not a coupling",
     );
     refused(&["choose", "scheme.toml", "--pumps", "pumps", "--coupling", "r"], "not a coupling");
+    refused(
+        &["choose", "scheme.toml", "--pumps", "pumps", "--array", "series"],
+        "--array: \"series\" has no =",
+    );
+    refused(
+        &["size", "scheme.toml", "--target", "days=0", "--array", "series"],
+        "--array: \"series\" has no =",
+    );
     desk.write("pumps/odd.csv", "a,b\n1,2\n");
     refused(&["choose", "scheme.toml", "--pumps", "pumps"], "odd.csv: a table whose columns are");
     std::fs::remove_file(desk.path("pumps/odd.csv")).unwrap();

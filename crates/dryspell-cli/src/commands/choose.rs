@@ -17,7 +17,7 @@ use rayon::prelude::*;
 use toml::Table;
 
 use crate::args::ChooseArgs;
-use crate::commands::size::array_key;
+use crate::commands::size::array_axis;
 use crate::files::{self, Format, Outputs};
 use crate::job::Job;
 use crate::kinds::FileNeed;
@@ -29,8 +29,7 @@ pub(crate) fn choose(args: &ChooseArgs) -> Result<Verdict, Failure> {
     let job = Job::open(&args.scheme, &args.set.set)?;
     let plan = job.scheme.plan();
     let pumps = pumps(&args.pumps)?;
-    let axis = args.array.clone().unwrap_or_else(|| format!("{} = 1 to 6 by 1", array_key(&plan)));
-    let axis = Axis::parse(&axis).map_err(|fault| Failure(vec![fault.to_string()]))?;
+    let axis = array_axis(args.array.as_deref(), &plan)?;
     let couplings: Vec<&str> = if args.coupling.is_empty() {
         Coupling::KINDS.to_vec()
     } else {

@@ -114,7 +114,7 @@ fn tank_key(tank: &tank::Settings) -> String {
 }
 
 /// The key by which the scheme's first array becomes larger.
-pub(super) fn array_key(plan: &Plan) -> String {
+fn array_key(plan: &Plan) -> String {
     plan.array.arrays.first().map_or_else(String::new, |a| format!("array.{}.parallel", a.name))
 }
 
@@ -157,16 +157,32 @@ fn axes(args: &SizeArgs, base: &Run, system: System) -> Result<Vec<Axis>, Failur
         },
         str::to_owned,
     );
-    let array_text = args.array.clone().unwrap_or_else(|| format!("{} = 1 to 6 by 1", array_key(&base.plan)));
+    let tanks = axis("--tank", &format!("{} = {tank_values}", tank_key(tank)));
     let mut axes = Vec::new();
     let mut lines = Vec::new();
-    for text in [array_text, format!("{} = {tank_values}", tank_key(tank))] {
-        match Axis::parse(&text) {
+    for found in [array_axis(args.array.as_deref(), &base.plan), tanks] {
+        match found {
             Ok(axis) => axes.push(axis),
-            Err(fault) => lines.push(fault.to_string()),
+            Err(failure) => lines.extend(failure.0),
         }
     }
     if lines.is_empty() { Ok(axes) } else { Err(Failure(lines)) }
+}
+
+/// The sizes of array that are tried: those given, or one to six strings of the first.
+pub(super) fn array_axis(given: Option<&str>, plan: &Plan) -> Result<Axis, Failure> {
+    let usual = || format!("{} = 1 to 6 by 1", array_key(plan));
+    axis("--array", &given.map_or_else(usual, str::to_owned))
+}
+
+/// An axis; what is wrong with its text is wrong with the option that it was typed behind.
+fn axis(option: &str, text: &str) -> Result<Axis, Failure> {
+    Axis::parse(text).map_err(|mut fault| {
+        if fault.location.key.as_deref().is_some_and(|key| key.starts_with("--")) {
+            fault.location.key = Some(option.to_owned());
+        }
+        Failure(vec![fault.to_string()])
+    })
 }
 
 /// Refuses an array's axis that is none, and sizes out of order.
