@@ -202,6 +202,11 @@ impl Known {
         }
         let heads = dryspell::results::heads(run)?;
         known.rows(HEADS, heads.as_slice(), 0..heads.len());
+        let checks = dryspell::results::checks(run, &heads, &dryspell::pressure::pressures(run));
+        for check in &checks {
+            let numbers = [Some(check.found), check.limit];
+            numbers.iter().flatten().for_each(|number| known.add(*number, check.unit.text()));
+        }
         let dull = dryspell::results::dullest_days(run);
         known.rows(DULLEST, dull.as_slice(), 0..dull.len());
         if let Some(why) = dryspell::why::why(run)? {

@@ -1,9 +1,9 @@
 //! The results of a run as JSON: what is written, and what a document carries with it.
 
 use dryspell::results::{
-    AGED, ARRAYS, CAUTIONS, DETAILS, DULLEST, Field, Figure, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS,
+    AGED, ARRAYS, CAUTIONS, CHECKS, DETAILS, DULLEST, Field, Figure, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS,
     HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS, alerts, answer,
-    dullest_days, heads, simplifications,
+    checks, dullest_days, heads, simplifications,
 };
 use dryspell::simulate::Run;
 use dryspell::stress::Bearing;
@@ -41,6 +41,8 @@ pub(crate) fn results(context: &Report<'_>) -> Result<Value, Error> {
     top.insert("dullest_days".into(), rows(DULLEST, dullest.as_slice(), dullest.len())?);
     let built = heads(run)?;
     top.insert("heads".into(), rows(HEADS, built.as_slice(), built.len())?);
+    let checked = checks(run, &built, &pressures(run));
+    top.insert("checks".into(), rows(CHECKS, checked.as_slice(), checked.len())?);
     let tried = context.tried;
     top.insert("mends".into(), rows(MENDS, tried.mends.as_slice(), tried.mends.len())?);
     top.insert("stresses".into(), bearing(tried.bearing.as_ref(), STRESSES, |found| found.stresses.len())?);

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    AGED, ARRAYS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS, HYDRANTS,
+    AGED, ARRAYS, CHECKS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS, HYDRANTS,
     INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
@@ -22,7 +22,7 @@ fn table<R: ?Sized>(page: &mut String, heading: &str, about: &str, fields: &[Fie
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 31] = [
+const OTHERS: [(&str, &str); 32] = [
     ("`goal`", "a row for each thing that the scheme's goal asks, below; empty without a goal"),
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
@@ -33,6 +33,7 @@ const OTHERS: [(&str, &str); 31] = [
         "`heads`",
         "the head at the highest flow, at the deepest water and in the hardest month, below; empty where no pump lifts",
     ),
+    ("`checks`", "what the parts must bear: velocity, pressure, water in the well, head, voltage in the cold, below"),
     ("`mends`", "what would mend it, below; tried with `--full` alone"),
     (
         "`stresses`",
@@ -147,6 +148,12 @@ fn columns() -> String {
         &(part("heads")
             + " A row for the hour of the highest flow, for that of the deepest water, and for the hardest month."),
         HEADS,
+    );
+    table(
+        &mut page,
+        "What the parts must bear",
+        &(part("checks") + " A row for each check that fits the scheme."),
+        CHECKS,
     );
     table(
         &mut page,

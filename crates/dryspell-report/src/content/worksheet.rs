@@ -4,11 +4,13 @@ use dryspell::curve::{CELL_DEGC, PLANE_W_PER_M2};
 use dryspell::pipe::PRESSURE_SHARE;
 use dryspell::pressure::{Lowest, PipePressure, Verdict};
 use dryspell::reliability::periods::MonthFigures;
+use dryspell::results::{Check, Holds, Measure, checks};
 use dryspell::supply::Limit;
 use dryspell::units::Quantity;
 use dryspell::worksheet::{FULL_SUN, RULE_DAYS};
 
 use super::{Matter, heading};
+use crate::figures::velocity;
 use crate::layout::MONTHS;
 use crate::model::{Align, Block, Table, Text};
 
@@ -20,6 +22,7 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
     rows.extend(m.worksheet.pipes.iter().map(|pipe| pressure(m, pipe)));
     vec![
         heading("Worksheet check"),
+        checked(m),
         Block::Table(Table {
             title: "The usual hand figures and those of the run".to_owned(),
             columns: [
@@ -38,6 +41,38 @@ pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
                 .to_owned(),
         }),
     ]
+}
+
+/// What the parts must bear, and whether they do.
+fn checked(m: &Matter<'_>) -> Block {
+    let shown = |value: f64, unit: Measure| match unit {
+        Measure::Metres => m.one(value, Quantity::Length),
+        Measure::MetresPerSecond => velocity(value, m.system),
+        Measure::Volts => format!("{value:.1} V"),
+    };
+    let row = |check: &Check| {
+        let bound = if check.at_least { "at least" } else { "at most" };
+        let limit = check.limit.map_or_else(|| "-".to_owned(), |limit| format!("{bound} {}", shown(limit, check.unit)));
+        let verdict = match check.holds {
+            Holds::NotStated => Text::from(check.holds.text()),
+            _ => Text::strong(check.holds.text()),
+        };
+        vec![check.what.as_str().into(), shown(check.found, check.unit).into(), limit.into(), verdict, check.how.as_str().into()]
+    };
+    Block::Table(Table {
+        title: "What the parts must bear".to_owned(),
+        columns: [
+            ("what", Align::Left),
+            ("found", Align::Left),
+            ("limit", Align::Left),
+            ("verdict", Align::Left),
+            ("how", Align::Left),
+        ]
+        .map(|(name, align)| (name.to_owned(), align))
+        .to_vec(),
+        rows: checks(m.run, m.heads, &m.worksheet.pipes).iter().map(row).collect(),
+        note: "A pass is one of the figures of this run and no approval: local codes and the makers' limits decide.".to_owned(),
+    })
 }
 
 /// The row of what the pump lifts in a day of the month hardest to serve.

@@ -20,6 +20,7 @@ macro_rules! single {
 }
 
 mod alerts;
+mod checks;
 mod columns;
 mod details;
 mod dullest;
@@ -42,6 +43,7 @@ use serde::ser::{Serialize, SerializeSeq, Serializer};
 use crate::simulate::Run;
 
 pub use alerts::{Alert, Severity, alerts};
+pub use checks::{CHECKS, Check, Holds, Measure, checks};
 pub use columns::COLUMNS;
 pub use details::{DETAILS, snow_on_panels};
 pub use dullest::{DULLEST, dullest_days};
