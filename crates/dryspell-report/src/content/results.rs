@@ -26,6 +26,7 @@ pub(super) fn figures(m: &Matter<'_>) -> Vec<Block> {
             right,
         ]),
     ];
+    blocks.extend(ledger(m));
     blocks.extend(by_store(m));
     blocks.extend(herds);
     let mut behind = Text::default();
@@ -245,6 +246,34 @@ fn by_store(m: &Matter<'_>) -> Vec<Block> {
     let wells = told::wells(m.run, m.system)
         .map(|[head, rows]| numbers(&format!("Each well, {volume}"), &head[0], rows, told::WELLS_NOTE));
     tanks.into_iter().chain(wells).collect()
+}
+
+/// The tank's water over the record: what was there and what came in, less what went out, is what is left.
+fn ledger(m: &Matter<'_>) -> Option<Block> {
+    let l = &m.run.outcome.ledgers;
+    let volume = column_unit(Quantity::Volume, m.system);
+    let several = !m.run.tanks.is_empty();
+    // What never happened has no column.
+    let all = [
+        ("at the start", l.start_m3, true),
+        ("+ pumped", l.pumped_m3, true),
+        ("+ other inflows", l.inflow_m3, false),
+        ("+ backup", l.backup_m3, false),
+        (if m.run.plan.delivery.is_some() { "- drawn for the troughs" } else { "- drunk" }, l.drawn_m3, true),
+        ("- to gardens", l.garden_m3, false),
+        ("- to the air", l.evaporated_m3, false),
+        ("- leaked", l.leaked_m3, false),
+        ("- over the top", l.spilled_m3, false),
+        ("= at the end", l.end_m3, true),
+        ("left over", l.left_over_m3()[1], true),
+    ];
+    let shown: Vec<(&str, f64)> =
+        all.into_iter().filter(|(_, m3, always)| *always || *m3 > 0.0).map(|(name, m3, _)| (name, m3)).collect();
+    let mut columns = vec![String::new()];
+    columns.extend(shown.iter().map(|(name, _)| (*name).to_owned()));
+    let mut row = vec![if several { "all tanks" } else { "the tank" }.to_owned()];
+    row.extend(shown.iter().map(|(_, m3)| column_number(m3.abs(), Quantity::Volume, m.system)));
+    Some(numbers(&format!("The water of the record, {volume}"), &columns, vec![row], ""))
 }
 
 /// Each herd by its own book; nothing where the columns answer.

@@ -163,7 +163,17 @@ fn storage(m: &Matter<'_>) -> [String; 4] {
                 }
             )
         ),
-        "the rule counts days, not weather: it takes no account of a dull fortnight".to_owned(),
+        {
+            // The strip on the first page judges by days, the same for one tank and for several.
+            let more_m3 = run.plan.all_tanks().full_m3() - w.rule_storage_m3;
+            let met = w.rule_sheet_storage_days.map(|days| days >= RULE_DAYS);
+            let verdict = match met {
+                Some(true) => format!("MET, {} more than the rule asks: ", m.one(more_m3.max(0.0), Quantity::Volume)),
+                Some(false) => format!("NOT MET, {} less than the rule asks: ", m.one((-more_m3).max(0.0), Quantity::Volume)),
+                None => String::new(),
+            };
+            format!("{verdict}the rule counts days, not weather, and takes no account of a dull fortnight")
+        },
     ]
 }
 
