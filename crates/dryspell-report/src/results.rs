@@ -1,9 +1,10 @@
 //! The results of a run as JSON: what is written, and what a document carries with it.
 
+use dryspell::pressure::pressures;
 use dryspell::results::{
-    AGED, ARRAYS, CAUTIONS, CHECKS, DETAILS, DULLEST, Field, Figure, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS,
-    HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS, alerts, answer,
-    checks, dullest_days, heads, simplifications,
+    AGED, ARRAYS, CAUTIONS, CHECKS, DETAILS, DULLEST, Field, Figure, GOAL, HEADLINES, HEADS, HELD_BACK,
+    HERDS, HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS, alerts,
+    answer, checks, dullest_days, heads, simplifications,
 };
 use dryspell::simulate::Run;
 use dryspell::stress::Bearing;

@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use dryspell::results::{
-    AGED, ARRAYS, CHECKS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS, HYDRANTS,
-    INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS,
+    AGED, ARRAYS, CHECKS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS,
+    HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 use dryspell_report::VALUES;
@@ -33,7 +33,10 @@ const OTHERS: [(&str, &str); 32] = [
         "`heads`",
         "the head at the highest flow, at the deepest water and in the hardest month, below; empty where no pump lifts",
     ),
-    ("`checks`", "what the parts must bear: velocity, pressure, water in the well, head, voltage in the cold, below"),
+    (
+        "`checks`",
+        "what the parts must bear: velocity, pressure, water in the well, head, voltage in the cold, below",
+    ),
     ("`mends`", "what would mend it, below; tried with `--full` alone"),
     (
         "`stresses`",

@@ -267,8 +267,11 @@ fn ledger(m: &Matter<'_>) -> Option<Block> {
         ("= at the end", l.end_m3, true),
         ("left over", l.left_over_m3()[1], true),
     ];
-    let shown: Vec<(&str, f64)> =
-        all.into_iter().filter(|(_, m3, always)| *always || *m3 > 0.0).map(|(name, m3, _)| (name, m3)).collect();
+    let shown: Vec<(&str, f64)> = all
+        .into_iter()
+        .filter(|(_, m3, always)| *always || *m3 > 0.0)
+        .map(|(name, m3, _)| (name, m3))
+        .collect();
     let mut columns = vec![String::new()];
     columns.extend(shown.iter().map(|(name, _)| (*name).to_owned()));
     let mut row = vec![if several { "all tanks" } else { "the tank" }.to_owned()];

@@ -31,7 +31,9 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
             let list = |name| numbers_of(HERDS, name, m.run, herd);
             let mut name = m.run.draw.by_group_m3_per_day[herd].0.clone();
             // Of a count that changes by date the note tells.
-            if let Some(group) = m.run.plan.draw.groups.iter().find(|group| group.name == name && group.count > 0.0) {
+            if let Some(group) =
+                m.run.plan.draw.groups.iter().find(|group| group.name == name && group.count > 0.0)
+            {
                 if group.kind == GroupKind::Stock && group.counts.is_empty() {
                     name = format!("{name} ({:.0})", group.count);
                 }

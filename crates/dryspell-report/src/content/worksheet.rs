@@ -52,12 +52,20 @@ fn checked(m: &Matter<'_>) -> Block {
     };
     let row = |check: &Check| {
         let bound = if check.at_least { "at least" } else { "at most" };
-        let limit = check.limit.map_or_else(|| "-".to_owned(), |limit| format!("{bound} {}", shown(limit, check.unit)));
+        let limit = check
+            .limit
+            .map_or_else(|| "-".to_owned(), |limit| format!("{bound} {}", shown(limit, check.unit)));
         let verdict = match check.holds {
             Holds::NotStated => Text::from(check.holds.text()),
             _ => Text::strong(check.holds.text()),
         };
-        vec![check.what.as_str().into(), shown(check.found, check.unit).into(), limit.into(), verdict, check.how.as_str().into()]
+        vec![
+            check.what.as_str().into(),
+            shown(check.found, check.unit).into(),
+            limit.into(),
+            verdict,
+            check.how.as_str().into(),
+        ]
     };
     Block::Table(Table {
         title: "What the parts must bear".to_owned(),
@@ -168,8 +176,13 @@ fn storage(m: &Matter<'_>) -> [String; 4] {
             let more_m3 = run.plan.all_tanks().full_m3() - w.rule_storage_m3;
             let met = w.rule_sheet_storage_days.map(|days| days >= RULE_DAYS);
             let verdict = match met {
-                Some(true) => format!("MET, {} more than the rule asks: ", m.one(more_m3.max(0.0), Quantity::Volume)),
-                Some(false) => format!("NOT MET, {} less than the rule asks: ", m.one((-more_m3).max(0.0), Quantity::Volume)),
+                Some(true) => {
+                    format!("MET, {} more than the rule asks: ", m.one(more_m3.max(0.0), Quantity::Volume))
+                }
+                Some(false) => format!(
+                    "NOT MET, {} less than the rule asks: ",
+                    m.one((-more_m3).max(0.0), Quantity::Volume)
+                ),
                 None => String::new(),
             };
             format!("{verdict}the rule counts days, not weather, and takes no account of a dull fortnight")

@@ -9,6 +9,7 @@ mod minor;
 mod water;
 mod weep;
 
+pub(crate) use advice::VELOCITY_M_PER_S;
 pub use advice::{Advice, PRESSURE_SHARE, advice};
 pub use darcy::RunLaw;
 pub use friction_factor::FrictionFactor;

@@ -3,8 +3,9 @@
 use super::heads::HeadTold;
 use super::{Field, Figure};
 use crate::array::ArraySettings;
-use crate::pipe::VELOCITY_M_PER_S;
+use crate::pipe::{VELOCITY_M_PER_S, water_density_kg_per_m3};
 use crate::pressure::{PipePressure, Verdict as PipeVerdict};
+use crate::pump::Pump;
 use crate::simulate::Run;
 
 /// Temperature of the cells at which a datasheet's voltages hold, °C.
@@ -121,7 +122,8 @@ pub fn checks(run: &Run, heads: &[HeadTold], pipes: &[PipePressure]) -> Vec<Chec
             PipeVerdict::AboveClass | PipeVerdict::NoRoomForSurges => Holds::Fail,
             PipeVerdict::Within => Holds::Pass,
         },
-        how: "the greatest of standing, flowing and shut off; 72 % of the class leaves room for surge".to_owned(),
+        how: "the greatest of standing, flowing and shut off; 72 % of the class leaves room for surge"
+            .to_owned(),
     });
     velocities.chain(pressures).chain(well(run, heads)).chain(voltages(run)).collect()
 }
@@ -134,28 +136,28 @@ fn well(run: &Run, heads: &[HeadTold]) -> Vec<Check> {
     };
     let least = settings.well.pump_setting_m.map(|setting| setting - settings.well.submergence_m);
     let level_m = deepest.water_level_m();
-    let highest_m = settings.pump.machine().highest_head_m();
+    let density = water_density_kg_per_m3(settings.pipe.water_degc);
+    let highest_m = Pump::new(&settings.pump, density).ok().map(|pump| pump.machine().highest_head_m());
     let needed_m = heads.iter().map(|head| head.build.total_m).fold(0.0, f64::max);
-    vec![
-        Check {
-            what: "deepest water while lifting".to_owned(),
-            found: level_m,
-            limit: least,
-            at_least: false,
-            unit: Measure::Metres,
-            holds: least.map_or(Holds::NotStated, |least| Holds::of(level_m <= least + 1e-9)),
-            how: "below the wellhead; the pump's setting less the water that must stay above it".to_owned(),
-        },
-        Check {
-            what: "greatest head of the pump's data".to_owned(),
-            found: highest_m,
-            limit: Some(needed_m),
-            at_least: true,
-            unit: Measure::Metres,
-            holds: Holds::of(highest_m >= needed_m - 1e-9),
-            how: "the head at the deepest water".to_owned(),
-        },
-    ]
+    let mut list = vec![Check {
+        what: "deepest water while lifting".to_owned(),
+        found: level_m,
+        limit: least,
+        at_least: false,
+        unit: Measure::Metres,
+        holds: least.map_or(Holds::NotStated, |least| Holds::of(level_m <= least + 1e-9)),
+        how: "below the wellhead; the pump's setting less the water that must stay above it".to_owned(),
+    }];
+    list.extend(highest_m.filter(|metres| metres.is_finite()).map(|highest_m| Check {
+        what: "greatest head of the pump's data".to_owned(),
+        found: highest_m,
+        limit: Some(needed_m),
+        at_least: true,
+        unit: Measure::Metres,
+        holds: Holds::of(highest_m >= needed_m - 1e-9),
+        how: "the head at the deepest water".to_owned(),
+    }));
+    list
 }
 
 /// The open-circuit voltage of each array in the record's cold, which the controller must bear.
@@ -185,7 +187,12 @@ fn voltages(run: &Run) -> Vec<Check> {
 
 /// The checks: a row for each.
 pub const CHECKS: &[Field<[Check]>] = &[
-    Field { name: "what", unit: "", meaning: "what is checked", get: |all, i| Figure::Text(all[i].what.clone()) },
+    Field {
+        name: "what",
+        unit: "",
+        meaning: "what is checked",
+        get: |all, i| Figure::Text(all[i].what.clone()),
+    },
     Field {
         name: "found",
         unit: "",
