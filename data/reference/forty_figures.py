@@ -32,7 +32,9 @@ def table(title):
     for row in re.findall(r"<tr>(.*?)</tr>", body, re.S):
         cells = re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.S)
         rows.append([html.unescape(re.sub(r"<[^>]+>", "", cell)).replace("\u00a0", " ").strip() for cell in cells])
-    return rows[0], {row[0]: row[1:] for row in rows[1:]}
+    # The row of one head stands below that of its herd.
+    names = [f"{above[0]}, one head" if row[0].startswith("one head") else row[0] for above, row in zip(rows, rows[1:])]
+    return rows[0], {name: row[1:] for name, row in zip(names, rows[1:])}
 
 
 def number(pattern):
@@ -113,9 +115,22 @@ def volume(cell, days):
 
 
 for at, (month, days) in enumerate(zip(order[1:], lengths)):
-    wanted = sum(volume(herds[name][at], days)[0] for name in ("cows", "ewes"))
+    wanted = sum(volume(cells[at], days)[0] for name, cells in herds.items() if re.search(r" \(\d+\)$", name))
     if wanted:
         check(f"demand in {month}, m³", numbers(herds["in the month, m³"])[at], wanted, 2, 0.01 * days)
+
+for name, cells in herds.items():
+    heads = re.fullmatch(r"(.+) \((\d+)\)", name)
+    if heads:
+        one = numbers(herds[f"{name}, one head"])
+        mean = [float(cell.split(" × ")[0] or 0) for cell in cells]
+        check(f"{heads[1]} in January, m³", mean[order[1:].index("Jan")], one[order[1:].index("Jan")] * int(heads[2]) / 1000, 2, 0.01)
+
+# What the parts must bear.
+voc, slope = number(r"voc ([\d.]+) V"), number(r"voc temperature (-[\d.]+) %/K") / 100
+series, coldest = (float(n) for n in re.search(r"(\d+) in series at (-?[\d.]+) °C, the lowest", text).groups())
+check("volts in the cold", number(r"open-circuit voltage of shed in the cold ([\d.]+)"), series * voc * (1 + slope * (coldest - 25)), 1)
+check("power of the array, W", number(r"1 in parallel × \d+ W = ([\d.]+) W"), series * imp * vmp, 0)
 
 # Served and short.
 short, stock = (float(n) for n in re.search(r"(\d+) of (\d+) with stock", text).groups())

@@ -3,6 +3,7 @@
 
 use serde_json::Value;
 
+use crate::odds::demo_years;
 use crate::program::{Desk, run_in};
 use crate::support::root;
 
@@ -88,8 +89,9 @@ fn herds_add_up_to_the_month() {
         let mut sums = [0.0; 12];
         let mut herds = 0.0;
         // Extras stand in the table and not in the sum.
+        let others = ["all stock", "in the month", "one head", "air, "];
         let is_herd =
-            |row: &str| row != "all stock" && !row.starts_with("in the") && !row.ends_with("(extra)");
+            |row: &str| !others.iter().any(|other| row.starts_with(other)) && !row.ends_with("(extra)");
         for (row, cells) in table.rows.iter().filter(|(row, _)| is_herd(row)) {
             assert_eq!(cells.len(), 12, "{name}, {row}");
             herds += 1.0;
@@ -110,6 +112,137 @@ fn herds_add_up_to_the_month() {
         let demand = by_month.numbers("demand").unwrap();
         assert_eq!(&demand[..12], &months, "{name}: two tables, one figure");
     }
+}
+
+/// `cows (46)` times what one of them drinks is what they drink, and rows of the tank add up to what is left.
+#[test]
+fn heads_times_one_head_is_the_herd_and_the_tank_closes() {
+    let desk = Desk::new();
+    for name in SCHEMES {
+        let html = page(&desk, &file(name));
+        let table = Table::of(&html, "Mean daily demand of the stock");
+        let mut herds = 0;
+        for pair in table.rows.windows(2) {
+            let [(row, cells), (below, one)] = pair else { unreachable!() };
+            let Some((_, heads)) = row.strip_suffix(')').and_then(|row| row.rsplit_once(" (")) else {
+                continue;
+            };
+            let Ok(heads) = heads.parse::<f64>() else { continue };
+            assert_eq!(below, "one head, L/day", "{name}, {row}");
+            for (all, litres) in cells.iter().zip(one) {
+                let litres: f64 = litres.parse().unwrap_or(0.0);
+                let m3 = all.split(" × ").next().unwrap().parse().unwrap_or(0.0);
+                // Rounded to 10 L and to a tenth of a litre a head.
+                assert!(
+                    (m3 - heads * litres / 1000.0).abs() <= 0.005 + 0.05e-3 * heads + 1e-9,
+                    "{name}, {row}: {all}, {litres}"
+                );
+            }
+            herds += 1;
+        }
+        assert!(herds > 0, "{name}");
+        let water = Table::of(&html, "The water of the record");
+        let row = &water.rows[0].1;
+        let (mut left, mut terms) = (0.0, 0.0);
+        for (head, cell) in water.head[1..].iter().zip(row) {
+            let m3: f64 = cell.parse().unwrap();
+            terms += 1.0;
+            match head.split(' ').next().unwrap() {
+                "-" | "=" => left -= m3,
+                "left" => assert!(m3.abs() < 0.005, "{name}"),
+                _ => left += m3,
+            }
+        }
+        assert!(left.abs() <= 0.005 * terms, "{name}: {left} m3 left over on the page");
+    }
+}
+
+/// What the parts must bear, by hand from the JSON of the run and the scheme: volts in the cold, two of the largest days.
+#[test]
+fn the_checks_are_those_of_a_calculator() {
+    let answer = run_in(&root(), &["run", "data/demo/scheme.toml", "--json", "-"]);
+    let json: Value = serde_json::from_str(&answer.out).unwrap();
+    let check = |what: &str| {
+        let all = json["checks"].as_array().unwrap();
+        all.iter().find(|check| check["what"].as_str().unwrap().starts_with(what)).unwrap().clone()
+    };
+    // The coldest hour of the weather file.
+    let weather = std::fs::read_to_string(root().join("data/demo/weather.csv")).unwrap();
+    let mut rows = weather.lines().filter(|line| !line.starts_with('#'));
+    let column = rows.next().unwrap().split(',').position(|name| name == "air_degc").unwrap();
+    let coldest = rows
+        .map(|row| row.split(',').nth(column).unwrap().parse::<f64>().unwrap())
+        .fold(f64::INFINITY, f64::min);
+    let volts = 2.0 * (40.2 - 0.0030 * 40.2 * (coldest - 25.0));
+    let found = check("open-circuit voltage");
+    assert!((found["found"].as_f64().unwrap() - volts).abs() < 1e-6, "{found}, by hand {volts}");
+    assert_eq!(found["verdict"], "limit not stated");
+    let ready = check("water ready");
+    let two_days = 2.0 * json["details"]["largest_demand_m3_per_day"].as_f64().unwrap();
+    assert!((ready["limit"].as_f64().unwrap() - two_days).abs() < 1e-9 && ready["found"] == 10.5);
+    assert_eq!(ready["verdict"], "PASS");
+    // A controller that states its limit is held against it, at the temperature on record at the place.
+    let scheme = std::fs::read_to_string(root().join("data/demo/scheme.toml")).unwrap();
+    let tracker = "\n[coupling]\nkind = \"maximum power tracking\"\nhighest_voltage = \"100 V\"\nrecord_low = \"-35 degC\"\n";
+    let scheme = scheme.replace("\ntracking_efficiency = 0.96\n", tracker);
+    let desk = Desk::new();
+    desk.write("weather.csv", &weather);
+    desk.write("limited.toml", &scheme);
+    let json: Value = serde_json::from_str(&desk.run(&["run", "limited.toml", "--json", "-"]).out).unwrap();
+    let found = json["checks"].as_array().unwrap().iter().find(|c| c["unit"] == "V").unwrap().clone();
+    let volts = 2.0 * (40.2 - 0.0030 * 40.2 * (-35.0 - 25.0));
+    assert!((found["found"].as_f64().unwrap() - volts).abs() < 1e-6, "{found}, by hand {volts}");
+    assert_eq!((&found["limit"], &found["verdict"]), (&Value::from(100.0), &Value::from("PASS")));
+}
+
+/// The worst year of six by the rows of the daily table, and the document's rows of it.
+#[test]
+fn the_worst_year_is_that_of_the_daily_table() {
+    let desk = demo_years("calendar", "6");
+    let answer = desk.run(&["run", "scheme.toml", "--json", "-", "--daily", "days.csv"]);
+    let json: Value = serde_json::from_str(&answer.out).unwrap();
+    let days = desk.read("days.csv");
+    let mut rows = days.lines().filter(|line| !line.starts_with('#'));
+    let head: Vec<&str> = rows.next().unwrap().split(',').collect();
+    let at = |name: &str| head.iter().position(|column| *column == name).unwrap();
+    let (date, short, flag) = (at("date"), at("short_m3"), at("shortfall"));
+    let rows: Vec<Vec<&str>> = rows.map(|row| row.split(',').collect()).collect();
+    // The tank years that the JSON names, by their first days, with the short days that the daily table has in them.
+    let years = json["years"].as_array().unwrap();
+    let whole: Vec<&str> = years
+        .iter()
+        .filter(|year| year["whole"] == true)
+        .map(|year| year["from"].as_str().unwrap())
+        .collect();
+    assert_eq!(whole.len(), 5);
+    let sums = |from: &str| {
+        let first = rows.iter().position(|row| row[date] == from).unwrap();
+        let year = &rows[first..first + 365];
+        let month = |row: &&Vec<&str>| row[date][5..7].parse::<u64>().unwrap();
+        let short_m3 = |month_of: Option<u64>| -> f64 {
+            let in_month = year.iter().filter(|row| month_of.is_none_or(|wanted| month(row) == wanted));
+            in_month.map(|row| row[short].parse::<f64>().unwrap()).sum()
+        };
+        let short_days = year.iter().filter(|row| row[flag] == "true").count();
+        (short_days, (1..=12).map(|wanted| short_m3(Some(wanted))).collect::<Vec<_>>(), short_m3(None))
+    };
+    let worst = whole.iter().map(|from| sums(from)).fold((0, Vec::new(), -1.0), |worst, year| {
+        if (year.0, year.2) > (worst.0, worst.2) { year } else { worst }
+    });
+    let told = json["worst_year"].as_array().unwrap();
+    assert_eq!(told.len(), 13);
+    assert_eq!(told[12]["shortfall_days"].as_f64().unwrap() as usize, worst.0);
+    for (month, m3) in told.iter().zip(&worst.1) {
+        assert!((month["short_m3"].as_f64().unwrap() - m3).abs() < 1e-6, "{month}: {m3}");
+    }
+    assert!(worst.0 > 0, "a year without a short day proves nothing");
+    let html = desk.path("page.html");
+    let answer = desk.run(&["summary", "scheme.toml", "-o", html.to_str().unwrap()]);
+    assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+    let table = Table::of(&std::fs::read_to_string(html).unwrap(), "Water by month");
+    let row = table.numbers("worst year: days of shortfall").unwrap();
+    assert_eq!(row[12] as usize, worst.0);
+    assert_eq!(row[..12].iter().sum::<f64>() as usize, worst.0);
 }
 
 #[test]
@@ -241,9 +374,10 @@ fn static_heads_begin_where_the_pipe_does() {
     let desk = Desk::new();
     let html = page(&desk, &file("scheme"));
     // By hand: the water stands at 23 m at its deepest and the inlet is 6 m up; the buried pipe begins at the wellhead.
-    for text in
-        ["static 29 m at its lowest point, in the well", "static 6 m at its lowest point, at the wellhead"]
-    {
+    for text in [
+        "at its lowest point, in the well, net of the water outside: 29 m standing",
+        "at its lowest point, at the wellhead: 6 m standing",
+    ] {
         assert!(html.replace('\u{a0}', " ").contains(text), "{text}");
     }
 }

@@ -9,7 +9,7 @@ use dryspell::frost::{Drain, FrostReport, Kind, PartReport};
 use dryspell::record::Record;
 use dryspell::results::{
     AGED, ARRAYS, CAUTIONS, COLUMNS, DAYS, DETAILS, DULLEST, Field, Figure, HEADLINES, HEADS, HELD_BACK,
-    HERDS, HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, TANKS, WELLS, WHY, YEARS,
+    HERDS, HYDRANTS, HeadTold, INFLOWS, MENDS, MONTHS, PIPES, TANKS, WELLS, WHY, WORST_YEAR, YEARS,
 };
 use dryspell::results::{alerts, answer, rule_text, simplifications, troughs};
 use dryspell::scheme::{Scheme, written};
@@ -59,6 +59,10 @@ const UNITS: [(&str, &[(&str, f64)]); 14] = [
 impl Known {
     /// Adds a number with its unit of a list.
     pub fn add(&mut self, value: f64, unit: &str) {
+        if unit == "degC" {
+            let fahrenheit = column_value(value, Quantity::Temperature, System::Us);
+            self.values.push(Value { unit: "", value: fahrenheit });
+        }
         let shown = UNITS.iter().find(|(base, _)| *base == unit).map_or(&[("", 1.0)][..], |(_, shown)| shown);
         self.values.extend(shown.iter().map(|(unit, times)| Value { unit, value: value * times }));
     }
@@ -167,6 +171,17 @@ impl Known {
                 .any(near)
     }
 
+    /// Adds what the parts must bear.
+    fn checks(&mut self, run: &Run, heads: &[HeadTold], system: System) {
+        let checks = dryspell::results::checks(run, heads, &dryspell::pressure::pressures(run));
+        for check in &checks {
+            let numbers = [Some(check.found), check.limit];
+            numbers.iter().flatten().for_each(|number| self.add(*number, check.unit.text()));
+            self.text(&check.how);
+            self.text(&retold(&check.how, system));
+        }
+    }
+
     /// What the lists hold of a run.
     pub fn of(
         run: &Run,
@@ -188,6 +203,9 @@ impl Known {
         known.rows(WELLS, run, 0..run.lifts.len());
         known.rows(HYDRANTS, run, 0..run.delivery.as_ref().map_or(0, |found| found.hydrants.len()));
         known.rows(YEARS, run, 0..run.outcome.years.len());
+        if let Some(worst) = dryspell::results::worst_year(run) {
+            known.rows(WORST_YEAR, &worst, 0..13);
+        }
         for row in run.goal().iter().flat_map(|judged| &judged.rows) {
             let numbers = [Some(row.limit), row.found, row.margin()];
             numbers.iter().flatten().for_each(|number| known.add(*number, row.asked.unit()));
@@ -202,11 +220,7 @@ impl Known {
         }
         let heads = dryspell::results::heads(run)?;
         known.rows(HEADS, heads.as_slice(), 0..heads.len());
-        let checks = dryspell::results::checks(run, &heads, &dryspell::pressure::pressures(run));
-        for check in &checks {
-            let numbers = [Some(check.found), check.limit];
-            numbers.iter().flatten().for_each(|number| known.add(*number, check.unit.text()));
-        }
+        known.checks(run, &heads, system);
         let dull = dryspell::results::dullest_days(run);
         known.rows(DULLEST, dull.as_slice(), 0..dull.len());
         if let Some(why) = dryspell::why::why(run)? {

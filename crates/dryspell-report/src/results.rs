@@ -3,8 +3,8 @@
 use dryspell::pressure::pressures;
 use dryspell::results::{
     AGED, ARRAYS, CAUTIONS, CHECKS, DETAILS, DULLEST, Field, Figure, GOAL, HEADLINES, HEADS, HELD_BACK,
-    HERDS, HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS, alerts,
-    answer, checks, dullest_days, heads, simplifications,
+    HERDS, HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, WORST_YEAR, YEARS,
+    alerts, answer, checks, dullest_days, heads, simplifications, worst_year,
 };
 use dryspell::simulate::Run;
 use dryspell::stress::Bearing;
@@ -36,6 +36,9 @@ pub(crate) fn results(context: &Report<'_>) -> Result<Value, Error> {
     top.insert("goal".into(), goal);
     top.insert("months".into(), rows(MONTHS, run, 12)?);
     top.insert("years".into(), rows(YEARS, run, run.outcome.years.len())?);
+    let worst = worst_year(run);
+    let worst = worst.as_ref().map_or(Ok(Value::Array(Vec::new())), |year| rows(WORST_YEAR, year, 13))?;
+    top.insert("worst_year".into(), worst);
     top.insert("worksheet".into(), worksheet(run, context.system)?);
     top.insert("why".into(), why(run)?);
     let dullest = dullest_days(run);

@@ -53,6 +53,8 @@ pub struct Worksheet {
     pub peak_draw_m3_per_day: f64,
     /// Storage by the rule, m³.
     pub rule_storage_m3: f64,
+    /// Usable volume up to the float stop, or to the overflow, less the rule's, m³.
+    pub rule_margin_m3: f64,
     /// The smallest tank that serves every day of the record.
     pub enough_tank: Option<EnoughTank>,
     /// Usable volume of the tank over the peak month's draw, days.
@@ -90,6 +92,7 @@ impl Worksheet {
             peak_month,
             peak_draw_m3_per_day: peak_draw,
             rule_storage_m3: RULE_DAYS * peak_draw,
+            rule_margin_m3: run.plan.all_tanks().full_m3() - RULE_DAYS * peak_draw,
             // Of several tanks no one volume is enough or not.
             enough_tank: run.tanks.is_empty().then(|| enough_tank(run, unit_m3)),
             rule_sheet_storage_days: run.rule_sheet_storage_days(),
@@ -160,6 +163,12 @@ pub const WORKSHEET: &[Field<Worksheet>] = &[
         unit: "m3",
         meaning: "three days of the peak month's draw",
         get: |w, _| w.rule_storage_m3.into(),
+    },
+    Field {
+        name: "rule_margin_m3",
+        unit: "m3",
+        meaning: "usable volume up to the float stop, or the overflow, less the rule's; below 0 where it is less",
+        get: |w, _| w.rule_margin_m3.into(),
     },
     Field {
         name: "enough_tank_m3",

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use dryspell::results::{
     AGED, ARRAYS, CHECKS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS,
-    HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, YEARS,
+    HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, WORST_YEAR, YEARS,
 };
 use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
 use dryspell_report::VALUES;
@@ -22,7 +22,7 @@ fn table<R: ?Sized>(page: &mut String, heading: &str, about: &str, fields: &[Fie
 }
 
 /// What stands in the JSON of a run besides the lists.
-const OTHERS: [(&str, &str); 32] = [
+const OTHERS: [(&str, &str); 33] = [
     ("`goal`", "a row for each thing that the scheme's goal asks, below; empty without a goal"),
     ("`months`", "the month table, twelve rows"),
     ("`years`", "the table of tank years"),
@@ -32,6 +32,10 @@ const OTHERS: [(&str, &str); 32] = [
     (
         "`heads`",
         "the head at the highest flow, at the deepest water and in the hardest month, below; empty where no pump lifts",
+    ),
+    (
+        "`worst_year`",
+        "the worst tank year by month and whole, thirteen rows, below; empty with fewer than two whole tank years",
     ),
     (
         "`checks`",
@@ -91,6 +95,51 @@ fn listed(page: &mut String, heading: &str, about: &str, rows: &[(&str, &str)]) 
     }
 }
 
+/// Where a list stands in the JSON.
+fn part(name: &str) -> String {
+    format!("`{name}` in the JSON of a run.")
+}
+
+/// Lists by which a reviewer judges the run.
+fn judged(page: &mut String) {
+    table(page, "Pipes of the worksheet", "`worksheet.pipes` in the JSON of a run.", PIPE_HEADS);
+    table(
+        page,
+        "Why it goes short",
+        &(part("why")
+            + " What led to the lowest level of the worst spell, or of the critical spell where none is short; null where no pump lifts."),
+        WHY,
+    );
+    table(page, "What held the flow back", &part("why.held_back"), HELD_BACK);
+    table(
+        page,
+        "Dullest days in a row",
+        &(part("dullest_days")
+            + " A row for 3, 5, 10 and 20 days in a row, as far as the stock stays so long."),
+        DULLEST,
+    );
+    table(
+        page,
+        "Heads",
+        &(part("heads")
+            + " A row for the hour of the highest flow, for that of the deepest water, and for the hardest month."),
+        HEADS,
+    );
+    table(
+        page,
+        "Worst year",
+        &(part("worst_year")
+            + " A row for each calendar month of the tank year with most days of shortfall, and one for all of it."),
+        WORST_YEAR,
+    );
+    table(
+        page,
+        "What the parts must bear",
+        &(part("checks") + " A row for each check that fits the scheme."),
+        CHECKS,
+    );
+}
+
 fn columns() -> String {
     let mut page = String::from(
         "# Columns and headlines\n\nEvery figure of every file, with unit and meaning. Files are SI, with the unit in the \
@@ -128,36 +177,7 @@ fn columns() -> String {
         "`goal` in the JSON of a run: a row for each thing that the scheme's table `[goal]` asks. Empty without a goal.",
         GOAL,
     );
-    let part = |name: &str| format!("`{name}` in the JSON of a run.");
-    table(&mut page, "Pipes of the worksheet", "`worksheet.pipes` in the JSON of a run.", PIPE_HEADS);
-    table(
-        &mut page,
-        "Why it goes short",
-        &(part("why")
-            + " What led to the lowest level of the worst spell, or of the critical spell where none is short; null where no pump lifts."),
-        WHY,
-    );
-    table(&mut page, "What held the flow back", &part("why.held_back"), HELD_BACK);
-    table(
-        &mut page,
-        "Dullest days in a row",
-        &(part("dullest_days")
-            + " A row for 3, 5, 10 and 20 days in a row, as far as the stock stays so long."),
-        DULLEST,
-    );
-    table(
-        &mut page,
-        "Heads",
-        &(part("heads")
-            + " A row for the hour of the highest flow, for that of the deepest water, and for the hardest month."),
-        HEADS,
-    );
-    table(
-        &mut page,
-        "What the parts must bear",
-        &(part("checks") + " A row for each check that fits the scheme."),
-        CHECKS,
-    );
+    judged(&mut page);
     table(
         &mut page,
         "What mends it",

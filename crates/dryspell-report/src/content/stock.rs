@@ -1,13 +1,19 @@
 //! Who drinks, how much, by month, and where that figure comes from.
 
 use dryspell::draw::{Group, GroupKind, Need};
-use dryspell::results::{DETAILS, HERDS};
-use dryspell::units::{Quantity, System, column_number, column_unit, retold};
+use dryspell::results::{DETAILS, HERDS, head_count};
+use dryspell::units::{Quantity, System, column_number, column_unit, column_value, retold};
 
 use super::{Matter, days, heading, numbers};
 use crate::figures::numbers_of;
 use crate::layout::MONTHS;
 use crate::model::{Block, Text};
+
+/// Names the row of one head below that of its herd.
+const ONE_HEAD: &str = "one head";
+
+/// Litres in a cubic metre.
+const L_PER_M3: f64 = 1000.0;
 
 pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     let unit = column_unit(Quantity::DailyVolume, m.system);
@@ -27,29 +33,27 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
             .collect()
     };
     let mut rows: Vec<Vec<String>> = (0..m.run.draw.by_group_m3_per_day.len())
-        .map(|herd| {
+        .flat_map(|herd| {
             let list = |name| numbers_of(HERDS, name, m.run, herd);
             let mut name = m.run.draw.by_group_m3_per_day[herd].0.clone();
             // Of a count that changes by date the note tells.
-            if let Some(group) =
-                m.run.plan.draw.groups.iter().find(|group| group.name == name && group.count > 0.0)
-            {
-                if group.kind == GroupKind::Stock && group.counts.is_empty() {
-                    name = format!("{name} ({:.0})", group.count);
-                }
+            if let Some(heads) = head_count(m.run, &name) {
+                name = format!("{name} ({heads:.0})");
             }
             if m.run.plan.draw.groups.iter().any(|group| group.name == name && group.kind != GroupKind::Stock)
             {
                 name.push_str(" (extra)");
             }
-            std::iter::once(name).chain(cells(&list("demand_m3_per_day"), &list("days"))).collect()
+            let all = std::iter::once(name).chain(cells(&list("demand_m3_per_day"), &list("days"))).collect();
+            std::iter::once(all).chain(per_head(m, herd))
         })
         .collect();
-    if rows.len() > 1 {
+    if m.run.draw.by_group_m3_per_day.len() > 1 {
         let list = |name| numbers_of(DETAILS, name, m.run, 0);
         let all = cells(&list("demand_m3_per_day_by_month"), &list("demand_days_by_month"));
         rows.push(std::iter::once("all stock".to_owned()).chain(all).collect());
     }
+    rows.push(air(m));
     let volume = column_unit(Quantity::Volume, m.system);
     let sums = m.run.months.iter().map(|month| {
         if month.stock_days > 0 {
@@ -65,7 +69,7 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
     let part = rows.iter().flatten().any(|cell| cell.contains('×'));
     let extras = m.run.plan.draw.groups.iter().any(|group| group.kind != GroupKind::Stock);
     let note = format!(
-        "{}Mean times days, summed over the herds{}, gives the last row.",
+        "{}Mean times days, summed over the herds{}, gives the last row. Air: mean of the month.",
         if part {
             "Mean of the days on which a herd is present; after ×, the number of days if not the whole month. "
         } else {
@@ -79,6 +83,34 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
         sources.0.extend(source(group, m.system).0);
     }
     vec![heading("Stock and what it drinks"), table, Block::Fine(sources)]
+}
+
+/// What one head drinks; nothing where no month has a figure.
+fn per_head(m: &Matter<'_>, herd: usize) -> Option<Vec<String>> {
+    let months = numbers_of(HERDS, "per_head_m3_per_day", m.run, herd);
+    let unit = match m.system {
+        System::Si => "L/day",
+        System::Us => "gal/day",
+    };
+    let cell = |m3: &Option<f64>| match (m3, m.system) {
+        (None, _) => String::new(),
+        (Some(m3), System::Si) => format!("{:.1}", m3 * L_PER_M3),
+        (Some(m3), System::Us) => format!("{:.1}", column_value(*m3, Quantity::DailyVolume, System::Us)),
+    };
+    let name = format!("{ONE_HEAD}, {unit}");
+    (!months.is_empty()).then(|| std::iter::once(name).chain(months.iter().map(cell)).collect())
+}
+
+/// How warm the months are, which sets what most stock drinks.
+fn air(m: &Matter<'_>) -> Vec<String> {
+    let months = numbers_of(DETAILS, "air_degc_by_month", m.run, 0);
+    let cell = |degc: &Option<f64>| {
+        degc.map_or_else(String::new, |degc| {
+            format!("{:.1}", column_value(degc, Quantity::Temperature, m.system))
+        })
+    };
+    let name = format!("air, {}", column_unit(Quantity::Temperature, m.system));
+    std::iter::once(name).chain(months.iter().map(cell)).collect()
 }
 
 fn source(group: &Group, system: System) -> Text {

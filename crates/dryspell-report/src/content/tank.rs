@@ -1,7 +1,7 @@
 //! The year by month, and the tank through the year.
 
 use dryspell::reliability::periods::MonthFigures;
-use dryspell::results::{month_inflow_m3, snow_on_panels};
+use dryspell::results::{WorstYear, month_inflow_m3, snow_on_panels, worst_year};
 use dryspell::units::{Quantity, column_number, column_unit, counted};
 
 use super::{Matter, days, heading, numbers};
@@ -56,6 +56,10 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
             run.full_tank.worst.map_or_else(|| "-".to_owned(), |d| format!("{d:.1}")),
         ),
     ]);
+    let worst = worst_year(run);
+    if let Some(year) = &worst {
+        rows.extend(in_worst_year(m, year));
+    }
     let outlasts = rows.last().is_some_and(|row| row.iter().any(|cell| cell == OUTLASTS));
     let columns = std::iter::once(String::new())
         .chain(MONTHS.iter().map(|month| (*month).to_owned()))
@@ -84,6 +88,14 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
             counted(snow, "day")
         ));
     }
+    if let Some(year) = &worst {
+        note.push_str(&format!(
+            " Worst year: the tank year from {} {} {}.",
+            year.from.day,
+            MONTHS[usize::from(year.from.month) - 1],
+            year.from.year
+        ));
+    }
     if outlasts {
         note.push_str(" Outlasts: the stock leaves before the water runs out.");
     }
@@ -93,4 +105,21 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
     blocks.extend(m.chart("tank_level"));
     blocks.extend(m.chart("calendar"));
     blocks
+}
+
+/// The worst year beside the mean: sun, what the pump could lift, what was short.
+fn in_worst_year(m: &Matter<'_>, year: &WorstYear) -> [Vec<String>; 4] {
+    let volume = column_unit(Quantity::Volume, m.system);
+    let row = |name: String, get: fn(&MonthFigures) -> f64, shown: &dyn Fn(f64) -> String| {
+        let months = (0..=12).map(|at| year.row(at));
+        let cells = months.map(|month| if month.days > 0 { shown(get(month)) } else { String::new() });
+        m.in_tank_year(std::iter::once(name).chain(cells).collect())
+    };
+    let v = |m3: f64| column_number(m3, Quantity::Volume, m.system);
+    [
+        row("worst year: sun".to_owned(), |month| month.plane_kwh_per_m2_day, &|kwh| format!("{kwh:.2}")),
+        row(format!("worst year: available, {volume}"), |month| month.available_m3, &v),
+        row(format!("worst year: short, {volume}"), |month| month.short_m3, &v),
+        row("worst year: days of shortfall".to_owned(), |month| month.shortfall_days, &days),
+    ]
 }

@@ -4,13 +4,13 @@ use dryspell::curve::{CELL_DEGC, PLANE_W_PER_M2};
 use dryspell::pipe::PRESSURE_SHARE;
 use dryspell::pressure::{Lowest, PipePressure, Verdict};
 use dryspell::reliability::periods::MonthFigures;
-use dryspell::results::{Check, Holds, Measure, checks};
+use dryspell::results::{ARRAYS, Check, Holds, Measure, checks};
 use dryspell::supply::Limit;
-use dryspell::units::Quantity;
+use dryspell::units::{Quantity, column_number, column_unit, retold};
 use dryspell::worksheet::{FULL_SUN, RULE_DAYS};
 
 use super::{Matter, heading};
-use crate::figures::velocity;
+use crate::figures::{detail, number, velocity};
 use crate::layout::MONTHS;
 use crate::model::{Align, Block, Table, Text};
 
@@ -19,7 +19,7 @@ const TIE: f64 = 1e-5;
 
 pub(super) fn worksheet(m: &Matter<'_>) -> Vec<Block> {
     let mut rows = vec![daily_water(m), daily_draw(m), storage(m), well(m)];
-    rows.extend(m.worksheet.pipes.iter().map(|pipe| pressure(m, pipe)));
+    rows.extend(array_power(m));
     vec![
         heading("Worksheet check"),
         checked(m),
@@ -49,12 +49,23 @@ fn checked(m: &Matter<'_>) -> Block {
         Measure::Metres => m.one(value, Quantity::Length),
         Measure::MetresPerSecond => velocity(value, m.system),
         Measure::Volts => format!("{value:.1} V"),
+        Measure::CubicMetres => {
+            format!(
+                "{} {}",
+                column_number(value, Quantity::Volume, m.system),
+                column_unit(Quantity::Volume, m.system)
+            )
+        }
     };
+    // A value and its unit stand in one line.
+    let shown = |value: f64, unit: Measure| shown(value, unit).replace(' ', "\u{a0}");
     let row = |check: &Check| {
-        let bound = if check.at_least { "at least" } else { "at most" };
+        let bound = if check.at_least { "at\u{a0}least" } else { "at\u{a0}most" };
         let limit = check
             .limit
-            .map_or_else(|| "-".to_owned(), |limit| format!("{bound} {}", shown(limit, check.unit)));
+            .map_or_else(|| "-".to_owned(), |limit| format!("{bound}\u{a0}{}", shown(limit, check.unit)));
+        let pipe = m.worksheet.pipes.iter().find(|pipe| check.what == Check::of_pressure_in(&pipe.key));
+        let how = pipe.map_or_else(|| retold(&check.how, m.system), |pipe| pressure(m, pipe));
         let verdict = match check.holds {
             Holds::NotStated => Text::from(check.holds.text()),
             _ => Text::strong(check.holds.text()),
@@ -64,7 +75,7 @@ fn checked(m: &Matter<'_>) -> Block {
             shown(check.found, check.unit).into(),
             limit.into(),
             verdict,
-            check.how.as_str().into(),
+            how.into(),
         ]
     };
     Block::Table(Table {
@@ -81,6 +92,39 @@ fn checked(m: &Matter<'_>) -> Block {
         rows: checks(m.run, m.heads, &m.worksheet.pipes).iter().map(row).collect(),
         note: "A pass is one of the figures of this run and no approval: local codes and the makers' limits decide.".to_owned(),
     })
+}
+
+/// The row of each array: its modules' power by the datasheet, and the most that the run saw.
+fn array_power(m: &Matter<'_>) -> Vec<[String; 4]> {
+    let run = m.run;
+    let arrays = &run.plan.array.arrays;
+    let rated: Vec<Option<f64>> = (0..arrays.len()).map(|at| number(ARRAYS, "rated_w", run, at)).collect();
+    let most_w = detail(run, "array_most_w");
+    arrays
+        .iter()
+        .enumerate()
+        .filter_map(|(at, array)| {
+            let (rated_w, module_w) = (rated[at]?, number(ARRAYS, "module_w", run, at)?);
+            // The run knows the power of all arrays at the coupling, not of each.
+            let (seen, why) = if at == 0 {
+                (
+                    format!("at most {most_w:.0} W at the pump's cable in the record"),
+                    "the datasheet's power holds at 1000 W/m² and cells of 25 °C, the run's at the cable's end",
+                )
+            } else {
+                ("with the others above".to_owned(), "")
+            };
+            Some([
+                format!("power of array {}", array.name),
+                format!(
+                    "{} in series × {} in parallel × {module_w:.0} W = {rated_w:.0} W",
+                    array.series, array.parallel
+                ),
+                seen,
+                why.to_owned(),
+            ])
+        })
+        .collect()
 }
 
 /// The row of what the pump lifts in a day of the month hardest to serve.
@@ -173,16 +217,11 @@ fn storage(m: &Matter<'_>) -> [String; 4] {
         ),
         {
             // The strip on the first page judges by days, the same for one tank and for several.
-            let more_m3 = run.plan.all_tanks().full_m3() - w.rule_storage_m3;
             let met = w.rule_sheet_storage_days.map(|days| days >= RULE_DAYS);
+            let margin = m.one(w.rule_margin_m3.abs(), Quantity::Volume);
             let verdict = match met {
-                Some(true) => {
-                    format!("MET, {} more than the rule asks: ", m.one(more_m3.max(0.0), Quantity::Volume))
-                }
-                Some(false) => format!(
-                    "NOT MET, {} less than the rule asks: ",
-                    m.one((-more_m3).max(0.0), Quantity::Volume)
-                ),
+                Some(true) => format!("MET, {margin} more than the rule asks: "),
+                Some(false) => format!("NOT MET, {margin} less than the rule asks: "),
                 None => String::new(),
             };
             format!("{verdict}the rule counts days, not weather, and takes no account of a dull fortnight")
@@ -208,16 +247,9 @@ fn well(m: &Matter<'_>) -> [String; 4] {
     ]
 }
 
-/// The row of a pipe's pressure: standing and its class by hand, flowing and shut off in the run, the greatest against the
-/// class.
-fn pressure(m: &Matter<'_>, pipe: &PipePressure) -> [String; 4] {
+/// A pipe's pressure in words: standing, flowing and shut off, and the class.
+fn pressure(m: &Matter<'_>, pipe: &PipePressure) -> String {
     let head = |metres| m.one(metres, Quantity::Length);
-    let class = pipe.class_m.zip(pipe.allowed_m()).map_or_else(
-        || "class not stated".to_owned(),
-        |(class, allowed)| {
-            format!("class {}, {:.0} % of it {}", head(class), 100.0 * PRESSURE_SHARE, head(allowed))
-        },
-    );
     let place = match pipe.lowest {
         Lowest::InWell => "in the well, net of the water outside",
         Lowest::Wellhead => "at the wellhead",
@@ -225,24 +257,27 @@ fn pressure(m: &Matter<'_>, pipe: &PipePressure) -> [String; 4] {
         Lowest::OutletOrHydrant if pipe.lower_end_m > 0.0 => "at the lowest hydrant",
         Lowest::OutletOrHydrant => "at the tank's outlet",
     };
-    let standing = format!("static {} at its lowest point, {place}; {class}", head(pipe.static_m));
     let working = match (pipe.working_m, pipe.lowest) {
         (None, _) => "less while flowing".to_owned(),
-        (Some(metres), Lowest::Tank) => {
-            format!("at most {} while flowing, at the wellhead", head(metres))
-        }
-        (Some(metres), _) => format!("at most {} there while flowing", head(metres)),
+        (Some(metres), Lowest::Tank) => format!("at most {} while flowing, at the wellhead", head(metres)),
+        (Some(metres), _) => format!("at most {} while flowing", head(metres)),
     };
     let shut = pipe.shut_off_m.map_or_else(String::new, |metres| {
-        format!("; {} there with a valve shut, as far as the pump's data reach", head(metres))
+        format!(", {} with a valve shut, as far as the pump's data reach", head(metres))
     });
-    let verdict = match pipe.verdict() {
-        Verdict::NotStated => "heads of water; obtain the class",
-        Verdict::AboveClass => "ABOVE THE CLASS",
-        Verdict::NoRoomForSurges => "within the class, above the share that leaves room for surge",
-        Verdict::Within => "all within the share that leaves room for surge",
+    let verdict = match (pipe.class_m, pipe.verdict()) {
+        (None, _) | (_, Verdict::NotStated) => "obtain the class".to_owned(),
+        (Some(class), Verdict::AboveClass) => format!("ABOVE THE CLASS, {}", head(class)),
+        (Some(class), _) => format!(
+            "the limit is {:.0} % of the class, {}, room for surge",
+            100.0 * PRESSURE_SHARE,
+            head(class)
+        ),
     };
-    [format!("pressure in {}", pipe.key), standing, format!("{working}{shut}"), verdict.to_owned()]
+    format!(
+        "head of water at its lowest point, {place}: {} standing, {working}{shut}; {verdict}",
+        head(pipe.static_m)
+    )
 }
 
 /// What holds the flow where full sun gives no more than four fifths of it do; `None` where the sun sets it.

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::demand::Demand;
 use super::groups::TankDay;
-use crate::calendar::{Calendar, HOURS_PER_DAY};
+use crate::calendar::{Day, HOURS_PER_DAY};
 use crate::supply::Limit;
 use crate::tank::ledger::{Flows, Hour};
 
@@ -226,11 +226,11 @@ pub fn days(of: &Columns<'_>) -> Vec<DayFigures> {
         .collect()
 }
 
-/// Means of the calendar months of a record. A month that the record lacks is all zeros.
+/// Means of the calendar months of a record, or of a part of it. A month that it lacks is all zeros.
 #[must_use]
-pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
+pub fn months(dates: &[Day], days: &[DayFigures]) -> [MonthFigures; 12] {
     let mut months = [MonthFigures { lowest_m3: f64::INFINITY, ..MonthFigures::default() }; 12];
-    for (date, day) in calendar.days().iter().zip(days) {
+    for (date, day) in dates.iter().zip(days) {
         let month = &mut months[usize::from(date.month) - 1];
         month.days += 1;
         month.stock_days += u32::from(day.stock);
@@ -245,7 +245,7 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
         month.shortfall_days += f64::from(u8::from(day.shortfall));
         month.lowest_m3 = month.lowest_m3.min(day.lowest_m3);
     }
-    for (month, times) in months.iter_mut().zip(times(calendar)) {
+    for (month, times) in months.iter_mut().zip(times(dates)) {
         if month.days == 0 {
             *month = MonthFigures::default();
             continue;
@@ -270,8 +270,7 @@ pub fn months(calendar: &Calendar, days: &[DayFigures]) -> [MonthFigures; 12] {
 
 /// How often a record holds each calendar month. Divided by years, the months that a cut record lacks would make the others
 /// small.
-fn times(calendar: &Calendar) -> [f64; 12] {
-    let days = calendar.days();
+fn times(days: &[Day]) -> [f64; 12] {
     // Part of a year is shown as it is, not blown up to a whole one.
     if days.len() <= 366 {
         return [1.0; 12];
@@ -323,16 +322,15 @@ impl LimitHours {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::calendar::Day;
+    use crate::calendar::Calendar;
 
     /// A cubic metre is the demand of every day; the record is cut in the middle of its months.
     #[test]
     fn a_cut_record_makes_no_month_small() {
         let whole: Vec<Day> = (2001..=2005).flat_map(|year| Calendar::year(year).days().to_vec()).collect();
         let cut = &whole[100..whole.len() - 80];
-        let calendar = Calendar::new(cut.to_vec(), 0);
         let demand = DayFigures { demand_m3: 1.0, stock: true, ..DayFigures::default() };
-        let months = months(&calendar, &vec![demand; cut.len()]); // By hand: four Februaries, one of them of a leap year.
+        let months = months(cut, &vec![demand; cut.len()]); // By hand: four Februaries, one of them of a leap year.
         let lengths = [31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0];
         for (month, length) in months.iter().zip(lengths) {
             assert!((month.demand_m3 - length).abs() < 1e-9, "{length}: {}", month.demand_m3);

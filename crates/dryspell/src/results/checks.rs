@@ -3,6 +3,8 @@
 use super::heads::HeadTold;
 use super::{Field, Figure};
 use crate::array::ArraySettings;
+use crate::coupling;
+use crate::draw::trough::Rule;
 use crate::pipe::{VELOCITY_M_PER_S, water_density_kg_per_m3};
 use crate::pressure::{PipePressure, Verdict as PipeVerdict};
 use crate::pump::Pump;
@@ -47,6 +49,8 @@ pub enum Measure {
     MetresPerSecond,
     /// Volts.
     Volts,
+    /// Cubic metres of water.
+    CubicMetres,
 }
 
 impl Measure {
@@ -57,6 +61,7 @@ impl Measure {
             Self::Metres => "m",
             Self::MetresPerSecond => "m/s",
             Self::Volts => "V",
+            Self::CubicMetres => "m3",
         }
     }
 }
@@ -80,18 +85,27 @@ pub struct Check {
     pub how: String,
 }
 
+impl Check {
+    /// What is checked of the pressure in a pipe of the scheme.
+    #[must_use]
+    pub fn of_pressure_in(key: &str) -> String {
+        format!("pressure in {key}")
+    }
+}
+
 /// All checks that fit the scheme: water's speed and pressure in each pipe, the water in the well against the pump, the pump's
-/// head, the panels' voltage in the cold.
+/// head, the panels' voltage in the cold, the water ready where the stock drinks at the tank.
 ///
 /// # Units
 /// | symbol | name | unit | valid range |
 /// |---|---|---|---|
 /// | V | mean velocity at the highest flow | m/s | ≥ 0 |
-/// | U | open-circuit voltage of a string at the record's lowest air temperature T | V | > 0 |
+/// | U | open-circuit voltage of a string at the lowest air temperature T, stated for the place or else of the record | V | > 0 |
+/// | D | demand of the largest day, where the stock drinks at the tank | m³ | > 0 |
 ///
 /// # Equation
 /// `V ≤ 1.524 m/s` (5 ft/s); pressure ≤ 72 % of the class; deepest water ≤ pump setting less submergence; greatest head of the pump's
-/// data ≥ head at the deepest water; `U = n (Voc + β (T − 25 °C))`.
+/// data ≥ head at the deepest water; `U = n (Voc + β (T − 25 °C))`, at most what the controller bears; full tank ≥ 2 D.
 ///
 /// # Validity
 /// Voltage at no light worth a degree of warmth: the coldest cell that the record has. Records of a few years do not hold the coldest
@@ -99,7 +113,7 @@ pub struct Check {
 ///
 /// # References
 /// Those of [`crate::pipe::advice`] and [`crate::pressure`]; open-circuit voltage at the lowest expected temperature: NEC article
-/// 690.7, from memory.
+/// 690.7, from memory; two days for a solar source: [`crate::draw::trough`].
 #[must_use]
 pub fn checks(run: &Run, heads: &[HeadTold], pipes: &[PipePressure]) -> Vec<Check> {
     let velocities = run.head.runs.iter().map(|pipe| Check {
@@ -112,7 +126,7 @@ pub fn checks(run: &Run, heads: &[HeadTold], pipes: &[PipePressure]) -> Vec<Chec
         how: "at the highest flow; printed sizing tables of PVC class-160 pipe".to_owned(),
     });
     let pressures = pipes.iter().map(|pipe| Check {
-        what: format!("pressure in {}", pipe.key),
+        what: Check::of_pressure_in(&pipe.key),
         found: pipe.greatest_m(),
         limit: pipe.allowed_m(),
         at_least: false,
@@ -125,7 +139,7 @@ pub fn checks(run: &Run, heads: &[HeadTold], pipes: &[PipePressure]) -> Vec<Chec
         how: "the greatest of standing, flowing and shut off; 72 % of the class leaves room for surge"
             .to_owned(),
     });
-    velocities.chain(pressures).chain(well(run, heads)).chain(voltages(run)).collect()
+    velocities.chain(pressures).chain(well(run, heads)).chain(voltages(run)).chain(at_the_tank(run)).collect()
 }
 
 /// The water in the well against the pump, and the pump's head against the well.
@@ -160,29 +174,60 @@ fn well(run: &Run, heads: &[HeadTold]) -> Vec<Check> {
     list
 }
 
-/// The open-circuit voltage of each array in the record's cold, which the controller must bear.
+/// The open-circuit voltage of each array in the cold, which the controller must bear: at the lowest temperature on record at the
+/// place where the scheme states it, else at that of the run's record.
 fn voltages(run: &Run) -> Vec<Check> {
-    let coldest = run.air_degc.iter().copied().fold(f64::INFINITY, f64::min);
+    let (limit, stated) = match &run.plan.supply.coupling {
+        coupling::Settings::Tracking(tracker) => (tracker.highest_voltage_v, tracker.record_low_degc),
+        _ => (None, None),
+    };
+    let coldest = stated.unwrap_or_else(|| run.air_degc.iter().copied().fold(f64::INFINITY, f64::min));
     if !coldest.is_finite() {
         return Vec::new();
     }
     let of = |array: &ArraySettings| {
         let sheet = array.module.sheet()?;
         let volts = sheet.voc_v + sheet.voc_temperature_v_per_k * (coldest - STANDARD_DEGC);
+        let found = f64::from(array.series) * volts;
         Some(Check {
             what: format!("open-circuit voltage of {} in the cold", array.name),
-            found: f64::from(array.series) * volts,
-            limit: None,
+            found,
+            limit,
             at_least: false,
             unit: Measure::Volts,
-            holds: Holds::NotStated,
+            holds: limit.map_or(Holds::NotStated, |most| Holds::of(found <= most)),
             how: format!(
-                "{} in series at the record's lowest air temperature; the controller's greatest input voltage must be more",
-                array.series
+                "{} in series at {coldest:.1} °C, the lowest air temperature {}; the controller must bear it",
+                array.series,
+                if stated.is_some() { "on record at the place" } else { "of this record" }
             ),
         })
     };
     run.plan.array.arrays.iter().filter_map(of).collect()
+}
+
+/// What stands ready where the stock drinks at the tank: a tank that hangs on the sun, by the published rule. Of hydrants the
+/// troughs have rules of their own ([`super::troughs`]).
+fn at_the_tank(run: &Run) -> Option<Check> {
+    let largest_m3 = run.days.iter().map(|day| day.demand_m3).fold(0.0, f64::max);
+    if run.plan.delivery.is_some() || largest_m3 <= 0.0 {
+        return None;
+    }
+    // Heads do not enter this rule.
+    let needed_m3 = Rule::SolarSource.trough_m3(0.0, largest_m3)?;
+    let full_m3 = run.plan.all_tanks().full_m3();
+    Some(Check {
+        what: "water ready where the stock drinks".to_owned(),
+        found: full_m3,
+        limit: Some(needed_m3),
+        at_least: true,
+        unit: Measure::CubicMetres,
+        holds: Holds::of(full_m3 >= needed_m3 - 1e-9),
+        how: format!(
+            "a full tank; two of the largest days, for a solar source ({})",
+            Rule::SolarSource.source()
+        ),
+    })
 }
 
 /// The checks: a row for each.

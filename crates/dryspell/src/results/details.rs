@@ -84,6 +84,12 @@ pub const DETAILS: &[Field] = &[
             by_month(run, &daily, |_, days, times| days / times)
         }
     ),
+    detail!(
+        "air_degc_by_month",
+        "degC",
+        "mean air temperature of the month, January first; null where the record lacks it",
+        |run| { mean_air(run) }
+    ),
     detail!("largest_demand_m3_per_day", "m3/day", "largest demand of a day", |run| {
         run.days.iter().map(|d| d.demand_m3).fold(0.0, f64::max).into()
     }),
@@ -274,6 +280,19 @@ pub fn snow_on_panels(run: &Run, day: usize) -> bool {
         run.array.plane_w_per_m2[h] > 0.0
             && run.array.each.iter().any(|array| covered(array.snow_cover.get(h)))
     })
+}
+
+/// Mean air temperature of each calendar month of the record.
+fn mean_air(run: &Run) -> Figure {
+    let month = |month: u8| {
+        let dates = run.calendar.days().iter().zip(run.air_degc.chunks(HOURS_PER_DAY));
+        let (sum, hours) = dates
+            .filter(|(date, _)| date.month == month)
+            .flat_map(|(_, day)| day)
+            .fold((0.0, 0.0), |(sum, hours), degc| (sum + degc, hours + 1.0));
+        if hours > 0.0 { Figure::from(sum / hours) } else { Figure::Null }
+    };
+    Figure::List((1..=12).map(month).collect())
 }
 
 /// Each month counts for its length, however often the record holds it.

@@ -37,6 +37,7 @@ mod tank_result;
 mod troughs;
 mod why;
 mod words;
+mod worst_year;
 
 use serde::ser::{Serialize, SerializeSeq, Serializer};
 
@@ -52,13 +53,14 @@ pub use headlines::HEADLINES;
 pub use heads::{HEADS, HeadFor, HeadTold, heads};
 pub use mends::{MENDS, WHAT_IF};
 pub use named::NamedColumns;
-pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES};
+pub use parts::{ARRAYS, HERDS, HYDRANTS, INFLOWS, PIPES, head_count};
 pub use stores::{TANKS, WELLS};
 pub use stress::{AGED, STRESSES};
 pub use tables::{DAYS, MONTHS, YEARS, day_inflow_m3, month_inflow_m3};
 pub use troughs::{TroughCheck, rule_text, troughs};
 pub use why::{HELD_BACK, WHY};
 pub use words::{CAUTIONS, answer, cautions, simplifications};
+pub use worst_year::{WORST_YEAR, WorstYear, worst_year};
 
 /// Version of the results' shape. Keys are only ever added; a change of meaning raises it.
 pub const SCHEMA: &str = "dryspell-run-1";

@@ -3,6 +3,7 @@
 use super::{Field, Figure};
 use crate::calendar::HOURS_PER_DAY;
 use crate::delivery::HydrantColumns;
+use crate::draw::GroupKind;
 use crate::inflow::WhenFull;
 use crate::reliability::books::{BookDay, HerdBook};
 use crate::simulate::Run;
@@ -22,6 +23,16 @@ pub const ARRAYS: &[Field] = &[
         get: |run, i| {
             let sheet = run.plan.array.arrays[i].module.sheet();
             sheet.map(|sheet| sheet.imp_a * sheet.vmp_v).into()
+        },
+    },
+    Field {
+        name: "rated_w",
+        unit: "W",
+        meaning: "power of all its modules at the datasheet's point; null where the module is given by five parameters",
+        get: |run, i| {
+            let array = &run.plan.array.arrays[i];
+            let modules = f64::from(array.series) * f64::from(array.parallel);
+            array.module.sheet().map(|sheet| modules * sheet.imp_a * sheet.vmp_v).into()
         },
     },
     Field {
@@ -85,6 +96,18 @@ pub const HERDS: &[Field] = &[
         unit: "days",
         meaning: "days on which it is there, in a mean month of the record, January first; null where it is not",
         get: |run, i| by_month(run, &run.draw.by_group_m3_per_day[i].1, |_, days, times| days / times),
+    },
+    Field {
+        name: "per_head_m3_per_day",
+        unit: "m3/day",
+        meaning: "of that demand the part of one head, January first; null where it is not there, where its number changes by date, \
+                  and of extras",
+        get: |run, i| {
+            let (name, daily) = &run.draw.by_group_m3_per_day[i];
+            let Some(heads) = head_count(run, name) else { return Figure::Null };
+            let one: Vec<f64> = daily.iter().map(|m3| m3 / heads).collect();
+            by_month(run, &one, |sum, days, _| sum / days)
+        },
     },
     Field {
         name: "short_m3",
@@ -270,6 +293,13 @@ fn short_days(run: &Run, hydrant: &HydrantColumns) -> u64 {
         days += u64::from(demand > 0.0 && short > run.plan.tank.tolerance * demand);
     }
     days
+}
+
+/// Heads of a herd; `None` where their number changes by date, and of what is no stock.
+#[must_use]
+pub fn head_count(run: &Run, herd: &str) -> Option<f64> {
+    let group = run.plan.draw.groups.iter().find(|group| group.name == herd)?;
+    (group.kind == GroupKind::Stock && group.counts.is_empty() && group.count > 0.0).then_some(group.count)
 }
 
 /// A figure a month from the sum over its days with demand, how many those are, and how often the record holds it.

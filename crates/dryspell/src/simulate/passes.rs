@@ -287,7 +287,7 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
         lifts,
         upstream: upstream.clone(),
     };
-    let months = periods::months(calendar, &days);
+    let months = periods::months(calendar.days(), &days);
     Ok(Run { found, hours, days, months, well })
 }
 
