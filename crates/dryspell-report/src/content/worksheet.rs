@@ -109,7 +109,7 @@ fn array_power(m: &Matter<'_>) -> Vec<[String; 4]> {
             let (seen, why) = if at == 0 {
                 (
                     format!("at most {most_w:.0} W at the pump's cable in the record"),
-                    "the datasheet's power holds at 1000 W/m² and cells of 25 °C, the run's at the cable's end",
+                    "the datasheet's power holds in its standard conditions, the run's at the cable's end",
                 )
             } else {
                 ("with the others above".to_owned(), "")
