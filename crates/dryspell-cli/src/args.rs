@@ -422,8 +422,12 @@ pub(crate) enum StampsWord {
 #[derive(Debug, ClapArgs)]
 pub(crate) struct SynthArgs {
     /// The climate: twelve monthly means in TOML (see data/demo/climate.toml)
-    #[arg(value_name = "CLIMATE")]
-    pub(crate) climate: PathBuf,
+    #[arg(value_name = "CLIMATE", required_unless_present = "like")]
+    pub(crate) climate: Option<PathBuf>,
+    /// Years like those of this weather file: its own days, with months that differ as its months did. May be repeated for a
+    /// record in several files
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["climate", "method"])]
+    pub(crate) like: Vec<PathBuf>,
     /// Random seed: the same seed gives the same bytes on any machine
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(crate) seed: u64,

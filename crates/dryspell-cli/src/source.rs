@@ -1,12 +1,13 @@
 //! The weather of a scheme or of a command, with what goes wrong in the words of the command line.
 
+use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
 use dryspell::fault::Faults;
 use dryspell::record::Record;
 use dryspell::scheme::{Scheme, WeatherOrigin};
 use dryspell_report::{Input, Role, as_written};
-use dryspell_weather::synth::Method;
+use dryspell_weather::synth::{Generator, Method};
 use dryspell_weather::{Choice, Error, OpenError, Options, Weather, read_paths};
 
 use crate::kinds::FileNeed;
@@ -76,6 +77,18 @@ pub(crate) fn made(path: &Path, method: Method, seed: u64, years: usize) -> Resu
             Err(climate_refused(path, &name, faults))
         }
     }
+}
+
+/// Years like those of weather files.
+pub(crate) fn made_like(files: &[PathBuf], seed: u64, years: usize) -> Result<Record, Failure> {
+    let record = read(files, &Options::default())?.record;
+    let names: Vec<String> = files.iter().map(|file| file.display().to_string()).collect();
+    let named = |faults: Faults| in_file(&names.join(", "), faults);
+    let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
+    let generator = Generator::like(&record, seed).map_err(named)?;
+    let mut made = generator.record(years, threads).map_err(|fault| named(fault.into()))?;
+    made.source.files = names;
+    Ok(made)
 }
 
 /// The lines of a climate that was refused: a file of another kind is named for what it is.

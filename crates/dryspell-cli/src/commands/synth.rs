@@ -1,4 +1,4 @@
-//! `dryspell synth`: years made from twelve monthly means.
+//! `dryspell synth`: years made from twelve monthly means, or like those of a record.
 
 use dryspell_weather::formats::plain;
 use dryspell_weather::synth::Method;
@@ -17,8 +17,12 @@ pub(crate) fn synth(args: &SynthArgs) -> Result<Verdict, Failure> {
             names.join(", ")
         )])
     })?;
-    let target = Outputs::apart_from([&args.climate]).open("--to", &args.to, &[Format::Csv])?;
-    let record = source::made(&args.climate, method, args.seed, args.years)?;
+    let inputs: Vec<_> = args.climate.iter().chain(&args.like).collect();
+    let target = Outputs::apart_from(&inputs).open("--to", &args.to, &[Format::Csv])?;
+    let record = match &args.climate {
+        Some(climate) => source::made(climate, method, args.seed, args.years)?,
+        None => source::made_like(&args.like, args.seed, args.years)?,
+    };
     let mut bytes = Vec::new();
     plain::write(&record, &mut bytes)?;
     target.write(&String::from_utf8(bytes)?)?;

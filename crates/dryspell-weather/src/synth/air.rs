@@ -41,7 +41,7 @@
 //!   of crops. Pudoc (half-cosines from sunrise to early afternoon and back; from memory).
 //! - The numbers above: common practice, no source.
 
-use super::daily::{Days, PHI};
+use super::daily::Days;
 use super::draws::Stream;
 use super::light::YearLight;
 use super::{Climate, purpose, season};
@@ -84,7 +84,7 @@ pub(super) fn air_degc(
     let (coldest, warmest) =
         climate.air_degc.iter().fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
     let swing = 0.5 * (warmest - coldest);
-    let memory = ((1.0 - PERSISTENCE * PHI) / (1.0 + PERSISTENCE * PHI)).sqrt();
+    let memory = ((1.0 - PERSISTENCE * days.memory) / (1.0 + PERSISTENCE * days.memory)).sqrt();
     let keep = (1.0 - PERSISTENCE * PERSISTENCE).sqrt();
     let mut x = stream.normal();
     // (time in hours from the year's start, temperature) of each least and greatest value.
@@ -139,7 +139,7 @@ pub(super) fn wind_m_per_s(
 ) -> Vec<f64> {
     let mut stream = Stream::new(seed, purpose::WIND, index);
     let mean = climate.wind_m_per_s.map_or_else(|| vec![WIND_M_PER_S; 365], |m| season::daily(&m));
-    let memory = ((1.0 - WIND_DAY_LAG * PHI) / (1.0 + WIND_DAY_LAG * PHI)).sqrt();
+    let memory = ((1.0 - WIND_DAY_LAG * days.memory) / (1.0 + WIND_DAY_LAG * days.memory)).sqrt();
     let lone = (1.0 - WIND_WITH_CLEARNESS * WIND_WITH_CLEARNESS).sqrt();
     let day_keep = (1.0 - WIND_DAY_LAG * WIND_DAY_LAG).sqrt();
     let hour_keep = (1.0 - WIND_HOUR_LAG * WIND_HOUR_LAG).sqrt();

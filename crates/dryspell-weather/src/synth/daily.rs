@@ -43,6 +43,7 @@ use super::bendt::Bendt;
 use super::draws::Stream;
 use super::light::YearLight;
 use super::matrices::Library;
+use super::own_days::OwnDays;
 use super::{Method, normal, purpose};
 use dryspell::fault::{Fault, FaultKind};
 
@@ -74,6 +75,14 @@ pub(super) struct Days {
     pub(super) clearness: Vec<f64>,
     /// The same as a standard normal value of the month's distribution.
     pub(super) score: Vec<f64>,
+    /// Lag-one correlation of the scores.
+    pub(super) memory: f64,
+}
+
+impl Days {
+    fn empty(memory: f64) -> Self {
+        Self { clearness: Vec::with_capacity(DAYS), score: Vec::with_capacity(DAYS), memory }
+    }
 }
 
 /// Draws the days of year `index`, given each month's mean clearness.
@@ -96,19 +105,65 @@ pub(super) fn days(
     }
 }
 
-fn step(score: f64, u: f64) -> f64 {
-    PHI * score + (1.0 - PHI * PHI).sqrt() * normal::quantile(u)
+fn step(memory: f64, score: f64, u: f64) -> f64 {
+    memory * score + (1.0 - memory * memory).sqrt() * normal::quantile(u)
 }
 
-fn free(seed: u64, year: u64, light: &YearLight, bendt: &[Bendt; 12]) -> Days {
+/// The scores of a year: a first-order process that takes up where the year before ended.
+fn process(memory: f64, seed: u64, year: u64) -> Vec<f64> {
     let before = year.checked_sub(1).unwrap_or(BEFORE_FIRST);
     let mut score = 0.0;
     for u in stratified(seed, before).into_iter().skip(DAYS - RUN_IN) {
-        score = step(score, u);
+        score = step(memory, score, u);
     }
-    let mut days = Days { clearness: Vec::with_capacity(DAYS), score: Vec::with_capacity(DAYS) };
-    for (u, month) in stratified(seed, year).into_iter().zip(&light.month) {
-        score = step(score, u);
+    let next = |u| {
+        score = step(memory, score, u);
+        score
+    };
+    stratified(seed, year).into_iter().map(next).collect()
+}
+
+/// Draws the days of year `year` as those of a record hang together: its own distribution, its memory, its month effect.
+pub(super) fn like(own: &OwnDays, seed: u64, year: u64, light: &YearLight, k_mean: &[f64; 12]) -> Days {
+    let memory = own.memory;
+    let (common, alone) = (memory.month.sqrt(), (1.0 - memory.month).sqrt());
+    let months = month_normals(seed, year);
+    let mut days = Days::empty(memory.day);
+    for (score, month) in process(memory.within_month(), seed, year).into_iter().zip(&light.month) {
+        let score = common * months[*month] + alone * score;
+        days.score.push(score);
+        days.clearness.push(k_mean[*month] * own.quantile(*month, normal::cdf(score)));
+    }
+    days
+}
+
+/// A standard normal number for each month of a year: over the years of a block, one in each twentieth.
+fn month_normals(seed: u64, year: u64) -> [f64; 12] {
+    let block = u64::from(BLOCK);
+    let mut strata = Stream::new(seed, purpose::MONTH_STRATA, year / block);
+    let mut within = Stream::new(seed, purpose::MONTHS, year);
+    let place = usize::try_from(year % block).unwrap_or(0);
+    std::array::from_fn(|_| {
+        normal::quantile((shuffled(&mut strata)[place] + within.uniform()) / f64::from(BLOCK))
+    })
+}
+
+/// The numbers of a block's strata in an order of chance.
+fn shuffled(strata: &mut Stream) -> [f64; 20] {
+    let mut order: [f64; 20] = std::array::from_fn(|_| 0.0);
+    for (slot, n) in order.iter_mut().zip(0..BLOCK) {
+        *slot = f64::from(n);
+    }
+    for last in (1..BLOCK).rev() {
+        let other = strata.below(last + 1);
+        order.swap(usize::try_from(last).unwrap_or(0), other);
+    }
+    order
+}
+
+fn free(seed: u64, year: u64, light: &YearLight, bendt: &[Bendt; 12]) -> Days {
+    let mut days = Days::empty(PHI);
+    for (score, month) in process(PHI, seed, year).into_iter().zip(&light.month) {
         days.score.push(score);
         days.clearness.push(bendt[*month].quantile(normal::cdf(score)));
     }
@@ -121,19 +176,7 @@ fn stratified(seed: u64, year: u64) -> Vec<f64> {
     let mut strata = Stream::new(seed, purpose::STRATA, year / block);
     let mut within = Stream::new(seed, purpose::DAYS, year);
     let place = usize::try_from(year % block).unwrap_or(0);
-    let mut order: [f64; 20] = std::array::from_fn(|_| 0.0);
-    let mut days = Vec::with_capacity(DAYS);
-    for _ in 0..DAYS {
-        for (slot, n) in order.iter_mut().zip(0..BLOCK) {
-            *slot = f64::from(n);
-        }
-        for last in (1..BLOCK).rev() {
-            let other = strata.below(last + 1);
-            order.swap(usize::try_from(last).unwrap_or(0), other);
-        }
-        days.push((order[place] + within.uniform()) / f64::from(BLOCK));
-    }
-    days
+    (0..DAYS).map(|_| (shuffled(&mut strata)[place] + within.uniform()) / f64::from(BLOCK)).collect()
 }
 
 /// The days of each month, first and last excluded, in order.
@@ -174,7 +217,7 @@ fn held(
 ) -> Result<Days, Fault> {
     let mut stream = Stream::new(seed, purpose::HELD, year);
     let mut start = stream.normal();
-    let mut days = Days { clearness: Vec::with_capacity(DAYS), score: Vec::with_capacity(DAYS) };
+    let mut days = Days::empty(PHI);
     for (m, range) in months(light).into_iter().enumerate() {
         let outside = &light.outside_day_wh[range.clone()];
         let mut tried = 0;
@@ -183,7 +226,7 @@ fn held(
             let scores: Vec<f64> = range
                 .clone()
                 .map(|_| {
-                    score = step(score, stream.uniform());
+                    score = step(PHI, score, stream.uniform());
                     score
                 })
                 .collect();
@@ -249,7 +292,7 @@ fn by_matrices(
         .zip(&light.month)
         .map(|(k, m)| normal::quantile(bendt[*m].cdf(*k).clamp(0.001, 0.999)))
         .collect();
-    Ok(Days { clearness, score })
+    Ok(Days { clearness, score, memory: PHI })
 }
 
 #[cfg(test)]

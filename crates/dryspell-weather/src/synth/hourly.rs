@@ -123,7 +123,7 @@ pub(super) fn global_w_per_m2(k_day: f64, hours: &[HourLight], stream: &mut Stre
 }
 
 /// Multiplies the hours so that the day has its clearness, none above its bound if the day allows it.
-fn scale(clearness: &mut [f64], outside: &[f64], bounds: &[f64], k_day: f64) {
+pub(super) fn scale(clearness: &mut [f64], outside: &[f64], bounds: &[f64], k_day: f64) {
     let sum = |values: &[f64]| -> f64 { values.iter().zip(outside).map(|(k, o)| k * o).sum() };
     let wanted = k_day * outside.iter().sum::<f64>();
     if wanted <= 0.0 {

@@ -66,6 +66,7 @@ mod hourly;
 mod light;
 mod matrices;
 mod normal;
+mod own_days;
 mod season;
 
 pub use climate::Climate;
@@ -75,8 +76,11 @@ use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::fault::{Fault, FaultKind, Faults};
 use dryspell::record::{RadiationTime, Record, Source, YearKind};
 use dryspell::sun::split::{Radiation, split};
+use dryspell::units::counted;
 use light::YearLight;
+use own_days::{Memory, OwnDays};
 use std::num::NonZeroUsize;
+use std::sync::Arc;
 
 pub use dryspell::record::MOST_YEARS;
 
@@ -88,6 +92,8 @@ mod purpose {
     pub(super) const HOURS: u8 = 3;
     pub(super) const AIR: u8 = 4;
     pub(super) const WIND: u8 = 5;
+    pub(super) const MONTH_STRATA: u8 = 6;
+    pub(super) const MONTHS: u8 = 7;
 }
 
 /// How the clearness of days is drawn, and whether months may differ between years.
@@ -143,11 +149,53 @@ impl Method {
     }
 }
 
-/// Makes the years of one climate, method and seed.
+/// From what the days are drawn.
+#[derive(Debug, Clone)]
+enum Days {
+    /// Twelve monthly means.
+    OfMeans(Method),
+    /// The days of a record.
+    OfRecord(Arc<OwnDays>),
+}
+
+impl Days {
+    fn notes(&self) -> Vec<String> {
+        let own = match self {
+            Self::OfMeans(method) => {
+                return vec![
+                    method.note().to_owned(),
+                    "hours: TAG (Aguiar and Collares-Pereira 1992); diffuse: Erbs, Klein and Duffie 1982; beam by closure"
+                        .into(),
+                ];
+            }
+            Self::OfRecord(own) => own,
+        };
+        let Memory { day, month } = own.memory;
+        vec![
+            format!(
+                "daily clearness: the record's own distribution by month, first-order Gaussian process, lag-one correlation \
+                 {day:.2}, and a month effect of {month:.3} of the variance{}",
+                if own.borrowed() {
+                    format!(
+                        ": borrowed spread, since {} of record {} nothing of how years differ",
+                        counted(own.years, "year"),
+                        if own.years == 1 { "says" } else { "say" }
+                    )
+                } else {
+                    format!(", fitted to {}", counted(own.years, "year"))
+                }
+            ),
+            "hours: those of the record's day nearest in clearness within ten days of the date, brought to the day's clearness"
+                .into(),
+        ]
+    }
+}
+
+/// Makes the years of one climate or record, method and seed.
 #[derive(Debug, Clone)]
 pub struct Generator {
     climate: Climate,
-    method: Method,
+    days: Days,
     seed: u64,
 }
 
@@ -158,7 +206,29 @@ impl Generator {
     /// All that is wrong with the climate: see [`Climate::check`].
     pub fn new(climate: Climate, method: Method, seed: u64) -> Result<Self, Faults> {
         climate.check()?;
-        Ok(Self { climate, method, seed })
+        Ok(Self { climate, days: Days::OfMeans(method), seed })
+    }
+
+    /// A generator of years like those of a record: its own days, their memory, and months that differ between years as its
+    /// months did, or by a borrowed spread where the record is short. See the page of `own_days` for the law.
+    ///
+    /// # Errors
+    /// A record of less than a whole year, or one whose means no climate has.
+    ///
+    /// # Example
+    /// ```
+    /// use dryspell_weather::synth::Generator;
+    /// use dryspell_weather::{Options, read};
+    /// use std::path::Path;
+    /// let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo/weather.csv");
+    /// let record = read(&[file], &Options::default())?.record;
+    /// let made = Generator::like(&record, 1)?.year(0)?;
+    /// assert_eq!(made.hours(), 8760);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn like(record: &Record, seed: u64) -> Result<Self, Faults> {
+        let (climate, own) = OwnDays::of(record)?;
+        Ok(Self { climate, days: Days::OfRecord(Arc::new(own)), seed })
     }
 
     /// The climate it was given.
@@ -175,16 +245,26 @@ impl Generator {
         self.check_count(index.saturating_add(1))?;
         let light = YearLight::new(&self.climate.place, index)?;
         let k_mean = self.climate.clearness(&light.outside_kwh_per_m2_day());
-        let days = daily::days(self.method, self.seed, index, &light, &k_mean)?;
         let number = u64::try_from(index).unwrap_or(u64::MAX >> 8);
+        let days = match &self.days {
+            Days::OfMeans(method) => daily::days(*method, self.seed, index, &light, &k_mean)?,
+            Days::OfRecord(own) => daily::like(own, self.seed, number, &light, &k_mean),
+        };
         let mut stream = Stream::new(self.seed, purpose::HOURS, number);
         let n = light.hours.len();
         let (mut ghi, mut dni, mut dhi) =
             (Vec::with_capacity(n), Vec::with_capacity(n), Vec::with_capacity(n));
         for (day, hours) in light.hours.chunks(HOURS_PER_DAY).enumerate() {
-            let global = hourly::global_w_per_m2(days.clearness[day], hours, &mut stream);
-            for (value, hour) in global.into_iter().zip(hours) {
-                let parts = split(&Radiation { ghi: value, dni: None, dhi: None }, &hour.light);
+            let clearness = days.clearness[day];
+            let values = match &self.days {
+                Days::OfMeans(_) => {
+                    let global = hourly::global_w_per_m2(clearness, hours, &mut stream);
+                    global.into_iter().map(|ghi| (ghi, None)).collect()
+                }
+                Days::OfRecord(own) => own.hours(day, clearness, &light),
+            };
+            for ((value, diffuse), hour) in values.into_iter().zip(hours) {
+                let parts = split(&Radiation { ghi: value, dni: None, dhi: diffuse }, &hour.light);
                 ghi.push(tenth(parts.ghi));
                 dni.push(tenth(parts.dni));
                 dhi.push(tenth(parts.dhi));
@@ -263,13 +343,15 @@ impl Generator {
     }
 
     fn source(&self) -> Source {
-        let mut notes = vec![
-            format!("synthetic years, seed {}: generated, not measured; they prove nothing about a site", self.seed),
-            self.method.note().to_owned(),
-            "hours: TAG (Aguiar and Collares-Pereira 1992); diffuse: Erbs, Klein and Duffie 1982; beam by closure".into(),
+        let mut notes = vec![format!(
+            "synthetic years, seed {}: generated, not measured; they prove nothing about a site",
+            self.seed
+        )];
+        notes.extend(self.days.notes());
+        notes.push(
             "temperature: monthly mean and daily range, lag-one anomaly tied to clearness: common practice"
                 .into(),
-        ];
+        );
         notes.push(if self.climate.wind_m_per_s.is_some() {
             "wind: monthly means, spread and daily cycle: common practice".into()
         } else {
