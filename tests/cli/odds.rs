@@ -28,7 +28,9 @@ fn many_measured_years_get_intervals_and_a_single_year_gets_none() {
     let desk = demo_years("calendar", "6");
     let text = words(&desk.run(&["odds", "scheme.toml", "--made-years", "30", "--drawings", "200"]));
     for part in [
-        "of years have at least one day of shortfall; the record, 5 whole tank years measured, allows anything from",
+        "of the record's 5 whole tank years have at least one day of shortfall; as far as they tell, the chance of such a year lies between",
+        "Years made from the record put it at about",
+        "a year worse than the worst of these: a chance of at most 16.7 %, one in 6,",
         "THE RECORD'S OWN YEARS 5 whole tank years",
         "(Clopper and Pearson;",
         "(Wilson;",

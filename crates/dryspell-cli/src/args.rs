@@ -49,7 +49,7 @@ pub(crate) enum Command {
     Gather(GatherArgs),
     /// Read weather files; report what they hold, how they were read and what is missing
     Weather(WeatherArgs),
-    /// Generate synthetic years from twelve monthly means
+    /// Generate synthetic years from twelve monthly means, or like those of a record
     Synth(SynthArgs),
     /// Print what shells and editors make use of: completions, manual pages, a JSON Schema of the scheme
     Print(PrintArgs),
@@ -161,9 +161,10 @@ pub(crate) struct MadeArgs {
     /// Drawings of the record's years for the interval; 200 or more, or 0 for none
     #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = Self::default().drawings)]
     pub(crate) drawings: usize,
-    /// Mean length of the blocks of days
-    #[arg(long, value_name = "DAYS", allow_negative_numbers = true, default_value_t = Self::default().block_days)]
-    pub(crate) block_days: f64,
+    /// Mean length of the blocks of days [default: by the memory of the record's light, and at least twice what a full tank
+    /// lasts]
+    #[arg(long, value_name = "DAYS", allow_negative_numbers = true)]
+    pub(crate) block_days: Option<f64>,
     /// Largest shift of a block from its date
     #[arg(long, value_name = "DAYS", allow_negative_numbers = true, default_value_t = Self::default().window_days)]
     pub(crate) window_days: u32,
@@ -174,7 +175,7 @@ pub(crate) struct MadeArgs {
 
 impl Default for MadeArgs {
     fn default() -> Self {
-        Self { made_years: 300, drawings: 200, block_days: 15.0, window_days: 15, seed: 1 }
+        Self { made_years: 300, drawings: 200, block_days: None, window_days: 15, seed: 1 }
     }
 }
 

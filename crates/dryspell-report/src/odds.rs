@@ -14,6 +14,7 @@ use dryspell::resample::{Settings, blocks::no_longer_spell};
 use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
 use dryspell::units::{System, counted, percent_number};
+use dryspell_weather::synth::judged::{FROM_MEANS, Judged, LIKE_A_RECORD, SHUFFLED};
 
 use super::goal;
 use super::layout::{self, Lines, MONTHS, table, wrap, wrap_to};
@@ -136,30 +137,42 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
          given."
             .to_owned();
     }
-    let chance = p.made.and_then(|m| interval(m, Years::dry_share).zip(m.years.dry_share()));
-    match (chance, p.own.number()) {
-        (Some((i, share)), n) => format!(
-            "About {} of years have at least one day of shortfall; the record, {} measured, allows anything from {} to \
-             {}.",
-            percent(share),
-            counted(n, "whole tank year"),
-            percent(i.low),
-            percent(i.high)
-        ),
-        (None, 1) | (None, 0) => format!(
+    // The record's own years come first: made years add no measurement.
+    if let Some((tally, own)) =
+        measured(p).and_then(|tally| Some((tally, clopper_pearson(tally, Level::default())?)))
+    {
+        let made = p.made.and_then(|made| made.years.dry_share()).map_or_else(String::new, |share| {
+            format!(" Years made from the record put it at about {}.", percent(share))
+        });
+        return format!(
+            "{} of the record's {} have at least one day of shortfall; as far as they tell, the chance of such a year lies \
+             between {} and {}.{made}",
+            tally.with(),
+            counted(tally.of(), "whole tank year"),
+            percent(own.low),
+            percent(own.high)
+        );
+    }
+    match p.own.number() {
+        0 | 1 => format!(
             "How often this scheme goes short cannot be known from this record: it is {what}, with {} of shortfall.",
             counted(p.run.outcome.counts.shortfall_days, "day")
         ),
-        (None, n) => format!(
-            "{} of {n} {what} have at least one day of shortfall; how far that holds for other years {}.",
-            p.own.dry(),
-            if matches!(p.run.kind, YearKind::Synthetic | YearKind::Projected) {
-                "cannot be known from this record"
-            } else {
-                "can be estimated with dryspell odds --made-years and --drawings"
-            }
+        n => format!(
+            "{} of {n} {what} have at least one day of shortfall; how far that holds for other years cannot be known from \
+             this record.",
+            p.own.dry()
         ),
     }
+}
+
+/// Dry years of the years that somebody measured; nothing where they are fewer than two.
+fn measured(p: &Page<'_>) -> Option<Tally> {
+    let n = p.own.number();
+    if p.run.kind != YearKind::Calendar || n < 2 {
+        return None;
+    }
+    Tally::new(p.own.dry(), n).ok()
 }
 
 /// What the record's own years came to, figure by figure.
@@ -193,8 +206,7 @@ pub(crate) fn record(p: &Page<'_>) -> Lines {
             ),
         );
     }
-    let measured = p.run.kind == YearKind::Calendar && n > 1;
-    if let (true, Ok(tally)) = (measured, Tally::new(p.own.dry(), n)) {
+    if let Some(tally) = measured(p) {
         let level = Level::default();
         let text = |i: Option<Interval>| {
             i.map_or_else(|| "-".to_owned(), |i| format!("{} to {}", percent(i.low), percent(i.high)))
@@ -207,6 +219,16 @@ pub(crate) fn record(p: &Page<'_>) -> Lines {
                  more), {} (Wilson; nearer to 95 on average), if years are independent and identically distributed",
                 text(clopper_pearson(tally, level)),
                 text(wilson(tally, level))
+            ),
+        );
+        line(
+            out,
+            "next",
+            &format!(
+                "a year worse than the worst of these: a chance of at most {}, one in {}, if years are alike in law and one \
+                 tells nothing of the next; years that tie make it less",
+                percent(1.0 / f64::from(n + 1)),
+                n + 1
             ),
         );
     } else {
@@ -359,6 +381,12 @@ fn sensitivity(out: &mut String, p: &Page<'_>) {
     }
 }
 
+/// How many times the days of shortfall, over all places.
+fn times(judged: &Judged) -> String {
+    let (least, most) = judged.range();
+    format!("{least:.1} to {most:.1} times")
+}
+
 /// What the figures can and cannot say.
 pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
     let mut list = Vec::new();
@@ -368,11 +396,14 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
              give no chance and no return period for the place."
                 .to_owned(),
         ),
-        YearKind::Synthetic => list.push(
-            "The years are synthetic, from monthly means: they prove nothing about a real place, and no interval is \
-             given."
-                .to_owned(),
-        ),
+        YearKind::Synthetic => list.push(format!(
+            "The years are synthetic: they prove nothing about a real place, and no interval is given. Held against four \
+             measured records, years from twelve means had {} the record's days of shortfall ({}); years like a record of \
+             many years {}.",
+            times(&FROM_MEANS),
+            FROM_MEANS.words(),
+            times(&LIKE_A_RECORD)
+        )),
         YearKind::Projected => list.push(
             "The years come from a climate model: a scenario, not measurements. They give no chance, interval or return \
              period for the place."
@@ -386,6 +417,14 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
              blocks join. Persistence over months is partly lost between blocks."
                 .to_owned(),
         );
+        if p.run.kind == YearKind::Calendar {
+            list.push(format!(
+                "Held against four measured records of many years, years made from them in blocks of 15 days had {} their \
+                 days of shortfall ({}); blocks of 5 and of 30 days hardly others.",
+                times(&SHUFFLED),
+                SHUFFLED.words()
+            ));
+        }
     }
     list.push(
         "Herd, well, pump and habits are those of the scheme in every year. The table of one change at a time shows how \

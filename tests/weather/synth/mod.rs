@@ -5,6 +5,7 @@
 #![allow(clippy::print_stdout, reason = "statistics are shown beside their bounds")]
 
 mod bytes;
+mod judged;
 mod like;
 
 use crate::support::data;

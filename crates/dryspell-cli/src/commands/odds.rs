@@ -2,7 +2,10 @@
 
 use dryspell::odds::{self, STRETCH, Years, drawing, stretch_seed};
 use dryspell::record::{Record, YearKind};
+use dryspell::resample::block_length::mean_block_days;
+use dryspell::resample::blocks::MEAN_BLOCK_DAYS;
 use dryspell::resample::interval::{FEWEST_REPLICATES, Replicate};
+use dryspell::resample::years::whole_years;
 use dryspell::resample::{Archive, Settings};
 use dryspell::sensitivity;
 use dryspell::simulate::Run;
@@ -20,11 +23,12 @@ const MOST_DRAWINGS: usize = 100_000;
 
 /// Runs the record, years made from it and drawings of it, and prints what they allow one to say.
 pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
-    let settings = settings(&args.made)?;
+    check(&args.made)?;
     let job = Job::open(&args.scheme, &args.set.set)?;
     let source = job.weather()?;
     let record = &source.record;
     let run = job.run(record)?;
+    let settings = settings(&args.made, record, run.full_tank.worst)?;
     let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
     let made = made(&args.made, settings, &job, &run, record)?;
     let mut lines =
@@ -58,8 +62,8 @@ pub(crate) fn made(
     resample(args, record, &run.plan, settings, month).map(Some).map_err(|faults| job.located(faults))
 }
 
-/// How blocks are drawn, once all that is asked about made years has been found possible.
-pub(crate) fn settings(args: &MadeArgs) -> Result<Settings, Failure> {
+/// Whether all that is asked about made years is possible.
+pub(crate) fn check(args: &MadeArgs) -> Result<(), Failure> {
     if args.drawings != 0 && args.drawings < FEWEST_REPLICATES {
         return Err(Failure(vec![format!(
             "--drawings {}: too few for percentiles; {FEWEST_REPLICATES} or more, or 0 for none; raise it",
@@ -79,16 +83,35 @@ pub(crate) fn settings(args: &MadeArgs) -> Result<Settings, Failure> {
             900 * STRETCH
         )]));
     }
-    let settings = Settings { mean_block_days: args.block_days, window_days: args.window_days };
-    settings.check().map_err(|fault| {
+    of_days(args, args.block_days.unwrap_or(MEAN_BLOCK_DAYS)).check().map_err(|fault| {
         // The flag is named, not the field behind it.
         let flag = match fault.location.key.as_deref() {
             Some("mean_block_days") => "--block-days",
             _ => "--window-days",
         };
         Failure(vec![format!("{flag}: {}; {}; {}", fault.found, fault.accepted, fault.way_out)])
-    })?;
-    Ok(settings)
+    })
+}
+
+const fn of_days(args: &MadeArgs, mean_block_days: f64) -> Settings {
+    Settings { mean_block_days, window_days: args.window_days }
+}
+
+/// How blocks are drawn from a record, for a scheme whose full tank lasts so many days: as asked, else as long as suits both.
+pub(crate) fn settings(
+    args: &MadeArgs,
+    record: &Record,
+    full_tank_days: Option<f64>,
+) -> Result<Settings, Failure> {
+    if let Some(days) = args.block_days {
+        return Ok(of_days(args, days));
+    }
+    // Of a record without a whole year no years are made: the length means nothing.
+    if args.made_years == 0 || whole_years(&record.calendar).is_empty() {
+        return Ok(of_days(args, MEAN_BLOCK_DAYS));
+    }
+    let archive = Archive::of(record).map_err(|fault| Failure(vec![fault.to_string()]))?;
+    Ok(of_days(args, mean_block_days(&archive, full_tank_days)))
 }
 
 /// Drawings that say something: one drawing of a single year is that year again, so it cannot be known how the record

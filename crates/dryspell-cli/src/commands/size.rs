@@ -25,7 +25,7 @@ use dryspell_report::size::{ChanceBasis, Page, SizeResult, page, round_unit_m3, 
 
 /// Runs every size of tank with every array and prints what meets the targets.
 pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
-    let settings = odds::settings(&args.made)?;
+    odds::check(&args.made)?;
     check_costs(args)?;
     let job = Job::open(&args.scheme, &args.set.set)?;
     let plan = job.scheme.plan();
@@ -50,6 +50,8 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     check_axes(&sweep, &plan, tank)?;
     check_goal(&targets, &base)?;
     let mut sizes = Sizes::of(&job, &sweep, &targets, &tank.name, (&record, &memo))?;
+    // One length of blocks for all sizes, by the tank as the scheme has it.
+    let settings = odds::settings(&args.made, &record, base.full_tank.worst)?;
     let maker = if dry_years && args.made.made_years > 0 {
         let maker = Maker::new(&record, &args.made, settings, base.outcome.tank_year_month)?;
         sizes.rest_on_made_years(&maker, &targets)?;

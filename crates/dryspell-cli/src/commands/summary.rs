@@ -50,10 +50,11 @@ fn once(
     let target = outputs.open("--out", &args.out, &[Format::Html, Format::Pdf])?;
     args.charts.as_deref().map(files::folder_can_be).transpose()?;
     let fonts = args.font.iter().map(|path| font(path)).collect::<Result<Vec<_>, _>>()?;
-    let making = odds::settings(&args.made)?;
+    odds::check(&args.made)?;
     let source = job.weather()?;
     let run = job.run(&source.record)?;
     let system = args.units.map_or(job.scheme.units, Into::into);
+    let making = odds::settings(&args.made, &source.record, run.full_tank.worst)?;
     let made = years(args, making, job, &run, &source.record)?;
     let tables = job.tables.texts();
     let inputs = job.inputs(&source);

@@ -1,4 +1,4 @@
-//! Synthetic years: hourly weather from twelve monthly means, where there is no record.
+//! Synthetic years: hourly weather from twelve monthly means, where there is no record, or like that of a record.
 //!
 //! # Units
 //!
@@ -13,13 +13,14 @@
 //!
 //! A month's mean clearness is its radiation over the extraterrestrial, hour by hour from the sun's own place. Days are
 //! drawn from it ([`Method`]), hours from each day (TAG), diffuse light from each hour (Erbs), beam by closure, then
-//! temperature and wind that go with the day. Each part's own page gives its formulas: `bendt`, `daily`, `matrices`,
-//! `hourly`, `season`, `air`.
+//! temperature and wind that go with the day. Years like a record's take its own days and hours ([`Generator::like`]). Each
+//! part's own page gives its formulas: `bendt`, `daily`, `matrices`, `hourly`, `own_days`, `season`, `air`.
 //!
 //! # Validity
 //!
 //! Synthetic years are no evidence about a site: they are what an average climate of that brightness would do. They
-//! hold no snow, no rain, no volcanic year, no trend, and dull spells last no longer than a memory of one day makes them.
+//! hold no snow, no rain, no volcanic year, no trend, and from twelve means dull spells last no longer than a memory of one day
+//! makes them. How far they are from measured years: [`judged`].
 //! Values are rounded to a tenth of their unit. Every year has 365 days; 29 February is left out. Years are labelled from 2000 on; the label sets the sun and means
 //! nothing else.
 //!
@@ -63,6 +64,7 @@ mod climate_file;
 mod daily;
 mod draws;
 mod hourly;
+pub mod judged;
 mod light;
 mod matrices;
 mod normal;

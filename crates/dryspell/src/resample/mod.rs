@@ -61,6 +61,7 @@
 //! 10.1080/01621459.1994.10476870 (from memory). The window of dates and the index carried with the sun: common practice.
 
 pub mod archive;
+pub mod block_length;
 pub mod blocks;
 pub mod clear_sky;
 mod coverage;
@@ -92,7 +93,8 @@ const WIDEST_DAYS: u32 = 183;
 /// How blocks are drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settings {
-    /// Mean length of a block, days, 1 to 366; see [`blocks::MEAN_BLOCK_DAYS`] for the default of 15.
+    /// Mean length of a block, days, 1 to 366; see [`blocks::MEAN_BLOCK_DAYS`] for the default of 15, and
+    /// [`block_length`] for the length that suits a record and a tank.
     pub mean_block_days: f64,
     /// How far a block's first day may lie from the date on which it is put, days, 0 to 183. Default 15: a month of days
     /// from every year, over which the sun's height changes little enough for its light to be rebuilt.

@@ -90,9 +90,7 @@ pub fn answer(run: &Run, system: System) -> String {
     let limit = match (run.kind, run.calendar.is_one_year()) {
         (YearKind::Typical, _) => " Typical year: no return period (typical years leave extremes out).",
         (_, true) => " One year: no return period.",
-        (YearKind::Synthetic, false) => {
-            " Synthetic years from monthly means: they prove nothing about real years."
-        }
+        (YearKind::Synthetic, false) => " Synthetic years: they prove nothing about real years.",
         (YearKind::Projected, false) => {
             " The years come from a climate model: a scenario, not measurements; no return period."
         }

@@ -1,0 +1,40 @@
+//! What is told of made years is what the committed table says.
+
+use crate::support::data;
+use dryspell_weather::synth::judged::{FROM_MEANS, LIKE_A_RECORD, SHUFFLED};
+
+/// Fewest short days a year on the record from which a tank counts.
+const FEWEST_DAYS: f64 = 1.0;
+
+const SITES: [&str; 4] = ["davos", "arm", "iowa", "wageningen"];
+
+#[test]
+fn the_factors_are_those_of_the_table() {
+    let text = std::fs::read_to_string(data("reference").join("weather_judge.csv")).unwrap();
+    let mut lines = text.lines().filter(|line| !line.starts_with('#'));
+    let head: Vec<&str> = lines.next().unwrap().split(',').collect();
+    let rows: Vec<Vec<&str>> = lines.map(|line| line.split(',').collect()).collect();
+    let at = |name: &str| head.iter().position(|column| *column == name).unwrap();
+    let short = |site: &str, years: &str| -> Vec<f64> {
+        let row = rows.iter().find(|row| row[0] == site && row[1] == years).unwrap();
+        (1..=5).map(|tank| row[at(&format!("tank_{tank}_short_days_a_year"))].parse().unwrap()).collect()
+    };
+    for judged in [FROM_MEANS, LIKE_A_RECORD, SHUFFLED] {
+        for (site, (place, least, most)) in SITES.into_iter().zip(judged.times) {
+            let factors: Vec<f64> = short(site, "measured")
+                .into_iter()
+                .zip(short(site, judged.kind))
+                .filter(|(measured, _)| *measured >= FEWEST_DAYS)
+                .map(|(measured, made)| made / measured)
+                .collect();
+            assert!(factors.len() >= 2, "{place}: {factors:?}");
+            let low = factors.iter().copied().fold(f64::INFINITY, f64::min);
+            let high = factors.iter().copied().fold(0.0, f64::max);
+            assert!(
+                (low - least).abs() < 0.005 && (high - most).abs() < 0.005,
+                "{}, {place}: {low:.2} to {high:.2}",
+                judged.kind
+            );
+        }
+    }
+}
