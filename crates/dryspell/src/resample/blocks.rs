@@ -82,15 +82,17 @@ pub fn stationary(
         ));
     }
     let mut stream = Stream::new(seed, Purpose::Blocks, number);
-    Ok(series(&mut stream, source_days, days, mean_block_days, |stream, _| stream.below(source_days)))
+    Ok(series(&mut stream, source_days, days, mean_block_days, None, |stream, _| stream.below(source_days)))
 }
 
-/// The same with a say in where a block may begin: `start` draws the source day for a day of the series.
+/// The same with a say in where a block may begin: `start` draws the source day for a day of the series. `before` is the source day
+/// that the first one follows, unless a block begins there by chance.
 pub(super) fn series(
     stream: &mut Stream,
     source_days: usize,
     days: usize,
     mean_block_days: f64,
+    before: Option<usize>,
     mut start: impl FnMut(&mut Stream, usize) -> usize,
 ) -> Vec<usize> {
     let anew = 1.0 / mean_block_days;
@@ -98,9 +100,11 @@ pub(super) fn series(
     for day in 0..days {
         // The coin is tossed on the first day too, so that each day uses up its number whatever came before.
         let coin = stream.uniform() < anew;
-        let next = match drawn.last() {
+        // So is a start drawn on the first day, used or not: the days to come do not depend on what came before.
+        let first = (day == 0).then(|| start(stream, day));
+        let next = match drawn.last().copied().or(before) {
             Some(last) if !coin => (last + 1) % source_days,
-            _ => start(stream, day),
+            _ => first.unwrap_or_else(|| start(stream, day)),
         };
         drawn.push(next);
     }

@@ -25,12 +25,15 @@
 //!   lasts for months (a dull summer, a warm year) is lost, so that totals of made years differ too little.
 //! - Nothing brighter, duller or colder than the days of the record is made, only other successions of them. What these
 //!   years say is about the record; what the record says about the site is a question for [`interval`].
-//! - At joins temperature and snow depth may jump. Each year begins with a new block.
+//! - At joins snow depth may jump. Temperature would by several degrees at midnight: half the step is laid over the twelve hours
+//!   before it and half over those after, which leaves the mean of the two days as it was.
+//! - A year goes on where the year before ended, unless a block begins there by chance: none is forced in the middle of the
+//!   winter. The first year begins with a new block.
 //! - Made years have the dates of 2000 on, leap days too. The label sets the sun and means nothing else.
 //! - One typical year can be taken apart like any other, but holds no extremes and no other years.
 //!
 //! The same seed gives the same bytes on any machine, with any number of threads: year `i` depends on the record, the
-//! settings, the seed and `i` only.
+//! settings, the seed and `i` only (of the year before it takes the last day, which follows from the same).
 //!
 //! # Example
 //!
@@ -87,6 +90,8 @@ use std::num::NonZeroUsize;
 pub use crate::record::MOST_YEARS;
 /// Label of the first made year.
 const FIRST_LABEL: i32 = 2000;
+/// Hours on either side of a join over which a step of temperature is laid; half a day, so that those of two joins do not meet.
+const SMOOTHED_H: usize = 12;
 /// Furthest that a block's first day may lie from its date: half a year, so that any day may stand anywhere.
 const WIDEST_DAYS: u32 = 183;
 
@@ -196,7 +201,8 @@ impl<'a> Resampler<'a> {
         let label = label.ok_or_else(|| count_fault(index.saturating_add(1)))?;
         let days = Calendar::year(label).days().to_vec();
         let dates: Vec<usize> = days.iter().map(|d| date(*d)).collect();
-        let from = self.source_days(index, &dates);
+        let places = self.places(index, &dates);
+        let from: Vec<usize> = places.iter().map(|place| self.ring[*place]).collect();
         let mut made = blank(&self.archive.place, days, self.archive.start_minute);
         let sky = sun::sky(&sun::Settings::default(), &made)?;
         let clear = clear(&sky);
@@ -210,6 +216,9 @@ impl<'a> Resampler<'a> {
                     self.archive.air_degc[source * HOURS_PER_DAY + hour] + add;
             }
         }
+        // Years that were drawn one after the other, and the record's end and beginning, meet like any blocks.
+        let joins = (1..from.len()).filter(|day| from[*day] != from[day - 1] + 1);
+        joins.for_each(|day| smooth_join(&mut made.air_degc, day * HOURS_PER_DAY));
         let [wind, albedo, snow, rain, humidity, pressure] = &self.archive.carried;
         let carry = |column: &Option<Vec<f64>>| -> Option<Vec<f64>> {
             let column = column.as_ref()?;
@@ -272,18 +281,32 @@ impl<'a> Resampler<'a> {
         Ok(all)
     }
 
-    /// Days of the archive that stand on the dates of made year `index`.
-    fn source_days(&self, index: usize, dates: &[usize]) -> Vec<usize> {
+    /// Places in the ring of the days that stand on the dates of made year `index`.
+    fn places(&self, index: usize, dates: &[usize]) -> Vec<usize> {
+        // Where in the year before its last block began follows from that year alone, as good as always.
+        let before = index.checked_sub(1).and_then(|before| {
+            let label = i32::try_from(before).ok()?.checked_add(FIRST_LABEL)?;
+            let dates: Vec<usize> = Calendar::year(label).days().iter().map(|d| date(*d)).collect();
+            self.drawn(before, &dates, None).last().copied()
+        });
+        self.drawn(index, dates, before)
+    }
+
+    fn drawn(&self, index: usize, dates: &[usize], before: Option<usize>) -> Vec<usize> {
         let number = u64::try_from(index).unwrap_or(u64::MAX);
         let mut stream = Stream::new(self.seed, Purpose::Blocks, number);
         let start = |stream: &mut Stream, day: usize| {
             let date = dates[day];
             self.pool.day(date, stream.below(self.pool.len(date)))
         };
-        blocks::series(&mut stream, self.ring.len(), dates.len(), self.settings.mean_block_days, start)
-            .into_iter()
-            .map(|day| self.ring[day])
-            .collect()
+        blocks::series(
+            &mut stream,
+            self.ring.len(),
+            dates.len(),
+            self.settings.mean_block_days,
+            before,
+            start,
+        )
     }
 
     /// Rebuilds the light of a made year with its own sun.
@@ -373,6 +396,22 @@ impl Sums {
         let days = self.days.max(1.0);
         (self.light / days, self.air / days)
     }
+}
+
+/// Lays the step of temperature at a join over the hours around it.
+fn smooth_join(air_degc: &mut [f64], join: usize) {
+    let step = air_degc[join] - air_degc[join - 1];
+    for k in 0..SMOOTHED_H {
+        let share = 0.5 * step * (1.0 - (whole(k) + 0.5) / whole(SMOOTHED_H));
+        air_degc[join - 1 - k] += share;
+        air_degc[join + k] -= share;
+    }
+}
+
+/// A small count as a number.
+#[expect(clippy::cast_precision_loss, reason = "hours of a day")]
+fn whole(n: usize) -> f64 {
+    n as f64
 }
 
 fn count_fault(count: usize) -> Fault {

@@ -262,3 +262,48 @@ proptest! {
         }
     }
 }
+
+/// Seven years, so that a day that follows another by chance is rare.
+#[test]
+fn no_block_is_forced_to_begin_in_midwinter() {
+    let source = record(2001, 7, 45.0);
+    let archive = Archive::of(&source).unwrap();
+    let days = source.calendar.days().len();
+    for mean_block_days in [15.0, 60.0] {
+        let settings = Settings { mean_block_days, window_days: 15 };
+        let resampler = Resampler::of_all(&archive, settings, 4).unwrap();
+        let years: Vec<Vec<usize>> = (0..400).map(|i| source_days(&resampler.year(i).unwrap())).collect();
+        let joined =
+            years.windows(2).filter(|pair| pair[1][0] != (pair[0].last().unwrap() + 1) % days).count();
+        // By the law a block begins on one day in L: 399 turns of the year, three standard deviations.
+        let chance = 1.0 / mean_block_days;
+        let law = 399.0 * chance;
+        assert!(
+            (joined as f64 - law).abs() < 3.0 * (law * (1.0 - chance)).sqrt(),
+            "{mean_block_days}: {joined} for {law}"
+        );
+    }
+}
+
+/// A warm and a cold year, 20 degrees apart: where blocks of them meet, the step at midnight is gone and the days keep their mean.
+#[test]
+fn temperature_makes_no_step_where_blocks_meet() {
+    let mut source = record(2001, 2, 45.0);
+    let half = source.hours() / 2;
+    for (h, degc) in source.air_degc.iter_mut().enumerate() {
+        *degc = if h < half { 10.0 } else { -10.0 };
+    }
+    let archive = Archive::of(&source).unwrap();
+    let settings = Settings { mean_block_days: 8.0, window_days: 10 };
+    let year = Resampler::of_all(&archive, settings, 4).unwrap().year(0).unwrap();
+    let warm: Vec<bool> = source_days(&year).iter().map(|day| *day < half / HOURS_PER_DAY).collect();
+    let meets = (1..warm.len()).filter(|day| warm[*day] != warm[day - 1]).count();
+    assert!(meets > 10, "{meets}");
+    // From hour to hour 20 degrees over a day is 0.87 K.
+    let steps = year.air_degc.windows(2).map(|pair| (pair[1] - pair[0]).abs());
+    assert!(steps.fold(0.0, f64::max) < 1.0);
+    let mean = year.air_degc.iter().sum::<f64>() / year.hours() as f64;
+    let of_days = warm.iter().map(|warm| if *warm { 10.0 } else { -10.0 }).sum::<f64>() / warm.len() as f64;
+    // The months' own correction moves the mean a little; the smoothing leaves it.
+    assert!((mean - of_days).abs() < 3.0, "{mean} {of_days}");
+}
