@@ -269,3 +269,26 @@ fn every_key_under_weather_means_the_same_to_the_library_and_to_the_program() {
         assert_eq!(program["weather"]["sha256"], serde_json::json!(hashes), "{key}");
     }
 }
+
+/// `synth --like`: years of a record, named as such; what is no record, and what does not go together, is refused.
+#[test]
+fn years_are_made_like_a_record() {
+    let desk = Desk::new();
+    std::fs::copy(root().join("data/demo/climate.toml"), desk.path("climate.toml")).unwrap();
+    let made = desk.run(&["synth", "climate.toml", "--years", "6", "--to", "record.csv"]);
+    assert_eq!(made.code, 0, "{}", made.err);
+    let like = desk.run(&["synth", "--like", "record.csv", "--years", "2", "--to", "like.csv"]);
+    assert_eq!((like.code, like.err.as_str()), (0, ""));
+    let text = desk.read("like.csv");
+    assert!(text.contains("kind: synthetic") && text.contains("fitted to 6 years"), "{}", &text[..1500]);
+    assert_eq!(text.lines().filter(|line| line.starts_with("20")).count(), 2 * 8760);
+    let refused = |args: &[&str], part: &str| {
+        let answer = desk.run(args);
+        assert!(answer.code == 2 && answer.err.contains(part), "{args:?}: {}", answer.err);
+    };
+    refused(&["synth", "--like", "climate.toml"], "this is a climate; an hourly weather file is needed here");
+    refused(&["synth", "--like", "nothing.csv"], "nothing.csv: cannot be opened");
+    refused(&["synth", "--like", "record.csv", "--to", "record.csv"], "this file is an input");
+    refused(&["synth", "climate.toml", "--like", "record.csv"], "cannot be used with");
+    refused(&["synth"], "CLIMATE");
+}

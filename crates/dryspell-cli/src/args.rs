@@ -161,8 +161,8 @@ pub(crate) struct MadeArgs {
     /// Drawings of the record's years for the interval; 200 or more, or 0 for none
     #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = Self::default().drawings)]
     pub(crate) drawings: usize,
-    /// Mean length of the blocks of days [default: by the memory of the record's light, and at least twice what a full tank
-    /// lasts]
+    /// Mean length of the blocks of days [default: by the memory of the record's light, at least twice what a full tank lasts,
+    /// and at least 15]
     #[arg(long, value_name = "DAYS", allow_negative_numbers = true)]
     pub(crate) block_days: Option<f64>,
     /// Largest shift of a block from its date

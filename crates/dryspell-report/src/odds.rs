@@ -420,7 +420,7 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
         if p.run.kind == YearKind::Calendar {
             list.push(format!(
                 "Held against four measured records of many years, years made from them in blocks of 15 days had {} their \
-                 days of shortfall ({}); blocks of 5 and of 30 days hardly others.",
+                 days of shortfall ({}).",
                 times(&SHUFFLED),
                 SHUFFLED.words()
             ));

@@ -38,3 +38,47 @@ fn the_factors_are_those_of_the_table() {
         }
     }
 }
+
+/// The rows of the guide's table, made from the committed one.
+#[test]
+fn the_guide_shows_the_table() {
+    let text = std::fs::read_to_string(data("reference").join("weather_judge.csv")).unwrap();
+    let rows: Vec<Vec<&str>> = text
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+        .skip(1)
+        .map(|line| line.split(',').collect())
+        .collect();
+    let guide = std::fs::read_to_string(data("..").join("crates/dryspell-cli/docs/weather.md")).unwrap();
+    let places = FROM_MEANS.times.map(|(place, ..)| place);
+    let mut shown = 0;
+    for (site, place) in SITES.into_iter().zip(places) {
+        let of = |years: &str, tank: usize, what: usize| -> f64 {
+            let row = rows.iter().find(|row| row[0] == site && row[1] == years).unwrap();
+            row[3 + 3 * tank + what].parse().unwrap()
+        };
+        for tank in (0..5).filter(|tank| of("measured", *tank, 1) >= FEWEST_DAYS) {
+            let cells: Vec<String> =
+                ["twelve means", "like a typical year", "like the record", "blocks of 15 days"]
+                    .iter()
+                    .map(|years| format!("{:.1} ± {:.1}", of(years, tank, 1), of(years, tank, 2)))
+                    .collect();
+            let line = format!(
+                "| {place} | {:.0} | {:.1} ± {:.1} | {} |",
+                of("measured", tank, 0),
+                of("measured", tank, 1),
+                of("measured", tank, 2),
+                cells.join(" | ")
+            );
+            assert!(guide.contains(&line), "the guide lacks\n{line}");
+            shown += 1;
+        }
+    }
+    assert_eq!(
+        guide
+            .lines()
+            .filter(|line| places.iter().any(|place| line.starts_with(&format!("| {place} |"))))
+            .count(),
+        shown
+    );
+}
