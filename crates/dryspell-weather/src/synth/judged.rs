@@ -69,9 +69,9 @@ pub const LIKE_A_RECORD: Judged = Judged {
 pub const SHUFFLED: Judged = Judged {
     kind: "blocks of 15 days",
     times: [
-        ("alpine valley", 0.68, 0.93),
-        ("prairie", 0.89, 0.96),
-        ("inland plain", 0.86, 0.90),
-        ("maritime lowland", 0.83, 0.87),
+        ("alpine valley", 0.76, 0.93),
+        ("prairie", 0.90, 0.96),
+        ("inland plain", 0.82, 0.89),
+        ("maritime lowland", 0.84, 0.87),
     ],
 };
