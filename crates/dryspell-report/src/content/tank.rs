@@ -74,12 +74,12 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
             counted(run.days.len(), "day")
         )
     } else {
-        "Volumes and days of shortfall: the mean of the month in all years that include it; lowest level and last row: \
-         the least of all years. "
+        "Volumes and days of shortfall: the mean of the month in all years that include it; lowest level and how long a full \
+         tank lasts: the least of all years. "
             .to_owned()
     };
     note.push_str(
-        "Available: what the pump could lift; pumped is less where the float stopped the pump. The last row: from the \
+        "Available: what the pump could lift; pumped is less where the float stopped the pump. Full tank lasts: from the \
          worst start hour, without any inflow.",
     );
     if snow > 0 {
