@@ -220,10 +220,10 @@ impl Generator {
     /// # Example
     /// ```
     /// use dryspell_weather::synth::Generator;
-    /// use dryspell_weather::{Options, read};
+    /// use dryspell_weather::{Options, read_file};
     /// use std::path::Path;
     /// let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo/weather.csv");
-    /// let record = read(&[file], &Options::default())?.record;
+    /// let record = read_file(file, &Options::default())?.record;
     /// let made = Generator::like(&record, 1)?.year(0)?;
     /// assert_eq!(made.hours(), 8760);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
