@@ -9,8 +9,8 @@ use dryspell::units::{Quantity, System, column_value, show};
 use crate::layout::MONTHS;
 
 /// A number of a list; nothing where it is not known or not a number.
-pub(crate) fn number(list: &[Field], name: &str, run: &Run, row: usize) -> Option<f64> {
-    as_number(&figure(list, name, run, row)?)
+pub(crate) fn number<R: ?Sized>(list: &[Field<R>], name: &str, of: &R, row: usize) -> Option<f64> {
+    as_number(&figure(list, name, of, row)?)
 }
 
 /// The numbers of a list's field that holds several; nothing where one is not known.
@@ -22,11 +22,11 @@ pub(crate) fn numbers_of(list: &[Field], name: &str, run: &Run, row: usize) -> V
     }
 }
 
-fn figure(list: &[Field], name: &str, run: &Run, row: usize) -> Option<Figure> {
+fn figure<R: ?Sized>(list: &[Field<R>], name: &str, of: &R, row: usize) -> Option<Figure> {
     let found = list.iter().find(|field| field.name == name);
     // A name that was changed in the list alone would show as nothing, or as 0.
     debug_assert!(found.is_some(), "{name} is not in the list");
-    found.map(|field| (field.get)(run, row))
+    found.map(|field| (field.get)(of, row))
 }
 
 fn as_number(figure: &Figure) -> Option<f64> {

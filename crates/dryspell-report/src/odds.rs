@@ -31,6 +31,8 @@ pub struct MadeYears {
     pub drawn: Vec<Years>,
     /// Whole years of the record.
     pub record_years: usize,
+    /// How blocks were drawn.
+    pub settings: Settings,
 }
 
 /// What the page is made from.
@@ -44,8 +46,6 @@ pub struct Page<'a> {
     pub own: &'a Years,
     /// Years made from it, where there are any.
     pub made: Option<&'a MadeYears>,
-    /// How they were made.
-    pub settings: Settings,
     /// Where they started from.
     pub seed: u64,
     /// Units of the page.
@@ -247,7 +247,7 @@ pub(crate) fn made_years(p: &Page<'_>, made: &MadeYears) -> Lines {
         &format!(
             "blocks of days, {} on average, from within {} days of the date in any year, radiation adjusted to the sun \
              of the new date; seed {}",
-            p.settings.mean_block_days, p.settings.window_days, p.seed
+            made.settings.mean_block_days, made.settings.window_days, p.seed
         ),
     );
     let row = |out: &mut Lines,
@@ -295,7 +295,7 @@ pub(crate) fn too_short_blocks(p: &Page<'_>, made: &MadeYears) -> Option<String>
         u32::try_from(hours / 24).unwrap_or(u32::MAX)
     });
     let years = u32::try_from(made.record_years).unwrap_or(1);
-    no_longer_spell(critical.max(longest), years, made.years.number(), p.settings.mean_block_days)
+    no_longer_spell(critical.max(longest), years, made.years.number(), made.settings.mean_block_days)
 }
 
 /// How the interval is made, and how often it was found to hold the truth.

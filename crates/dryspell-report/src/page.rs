@@ -43,7 +43,6 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
         run,
         own: &own,
         made: settings.made,
-        settings: settings.making,
         seed: settings.seed,
         system,
         sensitivity: &sensitivity,

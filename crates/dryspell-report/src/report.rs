@@ -2,7 +2,6 @@
 
 use dryspell::record::Record;
 #[cfg(feature = "setting")]
-use dryspell::resample::Settings;
 use dryspell::scheme::Scheme;
 use dryspell::simulate::Run;
 use dryspell::units::System;
@@ -71,8 +70,6 @@ pub struct DocumentSettings<'a> {
     pub fonts: &'a [(String, Vec<u8>)],
     /// Years made from the record, where there are any.
     pub made: Option<&'a MadeYears>,
-    /// How they were made.
-    pub making: Settings,
     /// Where they started from.
     pub seed: u64,
 }

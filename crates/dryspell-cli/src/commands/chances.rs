@@ -14,13 +14,14 @@ use rayon::prelude::*;
 
 use crate::Failure;
 use crate::args::MadeArgs;
-use crate::commands::odds::drawings;
+use crate::commands::odds::{drawings, settings};
 
 /// What years are made from, and how.
 pub(crate) struct Maker<'a> {
     archive: Archive,
     args: &'a MadeArgs,
-    settings: Settings,
+    /// How blocks are drawn.
+    pub(crate) settings: Settings,
     month: u8,
     /// Drawings of the record's years; 0 where they would say nothing.
     pub(crate) drawings: usize,
@@ -30,15 +31,17 @@ pub(crate) struct Maker<'a> {
 pub(crate) type BySize<T> = Vec<Result<T, Faults>>;
 
 impl<'a> Maker<'a> {
-    /// Takes a record apart. Tank years begin in the month given.
+    /// Takes a record apart. Tank years begin in the month given; the scheme's own full tank lasts so many days.
     pub(crate) fn new(
         record: &Record,
         args: &'a MadeArgs,
-        settings: Settings,
+        full_tank_days: Option<f64>,
         month: u8,
     ) -> Result<Self, Failure> {
         let archive = Archive::of(record).map_err(|fault| Failure(vec![fault.to_string()]))?;
         let drawings = drawings(args, record, archive.years());
+        // One length of blocks for all sizes.
+        let settings = settings(args, &archive, full_tank_days);
         Ok(Self { archive, args, settings, month, drawings })
     }
 

@@ -5,7 +5,6 @@ use dryspell::record::{Record, YearKind};
 use dryspell::resample::block_length::mean_block_days;
 use dryspell::resample::blocks::MEAN_BLOCK_DAYS;
 use dryspell::resample::interval::{FEWEST_REPLICATES, Replicate};
-use dryspell::resample::years::whole_years;
 use dryspell::resample::{Archive, Settings};
 use dryspell::sensitivity;
 use dryspell::simulate::Run;
@@ -28,9 +27,8 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     let source = job.weather()?;
     let record = &source.record;
     let run = job.run(record)?;
-    let settings = settings(&args.made, record, run.full_tank.worst)?;
     let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
-    let made = made(&args.made, settings, &job, &run, record)?;
+    let made = made(&args.made, &job, &run, record)?;
     let mut lines =
         sensitivity::table(&run.plan, record, job.scheme.units).map_err(|faults| job.located(faults))?;
     lines.extend(what_if(&job, &source)?);
@@ -39,7 +37,6 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
         run: &run,
         own: &own,
         made: made.as_ref(),
-        settings,
         seed: args.made.seed,
         system: job.scheme.units,
         sensitivity: &lines,
@@ -50,7 +47,6 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
 /// Makes years from a record; none where none were asked for.
 pub(crate) fn made(
     args: &MadeArgs,
-    settings: Settings,
     job: &Job,
     run: &Run,
     record: &Record,
@@ -58,8 +54,7 @@ pub(crate) fn made(
     if args.made_years == 0 {
         return Ok(None);
     }
-    let month = run.outcome.tank_year_month;
-    resample(args, record, &run.plan, settings, month).map(Some).map_err(|faults| job.located(faults))
+    resample(args, record, run).map(Some).map_err(|faults| job.located(faults))
 }
 
 /// Whether all that is asked about made years is possible.
@@ -98,20 +93,8 @@ const fn of_days(args: &MadeArgs, mean_block_days: f64) -> Settings {
 }
 
 /// How blocks are drawn from a record, for a scheme whose full tank lasts so many days: as asked, else as long as suits both.
-pub(crate) fn settings(
-    args: &MadeArgs,
-    record: &Record,
-    full_tank_days: Option<f64>,
-) -> Result<Settings, Failure> {
-    if let Some(days) = args.block_days {
-        return Ok(of_days(args, days));
-    }
-    // Of a record without a whole year no years are made: the length means nothing.
-    if args.made_years == 0 || whole_years(&record.calendar).is_empty() {
-        return Ok(of_days(args, MEAN_BLOCK_DAYS));
-    }
-    let archive = Archive::of(record).map_err(|fault| Failure(vec![fault.to_string()]))?;
-    Ok(of_days(args, mean_block_days(&archive, full_tank_days)))
+pub(crate) fn settings(args: &MadeArgs, archive: &Archive, full_tank_days: Option<f64>) -> Settings {
+    of_days(args, args.block_days.unwrap_or_else(|| mean_block_days(archive, full_tank_days)))
 }
 
 /// Drawings that say something: one drawing of a single year is that year again, so it cannot be known how the record
@@ -120,14 +103,10 @@ pub(crate) fn drawings(args: &MadeArgs, record: &Record, record_years: usize) ->
     if record_years > 1 && record.kind == YearKind::Calendar { args.drawings } else { 0 }
 }
 
-fn resample(
-    args: &MadeArgs,
-    record: &Record,
-    plan: &dryspell::plan::Plan,
-    settings: Settings,
-    month: u8,
-) -> Result<MadeYears, dryspell::fault::Faults> {
+fn resample(args: &MadeArgs, record: &Record, run: &Run) -> Result<MadeYears, dryspell::fault::Faults> {
+    let (plan, month) = (&run.plan, run.outcome.tank_year_month);
     let archive = Archive::of(record).map_err(|fault| vec![fault])?;
+    let settings = settings(args, &archive, run.full_tank.worst);
     let n = archive.years();
     let all: Vec<usize> = (0..n).collect();
     let stretches = args.made_years.div_ceil(STRETCH);
@@ -164,5 +143,5 @@ fn resample(
     let served_percent =
         (weight > 0.0).then(|| served.iter().map(|(s, n)| s * *n as f64).sum::<f64>() / weight);
     years.served_percent = served_percent;
-    Ok(MadeYears { years, drawn, record_years: n })
+    Ok(MadeYears { years, drawn, record_years: n, settings })
 }

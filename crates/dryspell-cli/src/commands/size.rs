@@ -50,10 +50,8 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     check_axes(&sweep, &plan, tank)?;
     check_goal(&targets, &base)?;
     let mut sizes = Sizes::of(&job, &sweep, &targets, &tank.name, (&record, &memo))?;
-    // One length of blocks for all sizes, by the tank as the scheme has it.
-    let settings = odds::settings(&args.made, &record, base.full_tank.worst)?;
     let maker = if dry_years && args.made.made_years > 0 {
-        let maker = Maker::new(&record, &args.made, settings, base.outcome.tank_year_month)?;
+        let maker = Maker::new(&record, &args.made, base.full_tank.worst, base.outcome.tank_year_month)?;
         sizes.rest_on_made_years(&maker, &targets)?;
         Some(maker)
     } else {
@@ -74,7 +72,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
             made_years: args.made.made_years,
             record_years: m.record_years(),
             drawings: m.drawings,
-            settings,
+            settings: m.settings,
             seed: args.made.seed,
         }),
     });

@@ -54,8 +54,7 @@ fn once(
     let source = job.weather()?;
     let run = job.run(&source.record)?;
     let system = args.units.map_or(job.scheme.units, Into::into);
-    let making = odds::settings(&args.made, &source.record, run.full_tank.worst)?;
-    let made = years(args, making, job, &run, &source.record)?;
+    let made = years(args, job, &run, &source.record)?;
     let tables = job.tables.texts();
     let inputs = job.inputs(&source);
     let tried = tried(job, &run, &source, system)?;
@@ -68,7 +67,6 @@ fn once(
             paper: args.paper.map(paper),
             fonts: &fonts,
             made: made.as_ref(),
-            making,
             seed: args.made.seed,
         },
         ..Report::new(&run, &source.record, &job.scheme, (&job.file, &job.text), &inputs)
@@ -123,7 +121,6 @@ fn form(path: &Path) -> Result<&'static dyn Exporter, Failure> {
 /// Years are made only from a record of several: from one they would look like knowledge of others.
 fn years(
     args: &SummaryArgs,
-    settings: dryspell::resample::Settings,
     job: &Job,
     run: &Run,
     record: &dryspell::record::Record,
@@ -134,7 +131,7 @@ fn years(
     {
         return Ok(None);
     }
-    odds::made(&args.made, settings, job, run, record)
+    odds::made(&args.made, job, run, record)
 }
 
 /// Where a letter that no font has stands in the scheme, if it stands there.

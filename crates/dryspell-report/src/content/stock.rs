@@ -36,12 +36,11 @@ pub(super) fn stock(m: &Matter<'_>) -> Vec<Block> {
         .flat_map(|herd| {
             let list = |name| numbers_of(HERDS, name, m.run, herd);
             let mut name = m.run.draw.by_group_m3_per_day[herd].0.clone();
+            let extra = |group: &Group| group.name == name && group.kind != GroupKind::Stock;
             // Of a count that changes by date the note tells.
             if let Some(heads) = head_count(m.run, &name) {
-                name = format!("{name} ({heads:.0})");
-            }
-            if m.run.plan.draw.groups.iter().any(|group| group.name == name && group.kind != GroupKind::Stock)
-            {
+                name.push_str(&format!(" ({heads:.0})"));
+            } else if m.run.plan.draw.groups.iter().any(extra) {
                 name.push_str(" (extra)");
             }
             let all = std::iter::once(name).chain(cells(&list("demand_m3_per_day"), &list("days"))).collect();

@@ -1,11 +1,11 @@
 //! The year by month, and the tank through the year.
 
 use dryspell::reliability::periods::MonthFigures;
-use dryspell::results::{WorstYear, month_inflow_m3, snow_on_panels, worst_year};
+use dryspell::results::{WORST_YEAR, WorstYear, month_inflow_m3, snow_on_panels, worst_year};
 use dryspell::units::{Quantity, column_number, column_unit, counted};
 
 use super::{Matter, days, heading, numbers};
-use crate::figures::{OUTLASTS, detail, full_tank_in};
+use crate::figures::{OUTLASTS, detail, full_tank_in, number};
 use crate::layout::MONTHS;
 use crate::model::Block;
 
@@ -110,16 +110,15 @@ pub(super) fn year(m: &Matter<'_>) -> Vec<Block> {
 /// The worst year beside the mean: sun, what the pump could lift, what was short.
 fn in_worst_year(m: &Matter<'_>, year: &WorstYear) -> [Vec<String>; 4] {
     let volume = column_unit(Quantity::Volume, m.system);
-    let row = |name: String, get: fn(&MonthFigures) -> f64, shown: &dyn Fn(f64) -> String| {
-        let months = (0..=12).map(|at| year.row(at));
-        let cells = months.map(|month| if month.days > 0 { shown(get(month)) } else { String::new() });
+    let row = |name: String, field: &str, shown: &dyn Fn(f64) -> String| {
+        let cells = (0..=12).map(|at| number(WORST_YEAR, field, year, at).map_or_else(String::new, shown));
         m.in_tank_year(std::iter::once(name).chain(cells).collect())
     };
     let v = |m3: f64| column_number(m3, Quantity::Volume, m.system);
     [
-        row("worst year: sun".to_owned(), |month| month.plane_kwh_per_m2_day, &|kwh| format!("{kwh:.2}")),
-        row(format!("worst year: available, {volume}"), |month| month.available_m3, &v),
-        row(format!("worst year: short, {volume}"), |month| month.short_m3, &v),
-        row("worst year: days of shortfall".to_owned(), |month| month.shortfall_days, &days),
+        row("worst year: sun".to_owned(), "plane_kwh_per_m2_day", &|kwh| format!("{kwh:.2}")),
+        row(format!("worst year: available, {volume}"), "available_m3", &v),
+        row(format!("worst year: short, {volume}"), "short_m3", &v),
+        row("worst year: days of shortfall".to_owned(), "shortfall_days", &days),
     ]
 }

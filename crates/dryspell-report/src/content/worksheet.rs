@@ -158,7 +158,7 @@ fn daily_draw(m: &Matter<'_>) -> [String; 4] {
     let run = m.run;
     let peak = MONTHS[usize::from(w.peak_month) - 1];
     let a_day = |m3: f64| m.both(m3, Quantity::DailyVolume);
-    let largest_m3 = run.days.iter().map(|day| day.demand_m3).fold(0.0, f64::max);
+    let largest_m3 = detail(run, "largest_demand_m3_per_day");
     let a_stock_day = |month: &MonthFigures| month.daily(month.demand_m3, month.stock_days);
     let stocked = run.months.iter().filter(|month| month.stock_days > 0).count();
     let ties = run

@@ -43,7 +43,8 @@ use super::light::YearLight;
 use super::normal;
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::fault::{Fault, FaultKind, Faults};
-use dryspell::record::{Place, Record};
+use dryspell::record::Record;
+use std::collections::BTreeMap;
 
 /// Fewest whole years from which it is told how years differ.
 const FEWEST_YEARS: usize = 5;
@@ -129,20 +130,27 @@ impl OwnDays {
             .into());
         }
         let mut by_date = vec![Vec::new(); DAYS];
-        let mut clearness = Vec::with_capacity(dated.len());
+        // Days of the record that stand on no date of 365 have none.
+        let mut clearness = vec![0.0; record.calendar.days().len()];
         for (n, at) in &dated {
             let day = own_day(record, *n, &light, *at);
-            clearness.push(day.clearness);
+            clearness[*n] = day.clearness;
             by_date[*at].push(day);
         }
+        let means = month_means(&dated, &light, |n| clearness[n]);
+        let relative: Vec<f64> =
+            dated.iter().map(|(n, at)| clearness[*n] / f64::max(means[light.month[*at]], 1e-9)).collect();
         let climate = climate(record, &dated, &light);
         climate.check()?;
         let years = dated.len() / DAYS;
-        let month = |at: usize| light.month[at];
-        let months: Vec<(i32, usize)> =
-            dated.iter().map(|(n, at)| (record.calendar.days()[*n].year, month(*at))).collect();
-        let memory = if years < FEWEST_YEARS { BORROWED } else { fitted(&clearness, &months) };
-        let sorted = std::array::from_fn(|m| distribution(&clearness, &dated, &light, m, years));
+        let memory = if years < FEWEST_YEARS {
+            BORROWED
+        } else {
+            let months: Vec<(usize, i32)> =
+                dated.iter().map(|(n, at)| (light.month[*at], record.calendar.days()[*n].year)).collect();
+            fitted(&dated.iter().map(|(n, _)| clearness[*n]).collect::<Vec<_>>(), &months)
+        };
+        let sorted = std::array::from_fn(|m| distribution(&relative, &dated, &light, m, years));
         Ok((climate, Self { by_date, sorted, memory, years }))
     }
 
@@ -188,19 +196,12 @@ impl OwnDays {
 
     /// The day of the record nearest in clearness, within ten days of the date; the first of equals.
     fn nearest(&self, day: usize, clearness: f64) -> &OwnDay {
-        let mut best = (f64::INFINITY, &self.by_date[day % DAYS]);
-        let mut which = 0;
-        for off in 0..=2 * WITHIN_DAYS {
-            let at = (day + DAYS + off - WITHIN_DAYS) % DAYS;
-            for (i, own) in self.by_date[at].iter().enumerate() {
-                let far = (own.clearness - clearness).abs() + PER_DAY_OFF * count(off.abs_diff(WITHIN_DAYS));
-                if far < best.0 {
-                    best = (far, &self.by_date[at]);
-                    which = i;
-                }
-            }
-        }
-        &best.1[which]
+        let near = (0..=2 * WITHIN_DAYS).flat_map(|off| {
+            let late = PER_DAY_OFF * count(off.abs_diff(WITHIN_DAYS));
+            let days = &self.by_date[(day + DAYS + off - WITHIN_DAYS) % DAYS];
+            days.iter().map(move |own| ((own.clearness - clearness).abs() + late, own))
+        });
+        near.min_by(|a, b| a.0.total_cmp(&b.0)).map_or(&self.by_date[day % DAYS][0], |(_, own)| own)
     }
 }
 
@@ -220,16 +221,19 @@ fn own_day(record: &Record, n: usize, light: &YearLight, at: usize) -> OwnDay {
     }
 }
 
+/// The mean of each month over the days of a record: of the day in the record, and of its date in the year.
+fn month_means(dated: &[(usize, usize)], light: &YearLight, daily: impl Fn(usize) -> f64) -> [f64; 12] {
+    let (mut sums, mut days) = ([0.0; 12], [0.0; 12]);
+    for (n, at) in dated {
+        sums[light.month[*at]] += daily(*n);
+        days[light.month[*at]] += 1.0;
+    }
+    std::array::from_fn(|m| sums[m] / f64::max(days[m], 1.0))
+}
+
 /// The twelve means of a record.
 fn climate(record: &Record, dated: &[(usize, usize)], light: &YearLight) -> Climate {
-    let means = |daily: &dyn Fn(usize) -> f64| -> [f64; 12] {
-        let (mut sums, mut days) = ([0.0; 12], [0.0; 12]);
-        for (n, at) in dated {
-            sums[light.month[*at]] += daily(*n);
-            days[light.month[*at]] += 1.0;
-        }
-        std::array::from_fn(|m| sums[m] / f64::max(days[m], 1.0))
-    };
+    let means = |daily: &dyn Fn(usize) -> f64| month_means(dated, light, daily);
     let hours = |column: &[f64], n: usize| column[n * HOURS_PER_DAY..(n + 1) * HOURS_PER_DAY].to_vec();
     let ends = |n: usize| {
         hours(&record.air_degc, n)
@@ -237,7 +241,7 @@ fn climate(record: &Record, dated: &[(usize, usize)], light: &YearLight) -> Clim
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), t| (low.min(t), high.max(t)))
     };
     Climate {
-        place: Place { ..record.place.clone() },
+        place: record.place.clone(),
         global_kwh_per_m2_day: means(&|n| hours(&record.ghi_w_per_m2, n).iter().sum::<f64>() / 1000.0),
         air_degc: means(&|n| 0.5 * (ends(n).0 + ends(n).1)),
         daily_range_degc: means(&|n| ends(n).1 - ends(n).0),
@@ -248,32 +252,20 @@ fn climate(record: &Record, dated: &[(usize, usize)], light: &YearLight) -> Clim
     }
 }
 
-/// A month's clearness over its mean, in order of size. Of a short record the days close to the month count as well, each over
-/// the mean of its own month.
+/// A month's clearness over its mean, in order of size, from that of all days, `relative`. Of a short record the days close to the
+/// month count as well.
 fn distribution(
-    clearness: &[f64],
+    relative: &[f64],
     dated: &[(usize, usize)],
     light: &YearLight,
     month: usize,
     years: usize,
 ) -> Vec<f64> {
-    let means = {
-        let (mut sums, mut days) = ([0.0; 12], [0.0; 12]);
-        for (k, (_, at)) in clearness.iter().zip(dated) {
-            sums[light.month[*at]] += k;
-            days[light.month[*at]] += 1.0;
-        }
-        std::array::from_fn::<f64, 12, _>(|m| f64::max(sums[m] / f64::max(days[m], 1.0), 1e-9))
-    };
     let reach = if years < FEWEST_YEARS { WITHIN_DAYS } else { 0 };
     let belongs =
         |at: usize| (0..=2 * reach).any(|off| light.month[(at + DAYS + off - reach) % DAYS] == month);
-    let mut values: Vec<f64> = clearness
-        .iter()
-        .zip(dated)
-        .filter(|(_, (_, at))| belongs(*at))
-        .map(|(k, (_, at))| k / means[light.month[*at]])
-        .collect();
+    let mut values: Vec<f64> =
+        relative.iter().zip(dated).filter(|(_, (_, at))| belongs(*at)).map(|(k, _)| *k).collect();
     values.sort_by(f64::total_cmp);
     // The month's mean is kept whatever its neighbours add.
     let mean = values.iter().sum::<f64>() / count(values.len()).max(1.0);
@@ -281,11 +273,11 @@ fn distribution(
     values
 }
 
-/// `φ` and `v` of a record of years, from each day's rank in its month.
-fn fitted(clearness: &[f64], months: &[(i32, usize)]) -> Memory {
+/// `φ` and `v` of a record of years, from each day's rank in its month; `months` are each day's month and year.
+fn fitted(clearness: &[f64], months: &[(usize, i32)]) -> Memory {
     let mut score = vec![0.0; clearness.len()];
     for month in 0..12 {
-        let mut days: Vec<usize> = (0..clearness.len()).filter(|day| months[*day].1 == month).collect();
+        let mut days: Vec<usize> = (0..clearness.len()).filter(|day| months[*day].0 == month).collect();
         days.sort_by(|a, b| clearness[*a].total_cmp(&clearness[*b]));
         let n = count(days.len());
         for (rank, day) in days.into_iter().enumerate() {
@@ -294,19 +286,20 @@ fn fitted(clearness: &[f64], months: &[(i32, usize)]) -> Memory {
     }
     let squares: f64 = score.iter().map(|x| x * x).sum();
     let day = (score.windows(2).map(|pair| pair[0] * pair[1]).sum::<f64>() / squares).clamp(0.0, 0.9);
-    // The monthly means of each calendar month have the mean 0 over the years: one degree of freedom less.
+    let mut by_month: BTreeMap<(usize, i32), (f64, usize)> = BTreeMap::new();
+    for (x, month) in score.iter().zip(months) {
+        let (sum, days) = by_month.entry(*month).or_default();
+        *sum += x;
+        *days += 1;
+    }
     let (mut between, mut free) = (0.0, 0.0);
     for month in 0..12 {
-        let mut means: Vec<f64> = Vec::new();
-        let mut years: Vec<i32> = months.iter().filter(|(_, m)| *m == month).map(|(year, _)| *year).collect();
-        years.dedup();
-        for year in years {
-            let days: Vec<f64> =
-                score.iter().zip(months).filter(|(_, of)| **of == (year, month)).map(|(x, _)| *x).collect();
-            if days.len() >= WHOLE_MONTH {
-                means.push(days.iter().sum::<f64>() / count(days.len()));
-            }
-        }
+        let means: Vec<f64> = by_month
+            .range((month, i32::MIN)..=(month, i32::MAX))
+            .filter(|(_, (_, days))| *days >= WHOLE_MONTH)
+            .map(|(_, (sum, days))| sum / count(*days))
+            .collect();
+        // The monthly means of each calendar month have the mean 0 over the years: one degree of freedom less.
         if means.len() > 1 {
             between += means.iter().map(|mean| mean * mean).sum::<f64>();
             free += count(means.len()) - 1.0;

@@ -2,7 +2,7 @@
 
 use super::archive::{Archive, DATES};
 use super::blocks::{LONGEST_BLOCK_DAYS, MEAN_BLOCK_DAYS};
-use super::season;
+use super::season::{self, whole};
 
 /// Full tanks that a block lasts at least: a block no longer than the tank cuts every spell that could empty it.
 const FULL_TANKS: f64 = 2.0;
@@ -12,8 +12,8 @@ const FULL_TANKS: f64 = 2.0;
 /// # Units
 /// | symbol | name | unit | valid range |
 /// | --- | --- | --- | --- |
-/// | x, n | the series and its length | –, – | n ≥ 2 |
-/// | R(k), ρ(k) | covariance and correlation at lag k | | |
+/// | x, n | the series and its length | –, – | n ≥ 10 |
+/// | R(k), ρ(k) | covariance and correlation at lag k | square of the series' unit, – | any, −1 to 1 |
 /// | b | mean length of a block | steps of the series | 1 to 3√n or n/3, the less |
 ///
 /// # Equation
@@ -42,7 +42,7 @@ pub fn by_memory(series: &[f64]) -> Option<f64> {
     if series.len() < 10 {
         return None;
     }
-    let n = count(series.len());
+    let n = whole(series.len());
     let mean = series.iter().sum::<f64>() / n;
     let covariance =
         |k: usize| series.iter().zip(&series[k..]).map(|(a, b)| (a - mean) * (b - mean)).sum::<f64>() / n;
@@ -51,8 +51,8 @@ pub fn by_memory(series: &[f64]) -> Option<f64> {
         return None;
     }
     let log = libm::log10(n);
-    let width = whole(libm::ceil(log.sqrt())).max(5);
-    let longest = whole(libm::ceil(n.sqrt())) + width;
+    let width = truncated(libm::ceil(log.sqrt())).max(5);
+    let longest = truncated(libm::ceil(n.sqrt())) + width;
     let band = 2.0 * (log / n).sqrt();
     let lags: Vec<f64> = (0..=(longest + width).min(series.len() - 1)).map(covariance).collect();
     let quiet =
@@ -61,9 +61,9 @@ pub fn by_memory(series: &[f64]) -> Option<f64> {
     let reach = (2 * last.max(1)).min(longest);
     let (mut g, mut h) = (0.0, variance);
     for (k, r) in lags.iter().enumerate().take(reach + 1).skip(1) {
-        let share = count(k) / count(reach);
+        let share = whole(k) / whole(reach);
         let weight = if share <= 0.5 { 1.0 } else { 2.0 * (1.0 - share) };
-        g += 2.0 * weight * count(k) * r;
+        g += 2.0 * weight * whole(k) * r;
         h += 2.0 * weight * r;
     }
     let best = libm::cbrt(2.0 * g * g * n / (2.0 * h * h));
@@ -74,10 +74,23 @@ pub fn by_memory(series: &[f64]) -> Option<f64> {
 /// tank lasts without inflow (`None` where the stock leaves before it is empty), and at least [`MEAN_BLOCK_DAYS`]. One length serves
 /// all cases of a search.
 ///
+/// # Units
+/// | symbol | name | unit | valid range |
+/// | --- | --- | --- | --- |
+/// | b | length by memory ([`by_memory`]) | days | ≥ 1 |
+/// | A | `full_tank_days` | days | ≥ 0 |
+/// | L | mean length of a block | days | 15 to 366 |
+///
+/// # Equation
+/// `L = ⌈max(b, 2 A, 15)⌉`, at most 366.
+///
 /// # Validity
-/// 15 to 366 days. The daily light is taken over the course of the year, three waves fitted to it. The least of 15 days was
+/// The daily light is taken over the course of the year, three waves fitted to it. The least of 15 days was
 /// measured: of four records (`data/reference/weather_judge.csv`) blocks of 5 days made up to a third fewer days of shortfall than
 /// the record has, blocks of 15 and 30 days came nearer; the rule by memory alone gives 5 days for one year.
+///
+/// # References
+/// The rule by memory: [`by_memory`]. Twice the full tank and the least of 15 days: this project's own.
 #[must_use]
 pub fn mean_block_days(archive: &Archive, full_tank_days: Option<f64>) -> f64 {
     let days: Vec<usize> = archive.years.iter().cloned().flatten().collect();
@@ -93,19 +106,13 @@ pub fn mean_block_days(archive: &Archive, full_tank_days: Option<f64>) -> f64 {
     libm::ceil(by_memory(&relative).unwrap_or(1.0).max(tank)).clamp(MEAN_BLOCK_DAYS, LONGEST_BLOCK_DAYS)
 }
 
-/// A count as a number.
-#[expect(clippy::cast_precision_loss, reason = "lengths of series")]
-fn count(n: usize) -> f64 {
-    n as f64
-}
-
 /// A small whole number.
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     reason = "roots of the length of a series"
 )]
-fn whole(x: f64) -> usize {
+fn truncated(x: f64) -> usize {
     x as usize
 }
 

@@ -85,6 +85,7 @@ use crate::sun::{self, Sky};
 use archive::{DATES, blank, clear, date, month};
 use draws::{Purpose, Stream};
 use pool::{Pool, VALUES};
+use season::whole;
 use std::num::NonZeroUsize;
 
 pub use crate::record::MOST_YEARS;
@@ -406,12 +407,6 @@ fn smooth_join(air_degc: &mut [f64], join: usize) {
         air_degc[join - 1 - k] += share;
         air_degc[join + k] -= share;
     }
-}
-
-/// A small count as a number.
-#[expect(clippy::cast_precision_loss, reason = "hours of a day")]
-fn whole(n: usize) -> f64 {
-    n as f64
 }
 
 fn count_fault(count: usize) -> Fault {

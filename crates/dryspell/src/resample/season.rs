@@ -52,7 +52,8 @@ pub(super) fn smooth(sums: &[f64; DATES], counts: &[f64; DATES]) -> [f64; DATES]
     course
 }
 
-fn whole(n: usize) -> f64 {
+/// A count of days or hours as a number.
+pub(super) fn whole(n: usize) -> f64 {
     f64::from(u32::try_from(n).unwrap_or(0))
 }
 

@@ -1,5 +1,6 @@
 //! Checks of the parts against what they must bear, as figures: a limit, what was found, and whether it holds.
 
+use super::details::largest_demand_m3;
 use super::heads::HeadTold;
 use super::{Field, Figure};
 use crate::array::ArraySettings;
@@ -209,7 +210,7 @@ fn voltages(run: &Run) -> Vec<Check> {
 /// What stands ready where the stock drinks at the tank: a tank that hangs on the sun, by the published rule. Of hydrants the
 /// troughs have rules of their own ([`super::troughs()`]).
 fn at_the_tank(run: &Run) -> Option<Check> {
-    let largest_m3 = run.days.iter().map(|day| day.demand_m3).fold(0.0, f64::max);
+    let largest_m3 = largest_demand_m3(run);
     if run.plan.delivery.is_some() || largest_m3 <= 0.0 {
         return None;
     }

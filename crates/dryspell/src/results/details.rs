@@ -91,7 +91,7 @@ pub const DETAILS: &[Field] = &[
         |run| { mean_air(run) }
     ),
     detail!("largest_demand_m3_per_day", "m3/day", "largest demand of a day", |run| {
-        run.days.iter().map(|d| d.demand_m3).fold(0.0, f64::max).into()
+        largest_demand_m3(run).into()
     }),
     detail!("array_most_w", "W", "highest power of the panels at the coupling", |run| {
         run.array.array_w.iter().copied().fold(0.0, f64::max).into()
@@ -280,6 +280,11 @@ pub fn snow_on_panels(run: &Run, day: usize) -> bool {
         run.array.plane_w_per_m2[h] > 0.0
             && run.array.each.iter().any(|array| covered(array.snow_cover.get(h)))
     })
+}
+
+/// Largest demand of a day.
+pub(super) fn largest_demand_m3(run: &Run) -> f64 {
+    run.days.iter().map(|day| day.demand_m3).fold(0.0, f64::max)
 }
 
 /// Mean air temperature of each calendar month of the record.

@@ -12,37 +12,21 @@ pub struct WorstYear {
     pub from: Day,
     /// Its calendar months, January first.
     pub months: [MonthFigures; 12],
-    /// The whole of it: sums of the months, the mean of the sun, the lowest of the levels.
-    pub whole: MonthFigures,
 }
 
 impl WorstYear {
-    fn of(dates: &[Day], days: &[DayFigures]) -> Option<Self> {
-        let from = *dates.first()?;
-        let months = months(dates, days);
-        let mut whole = MonthFigures { times: 1.0, lowest_m3: f64::INFINITY, ..MonthFigures::default() };
-        for month in &months {
-            whole.days += month.days;
-            whole.stock_days += month.stock_days;
-            whole.plane_kwh_per_m2_day += month.plane_kwh_per_m2_day * f64::from(month.days);
-            whole.available_m3 += month.available_m3;
-            whole.available_with_stock_m3 += month.available_with_stock_m3;
-            whole.pumped_m3 += month.pumped_m3;
-            whole.demand_m3 += month.demand_m3;
-            whole.drawn_m3 += month.drawn_m3;
-            whole.short_m3 += month.short_m3;
-            whole.garden_m3 += month.garden_m3;
-            whole.shortfall_days += month.shortfall_days;
-            whole.lowest_m3 = whole.lowest_m3.min(month.lowest_m3);
-        }
-        whole.plane_kwh_per_m2_day /= f64::from(whole.days.max(1));
-        Some(Self { from, months, whole })
+    /// A month from 0, January, to 11, or at 12 the sum of all.
+    fn sum(&self, row: usize, get: fn(&MonthFigures) -> f64) -> Figure {
+        self.months.get(row).map_or_else(|| self.months.iter().map(get).sum(), get).into()
     }
 
-    /// A month from 0, January, to 11, or at 12 the whole year.
-    #[must_use]
-    pub fn row(&self, row: usize) -> &MonthFigures {
-        self.months.get(row).unwrap_or(&self.whole)
+    /// Sun on the plane of a month, or at 12 of a mean day of the year.
+    fn sun(&self, row: usize) -> f64 {
+        let (sum, days) = self.months.iter().fold((0.0, 0.0), |(sum, days), month| {
+            let length = f64::from(month.days);
+            (sum + month.plane_kwh_per_m2_day * length, days + length)
+        });
+        self.months.get(row).map_or(sum / days, |month| month.plane_kwh_per_m2_day)
     }
 }
 
@@ -72,7 +56,7 @@ pub fn worst_year(run: &Run) -> Option<WorstYear> {
     };
     // The first of equals.
     let (dates, days) = whole.iter().rev().max_by(|(_, a), (_, b)| worse(&badness(a), &badness(b)))?;
-    WorstYear::of(dates, days)
+    Some(WorstYear { from: *dates.first()?, months: months(dates, days) })
 }
 
 /// The worst tank year; rows 0 to 11 are January to December, row 12 is the whole of it.
@@ -87,36 +71,41 @@ pub const WORST_YEAR: &[Field<WorstYear>] = &[
         name: "plane_kwh_per_m2_day",
         unit: "kWh/m2 a day",
         meaning: "sun on the panels' plane",
-        get: |year, m| year.row(m).plane_kwh_per_m2_day.into(),
+        get: |year, m| year.sun(m).into(),
     },
     Field {
         name: "available_m3",
         unit: "m3",
         meaning: "what the pump could lift if the float did not stop it",
-        get: |year, m| year.row(m).available_m3.into(),
+        get: |year, m| year.sum(m, |month| month.available_m3),
     },
     Field {
         name: "demand_m3",
         unit: "m3",
         meaning: "demand of the stock",
-        get: |year, m| year.row(m).demand_m3.into(),
+        get: |year, m| year.sum(m, |month| month.demand_m3),
     },
     Field {
         name: "short_m3",
         unit: "m3",
         meaning: "short, whatever the cause",
-        get: |year, m| year.row(m).short_m3.into(),
+        get: |year, m| year.sum(m, |month| month.short_m3),
     },
     Field {
         name: "shortfall_days",
         unit: "days",
         meaning: "days of shortfall",
-        get: |year, m| year.row(m).shortfall_days.into(),
+        get: |year, m| year.sum(m, |month| month.shortfall_days),
     },
     Field {
         name: "lowest_m3",
         unit: "m3",
         meaning: "lowest level at an hour's end",
-        get: |year, m| year.row(m).lowest_m3.into(),
+        get: |year, m| {
+            let lowest = |months: &[MonthFigures]| {
+                months.iter().map(|month| month.lowest_m3).fold(f64::INFINITY, f64::min)
+            };
+            year.months.get(m).map_or_else(|| lowest(&year.months), |month| month.lowest_m3).into()
+        },
     },
 ];
