@@ -1,7 +1,6 @@
 //! What every output of a run is made from.
 
 use dryspell::record::Record;
-#[cfg(feature = "setting")]
 use dryspell::scheme::Scheme;
 use dryspell::simulate::Run;
 use dryspell::units::System;
