@@ -6,6 +6,7 @@ pub mod geometry;
 pub mod hay_davies;
 pub mod horizon;
 pub mod hours;
+pub mod inside_hour;
 pub mod isotropic;
 pub mod perez;
 pub mod plane;
