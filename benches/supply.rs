@@ -105,7 +105,7 @@ fn motor(c: &mut Criterion) {
                         array_w: &array_w,
                         each: &each,
                         terminals: Terminals::Common,
-                        frozen: &[],
+                        frozen: &[], parts: &[],
                     }),
                     &calendar,
                 )

@@ -194,6 +194,7 @@ fn a_record_in_pieces_is_joined_to_what_it_was() {
             precipitation_mm: cut(&whole.precipitation_mm),
             relative_humidity: cut(&whole.relative_humidity),
             pressure_pa: cut(&whole.pressure_pa),
+            parts: Vec::new(),
             source: Source::default(),
             ..whole.clone()
         }

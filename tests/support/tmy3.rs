@@ -45,6 +45,7 @@ pub fn read(path: &Path) -> Record {
         precipitation_mm: None,
         relative_humidity: Some(column("RHum (%)").into_iter().map(|v| v / 100.0).collect()),
         pressure_pa: None,
+        parts: Vec::new(),
         source: Source::default(),
     };
     record.check().unwrap();

@@ -15,7 +15,7 @@ use crate::sunlight::{Sunlight, unforeseen};
 use crate::table::{Meaning, RowData, Table};
 use crate::timing::{self, Clock, RowPlaces};
 use dryspell::calendar::Calendar;
-use dryspell::record::{Place, RadiationTime, Record, Source, YearKind};
+use dryspell::record::{PartLight, Place, RadiationTime, Record, Source, YearKind};
 use std::time::SystemTime;
 
 /// Latest minute after the stamp at which a satellite scan is taken to have happened, where the file does not say.
@@ -93,14 +93,18 @@ pub(crate) fn finish(
         last_row: rows.stamps.last().copied(),
     };
     quality::distrust(&mut hourly.columns, zero_snow_is_said, &laid.calendar, &mut notes);
+    let measured = (resampled && step_min < 60 && radiation_time == RadiationTime::HourMean).then(|| hourly.clone());
     let fills = gaps::fill(&filling, &mut hourly, &mut notes)?;
+    let parts = measured.map_or_else(Vec::new, |measured| {
+        hours::parts(&rows, &laid, step_min, snapshots, &mut sunlight, (&measured, &hourly.columns))
+    });
     tell_fills(&fills, &mut notes, &mut alerts);
     let station = of_file
         .filter(|own| own.km_to(&place) >= APART_KM || (own.elevation_m - place.elevation_m).abs() >= 1.0);
     let file_names = rows.file_names();
     let first_file = rows.file().to_owned();
     let source = Source { format: format.to_owned(), files: file_names, notes, alerts, station };
-    let record = record_of(place, laid.calendar, record_kind, radiation_time, hourly.columns, source);
+    let record = record_of(place, laid.calendar, record_kind, radiation_time, (hourly.columns, parts), source);
     record.check().map_err(|fault| unforeseen(&first_file, &fault))?;
     let reading = report::Reading {
         rows: rows.stamps.len(),
@@ -213,7 +217,7 @@ fn record_of(
     calendar: Calendar,
     kind: YearKind,
     radiation_time: RadiationTime,
-    mut columns: Columns,
+    (mut columns, parts): (Columns, Vec<PartLight>),
     source: Source,
 ) -> Record {
     Record {
@@ -231,6 +235,7 @@ fn record_of(
         precipitation_mm: columns.take(Quantity::Precipitation),
         relative_humidity: columns.take(Quantity::Humidity),
         pressure_pa: columns.take(Quantity::Pressure),
+        parts,
         source,
     }
 }

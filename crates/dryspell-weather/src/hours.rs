@@ -10,12 +10,12 @@ use crate::quantity::{Columns, Quantity};
 use crate::sunlight::Sunlight;
 use crate::table::RowData;
 use crate::timing::RowPlaces;
-use dryspell::record::YearKind;
+use dryspell::record::{PartLight, YearKind};
 
 /// Seconds in an hour.
 const HOUR_S: i64 = 3600;
-/// An hour needs rows for this much of it, s; the hours at the ends of a file of snapshots lack a part.
-const LEAST_S: f64 = 1800.0;
+/// An hour needs rows for this much of it; the hours at the ends of a file of snapshots lack a part.
+const LEAST_SHARE: f64 = 0.5;
 /// Below this cosine of the zenith angle a snapshot says nothing about the clearness of the sky (as in the core).
 const LEAST_COSINE: f64 = 0.065;
 
@@ -56,10 +56,10 @@ pub(crate) fn place(rows: &mut RowData, laid: &RowPlaces) -> Hours {
     Hours { columns, has_row }
 }
 
-/// A stretch of a row within one hour.
+/// A stretch of a row within one slot.
 struct Piece {
     row: usize,
-    hour: usize,
+    slot: usize,
     seconds: f64,
     light: Light,
 }
@@ -84,9 +84,51 @@ pub(crate) fn resample(
     snapshots: bool,
     sunlight: &mut Sunlight<'_>,
 ) -> Hours {
-    let n = laid.calendar.hours();
+    onto(rows, laid, (step_min, HOUR_S), snapshots, sunlight, &Quantity::ALL)
+}
+
+/// Light of the parts of the hours, at the rows' own step, beside the filled hours. A part without rows takes the light of its hour, so
+/// that the mean stays; so does every part of an hour that was filled, since nothing in it was measured.
+pub(crate) fn parts(
+    rows: &RowData,
+    laid: &RowPlaces,
+    step_min: i64,
+    snapshots: bool,
+    sunlight: &mut Sunlight<'_>,
+    (measured, filled): (&Hours, &Columns),
+) -> Vec<PartLight> {
+    let light = [Quantity::Ghi, Quantity::Dni, Quantity::Dhi];
+    let fine = onto(rows, laid, (step_min, step_min * 60), snapshots, sunlight, &light);
+    let count = usize::try_from(60 / step_min).unwrap_or(1);
+    let column = |q: Quantity, part: usize| -> Option<Vec<f64>> {
+        let (steps, before, hours) = (fine.columns.get(q)?, measured.columns.get(q)?, filled.get(q)?);
+        let of_hour = |(h, hour): (usize, &f64)| {
+            let step = steps[h * count + part];
+            if before[h].is_nan() || step.is_nan() { *hour } else { step }
+        };
+        Some(hours.iter().enumerate().map(of_hour).collect())
+    };
+    let part = |part: usize| PartLight {
+        ghi_w_per_m2: column(Quantity::Ghi, part).unwrap_or_default(),
+        dni_w_per_m2: column(Quantity::Dni, part),
+        dhi_w_per_m2: column(Quantity::Dhi, part),
+    };
+    (0..count).map(part).collect()
+}
+
+/// Columns of slots of `slot_s` seconds, a whole number of which make an hour.
+fn onto(
+    rows: &RowData,
+    laid: &RowPlaces,
+    (step_min, slot_s): (i64, i64),
+    snapshots: bool,
+    sunlight: &mut Sunlight<'_>,
+    quantities: &[Quantity],
+) -> Hours {
+    let n = laid.calendar.hours() * usize::try_from(HOUR_S / slot_s).unwrap_or(1);
+    let least_s = LEAST_SHARE * slot_s as f64;
     let wraps = laid.kind == YearKind::Typical;
-    let length = n as i64 * HOUR_S;
+    let length = n as i64 * slot_s;
     let half = step_min * 30;
     let ghi = rows.columns.get(Quantity::Ghi);
     let shines = |row: usize| ghi.and_then(|g| g.get(row)).is_some_and(|v| *v > 0.0);
@@ -97,27 +139,27 @@ pub(crate) fn resample(
         let source = if lit { sky_of(sunlight, laid, row, step_min, &shines) } else { None };
         let mut at = from;
         while at < to {
-            let until = ((at.div_euclid(HOUR_S) + 1) * HOUR_S).min(to);
+            let until = ((at.div_euclid(slot_s) + 1) * slot_s).min(to);
             let on_record = if wraps { at.rem_euclid(length) } else { at };
-            if let Ok(hour) = usize::try_from(on_record.div_euclid(HOUR_S))
-                && hour < n
+            if let Ok(slot) = usize::try_from(on_record.div_euclid(slot_s))
+                && slot < n
             {
                 let light = match source {
                     Some(source) => light(sunlight, row, source, at - middle, until - middle),
                     None => Light { row, level: 1.0, beam_row: row, beam: 1.0 },
                 };
-                pieces.push(Piece { row, hour, seconds: (until - at) as f64, light });
+                pieces.push(Piece { row, slot, seconds: (until - at) as f64, light });
             }
             at = until;
         }
     }
     let mut covered = vec![0.0; n];
     for piece in &pieces {
-        covered[piece.hour] += piece.seconds;
+        covered[piece.slot] += piece.seconds;
     }
-    let has_row = covered.into_iter().map(|seconds| seconds >= LEAST_S).collect();
+    let has_row = covered.into_iter().map(|seconds| seconds >= least_s).collect();
     let mut columns = Columns::default();
-    for q in Quantity::ALL {
+    for &q in quantities {
         let Some(values) = rows.columns.get(q) else { continue };
         let mut sums = vec![(0.0, 0.0); n];
         for piece in &pieces {
@@ -132,11 +174,11 @@ pub(crate) fn resample(
             if value.is_nan() || values[piece.row].is_nan() {
                 continue;
             }
-            let sum = &mut sums[piece.hour];
+            let sum = &mut sums[piece.slot];
             sum.0 += value * factor * piece.seconds;
             sum.1 += piece.seconds;
         }
-        let mean = |(sum, seconds): (f64, f64)| if seconds >= LEAST_S { sum / seconds } else { f64::NAN };
+        let mean = |(sum, seconds): (f64, f64)| if seconds >= least_s { sum / seconds } else { f64::NAN };
         *columns.get_mut(q) = Some(sums.into_iter().map(mean).collect());
     }
     Hours { columns, has_row }

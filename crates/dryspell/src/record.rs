@@ -118,6 +118,48 @@ pub struct Source {
     pub station: Option<Place>,
 }
 
+/// Light of the same part of every hour: of its first five minutes, of the next, and so on.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PartLight {
+    /// Global horizontal irradiance, W/m², ≥ 0, one value an hour.
+    pub ghi_w_per_m2: Vec<f64>,
+    /// Direct normal irradiance, W/m², ≥ 0; `None` when the file has none.
+    pub dni_w_per_m2: Option<Vec<f64>>,
+    /// Diffuse horizontal irradiance, W/m², ≥ 0; `None` when the file has none.
+    pub dhi_w_per_m2: Option<Vec<f64>>,
+}
+
+impl PartLight {
+    /// Its columns with their names.
+    fn columns(&self) -> [(&'static str, Option<&Vec<f64>>); 3] {
+        [
+            ("ghi_w_per_m2", Some(&self.ghi_w_per_m2)),
+            ("dni_w_per_m2", self.dni_w_per_m2.as_ref()),
+            ("dhi_w_per_m2", self.dhi_w_per_m2.as_ref()),
+        ]
+    }
+
+    /// The same with each column made anew.
+    #[must_use]
+    pub(crate) fn map(&self, each: impl Fn(&Vec<f64>) -> Vec<f64>) -> Self {
+        Self {
+            ghi_w_per_m2: each(&self.ghi_w_per_m2),
+            dni_w_per_m2: self.dni_w_per_m2.as_ref().map(&each),
+            dhi_w_per_m2: self.dhi_w_per_m2.as_ref().map(&each),
+        }
+    }
+
+    /// What follows in time is put behind it; a column that one of them lacks is lost.
+    pub(crate) fn extend(&mut self, other: &Self) {
+        let joined = |column: &mut Option<Vec<f64>>, more: &Option<Vec<f64>>| {
+            *column = column.take().zip(more.as_ref()).map(|(column, more)| [&column[..], more].concat());
+        };
+        self.ghi_w_per_m2.extend(&other.ghi_w_per_m2);
+        joined(&mut self.dni_w_per_m2, &other.dni_w_per_m2);
+        joined(&mut self.dhi_w_per_m2, &other.dhi_w_per_m2);
+    }
+}
+
 /// Hourly weather at one place: columns of equal length, one value an hour.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Record {
@@ -149,6 +191,8 @@ pub struct Record {
     pub relative_humidity: Option<Vec<f64>>,
     /// Air pressure, Pa; `None` when absent.
     pub pressure_pa: Option<Vec<f64>>,
+    /// Light inside the hours, where it was measured at a finer step: equal parts of each hour, in their order; else empty.
+    pub parts: Vec<PartLight>,
     /// Where it came from.
     pub source: Source,
 }
@@ -162,6 +206,8 @@ impl Record {
         scaled(&mut other.ghi_w_per_m2);
         other.dni_w_per_m2.as_mut().map(scaled);
         other.dhi_w_per_m2.as_mut().map(scaled);
+        let times = |column: &Vec<f64>| column.iter().map(|w| w * factor).collect();
+        other.parts.iter_mut().for_each(|part| *part = part.map(times));
         other
     }
 
@@ -190,6 +236,7 @@ impl Record {
             precipitation_mm: None,
             relative_humidity: None,
             pressure_pa: None,
+            parts: Vec::new(),
             source: Source::default(),
         }
     }
@@ -247,6 +294,11 @@ impl Record {
                     column.extend(more);
                     column
                 });
+            }
+            if all.parts.len() == other.parts.len() {
+                all.parts.iter_mut().zip(&other.parts).for_each(|(part, more)| part.extend(more));
+            } else {
+                all.parts.clear();
             }
             all.source.files.extend(other.source.files.iter().cloned());
             all.source.notes.extend(other.source.notes.iter().cloned());
@@ -315,6 +367,16 @@ impl Record {
                 );
             }
         }
+        let light = self.parts.iter().flat_map(PartLight::columns);
+        for (name, column) in light.filter_map(|(name, column)| Some((name, column?))) {
+            if let Some(h) = column.iter().position(|w| !(w.is_finite() && *w >= 0.0)) {
+                return fault(
+                    name,
+                    format!("{} inside hour {h}", column[h]),
+                    "values must be finite and not negative",
+                );
+            }
+        }
         Ok(())
     }
 
@@ -324,9 +386,11 @@ impl Record {
     /// The first column that does not, as a [`FaultKind::Weather`] fault.
     pub fn check_lengths(&self) -> Result<(), Fault> {
         let n = self.hours();
-        match self.columns().into_iter().find(|(_, column, _)| column.is_some_and(|c| c.len() != n)) {
+        let whole = self.columns().into_iter().map(|(name, column, _)| (name, column));
+        let mut all = whole.chain(self.parts.iter().flat_map(PartLight::columns));
+        match all.find(|(_, column)| column.is_some_and(|c| c.len() != n)) {
             None => Ok(()),
-            Some((name, column, _)) => Err(Fault::at_key(
+            Some((name, column)) => Err(Fault::at_key(
                 format!("weather.{name}"),
                 FaultKind::Weather,
                 format!("{} values", column.map_or(0, Vec::len)),

@@ -7,7 +7,7 @@ use dryspell::reliability::interval::wilson::wilson;
 use dryspell::reliability::interval::{Interval, Level, Tally, binomial, normal};
 use dryspell::reliability::returns::ReturnLevels;
 use dryspell::resample::blocks::kept_correlation;
-use dryspell::resample::clear_sky::haurwitz_w_per_m2;
+use dryspell::sun::clear_sky::haurwitz_w_per_m2;
 
 pub const EVALUATORS: &[(&str, Evaluator)] = &[
     ("clopper_pearson", |row| end(row, clopper_pearson(tally(row), level(row)).unwrap())),

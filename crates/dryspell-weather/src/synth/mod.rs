@@ -289,6 +289,7 @@ impl Generator {
             precipitation_mm: None,
             relative_humidity: None,
             pressure_pa: None,
+            parts: Vec::new(),
             source: self.source(),
         })
     }

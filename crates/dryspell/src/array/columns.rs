@@ -21,6 +21,46 @@ pub struct Columns {
     pub terminals: Terminals,
     /// Peak power of all arrays, W: modules at 1000 W/m² and 25 °C, before losses.
     pub peak_w: f64,
+    /// The same for equal parts of the hours, in their order, where the light inside the hour is known or its distribution is taken; the
+    /// columns above are then their means. Else empty.
+    pub parts: Vec<Columns>,
+}
+
+impl Columns {
+    /// Columns of so many hours, all zero, with no array yet.
+    pub(super) fn dark(n: usize, terminals: Terminals, peak_w: f64) -> Self {
+        Self {
+            plane_w_per_m2: vec![0.0; n],
+            cell_degc: vec![0.0; n],
+            array_w: vec![0.0; n],
+            each: Vec::new(),
+            terminals,
+            peak_w,
+            parts: Vec::new(),
+        }
+    }
+
+    /// Makes every column of light, heat and power the mean of its parts.
+    pub(super) fn average_parts(&mut self) {
+        let parts = &self.parts;
+        #[expect(clippy::cast_precision_loss, reason = "sixty at most")]
+        let share = 1.0 / parts.len() as f64;
+        let mean = |column: &mut Vec<f64>, of: &dyn Fn(&Self) -> &Vec<f64>| {
+            column.fill(0.0);
+            for part in parts {
+                column.iter_mut().zip(of(part)).for_each(|(sum, value)| *sum += share * value);
+            }
+        };
+        mean(&mut self.plane_w_per_m2, &|part| &part.plane_w_per_m2);
+        mean(&mut self.cell_degc, &|part| &part.cell_degc);
+        mean(&mut self.array_w, &|part| &part.array_w);
+        for (i, one) in self.each.iter_mut().enumerate() {
+            mean(&mut one.plane_w_per_m2, &|part| &part.each[i].plane_w_per_m2);
+            mean(&mut one.light_w_per_m2, &|part| &part.each[i].light_w_per_m2);
+            mean(&mut one.cell_degc, &|part| &part.each[i].cell_degc);
+            mean(&mut one.power_w, &|part| &part.each[i].power_w);
+        }
+    }
 }
 
 /// The columns of one array.

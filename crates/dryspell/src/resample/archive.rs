@@ -1,10 +1,10 @@
 //! A record taken apart into days that can be put on other dates: brightness, diffuse share, temperature and the rest.
 
-use super::clear_sky::haurwitz_w_per_m2;
 use super::years::{no_year, start_minute, whole_years};
 use crate::calendar::{Calendar, Day, HOURS_PER_DAY};
 use crate::fault::Fault;
 use crate::record::{Place, Record, Source, YearKind};
+use crate::sun::clear_sky::haurwitz_w_per_m2;
 use crate::sun::{self, Sky};
 use std::ops::Range;
 
@@ -32,6 +32,8 @@ pub struct Archive {
     pub(super) brightness: Vec<f64>,
     /// Diffuse share of global light, hour by hour.
     pub(super) diffuse_share: Vec<f64>,
+    /// Light of each part of an hour over that of the hour, hour by hour; empty where the record has whole hours only.
+    pub(super) part_share: Vec<Vec<f64>>,
     /// Air temperature, hour by hour.
     pub(super) air_degc: Vec<f64>,
     /// Sum of global light of each day, W h/m².
@@ -90,6 +92,7 @@ impl Archive {
             date: record.calendar.days().iter().map(|d| date(*d)).collect(),
             brightness,
             diffuse_share,
+            part_share: part_shares(record),
             air_degc: record.air_degc.clone(),
             global_wh_per_m2: daily(&sky.ghi_w_per_m2),
             day_degc: daily(&record.air_degc).into_iter().map(|sum| sum / 24.0).collect(),
@@ -110,6 +113,18 @@ impl Archive {
     pub fn years(&self) -> usize {
         self.years.len()
     }
+}
+
+/// Light of each part over that of its hour; 1 in the dark.
+fn part_shares(record: &Record) -> Vec<Vec<f64>> {
+    let columns = record.parts.iter().map(|part| &part.ghi_w_per_m2);
+    let mean = |h: usize| {
+        let sum: f64 = columns.clone().map(|column| column[h]).sum();
+        sum / f64::from(u8::try_from(record.parts.len()).unwrap_or(u8::MAX))
+    };
+    let means: Vec<f64> = if record.parts.is_empty() { Vec::new() } else { (0..record.hours()).map(mean).collect() };
+    let share = |(part, mean): (&f64, &f64)| if *mean > 0.0 { part / mean } else { 1.0 };
+    columns.clone().map(|column| column.iter().zip(&means).map(share).collect()).collect()
 }
 
 /// Date of a day in a year of 366 days, from 0.

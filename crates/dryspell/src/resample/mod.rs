@@ -66,7 +66,6 @@
 pub mod archive;
 pub mod block_length;
 pub mod blocks;
-pub mod clear_sky;
 mod coverage;
 mod draws;
 pub mod interval;
@@ -79,7 +78,7 @@ pub use archive::Archive;
 
 use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::fault::{Fault, FaultKind};
-use crate::record::{Record, Source};
+use crate::record::{PartLight, Record, Source};
 use crate::sun::split::{Light, Radiation, split};
 use crate::sun::{self, Sky};
 use archive::{DATES, blank, clear, date, month};
@@ -261,6 +260,7 @@ impl<'a> Resampler<'a> {
         let mut days = all.calendar.days().to_vec();
         for year in years {
             days.extend_from_slice(year.calendar.days());
+            all.parts.iter_mut().zip(&year.parts).for_each(|(part, more)| part.extend(more));
             all.ghi_w_per_m2.extend(year.ghi_w_per_m2);
             all.air_degc.extend(year.air_degc);
             for (to, from) in [
@@ -340,6 +340,18 @@ impl<'a> Resampler<'a> {
             beam.push(parts.dni);
             diffuse.push(parts.dhi);
         }
+        let part = |share: &Vec<f64>| {
+            let scaled = |column: &[f64]| -> Vec<f64> {
+                let of_source = |h: usize| share[from[h / HOURS_PER_DAY] * HOURS_PER_DAY + h % HOURS_PER_DAY];
+                column.iter().enumerate().map(|(h, light)| light * of_source(h)).collect()
+            };
+            PartLight {
+                ghi_w_per_m2: scaled(&made.ghi_w_per_m2),
+                dni_w_per_m2: Some(scaled(&beam)),
+                dhi_w_per_m2: Some(scaled(&diffuse)),
+            }
+        };
+        made.parts = self.archive.part_share.iter().map(part).collect();
         made.dni_w_per_m2 = Some(beam);
         made.dhi_w_per_m2 = Some(diffuse);
     }

@@ -89,6 +89,7 @@ pub fn sub_record(record: &Record, years: &[usize]) -> Result<Record, Fault> {
         precipitation_mm: some(&record.precipitation_mm),
         relative_humidity: some(&record.relative_humidity),
         pressure_pa: some(&record.pressure_pa),
+        parts: record.parts.iter().map(|part| part.map(hours)).collect(),
         source,
     })
 }

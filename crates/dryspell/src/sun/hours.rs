@@ -73,28 +73,30 @@ pub fn hour_sun(ephemeris: &mut Ephemeris, site: &Site, start: f64) -> Result<Ho
     let middle = start + 0.5 * HOUR;
     let sun = ephemeris.at(middle)?;
     let angle = site.true_direction(&sun, middle).hour_angle_rad;
-    Ok(hour_sun_at(ephemeris, site, start, &sun, &HourAngle::new(angle)))
+    Ok(hour_sun_at(ephemeris, site, (start, 1.0), &sun, &HourAngle::new(angle)))
 }
 
-/// The same where the sun and its hour angle at the hour's middle are known.
+/// The same where the sun and its hour angle at the middle are known, of an hour or of a part of one (`length_h`, above 0 to 1): minutes
+/// are counted from the part's start, and the lit share is that of the part.
 pub(crate) fn hour_sun_at(
     ephemeris: &Ephemeris,
     site: &Site,
-    start: f64,
+    (start, length_h): (f64, f64),
     sun: &Geocentric,
     angle: &HourAngle,
 ) -> HourSun {
     let there = site.direction(sun, angle);
     let above = there.up - RISE_SINE;
     let cos_declination = (1.0 - sun.sin_declination * sun.sin_declination).max(0.0).sqrt();
-    if above.abs() > HALF_HOUR_RAD * site.cos_latitude() * cos_declination + DRIFT {
+    let half_rad = if length_h < 1.0 { HALF_HOUR_RAD * length_h } else { HALF_HOUR_RAD };
+    if above.abs() > half_rad * site.cos_latitude() * cos_declination + DRIFT {
         let lit_fraction = if above > 0.0 { 1.0 } else { 0.0 };
-        return HourSun { minute: 30.0, lit_fraction, position: site.position(&there) };
+        return HourSun { minute: 30.0 * length_h, lit_fraction, position: site.position(&there) };
     }
     // Declination and equation of time move by less than 0.01 degrees in half an hour; near the horizon that would
     // shift sunrise by seconds, so they are taken at the hour's ends and joined by a line.
     let early = ephemeris.beside(start);
-    let late = ephemeris.beside(start + HOUR);
+    let late = ephemeris.beside(start + length_h * HOUR);
     let at = |share: f64| -> TrueDirection {
         let mix = |a: f64, b: f64| a + share * (b - a);
         let now = Geocentric {
@@ -102,7 +104,7 @@ pub(crate) fn hour_sun_at(
             equation_of_time_deg: mix(early.equation_of_time_deg, late.equation_of_time_deg),
             distance_au: sun.distance_au,
         };
-        let turned_deg = 15.0 * (share - 0.5) + now.equation_of_time_deg - sun.equation_of_time_deg;
+        let turned_deg = 15.0 * length_h * (share - 0.5) + now.equation_of_time_deg - sun.equation_of_time_deg;
         site.direction(&now, &angle.turned(&HourAngle::small(turned_deg.to_radians())))
     };
     let mut lit = 0.0;
@@ -115,7 +117,7 @@ pub(crate) fn hour_sun_at(
     };
     // Between noon and midnight the sun only sinks, between midnight and noon it only climbs: cut the hour there, and
     // each piece holds one crossing at most.
-    let turn = turning_share(there.hour_angle_rad);
+    let turn = turning_share(there.hour_angle_rad, length_h);
     let cuts: &[(f64, f64)] = &match turn {
         Some(t) => [(0.0, t), (t, 1.0)],
         None => [(0.0, 1.0), (1.0, 1.0)],
@@ -143,14 +145,14 @@ pub(crate) fn hour_sun_at(
         add(since, 1.0);
     }
     let share = longest.1;
-    HourSun { minute: 60.0 * share, lit_fraction: lit.min(1.0), position: site.position(&at(share)) }
+    HourSun { minute: 60.0 * length_h * share, lit_fraction: lit.min(1.0), position: site.position(&at(share)) }
 }
 
-/// Share of the hour at which the sun passes the meridian, above or below, if it does.
-fn turning_share(middle_hour_angle_rad: f64) -> Option<f64> {
+/// Share of the time at which the sun passes the meridian, above or below, if it does.
+fn turning_share(middle_hour_angle_rad: f64, length_h: f64) -> Option<f64> {
     let half_turns = middle_hour_angle_rad / PI;
     let to_next = (half_turns - libm::round(half_turns)) * PI;
-    let share = 0.5 - to_next / 15.0_f64.to_radians();
+    let share = 0.5 - to_next / (15.0 * length_h).to_radians();
     (share > 0.0 && share < 1.0).then_some(share)
 }
 

@@ -1,6 +1,7 @@
 //! The sun: where it stands, what arrives outside the air, how the ground's radiation splits and falls on a plane.
 
 pub mod airmass;
+pub mod clear_sky;
 pub mod extraterrestrial;
 pub mod geometry;
 pub mod hay_davies;
@@ -17,9 +18,10 @@ pub mod split;
 
 use crate::calendar::HOURS_PER_DAY;
 use crate::fault::{Fault, FaultKind};
-use crate::record::{RadiationTime, Record};
+use crate::record::{PartLight, RadiationTime, Record};
 use extraterrestrial::{SOLAR_CONSTANT_W_PER_M2, extraterrestrial_normal};
 use hours::{HourSun, hour_sun_at};
+use inside_hour::{Inside, InsideHour};
 use position::{Ephemeris, HourAngle, Site, julian_date, sun_position};
 use split::{Light, Parts, Radiation, rebuild, sound, split};
 
@@ -52,11 +54,14 @@ pub struct Settings {
     pub albedo: f64,
     /// Horizon profile; `None` is the flat horizon.
     pub horizon: Option<Horizon>,
+    /// How the light moves inside an hour.
+    #[serde(skip_serializing_if = "InsideHour::is_usual")]
+    pub inside_hour: InsideHour,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { sky_model: SkyModel::Perez, albedo: 0.2, horizon: None }
+        Self { sky_model: SkyModel::Perez, albedo: 0.2, horizon: None, inside_hour: InsideHour::Steps }
     }
 }
 
@@ -83,6 +88,8 @@ pub struct Sky {
     pub direction: Vec<[f64; 3]>,
     /// Whether the sun stands above the horizon, the flat one and the site's.
     pub sun_seen: Vec<bool>,
+    /// How the light moves inside the hours.
+    pub inside: Inside,
 }
 
 /// One hour of the sky.
@@ -152,6 +159,7 @@ impl Sky {
             albedo: column(),
             direction: Vec::with_capacity(n),
             sun_seen: Vec::with_capacity(n),
+            inside: Inside::Mean,
         }
     }
 }
@@ -162,11 +170,49 @@ impl Sky {
 /// The record does not keep what [`Record::check`] asks for, or holds a date that does not exist.
 pub fn sky(settings: &Settings, record: &Record) -> Result<Sky, Fault> {
     record.check()?;
+    let mut sky = placed(settings, record, WHOLE_HOUR)?;
+    let n = sky.hours();
+    sky.albedo = record.albedo.clone().unwrap_or_else(|| vec![settings.albedo; n]);
+    radiation(&mut sky, record, instants(record, &Site::new(&record.place))?.as_deref());
+    sky.inside = match settings.inside_hour {
+        InsideHour::Steps if !record.parts.is_empty() => Inside::Steps(parts(settings, record, &sky.albedo)?),
+        InsideHour::Spread => Inside::spread(&sky),
+        InsideHour::Steps | InsideHour::Mean => Inside::Mean,
+    };
+    Ok(sky)
+}
+
+/// The sky of each part of the hours, where the record has their light: its own sun, its own split.
+fn parts(settings: &Settings, record: &Record, albedo: &[f64]) -> Result<Vec<Sky>, Fault> {
+    #[expect(clippy::cast_precision_loss, reason = "sixty at most")]
+    let part_of = |n: usize| n as f64 / record.parts.len() as f64;
+    let one = |(k, light): (usize, &PartLight)| {
+        let mut sky = placed(settings, record, (part_of(k), part_of(1)))?;
+        sky.albedo = albedo.to_vec();
+        for h in 0..sky.hours() {
+            let parts = split(&given(light, h), &light_of(&sky, h));
+            sky.ghi_w_per_m2.push(parts.ghi);
+            sky.dni_w_per_m2.push(parts.dni);
+            sky.dhi_w_per_m2.push(parts.dhi);
+        }
+        Ok(sky)
+    };
+    record.parts.iter().enumerate().map(one).collect()
+}
+
+/// From when to when in each hour the sun is looked at: the start and the length, h.
+type PartOfHour = (f64, f64);
+
+/// All of it.
+const WHOLE_HOUR: PartOfHour = (0.0, 1.0);
+
+/// The sun's place in each hour, or in the same part of each; no light yet.
+fn placed(settings: &Settings, record: &Record, part: PartOfHour) -> Result<Sky, Fault> {
     let n = record.hours();
     let site = Site::new(&record.place);
     let mut ephemeris = Ephemeris::default();
     let mut sky = Sky::with_capacity(n);
-    let mut clock = Clock::new();
+    let mut clock = Clock::new(part);
     for h in 0..n {
         if h % HOURS_PER_DAY == 0 {
             clock.begin_day(&site, &mut ephemeris, record, h)?;
@@ -187,8 +233,6 @@ pub fn sky(settings: &Settings, record: &Record) -> Result<Sky, Fault> {
             });
         sky.sun_seen.push(seen);
     }
-    sky.albedo = record.albedo.clone().unwrap_or_else(|| vec![settings.albedo; n]);
-    radiation(&mut sky, record, instants(record, &site)?.as_deref());
     Ok(sky)
 }
 
@@ -202,7 +246,7 @@ pub fn sky(settings: &Settings, record: &Record) -> Result<Sky, Fault> {
 pub fn hour_of(record: &Record, h: usize) -> Result<HourSun, Fault> {
     let site = Site::new(&record.place);
     let mut ephemeris = Ephemeris::default();
-    let mut clock = Clock::new();
+    let mut clock = Clock::new(WHOLE_HOUR);
     let hour = h % HOURS_PER_DAY;
     clock.begin_day(&site, &mut ephemeris, record, h - hour)?;
     ephemeris.aim(clock.middle(hour))?;
@@ -225,14 +269,9 @@ fn radiation(sky: &mut Sky, record: &Record, at_instant: Option<&[Reading]>) {
         return;
     }
     for h in 0..sky.hours() {
-        let light = Light {
-            zenith_deg: sky.zenith_deg[h],
-            cos_zenith: sky.direction[h][2],
-            extraterrestrial_normal: sky.extraterrestrial_normal_w_per_m2[h],
-            lit_fraction: sky.lit_fraction[h],
-        };
+        let light = light_of(sky, h);
         let parts = match at_instant {
-            None => split(&given(record, h), &light),
+            None => split(&recorded(record, h), &light),
             Some(readings) => rebuild_hour(readings, h, &light),
         };
         sky.ghi_w_per_m2.push(parts.ghi);
@@ -241,8 +280,20 @@ fn radiation(sky: &mut Sky, record: &Record, at_instant: Option<&[Reading]>) {
     }
 }
 
+/// What a split needs of an hour's sun.
+fn light_of(sky: &Sky, h: usize) -> Light {
+    Light {
+        zenith_deg: sky.zenith_deg[h],
+        cos_zenith: sky.direction[h][2],
+        extraterrestrial_normal: sky.extraterrestrial_normal_w_per_m2[h],
+        lit_fraction: sky.lit_fraction[h],
+    }
+}
+
 /// The hours of a day: the first one's hour angle is worked out, and the Earth turns 15 degrees an hour from there.
 struct Clock {
+    /// From when in each hour, and how long.
+    part: PartOfHour,
     /// Turns from the first hour's middle.
     turns: [HourAngle; HOURS_PER_DAY],
     /// Start of the first hour.
@@ -254,13 +305,13 @@ struct Clock {
 }
 
 impl Clock {
-    fn new() -> Self {
+    fn new(part: PartOfHour) -> Self {
         let mut deg = -15.0;
         let turns = std::array::from_fn(|_| {
             deg += 15.0;
             HourAngle::new(f64::to_radians(deg))
         });
-        Self { turns, start: 0.0, first: HourAngle::new(0.0), equation_of_time_deg: 0.0 }
+        Self { part, turns, start: 0.0, first: HourAngle::new(0.0), equation_of_time_deg: 0.0 }
     }
 
     fn begin_day(
@@ -271,7 +322,7 @@ impl Clock {
         h: usize,
     ) -> Result<(), Fault> {
         self.start = local_midnight(record, h)? + f64::from(record.calendar.start_minute_of_day(h)) / 1440.0;
-        let middle = self.start + 0.5 / 24.0;
+        let middle = self.middle(0);
         self.equation_of_time_deg = ephemeris.at(middle)?.equation_of_time_deg;
         let mean_sun_deg = 360.0 * (middle - libm::floor(middle));
         let first_deg = mean_sun_deg + self.equation_of_time_deg + site.longitude_deg();
@@ -279,9 +330,10 @@ impl Clock {
         Ok(())
     }
 
-    /// Julian date of an hour's middle.
+    /// Julian date of the middle of an hour's part.
     fn middle(&self, hour: usize) -> f64 {
-        self.start + (f64::from(u8::try_from(hour).unwrap_or(0)) + 0.5) / 24.0
+        let (from_h, length_h) = self.part;
+        self.start + (f64::from(u8::try_from(hour).unwrap_or(0)) + (from_h + 0.5 * length_h)) / 24.0
     }
 
     /// The sun of an hour, by an ephemeris that is aimed at its middle.
@@ -290,7 +342,8 @@ impl Clock {
         let sun = ephemeris.beside(middle);
         let drift = HourAngle::small((sun.equation_of_time_deg - self.equation_of_time_deg).to_radians());
         let angle = self.first.turned(&self.turns[hour]).turned(&drift);
-        hour_sun_at(ephemeris, site, middle - 0.5 / 24.0, &sun, &angle)
+        let (_, length_h) = self.part;
+        hour_sun_at(ephemeris, site, (middle - 0.5 * length_h / 24.0, length_h), &sun, &angle)
     }
 }
 
@@ -309,12 +362,18 @@ fn local_midnight(record: &Record, h: usize) -> Result<f64, Fault> {
     Ok(julian_date(date, -60.0 * record.place.utc_offset_h))
 }
 
-fn given(record: &Record, h: usize) -> Radiation {
-    Radiation {
-        ghi: record.ghi_w_per_m2[h],
-        dni: record.dni_w_per_m2.as_ref().map(|c| c[h]),
-        dhi: record.dhi_w_per_m2.as_ref().map(|c| c[h]),
-    }
+fn recorded(record: &Record, h: usize) -> Radiation {
+    radiation_of((&record.ghi_w_per_m2, &record.dni_w_per_m2, &record.dhi_w_per_m2), h)
+}
+
+fn given(part: &PartLight, h: usize) -> Radiation {
+    radiation_of((&part.ghi_w_per_m2, &part.dni_w_per_m2, &part.dhi_w_per_m2), h)
+}
+
+type LightColumns<'a> = (&'a [f64], &'a Option<Vec<f64>>, &'a Option<Vec<f64>>);
+
+fn radiation_of((ghi, dni, dhi): LightColumns<'_>, h: usize) -> Radiation {
+    Radiation { ghi: ghi[h], dni: dni.as_ref().map(|c| c[h]), dhi: dhi.as_ref().map(|c| c[h]) }
 }
 
 /// A reading at an instant: what it says about the sky, and whether the sun stood high enough to say it.
@@ -344,7 +403,7 @@ fn instants(record: &Record, site: &Site) -> Result<Option<Vec<Reading>>, Fault>
             extraterrestrial_normal: normal,
             lit_fraction: 1.0,
         };
-        let Parts { ghi, dhi, clearness, .. } = split(&given(record, h), &light);
+        let Parts { ghi, dhi, clearness, .. } = split(&recorded(record, h), &light);
         let diffuse_share = if ghi > 0.0 { (dhi / ghi).clamp(0.0, 1.0) } else { 1.0 };
         readings.push(Reading { clearness, diffuse_share, sound: sound(&light) });
     }

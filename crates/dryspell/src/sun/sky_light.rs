@@ -12,6 +12,16 @@ pub struct SkyLight {
 }
 
 impl SkyLight {
+    /// So many times as bright.
+    #[must_use]
+    pub(crate) fn times(self, factor: f64) -> Self {
+        Self {
+            isotropic: self.isotropic * factor,
+            circumsolar: self.circumsolar * factor,
+            horizon: self.horizon * factor,
+        }
+    }
+
     /// Sum of the parts, W/m².
     #[must_use]
     pub fn total(&self) -> f64 {

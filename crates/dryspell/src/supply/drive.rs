@@ -2,6 +2,7 @@
 
 use super::state::{State, Wait};
 use super::{Hour, Source, System, check_arrays, check_power};
+use crate::array::Columns;
 use crate::array::circuit::Circuit;
 use crate::array::circuit_of;
 use crate::calendar::Calendar;
@@ -12,6 +13,8 @@ use crate::root::falling_root;
 /// A minute, and half an hour, h.
 const MINUTE_H: f64 = 1.0 / 60.0;
 const HALF_H: f64 = 0.5;
+/// Less than this of a part, h, is none.
+const LEAST_H: f64 = 1e-12;
 /// Stops in a step beyond which it is not followed by the minute: our own choice.
 const MANY_STOPS: u32 = 3;
 /// Share of the drawdown to the cut-out from which on the water is near it: our own choice, with which hours' ends are within 2 cm of
@@ -45,7 +48,30 @@ impl<'a> Drive<'a> {
 
     /// Hour `h` of the record, or the first `time_h` of it (h, above 0 to 1): takes and leaves what is carried between hours.
     pub fn step(&mut self, state: &mut State, h: usize, time_h: f64) -> Hour {
-        self.at(h, |at| at.step(state, time_h))
+        let parts = self.parts(h);
+        if parts == 1 {
+            return self.at(h, None, |at| at.step(state, time_h));
+        }
+        let part_h = 1.0 / count(parts);
+        let (mut gone_h, mut sum) = (0.0, None::<Hour>);
+        for part in 0..parts {
+            let this_h = part_h.min(time_h - gone_h);
+            if this_h <= LEAST_H && sum.is_some() {
+                break;
+            }
+            let hour = self.at(h, Some(part), |at| at.step(state, this_h));
+            sum = Some(sum.map_or(hour, |sum| sum.join(&hour, (gone_h, this_h))));
+            gone_h += this_h;
+        }
+        sum.unwrap_or_else(|| self.at(h, None, |at| at.step(state, time_h)))
+    }
+
+    /// In how many parts hour `h` is followed: one where the sun gives the same in all, as at night.
+    fn parts(&self, h: usize) -> usize {
+        let parts = self.source.parts;
+        let power_w = |part: &Columns| part.array_w[h];
+        let alike = parts.windows(2).all(|pair| power_w(&pair[0]).to_bits() == power_w(&pair[1]).to_bits());
+        if alike { 1 } else { parts.len() }
     }
 
     /// The pieces, h, in which an hour is to be followed that began in a state and came to `whole` at one step: minutes where the
@@ -74,14 +100,37 @@ impl<'a> Drive<'a> {
         piece_h: f64,
         until: Option<(f64, f64)>,
     ) -> (Option<Hour>, f64) {
-        self.at(h, |at| at.in_pieces(state, piece_h, until))
+        let parts = self.parts(h);
+        if parts == 1 {
+            return self.at(h, None, |at| at.in_pieces(state, (1.0, piece_h), until));
+        }
+        let part_h = 1.0 / count(parts);
+        let (mut gone_h, mut sum) = (0.0, None::<Hour>);
+        for part in 0..parts {
+            let had_m3 = sum.map_or(0.0, |sum| sum.available_m3);
+            let left = until.map(|(target_m3, found_m3)| (target_m3 - had_m3, found_m3));
+            let (ran, took_h) =
+                self.at(h, Some(part), |at| at.in_pieces(state, (part_h, piece_h.min(part_h)), left));
+            if let Some(ran) = ran {
+                sum = Some(sum.map_or(ran, |sum| sum.join(&ran, (gone_h, took_h))));
+            }
+            gone_h += took_h;
+            if took_h < part_h {
+                return (sum, gone_h);
+            }
+        }
+        (sum, 1.0)
     }
 
-    /// Does something with an hour whose sun is made ready once.
-    fn at<T>(&mut self, h: usize, what: impl FnOnce(&mut ThisHour<'_>) -> T) -> T {
-        let mut power = Power { terminals: self.source.terminals, ..Power::watts(self.source.array_w[h]) };
+    /// Does something with an hour, or a part of it, whose sun is made ready once.
+    fn at<T>(&mut self, h: usize, part: Option<usize>, what: impl FnOnce(&mut ThisHour<'_>) -> T) -> T {
+        let (array_w, each) = match part.and_then(|part| self.source.parts.get(part)) {
+            Some(part) => (part.array_w[h], &part.each[..]),
+            None => (self.source.array_w[h], self.source.each),
+        };
+        let mut power = Power { terminals: self.source.terminals, ..Power::watts(array_w) };
         if self.needs_curve {
-            circuit_of(self.source.each, h, &mut self.circuit);
+            circuit_of(each, h, &mut self.circuit);
             power.circuit = Some(&self.circuit);
         }
         what(&mut ThisHour {
@@ -113,6 +162,11 @@ impl<'a> Drive<'a> {
     }
 }
 
+/// A small count as a number.
+fn count(n: usize) -> f64 {
+    f64::from(u32::try_from(n).unwrap_or(u32::MAX))
+}
+
 /// One hour's sun, as often as it is stepped through.
 struct ThisHour<'a> {
     system: &'a System,
@@ -134,11 +188,11 @@ impl ThisHour<'_> {
         }
     }
 
-    /// See [`Drive::step_in_pieces`].
+    /// See [`Drive::step_in_pieces`]: `whole_h` of it, in pieces of `piece_h`.
     fn in_pieces(
         &mut self,
         state: &mut State,
-        piece_h: f64,
+        (whole_h, piece_h): (f64, f64),
         until: Option<(f64, f64)>,
     ) -> (Option<Hour>, f64) {
         let mut gone_h = 0.0;
@@ -147,7 +201,7 @@ impl ThisHour<'_> {
             Some(sum.map_or(piece, |sum| sum.join(&piece, (gone_h, piece_h))))
         };
         loop {
-            let left_h = 1.0 - gone_h;
+            let left_h = whole_h - gone_h;
             // What would be left over is less than a piece of its own.
             let is_last = left_h < 1.5 * piece_h;
             let this_h = if is_last { left_h } else { piece_h };
@@ -177,7 +231,7 @@ impl ThisHour<'_> {
             }
             sum = add(&sum, piece, gone_h, this_h);
             if is_last {
-                return (sum, 1.0);
+                return (sum, whole_h);
             }
             gone_h += this_h;
         }

@@ -69,6 +69,8 @@ pub struct Source<'a> {
     pub terminals: Terminals,
     /// Hours in which nothing may flow because the way is frozen; empty where nothing freezes.
     pub frozen: &'a [bool],
+    /// The arrays in equal parts of the hours, in their order; empty where each hour is one.
+    pub parts: &'a [array::Columns],
 }
 
 impl<'a> Source<'a> {
@@ -81,19 +83,19 @@ impl<'a> Source<'a> {
 
 impl<'a> From<&'a array::Columns> for Source<'a> {
     fn from(columns: &'a array::Columns) -> Self {
-        Self { array_w: &columns.array_w, each: &columns.each, terminals: columns.terminals, frozen: &[] }
+        Self { array_w: &columns.array_w, each: &columns.each, terminals: columns.terminals, frozen: &[], parts: &columns.parts }
     }
 }
 
 impl<'a> From<&'a [f64]> for Source<'a> {
     fn from(array_w: &'a [f64]) -> Self {
-        Self { array_w, each: &[], terminals: Terminals::Common, frozen: &[] }
+        Self { array_w, each: &[], terminals: Terminals::Common, frozen: &[], parts: &[] }
     }
 }
 
 impl<'a> From<&'a Vec<f64>> for Source<'a> {
     fn from(array_w: &'a Vec<f64>) -> Self {
-        Self { array_w, each: &[], terminals: Terminals::Common, frozen: &[] }
+        Self { array_w, each: &[], terminals: Terminals::Common, frozen: &[], parts: &[] }
     }
 }
 
@@ -203,6 +205,9 @@ fn check_arrays(coupling: &coupling::Settings, needs_curve: bool, source: &Sourc
         )));
     }
     let faults = coupling.array_faults(source.each);
+    // What the mean of an hour hides, its parts may show.
+    let of_part = || source.parts.iter().map(|part| coupling.array_faults(&part.each)).find(|f| !f.is_empty());
+    let faults = if faults.is_empty() { of_part().unwrap_or_default() } else { faults };
     if faults.is_empty() { Ok(()) } else { Err(faults.into()) }
 }
 

@@ -72,7 +72,11 @@ impl Hour {
         };
         let (lifted_m3, running_h) = (self.lifted_m3 + next.lifted_m3, self.running_h + next.running_h);
         let stops = self.stops + next.stops;
+        // Pieces of one light have one power to the bit; parts of an hour differ.
+        let of_light = |a: f64, b: f64| if a.to_bits() == b.to_bits() { a } else { by_time(a, b) };
         Self {
+            array_w: of_light(self.array_w, next.array_w),
+            available_w: of_light(self.available_w, next.available_w),
             power_taken_w: by_time(self.power_taken_w, next.power_taken_w),
             voltage_v: known(self.voltage_v, next.voltage_v),
             current_a: known(self.current_a, next.current_a),
@@ -86,6 +90,7 @@ impl Hour {
             },
             limit: match (stops, next.running_h > 0.0) {
                 (0, true) => next.limit,
+                (0, false) if self.limit == Limit::Night => next.limit,
                 (0, false) => self.limit,
                 _ => Limit::Well,
             },

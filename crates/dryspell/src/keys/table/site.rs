@@ -26,6 +26,15 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "site",
+        "inside_hour",
+        Kind::Word(&["as measured", "hourly mean", "distribution"]),
+        Any,
+        free("as measured: at the weather file's own step; whole hours at their mean"),
+        "\"distribution\"",
+        "how the light moves inside an hour: at the file's own step, not at all, or by the distribution of Skartveit and Olseth 1992",
+    ),
+    key(
+        "site",
         "horizon",
         Kind::Horizon,
         Any,

@@ -149,7 +149,7 @@ impl Check {
 
     fn sun(&mut self, settings: &sun::Settings) {
         // The profile was checked when it was made.
-        let sun::Settings { sky_model: _, albedo, horizon: _ } = settings;
+        let sun::Settings { sky_model: _, albedo, horizon: _, inside_hour: _ } = settings;
         self.value("site", "", "albedo", *albedo);
     }
 

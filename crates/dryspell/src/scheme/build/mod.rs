@@ -31,6 +31,7 @@ use crate::record::YearKind;
 use crate::scheme::keys::{KeyDoc, Kind, Range};
 use crate::scheme::reader::Value;
 use crate::scheme::values::values;
+use crate::sun::inside_hour::InsideHour;
 use crate::sun::{Horizon, Settings as SunSettings, SkyModel};
 use crate::units::{Quantity, System};
 use tank::AllTanks;
@@ -213,8 +214,14 @@ fn sun(r: &mut Reader<'_>, root: &Section<'_>) -> Option<SunSettings> {
         "hay-davies" => SkyModel::HayDavies,
         _ => SkyModel::Perez,
     });
+    let inside_hour = r.word(&site, "inside_hour").map(|word| match word {
+        "hourly mean" => InsideHour::Mean,
+        "distribution" => InsideHour::Spread,
+        _ => InsideHour::Steps,
+    });
     let horizon = r.key(&site, "horizon", horizon);
-    Some(SunSettings { sky_model: sky_model?, albedo: albedo?, horizon })
+    let inside_hour = inside_hour.unwrap_or_default();
+    Some(SunSettings { sky_model: sky_model?, albedo: albedo?, horizon, inside_hour })
 }
 
 fn horizon(r: &mut Reader<'_>, v: Value<'_>, doc: &'static KeyDoc) -> Option<Horizon> {

@@ -1,4 +1,4 @@
-//! Global light under a clear sky: the yardstick by which an hour's brightness is carried to another day.
+//! Global light under a clear sky: the yardstick by which an hour's brightness is told and carried to another day.
 
 /// Global light on the level under a clear sky.
 ///
@@ -18,7 +18,7 @@
 /// # Example
 /// With the sun overhead 1098·exp(−0.059) = 1035.1 W/m².
 /// ```
-/// assert!((dryspell::resample::clear_sky::haurwitz_w_per_m2(1.0) - 1035.09).abs() < 0.01);
+/// assert!((dryspell::sun::clear_sky::haurwitz_w_per_m2(1.0) - 1035.09).abs() < 0.01);
 /// ```
 ///
 /// # References
