@@ -105,7 +105,8 @@ fn motor(c: &mut Criterion) {
                         array_w: &array_w,
                         each: &each,
                         terminals: Terminals::Common,
-                        frozen: &[], parts: &[],
+                        frozen: &[],
+                        parts: &[],
                     }),
                     &calendar,
                 )

@@ -93,7 +93,8 @@ pub(crate) fn finish(
         last_row: rows.stamps.last().copied(),
     };
     quality::distrust(&mut hourly.columns, zero_snow_is_said, &laid.calendar, &mut notes);
-    let measured = (resampled && step_min < 60 && radiation_time == RadiationTime::HourMean).then(|| hourly.clone());
+    let measured =
+        (resampled && step_min < 60 && radiation_time == RadiationTime::HourMean).then(|| hourly.clone());
     let fills = gaps::fill(&filling, &mut hourly, &mut notes)?;
     let parts = measured.map_or_else(Vec::new, |measured| {
         hours::parts(&rows, &laid, step_min, snapshots, &mut sunlight, (&measured, &hourly.columns))
@@ -104,7 +105,8 @@ pub(crate) fn finish(
     let file_names = rows.file_names();
     let first_file = rows.file().to_owned();
     let source = Source { format: format.to_owned(), files: file_names, notes, alerts, station };
-    let record = record_of(place, laid.calendar, record_kind, radiation_time, (hourly.columns, parts), source);
+    let record =
+        record_of(place, laid.calendar, record_kind, radiation_time, (hourly.columns, parts), source);
     record.check().map_err(|fault| unforeseen(&first_file, &fault))?;
     let reading = report::Reading {
         rows: rows.stamps.len(),

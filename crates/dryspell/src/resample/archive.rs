@@ -122,7 +122,8 @@ fn part_shares(record: &Record) -> Vec<Vec<f64>> {
         let sum: f64 = columns.clone().map(|column| column[h]).sum();
         sum / f64::from(u8::try_from(record.parts.len()).unwrap_or(u8::MAX))
     };
-    let means: Vec<f64> = if record.parts.is_empty() { Vec::new() } else { (0..record.hours()).map(mean).collect() };
+    let means: Vec<f64> =
+        if record.parts.is_empty() { Vec::new() } else { (0..record.hours()).map(mean).collect() };
     let share = |(part, mean): (&f64, &f64)| if *mean > 0.0 { part / mean } else { 1.0 };
     columns.clone().map(|column| column.iter().zip(&means).map(share).collect()).collect()
 }

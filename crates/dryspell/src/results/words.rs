@@ -5,6 +5,7 @@
 use super::alerts::list::{Alerts, Severity};
 use crate::record::YearKind;
 use crate::simulate::{AnswersBy, Run, StartEnds};
+use crate::sun::inside_hour::Inside;
 use crate::units::{Quantity, System, counted, percent_number, show};
 use crate::{coupling, inflow, pump};
 
@@ -329,26 +330,42 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
     list
 }
 
+/// What is made of the light inside the hour, and by how much that errs: figures of `data/reference/inside_hour.csv`, measured minutes of
+/// March to June at three places of middle latitude.
+fn inside_the_hour(run: &Run) -> &'static str {
+    match (&run.sky.inside, &run.plan.supply.coupling) {
+        (Inside::Steps(_), _) => {
+            "the pump follows the light at the weather file's own step; cell and air temperature, float and tank go by the \
+             hour"
+        }
+        (Inside::Spread(_), _) => {
+            "light inside the hour by a distribution (Skartveit and Olseth 1992). Held against measured minutes of March to \
+             June at three places, the water of a month was 3 % low to 1 % high for starts up to 40 % of full sun, and up to 11 % \
+             low for a pump wired straight; single dull days err by a tenth and more. Winter was not measured"
+        }
+        (Inside::Mean, coupling::Settings::Tracking(_)) => {
+            "hourly means hide broken cloud: the start power is compared with the hour's mean. Against measured minutes of \
+             March to June at three places this took 0 to 8 % of a month's water for a start at 30 to 40 % of full sun, 5 to 13 % at \
+             half, and up to all of the water of dull days (conservative); a pump at its limit in bright hours with \
+             broken cloud errs the other way, by a few per cent. See inside_hour under [site]"
+        }
+        (Inside::Mean, coupling::Settings::Booster(_)) => {
+            "hourly means hide broken cloud: the motor must start on the hour's mean sun. Against measured minutes of March to \
+             June at three places a current booster errs by little: 1 to 2 % too much water in a month, 2 % either way on dull \
+             days. See inside_hour under [site]"
+        }
+        (Inside::Mean, coupling::Settings::Direct) => {
+            "hourly means hide broken cloud: the motor must start on the hour's mean sun. Wired straight to the panels, this \
+             took 12 to 31 % of a month's water against measured minutes of March to June at three places, and all of the water \
+             of dull days (conservative). See inside_hour under [site]"
+        }
+    }
+}
+
 /// What the calculation leaves aside, and on which side that errs. Printed with every result.
 #[must_use]
 pub fn simplifications(run: &Run) -> Vec<&'static str> {
-    let cloud = match run.plan.supply.coupling {
-        coupling::Settings::Tracking(_) => {
-            "hourly means hide broken cloud: the start power is compared with the hour's mean. With a maximum-power \
-             tracker this is conservative in dull hours (bright minutes that would have pumped are lost) and optimistic \
-             in bright hours with broken cloud when the pump is at its limit"
-        }
-        coupling::Settings::Booster(_) => {
-            "hourly means hide broken cloud: the motor must start on the hour's mean sun. With a current booster this \
-             is conservative in dull hours (bright minutes that would have pumped are lost) and matters little \
-             elsewhere, since flow follows power"
-        }
-        coupling::Settings::Direct => {
-            "hourly means hide broken cloud: the motor must start on the hour's mean sun. Wired straight to the panels, \
-             this is conservative in hours below its threshold (bright minutes would have run it) and optimistic in \
-             hours above it (dull minutes stall it, and it must start again)"
-        }
-    };
+    let cloud = inside_the_hour(run);
     let marched = run.answers_by == AnswersBy::March;
     let rain = run.plan.inflows.iter().any(|inflow| matches!(inflow.kind, inflow::Kind::OpenWater { .. }));
     let mut list = vec![

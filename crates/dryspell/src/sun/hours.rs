@@ -104,7 +104,8 @@ pub(crate) fn hour_sun_at(
             equation_of_time_deg: mix(early.equation_of_time_deg, late.equation_of_time_deg),
             distance_au: sun.distance_au,
         };
-        let turned_deg = 15.0 * length_h * (share - 0.5) + now.equation_of_time_deg - sun.equation_of_time_deg;
+        let turned_deg =
+            15.0 * length_h * (share - 0.5) + now.equation_of_time_deg - sun.equation_of_time_deg;
         site.direction(&now, &angle.turned(&HourAngle::small(turned_deg.to_radians())))
     };
     let mut lit = 0.0;
@@ -145,7 +146,11 @@ pub(crate) fn hour_sun_at(
         add(since, 1.0);
     }
     let share = longest.1;
-    HourSun { minute: 60.0 * length_h * share, lit_fraction: lit.min(1.0), position: site.position(&at(share)) }
+    HourSun {
+        minute: 60.0 * length_h * share,
+        lit_fraction: lit.min(1.0),
+        position: site.position(&at(share)),
+    }
 }
 
 /// Share of the time at which the sun passes the meridian, above or below, if it does.

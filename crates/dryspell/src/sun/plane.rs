@@ -63,12 +63,7 @@ impl PlaneLight {
     /// So many times as bright.
     #[must_use]
     pub(crate) fn times(self, factor: f64) -> Self {
-        Self {
-            beam: self.beam * factor,
-            sky: self.sky.times(factor),
-            ground: self.ground * factor,
-            ..self
-        }
+        Self { beam: self.beam * factor, sky: self.sky.times(factor), ground: self.ground * factor, ..self }
     }
 
     /// All of it, W/m².

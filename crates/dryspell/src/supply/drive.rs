@@ -48,6 +48,17 @@ impl<'a> Drive<'a> {
 
     /// Hour `h` of the record, or the first `time_h` of it (h, above 0 to 1): takes and leaves what is carried between hours.
     pub fn step(&mut self, state: &mut State, h: usize, time_h: f64) -> Hour {
+        self.step_by_parts(state, h, time_h, |_| {})
+    }
+
+    /// The same, with a look at each part where the hour has parts of different light.
+    pub(super) fn step_by_parts(
+        &mut self,
+        state: &mut State,
+        h: usize,
+        time_h: f64,
+        mut look: impl FnMut(&Hour),
+    ) -> Hour {
         let parts = self.parts(h);
         if parts == 1 {
             return self.at(h, None, |at| at.step(state, time_h));
@@ -60,6 +71,7 @@ impl<'a> Drive<'a> {
                 break;
             }
             let hour = self.at(h, Some(part), |at| at.step(state, this_h));
+            look(&hour);
             sum = Some(sum.map_or(hour, |sum| sum.join(&hour, (gone_h, this_h))));
             gone_h += this_h;
         }

@@ -83,7 +83,13 @@ impl<'a> Source<'a> {
 
 impl<'a> From<&'a array::Columns> for Source<'a> {
     fn from(columns: &'a array::Columns) -> Self {
-        Self { array_w: &columns.array_w, each: &columns.each, terminals: columns.terminals, frozen: &[], parts: &columns.parts }
+        Self {
+            array_w: &columns.array_w,
+            each: &columns.each,
+            terminals: columns.terminals,
+            frozen: &[],
+            parts: &columns.parts,
+        }
     }
 }
 
@@ -161,6 +167,28 @@ impl System {
         })
     }
 
+    /// The parts of hour `h`, where its light differs inside it, as [`System::hour_of`] goes through them; none where it does not.
+    ///
+    /// # Errors
+    /// Those of [`System::hour_of`].
+    pub fn parts_of<'a>(
+        &self,
+        source: impl Into<Source<'a>>,
+        calendar: &Calendar,
+        h: usize,
+    ) -> Result<Vec<Hour>, Faults> {
+        let source = source.into();
+        let mut parts = Vec::new();
+        let whole = calendar.is_one_year() && self.remembers();
+        let hours = if whole { calendar.hours() } else { calendar.hours().min(h.saturating_add(1)) };
+        self.follow_by_parts(&source, calendar, hours, |at, look| match look {
+            Look::Part(part) if at == h => parts.push(*part),
+            Look::Hour(_) if at < h => parts.clear(),
+            _ => {}
+        })?;
+        Ok(parts)
+    }
+
     /// Goes through the first hours of a record. A whole year that repeats, and whose well or riser remembers, is gone through
     /// until it ends as it began, at most [`MOST_ROUNDS`] times; each round begins with hour 0 again. The first round is taken
     /// as it goes, since it is nearly always the last: no round more than needed.
@@ -171,6 +199,21 @@ impl System {
         hours: usize,
         mut take: impl FnMut(usize, &Hour),
     ) -> Result<(), Faults> {
+        self.follow_by_parts(source, calendar, hours, |h, look| {
+            if let Look::Hour(hour) = look {
+                take(h, hour);
+            }
+        })
+    }
+
+    /// The same with a look at the parts of each hour, before the hour.
+    fn follow_by_parts(
+        &self,
+        source: &Source<'_>,
+        calendar: &Calendar,
+        hours: usize,
+        mut take: impl FnMut(usize, Look<'_>),
+    ) -> Result<(), Faults> {
         let mut drive = Drive::new(self, *source, calendar)?;
         let mut state = self.at_rest();
         let repeats = calendar.is_one_year();
@@ -180,13 +223,25 @@ impl System {
         }
         for _ in 0..MOST_ROUNDS {
             let begun = state;
-            (0..hours).for_each(|h| take(h, &drive.step(&mut state, h, 1.0)));
+            for h in 0..hours {
+                let hour = drive.step_by_parts(&mut state, h, 1.0, |part| take(h, Look::Part(part)));
+                take(h, Look::Hour(&hour));
+            }
             if !(repeats && self.remembers() && hours == calendar.hours()) || state.is_near(&begun) {
                 break;
             }
         }
         Ok(())
     }
+}
+
+/// What is seen on the way through a record.
+#[derive(Debug, Clone, Copy)]
+enum Look<'a> {
+    /// A part of an hour.
+    Part(&'a Hour),
+    /// The whole hour, after its parts.
+    Hour(&'a Hour),
 }
 
 /// Whether the arrays' curves are there where they are needed, and what the coupling says to them.
@@ -206,7 +261,8 @@ fn check_arrays(coupling: &coupling::Settings, needs_curve: bool, source: &Sourc
     }
     let faults = coupling.array_faults(source.each);
     // What the mean of an hour hides, its parts may show.
-    let of_part = || source.parts.iter().map(|part| coupling.array_faults(&part.each)).find(|f| !f.is_empty());
+    let of_part =
+        || source.parts.iter().map(|part| coupling.array_faults(&part.each)).find(|f| !f.is_empty());
     let faults = if faults.is_empty() { of_part().unwrap_or_default() } else { faults };
     if faults.is_empty() { Ok(()) } else { Err(faults.into()) }
 }

@@ -97,6 +97,9 @@ pub fn hour(run: &Run, record: &Record, h: usize) -> Result<Vec<Section>, Faults
             System::new(&run.plan.supply)?.hour_of(source, &run.calendar, h)?
         }
     };
+    let source = Source::from(&*run.array).stopped(&run.frozen.supply);
+    let parts = System::new(&run.plan.supply)?.parts_of(source, &run.calendar, h)?;
+    sections.extend(panels::parts(run, h, &parts, marched.is_none()));
     sections.push(panels::coupling(run, h, &supply));
     sections.push(water::supply(run, h, &supply)?);
     sections.push(water::draw(run, record, h)?);

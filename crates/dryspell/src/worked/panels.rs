@@ -9,6 +9,7 @@ use crate::fault::Faults;
 use crate::record::Record;
 use crate::simulate::Run;
 use crate::sun::airmass::relative_air_mass;
+use crate::sun::inside_hour::Inside;
 use crate::sun::perez::brightness;
 use crate::sun::plane::{PlaneLight, SkyLight};
 use crate::sun::{SkyHour, SkyModel};
@@ -33,6 +34,49 @@ pub(super) fn array(
     let hour = prepared.hour(run.plan.sun.sky_model, &sky, &air);
     let facing = prepared.facing(air.date);
     Ok([plane(run, settings, facing, &sky, &hour.plane), panels(&prepared, facing, &air, &hour)])
+}
+
+/// The parts of an hour whose light differs inside it: what the steps before show is the hour's mean light, what the pump sees is this.
+/// `with_water`: their water is that of the hour, with no float acting on the well.
+pub(super) fn parts(run: &Run, h: usize, parts: &[Hour], with_water: bool) -> Option<Section> {
+    if parts.is_empty() {
+        return None;
+    }
+    let how = match &run.sky.inside {
+        Inside::Spread(_) => "by the distribution of Skartveit and Olseth 1992, Sol. Energy 49:477",
+        _ => "as the weather file measured them",
+    };
+    let mut s = Section::new(format!("THE LIGHT INSIDE THE HOUR: {} equal parts, {how}", parts.len()));
+    for (k, part) in parts.iter().enumerate() {
+        let n = k + 1;
+        let light = run.array.parts.get(k).map_or(0.0, |columns| columns.plane_w_per_m2[h]);
+        s.step(format!("I{n}"), format!("plane of array, part {n}"), light, "W/m2", "", "light of the part");
+        s.step(
+            format!("P{n}"),
+            format!("power of all arrays, part {n}"),
+            part.array_w,
+            "W",
+            "as above, with the light of the part",
+            "one-diode model",
+        );
+        if with_water {
+            let water = "operating point of the part, times its length";
+            s.step(
+                format!("V{n}"),
+                format!("available, part {n}"),
+                part.available_m3,
+                "m3",
+                water,
+                "as below",
+            );
+        }
+    }
+    s.step("Pa", "power of all arrays", run.array.array_w[h], "W", "mean of the parts", "mean");
+    if with_water {
+        let sum_m3 = parts.iter().map(|part| part.available_m3).sum();
+        s.step("V", "available", sum_m3, "m3", "sum of the parts", "sum");
+    }
+    Some(s)
 }
 
 /// Light on the plane, by where it comes from.
