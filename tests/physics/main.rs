@@ -25,6 +25,7 @@ mod delivery_year;
 mod evaporation_year;
 mod hydrants;
 mod hydraulics;
+mod inside_hour;
 mod lanes;
 mod ledger;
 mod many_tanks;

@@ -166,3 +166,58 @@ fn rows_without_a_minute_begin_at_their_hour() {
     assert_eq!(r.snow_depth_m.as_ref().map(|s| (s[0], s[8000])), Some((0.05, 0.0)));
     assert_eq!(weather.report.reading.closure.best_shift_min, Some(0.0));
 }
+
+/// Two days of ten minutes with a light of its own in each, from `light`; rows for which it says nothing are left out.
+fn ten_minutes(light: impl Fn(u32, u32, u32) -> Option<f64>) -> String {
+    let mut out = String::from(
+        "# place: Site\n# latitude: 36.1\n# longitude: -79.95\n# elevation: 273 m\n# utc offset: -5\n# stamps: start\n\
+         time,ghi_w_per_m2,air_degc\n",
+    );
+    for (day, hour, part) in (0..2).flat_map(|d| (0..24).flat_map(move |h| (0..6).map(move |k| (d, h, k)))) {
+        if let Some(ghi) = light(day, hour, part) {
+            writeln!(out, "2019-06-{:02}T{hour:02}:{:02},{ghi},20", day + 10, 10 * part).unwrap();
+        }
+    }
+    out
+}
+
+/// Low in the morning and evening, and moving inside the hour.
+fn moving(hour: u32, part: u32) -> f64 {
+    let level = if (8..18).contains(&hour) { 300.0 } else { 0.0 };
+    level + if level > 0.0 { 20.0 * f64::from(part) } else { 0.0 }
+}
+
+#[test]
+fn a_record_of_ten_minutes_keeps_its_step() {
+    let options = Options { accept_shift: true, ..days() };
+    let record = read(&ten_minutes(|_, hour, part| Some(moving(hour, part))), &options).unwrap().record;
+    assert_eq!(record.parts.len(), 6);
+    for h in 0..48_u32 {
+        let at = usize::try_from(h).unwrap();
+        for (part, k) in record.parts.iter().zip(0..) {
+            assert!((part.ghi_w_per_m2[at] - moving(h % 24, k)).abs() < 1e-9, "{h} {k}");
+        }
+        let mean = record.parts.iter().map(|part| part.ghi_w_per_m2[at]).sum::<f64>() / 6.0;
+        assert!((mean - record.ghi_w_per_m2[at]).abs() < 1e-9);
+    }
+    // Whole hours have no parts.
+    assert!(real("723170TYA.CSV", &Options::default()).record.parts.is_empty());
+}
+
+#[test]
+fn a_part_without_a_row_takes_the_light_of_its_hour_and_so_do_all_parts_of_a_filled_hour() {
+    let options = Options { accept_shift: true, ..days() };
+    let gap = |day: u32, hour: u32, part: u32| match (day, hour, part) {
+        // Two of six rows are missing; then a whole hour.
+        (0, 12, 1 | 4) | (1, 13, _) => None,
+        _ => Some(moving(hour, part)),
+    };
+    let record = read(&ten_minutes(gap), &options).unwrap().record;
+    let of = |h: usize| -> Vec<f64> { record.parts.iter().map(|part| part.ghi_w_per_m2[h]).collect() };
+    let mean = (moving(12, 0) + moving(12, 2) + moving(12, 3) + moving(12, 5)) / 4.0;
+    assert!((record.ghi_w_per_m2[12] - mean).abs() < 1e-9);
+    let expected = [moving(12, 0), mean, moving(12, 2), moving(12, 3), mean, moving(12, 5)];
+    assert!(of(12).iter().zip(expected).all(|(a, b)| (a - b).abs() < 1e-9), "{:?}", of(12));
+    let filled = record.ghi_w_per_m2[24 + 13];
+    assert!(filled > 200.0 && of(24 + 13).iter().all(|w| (w - filled).abs() < 1e-9), "{filled} {:?}", of(37));
+}

@@ -43,6 +43,9 @@ pub fn panels(d: &mut Draft, r: &mut Random, duty: Duty, power_w: f64, voltage_v
             .map(|a| vec![quantity(a, "deg", Q::Angle), quantity(r.between(0.0, 12.0), "deg", Q::Angle)]);
         d.set(at, "horizon", rows(list.to_vec()));
     }
+    if r.chance(0.25) {
+        d.set(at, "inside_hour", text(*r.pick(&["hourly mean", "distribution"])));
+    }
 }
 
 /// One array but for its number of modules; the module it has.

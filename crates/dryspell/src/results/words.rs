@@ -340,7 +340,7 @@ fn inside_the_hour(run: &Run) -> &'static str {
         }
         (Inside::Spread(_), _) => {
             "light inside the hour by a distribution (Skartveit and Olseth 1992). Held against measured minutes of March to \
-             June at three places, the water of a month was 3 % low to 1 % high for starts up to 40 % of full sun, and up to 11 % \
+             June at three places, the water of a month was 2 % low to 1 % high for starts up to 40 % of full sun, and up to 11 % \
              low for a pump wired straight; single dull days err by a tenth and more. Winter was not measured"
         }
         (Inside::Mean, coupling::Settings::Tracking(_)) => {
@@ -356,7 +356,7 @@ fn inside_the_hour(run: &Run) -> &'static str {
         }
         (Inside::Mean, coupling::Settings::Direct) => {
             "hourly means hide broken cloud: the motor must start on the hour's mean sun. Wired straight to the panels, this \
-             took 12 to 31 % of a month's water against measured minutes of March to June at three places, and all of the water \
+             took 13 to 31 % of a month's water against measured minutes of March to June at three places, and all of the water \
              of dull days (conservative). See inside_hour under [site]"
         }
     }

@@ -211,7 +211,7 @@ impl Shape {
 
     /// The value below which a share lies.
     fn quantile(&self, share: f64) -> f64 {
-        falling_root(|x| share - self.share_below(x), 0.0, 1.0, 1e-5)
+        falling_root(|x| share - self.share_below(x), 0.0, 1.0, 1e-7)
     }
 
     /// The mean.
