@@ -38,6 +38,7 @@ mod pressures;
 mod pvlib_year;
 mod resample;
 mod ring;
+mod snow_by_rain;
 mod source_laws;
 mod start_range;
 mod stationary;

@@ -111,6 +111,14 @@ pub fn table(plan: &Plan, record: &Record, units: System) -> Result<Vec<Line>, F
             });
         }
     }
+    for (what, days) in ["least", "most"].into_iter().zip(base.snow_ends.iter().flatten()) {
+        lines.push(Line {
+            what: format!("snow: the {what} that rain and frost allow"),
+            days: per_year(*days),
+            autonomy_days: base.full_tank.worst,
+            note: None,
+        });
+    }
     for covered in &base.covered {
         lines.push(Line {
             what: format!("snow: panels covered {} days from the spell's start", covered.days),

@@ -177,4 +177,7 @@ fn snow(d: &mut Draft, r: &mut Random, south: bool) {
         d.set(at, "swept", dates("06-20 to 08-10", "12-20 to 02-20"));
         d.set(at, "swept_at", quantity(r.between(8.0, 14.0), "h", Q::Duration));
     }
+    if r.chance(0.2) {
+        d.set(at, "from_rain", text(*r.pick(&["least", "most"])));
+    }
 }

@@ -78,6 +78,7 @@ const OF_THE_TANK: &[&str] = &[
     "settled",
     "passes",
     "start_power_ends",
+    "snow_by_rain",
     "panels_covered",
     "limit_hours",
     "ledger_residual",

@@ -13,6 +13,7 @@ pub mod nameplate;
 pub mod one_diode;
 mod settings;
 pub mod snow;
+pub mod snowfall;
 pub mod soiling;
 
 pub(crate) use columns::circuit_of;

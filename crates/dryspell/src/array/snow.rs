@@ -1,8 +1,10 @@
 //! Snow on the panels: when it falls, how it slides off, what the scheme says about it, and who sweeps it.
 
+use crate::array::snowfall::{Ground, SnowEnd, ground};
 use crate::calendar::{DateSpan, HOURS_PER_DAY, MonthDay};
 use crate::record::Record;
 use libm::{ceil, round, sin};
+use std::borrow::Cow;
 
 /// Snowfall in an hour above which the panels are covered, mm (1 cm).
 pub(crate) const COVERING_MM_PER_H: f64 = 10.0;
@@ -22,6 +24,9 @@ pub struct Snow {
     pub covered_days: [u8; 12],
     /// Whether the weather file's snow depth, where it has one, puts snow on the panels and lets it slide off.
     pub from_weather: bool,
+    /// Which end of what rain and temperature say about snow counts, where the weather file has rain and no depths; `None` leaves it out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_rain: Option<SnowEnd>,
     /// Dates on which the panels are swept.
     pub swept: Vec<DateSpan>,
     /// Clock hour at which they are swept, 0 to 24.
@@ -35,6 +40,7 @@ impl Default for Snow {
             covered: Vec::new(),
             covered_days: [0; 12],
             from_weather: true,
+            from_rain: None,
             swept: Vec::new(),
             swept_at_h: 12.0,
         }
@@ -45,7 +51,7 @@ impl Snow {
     /// Whether anything says when snow lies on the panels in this record.
     #[must_use]
     pub fn is_modelled(&self, record: &Record) -> bool {
-        self.in_scheme() || self.in_weather(record)
+        self.in_scheme() || self.in_weather(record) || self.in_rain(record)
     }
 
     fn in_scheme(&self) -> bool {
@@ -56,6 +62,12 @@ impl Snow {
     #[must_use]
     pub fn in_weather(&self, record: &Record) -> bool {
         self.from_weather && record.snow_depth_m.is_some()
+    }
+
+    /// Whether the snow on the panels follows the weather file's rain and temperature.
+    #[must_use]
+    pub fn in_rain(&self, record: &Record) -> bool {
+        self.from_rain.is_some() && record.snow_depth_m.is_none() && record.precipitation_mm.is_some()
     }
 
     /// Whether the scheme says that snow covers the panels in the clock hour that begins `start_minute` after midnight.
@@ -211,7 +223,10 @@ pub fn working_share(cover: f64, strings: u32) -> f64 {
 pub(crate) struct Cover<'a> {
     snow: &'a Snow,
     record: &'a Record,
-    depth_m: Option<&'a [f64]>,
+    /// Depth on the ground, where it is known.
+    depth_m: Option<Cow<'a, [f64]>>,
+    /// Fresh snow, where it is not the rise of the depth.
+    fresh_m: Option<Vec<f64>>,
     slope: Slope,
     /// Whether the slope has its tilt: it is set at the first hour and at each midnight.
     tilted: bool,
@@ -219,9 +234,20 @@ pub(crate) struct Cover<'a> {
 
 impl<'a> Cover<'a> {
     pub(crate) fn new(snow: &'a Snow, record: &'a Record) -> Self {
-        let depth_m = record.snow_depth_m.as_deref().filter(|_| snow.from_weather);
-        let lies = depth_m.and_then(|d| d.first()).is_some_and(|d| lies(*d));
-        Self { snow, record, depth_m, slope: Slope::new(0.0, f64::from(u8::from(lies))), tilted: false }
+        let measured = record.snow_depth_m.as_deref().filter(|_| snow.from_weather).map(Cow::Borrowed);
+        let (depth_m, fresh_m) = match snow.from_rain.and_then(|end| ground(record, end)) {
+            Some(Ground { depth_m, fresh_m }) => (Some(Cow::Owned(depth_m)), Some(fresh_m)),
+            None => (measured, None),
+        };
+        let lies = depth_m.as_deref().and_then(<[f64]>::first).is_some_and(|d| lies(*d));
+        Self {
+            snow,
+            record,
+            depth_m,
+            fresh_m,
+            slope: Slope::new(0.0, f64::from(u8::from(lies))),
+            tilted: false,
+        }
     }
 
     /// Whether there is nothing to follow: no panel is ever covered.
@@ -232,7 +258,7 @@ impl<'a> Cover<'a> {
     /// Hours to follow before a repeating year begins, so that it begins with what its end leaves: from the last with bare
     /// ground on, which clears the panels; all where the ground is never bare. None for other records.
     pub(crate) fn before(&self) -> std::ops::Range<usize> {
-        match self.depth_m {
+        match &self.depth_m {
             Some(depth) if self.record.calendar.is_one_year() => {
                 depth.iter().rposition(|d| !lies(*d)).unwrap_or(0)..depth.len()
             }
@@ -245,14 +271,14 @@ impl<'a> Cover<'a> {
         let calendar = &self.record.calendar;
         let date = calendar.day_of(h).month_day();
         let minute = calendar.start_minute_of_day(h);
-        let slid = self.depth_m.map_or(0.0, |depth| {
+        let slid = self.depth_m.as_deref().map_or(0.0, |depth| {
             if h.is_multiple_of(HOURS_PER_DAY) || !self.tilted {
                 self.slope.set_tilt(tilt_deg);
                 self.tilted = true;
             }
             let ring = self.record.calendar.is_one_year();
             if let Some(before) = h.checked_sub(1).or(ring.then_some(depth.len() - 1)) {
-                let fresh = depth[h] - depth[before];
+                let fresh = self.fresh_m.as_ref().map_or_else(|| depth[h] - depth[before], |fresh| fresh[h]);
                 self.slope.hour(fresh, depth[h], plane_w_per_m2, self.record.air_degc[h]);
             }
             let swept_now = self.snow.is_swept_on(date)

@@ -333,6 +333,19 @@ pub const HEADLINES: &[Field<TankResult>] = &[
         |run| run.start_ends.map(|e| e.best_line_days).into()
     ),
     headline!(
+        "snow_by_rain.least_days",
+        "days",
+        "days of shortfall with the least snow on the panels that the weather file's rain and temperature allow; null where snow is said, the \
+         file has no credible rain, or no month averages below 2 degC",
+        |run| run.snow_ends.map(|[least, _]| least).into()
+    ),
+    headline!(
+        "snow_by_rain.most_days",
+        "days",
+        "days of shortfall with the most snow on the panels that they allow; null likewise",
+        |run| run.snow_ends.map(|[_, most]| most).into()
+    ),
+    headline!(
         "below_lowest_power_m3",
         "m3",
         "water available in hours below the lowest tabulated power",

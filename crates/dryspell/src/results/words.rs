@@ -148,6 +148,21 @@ fn start_range(run: &Run, ends: StartEnds) -> String {
     }
 }
 
+/// What is said where a month is cold and nothing tells when snow lies on the panels.
+fn no_snow(run: &Run) -> String {
+    match run.snow_ends {
+                None => "snow not modelled: a month averages below 2 degC, and the scheme gives no dates with snow on the panels \
+                         ([snow]); the lines with panels covered show what snow could do"
+                    .to_owned(),
+                Some([least, most]) => format!(
+                    "snow not modelled: a month averages below 2 degC, and the scheme gives no dates with snow on the panels \
+                     ([snow]). By the weather file's rain and frost it would be {least} to {most} days of shortfall in place of \
+                     {} (from_rain under [snow]); the lines with panels covered show what more could do",
+                    run.outcome.counts.shortfall_days
+                ),
+    }
+}
+
 /// What the run itself gives to say; see [`super::alerts()`].
 pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
     let counts = &run.outcome.counts;
@@ -164,11 +179,7 @@ pub(super) fn warnings(list: &mut Alerts, run: &Run, system: System) {
         ));
     }
     if run.snow_not_modelled {
-        list.add(Severity::EveryFigure,
-            "snow not modelled: a month averages below 2 degC, and the scheme gives no dates with snow on the panels \
-             ([snow]); the lines with panels covered show what snow could do"
-                .to_owned(),
-        );
+        list.add(Severity::EveryFigure, no_snow(run));
     }
     for text in &run.source.alerts {
         list.add(Severity::EveryFigure, format!("weather: {text}"));

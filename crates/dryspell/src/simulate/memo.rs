@@ -113,13 +113,14 @@ impl Memo {
             own_available,
             own_demand: plan.columns.demand_m3.is_some(),
             supply: plan.supply.clone(),
+            array: array_by,
             requests: requests_by,
         };
         let several = self.several.get(&SeveralBy::of(plan), (record, &sky, &frozen), stages::several)?;
         let before = (record, &array, &frozen, &drawn, &panel_w, &inflows, &several);
         let variants = self.variants.get(
             &variants_by,
-            (&weather, before, &supplied, &requests, &losses, &flows),
+            (&weather, &sky, before, &supplied, &requests, &losses, &flows),
             stages::variants,
         )?;
         let march = Arc::new(stages::march_inputs(&variants_by, &weather, before, &supplied, &flows));

@@ -142,6 +142,9 @@ pub struct TankResult {
     pub start_ends: Option<StartEnds>,
     /// The same year with the panels covered for the first days of the critical spell.
     pub covered: Vec<PanelCover>,
+    /// Days of shortfall with the least and the most snow on the panels that the record's rain and temperature allow; `None` where snow is
+    /// said, or the record has no credible rain, or no month is cold.
+    pub snow_ends: Option<[u32; 2]>,
     /// Days of shortfall if nothing froze; `None` where frost stops nothing.
     pub shortfall_days_without_frost: Option<u32>,
     /// Days of shortfall when the record starts with an empty tank; `None` for a one-year record, which repeats.

@@ -259,6 +259,10 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
     for (days, variant) in &upstream.variants.covered {
         covered.push(PanelCover { days: *days, shortfall_days: days_of(variant)? });
     }
+    let snow_ends = match &upstream.variants.snow_ends {
+        None => None,
+        Some([least, most]) => Some([days_of(least)?, days_of(most)?]),
+    };
     let found = TankResult {
         plan: plan.clone(),
         ran_dry: match pass {
@@ -276,6 +280,7 @@ fn run_of(upstream: &Arc<Upstream>, plan: &Plan, hours: Vec<Hour<1>>, found: Fou
         limit_hours: LimitHours::new(&by_limit(limits()), &by_limit(refused)),
         start_ends,
         covered,
+        snow_ends,
         shortfall_days_without_frost: upstream.variants.without_frost.as_ref().map(days_of).transpose()?,
         shortfall_days_if_started_empty: from_empty,
         outcome,

@@ -7,8 +7,8 @@ use super::covered::cover;
 use super::march;
 use super::requests::RequestsBy;
 use super::several::{Several, SeveralBy};
-use super::upstream::{Variant, Variants, first_highest};
-use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests};
+use super::upstream::{Variant, Variants, coldest_month_degc, first_highest};
+use super::{COVERED_DAYS, Endurance, FrozenHours, Losses, Requests, SNOW_MONTH_DEGC};
 use crate::calendar::Calendar;
 use crate::edition::{Edition, EditionRef};
 use crate::evaporation::air::pressure_kpa;
@@ -72,6 +72,8 @@ pub(super) struct VariantsBy {
     pub(super) own_available: bool,
     pub(super) own_demand: bool,
     pub(super) supply: supply::Settings,
+    /// Arrays and sun, for the same year with snow.
+    pub(super) array: (panels::Settings, sun::Settings),
     pub(super) requests: RequestsBy,
 }
 
@@ -275,6 +277,7 @@ type BeforeTank<'a> = (
 /// All on which the questions rest that every run answers.
 type VariantsFrom<'a> = (
     &'a Edition<Weather>,
+    &'a Edition<sun::Sky>,
     BeforeTank<'a>,
     &'a Edition<Supplied>,
     &'a Edition<Requests>,
@@ -313,7 +316,7 @@ pub(super) fn march_inputs(
 
 pub(super) fn variants(
     settings: &VariantsBy,
-    (weather, before, supplied, requests, losses, flows): VariantsFrom<'_>,
+    (weather, sky, before, supplied, requests, losses, flows): VariantsFrom<'_>,
 ) -> StageResult<Variants> {
     let (record, array, frozen, drawn, panel_w, inflows, several) = before;
     let record = record.value();
@@ -325,7 +328,7 @@ pub(super) fn variants(
         storage.storage_m3 = None;
     }
     if !settings.questions {
-        return Ok(Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None });
+        return Ok(Variants::none(storage));
     }
     let variant = |available_m3: &[f64], requests: &Requests, march: march::Inputs| {
         let flows = Arc::new(drive(available_m3, requests, losses));
@@ -374,5 +377,37 @@ pub(super) fn variants(
     } else {
         None
     };
-    Ok(Variants { storage, start_ends, covered, without_frost })
+    let under_snow = |array: panels::Columns| -> StageResult<Variant> {
+        let source = supply::Source::from(&array).stopped(&frozen.supply);
+        let supply = supply::supply(&settings.supply, source, &record.calendar)?;
+        let march = march_inputs(settings, weather, before, supplied, flows);
+        Ok(variant(&supply.available_m3, requests, march::Inputs { array: Arc::new(array), ..march }))
+    };
+    let snow_ends = match snowed(settings, record, sky)? {
+        None => None,
+        Some([least, most]) => Some([under_snow(least)?, under_snow(most)?]),
+    };
+    Ok(Variants { storage, start_ends, covered, without_frost, snow_ends })
+}
+
+/// The arrays under the least and the most snow that rain and temperature allow, where nothing says when snow lies and it may.
+fn snowed(
+    settings: &VariantsBy,
+    record: &Record,
+    sky: &sun::Sky,
+) -> StageResult<Option<[panels::Columns; 2]>> {
+    let (array, sun) = &settings.array;
+    if !array.arrays.is_empty()
+        && record.precipitation_mm.is_some()
+        && record.snow_depth_m.is_none()
+        && !array.snow.is_modelled(record)
+        && coldest_month_degc(record) < SNOW_MONTH_DEGC
+    {
+        let under = |end| {
+            let snow = panels::snow::Snow { from_rain: Some(end), ..array.snow.clone() };
+            one(panels::array(&panels::Settings { snow, ..array.clone() }, sky, sun, record))
+        };
+        return Ok(Some([under(panels::snowfall::SnowEnd::Least)?, under(panels::snowfall::SnowEnd::Most)?]));
+    }
+    Ok(None)
 }

@@ -143,9 +143,12 @@ impl<'a> Many<'a> {
         let covered: Vec<(u32, Vec<(u32, bool)>)> =
             variants.covered.iter().map(|(days, variant)| (*days, self.days_of(variant))).collect();
         let without_frost = variants.without_frost.as_ref().map(|variant| self.days_of(variant));
+        let snow_ends = variants.snow_ends.as_ref().map(|ends| ends.each_ref().map(|end| self.days_of(end)));
         let all_days = || {
             let ends = start_ends.iter().flatten().flatten();
-            ends.chain(covered.iter().map(|(_, of)| of)).chain(&without_frost)
+            ends.chain(covered.iter().map(|(_, of)| of))
+                .chain(&without_frost)
+                .chain(snow_ends.iter().flatten())
         };
         let acts_back = |place: usize, ran_dry: bool| {
             let thirsty = ran_dry || all_days().any(|of| of[place].1);
@@ -197,6 +200,7 @@ impl<'a> Many<'a> {
                     .iter()
                     .map(|(days, of)| PanelCover { days: *days, shortfall_days: of[place].0 })
                     .collect(),
+                snow_ends: snow_ends.as_ref().map(|ends| ends.each_ref().map(|days| days[place].0)),
                 shortfall_days_without_frost: without_frost.as_ref().map(|days| days[place].0),
                 shortfall_days_if_started_empty: from_empty.as_ref().map(|days| days[place].0),
                 outcome,

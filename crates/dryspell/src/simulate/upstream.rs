@@ -95,7 +95,7 @@ impl Upstream {
     #[must_use]
     pub fn without_questions(&self) -> Self {
         let storage = self.variants.storage;
-        let variants = Variants { storage, start_ends: None, covered: Vec::new(), without_frost: None };
+        let variants = Variants::none(storage);
         Self { variants: Arc::new(variants), ..self.clone() }
     }
 
@@ -145,6 +145,15 @@ pub struct Variants {
     pub covered: Vec<(u32, Variant)>,
     /// Without frost; `None` where frost stops nothing.
     pub without_frost: Option<Variant>,
+    /// With the least and the most snow on the panels that rain and temperature allow; `None` where snow is said or cannot be told.
+    pub snow_ends: Option<[Variant; 2]>,
+}
+
+impl Variants {
+    /// No question asked.
+    pub(super) const fn none(storage: StorageNeeded) -> Self {
+        Self { storage, start_ends: None, covered: Vec::new(), without_frost: None, snow_ends: None }
+    }
 }
 
 /// Mean temperature of the coldest calendar month, °C.

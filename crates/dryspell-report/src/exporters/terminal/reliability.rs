@@ -194,6 +194,13 @@ fn otherwise(rows: &mut Rows, run: &Run) {
             ),
         );
     }
+    if let Some([least, most]) = run.snow_ends {
+        rows.row(
+            "snow by rain and frost",
+            format!("{least} to {most}"),
+            "days of shortfall with the least and the most snow on the panels that the weather file's rain and temperature allow",
+        );
+    }
     if let Some(ends) = run.start_ends {
         let [name, means] = if run.plan.supply.pump.is_scaled_by_voltage() {
             [

@@ -71,6 +71,15 @@ pub(super) const KEYS: &[KeyDoc] = &[
     ),
     key(
         "snow",
+        "from_rain",
+        Kind::Word(&["least", "most"]),
+        Any,
+        free("rain and frost put no snow on the panels; the report shows both ends of what they leave open"),
+        "\"most\"",
+        "where the weather file has rain and no snow depth: which end of what rain and temperature say about snow counts",
+    ),
+    key(
+        "snow",
         "swept",
         Kind::Dates,
         Any,

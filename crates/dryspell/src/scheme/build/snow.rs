@@ -2,6 +2,7 @@
 
 use super::super::reader::{Reader, Section};
 use crate::array::snow::Snow;
+use crate::array::snowfall::SnowEnd;
 use crate::fault::FaultKind;
 
 pub(super) fn snow(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Snow> {
@@ -9,6 +10,10 @@ pub(super) fn snow(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Snow> {
     let covered = r.dates(&s, "covered");
     let days = r.months(&s, "covered_days");
     let from_weather = r.flag(&s, "from_weather");
+    let from_rain = r.word(&s, "from_rain").map(|word| match word {
+        "least" => SnowEnd::Least,
+        _ => SnowEnd::Most,
+    });
     let swept = r.dates(&s, "swept");
     let swept_at_h = r.quantity(&s, "swept_at");
     if s.may_have("swept") {
@@ -28,6 +33,7 @@ pub(super) fn snow(r: &mut Reader<'_>, root: &Section<'_>) -> Option<Snow> {
         covered,
         covered_days: days.map_or([0; 12], |months| months.map(whole_days)),
         from_weather: from_weather?,
+        from_rain,
         swept,
         swept_at_h: swept_at_h.unwrap_or_else(|| Snow::default().swept_at_h),
     })
