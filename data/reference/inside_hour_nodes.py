@@ -41,11 +41,16 @@ def nodes(k, sigma):
     return [n * k / np.mean(found) for n in found]
 
 
-with open(pathlib.Path(__file__).parent / "inside_hour_nodes.csv", "w", newline="") as out:
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["k", "sigma", *(f"node_{i + 1}" for i in range(NODES))])
-    for k in (0.1, 0.24, 0.4, 0.5, 0.62, 0.7, 0.8, 0.88, 0.96, 1.04):
-        for sigma in (0.04, 0.1, 0.16, 0.2, 0.28):
-            least, most = limits(k, sigma)
-            if least < k < most:
-                writer.writerow([k, sigma, *(f"{n:.7f}" for n in nodes(k, sigma))])
+def main():
+    with open(pathlib.Path(__file__).parent / "inside_hour_nodes.csv", "w", newline="") as out:
+        writer = csv.writer(out, lineterminator="\n")
+        writer.writerow(["k", "sigma", *(f"node_{i + 1}" for i in range(NODES))])
+        for k in (0.1, 0.24, 0.4, 0.5, 0.62, 0.7, 0.8, 0.88, 0.96, 1.04):
+            for sigma in (0.04, 0.1, 0.16, 0.2, 0.28):
+                least, most = limits(k, sigma)
+                if least < k < most:
+                    writer.writerow([k, sigma, *(f"{n:.7f}" for n in nodes(k, sigma))])
+
+
+if __name__ == "__main__":
+    main()

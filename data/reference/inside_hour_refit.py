@@ -24,20 +24,12 @@ import pandas as pd
 import pvlib
 from scipy.special import betainc
 
+from inside_hour_nodes import limits, parameters
+
 HERE = pathlib.Path(__file__).parent
 CACHE = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else "/tmp/inside_hour")
 PLACES = {"payerne": (46.815, 6.944, 491, 0), "fruebuel": (47.116, 8.538, 982, 1), "golden_march": (39.742, -105.18, 1829, -7)}
 EDGES = [0, 0.3, 0.6, 0.9, 1.0, 9]
-
-
-def limits(k, sigma):
-    b1, b2 = (-0.03, 1.66) if k <= 0.3 else (0.20, 4.26) if k <= 0.6 else (0.47, 0.89) if k <= 0.9 else (2.0, 0.38)
-    return max(0.0, (k - 0.03) * math.exp(-11 * b1 * sigma**1.4) - 0.09), (k - 1.5) * math.exp(-9 * b2 * sigma**1.3) + 1.5
-
-
-def parameters(t, widest):
-    v = min(widest, t * t * (1 - t) / (1 + t), t * (1 - t) ** 2 / (2 - t))
-    return max(1.0, t * t * (1 - t) / v - t), max(1.0, (t * (1 - t) - v) * (1 - t) / v)
 
 
 @lru_cache(None)

