@@ -196,4 +196,5 @@ def main():
         writer.writerows(rows)
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -369,4 +369,5 @@ def main():
         csv.writer(file, lineterminator="\n").writerows([columns, *out])
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -119,3 +119,66 @@ fn less_than_a_year_is_refused() {
         "{told}"
     );
 }
+
+/// Correlation of each day's middle temperature with its light, both against their calendar month, in some months (from 0).
+fn warmth_with_light(record: &Record, months: &[usize]) -> f64 {
+    let light = daily(record);
+    let middle = |day: &[f64]| {
+        let (low, high) = day.iter().fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
+        0.5 * (low + high)
+    };
+    let warmth: Vec<f64> = record.air_degc.chunks(24).map(middle).collect();
+    let (mut both, mut squares) = (0.0, (0.0, 0.0));
+    for month in months {
+        let days: Vec<(f64, f64)> = light
+            .iter()
+            .zip(&warmth)
+            .filter(|((m, _), _)| m == month)
+            .map(|((_, kwh), t)| (*kwh, *t))
+            .collect();
+        let n = days.len() as f64;
+        let mean = days.iter().fold((0.0, 0.0), |sum, day| (sum.0 + day.0 / n, sum.1 + day.1 / n));
+        let sd = days.iter().fold((0.0, 0.0), |sum, day| {
+            (sum.0 + (day.0 - mean.0).powi(2) / n, sum.1 + (day.1 - mean.1).powi(2) / n)
+        });
+        for day in &days {
+            let (x, y) = ((day.0 - mean.0) / sd.0.sqrt(), (day.1 - mean.1) / sd.1.sqrt());
+            both += x * y;
+            squares.0 += x * x;
+            squares.1 += y * y;
+        }
+    }
+    both / (squares.0 * squares.1).sqrt()
+}
+
+/// A record whose clear winter days are the warm ones, against the common law: years like it have that, too. The record is made by turning the
+/// warmth of its days about the month's mean in the dark half of the year.
+#[test]
+fn warmth_goes_with_clearness_as_in_the_record() {
+    let mut record = generator(demo(), Method::Free, 3).record(12, TWO).unwrap();
+    let dark = [9, 10, 11, 0, 1, 2];
+    let common = warmth_with_light(&record, &[11, 0]);
+    assert!(common < -0.2, "{common}");
+    let months: Vec<usize> = daily(&record).iter().map(|(month, _)| *month).collect();
+    let means: Vec<f64> = (0..12)
+        .map(|m| {
+            let days = record.air_degc.chunks(24).zip(&months).filter(|(_, month)| **month == m);
+            let hours: Vec<f64> = days.flat_map(|(day, _)| day.to_vec()).collect();
+            hours.iter().sum::<f64>() / hours.len() as f64
+        })
+        .collect();
+    for (day, month) in record.air_degc.chunks_mut(24).zip(&months).filter(|(_, month)| dark.contains(month))
+    {
+        let middle = day.iter().sum::<f64>() / 24.0;
+        day.iter_mut().for_each(|t| *t += 2.0 * (means[*month] - middle));
+    }
+    let made = Generator::like(&record, 5).unwrap().record(60, TWO).unwrap();
+    for months in [vec![11, 0], vec![5, 6]] {
+        let (own, made) = (warmth_with_light(&record, &months), warmth_with_light(&made, &months));
+        // Two months of 12 years: 720 days that hang together, standard error some 0.05.
+        assert!((own - made).abs() < 0.12, "{months:?}: record {own:.2}, made {made:.2}");
+        assert!(own > 0.2, "{own}");
+    }
+    let told = notes(&made);
+    assert!(told.contains("where days are shortest") && told.contains("fitted"), "{told}");
+}

@@ -13,7 +13,8 @@
 //! # Equation
 //!
 //! - Middle: `T_d = T̄(d) + a_d`, `T̄(d)` joined between months ([`super::season`]). The anomaly is
-//!   `a_d = σ_d x_d`, `x_d = ρ x_(d−1) + √(1 − ρ²) (c s χ_d·g + √(1 − c² s²) ε_d)`, `ρ = 0.55`, `c = 0.55`,
+//!   `a_d = σ_d x_d`, `x_d = ρ x_(d−1) + √(1 − ρ²) (c χ_d·g + √(1 − c²) ε_d)`, `ρ = 0.55`, the tie `c = 0.55 s` or, of a record of
+//!   years, straight lines between what it is at `s = −1`, 0 and 1,
 //!   `g = √((1 − ρφ)/(1 + ρφ))` for the memory that `χ` has itself, `σ_d = (1 + 0.2 A)(1 − 0.4 s)`, `A` half the
 //!   difference between the warmest and the coldest month.
 //! - Range: `R_d = R̄(d) (0.4 + 0.6 K_d/K̄)`: a clear day has the wider range, and the month's mean is kept.
@@ -44,16 +45,13 @@
 use super::daily::Days;
 use super::draws::Stream;
 use super::light::YearLight;
-use super::{Climate, purpose, season};
+use super::{Climate, purpose, season as seasons};
 use dryspell::calendar::HOURS_PER_DAY;
 use libm::{cos, exp};
 use std::f64::consts::PI;
 
 /// Lag-one correlation of the middles; days made of hours that run from one middle to the next have about 0.65.
 const PERSISTENCE: f64 = 0.55;
-/// Correlation of clearness with what is new in a day's temperature, where days are longest; its negative where they
-/// are shortest.
-const WITH_CLEARNESS: f64 = 0.55;
 /// Part of the daily range that does not follow clearness.
 const RANGE_FIXED: f64 = 0.4;
 /// From solar noon to the warmest time, h.
@@ -69,6 +67,36 @@ const WIND_HOUR_LAG: f64 = 0.6;
 /// Correlation of daily wind with clearness.
 const WIND_WITH_CLEARNESS: f64 = -0.2;
 
+/// Correlation of clearness with what is new in a day's temperature, where days are shortest, at twelve hours and where they are longest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Tie {
+    pub(super) dark: f64,
+    pub(super) even: f64,
+    pub(super) bright: f64,
+}
+
+impl Tie {
+    /// Where no record of years says otherwise.
+    pub(super) const COMMON: Self = Self { dark: -0.55, even: 0.0, bright: 0.55 };
+
+    /// At a season, −1 to 1.
+    fn at(self, season: f64) -> f64 {
+        let end = if season < 0.0 { self.dark } else { self.bright };
+        self.even + (end - self.even) * season.abs()
+    }
+}
+
+/// Season by the length of the day, −1 to 1.
+pub(super) fn season(day_length_h: f64) -> f64 {
+    ((day_length_h - 12.0) / 4.0).clamp(-1.0, 1.0)
+}
+
+/// The tie that makes a correlation of warmth with clearness, both with their memories.
+pub(super) fn tie_of(correlation: f64, day_memory: f64) -> f64 {
+    let (warmth, day) = (PERSISTENCE * PERSISTENCE, day_memory * day_memory);
+    correlation * ((1.0 - warmth * day) / (1.0 - warmth)).sqrt()
+}
+
 /// Hourly air temperature, °C.
 pub(super) fn air_degc(
     climate: &Climate,
@@ -76,11 +104,11 @@ pub(super) fn air_degc(
     index: u64,
     light: &YearLight,
     days: &Days,
-    k_mean: &[f64; 12],
+    (k_mean, tie): (&[f64; 12], Tie),
 ) -> Vec<f64> {
     let mut stream = Stream::new(seed, purpose::AIR, index);
-    let middle = season::daily(&climate.air_degc);
-    let range = season::daily(&climate.daily_range_degc);
+    let middle = seasons::daily(&climate.air_degc);
+    let range = seasons::daily(&climate.daily_range_degc);
     let (coldest, warmest) =
         climate.air_degc.iter().fold((f64::MAX, f64::MIN), |(low, high), t| (low.min(*t), high.max(*t)));
     let swing = 0.5 * (warmest - coldest);
@@ -90,8 +118,8 @@ pub(super) fn air_degc(
     // (time in hours from the year's start, temperature) of each least and greatest value.
     let mut turns = Vec::with_capacity(2 * days.clearness.len() + 2);
     for day in 0..days.clearness.len() {
-        let s = ((light.day_length_h[day] - 12.0) / 4.0).clamp(-1.0, 1.0);
-        let tie = WITH_CLEARNESS * s;
+        let s = season(light.day_length_h[day]);
+        let tie = tie.at(s);
         let push = tie * memory * days.score[day] + (1.0 - tie * tie).sqrt() * stream.normal();
         x = PERSISTENCE * x + keep * push;
         let spread = (1.0 + 0.2 * swing) * (1.0 - 0.4 * s);
@@ -138,7 +166,7 @@ pub(super) fn wind_m_per_s(
     days: &Days,
 ) -> Vec<f64> {
     let mut stream = Stream::new(seed, purpose::WIND, index);
-    let mean = climate.wind_m_per_s.map_or_else(|| vec![WIND_M_PER_S; 365], |m| season::daily(&m));
+    let mean = climate.wind_m_per_s.map_or_else(|| vec![WIND_M_PER_S; 365], |m| seasons::daily(&m));
     let memory = ((1.0 - WIND_DAY_LAG * days.memory) / (1.0 + WIND_DAY_LAG * days.memory)).sqrt();
     let lone = (1.0 - WIND_WITH_CLEARNESS * WIND_WITH_CLEARNESS).sqrt();
     let day_keep = (1.0 - WIND_DAY_LAG * WIND_DAY_LAG).sqrt();

@@ -58,9 +58,9 @@ pub const FROM_MEANS: Judged = Judged {
 pub const LIKE_A_RECORD: Judged = Judged {
     kind: "like the record",
     times: [
-        ("alpine valley", 0.63, 1.15),
-        ("prairie", 0.69, 0.81),
-        ("inland plain", 0.93, 0.98),
+        ("alpine valley", 0.59, 1.13),
+        ("prairie", 0.68, 0.81),
+        ("inland plain", 0.92, 0.95),
         ("maritime lowland", 1.23, 1.56),
     ],
 };

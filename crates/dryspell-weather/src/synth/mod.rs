@@ -272,7 +272,11 @@ impl Generator {
                 dhi.push(tenth(parts.dhi));
             }
         }
-        let air = air::air_degc(&self.climate, self.seed, number, &light, &days, &k_mean);
+        let tie = match &self.days {
+            Days::OfMeans(_) => air::Tie::COMMON,
+            Days::OfRecord(own) => own.tie,
+        };
+        let air = air::air_degc(&self.climate, self.seed, number, &light, &days, (&k_mean, tie));
         let wind = air::wind_m_per_s(&self.climate, self.seed, number, &light, &days);
         Ok(Record {
             place: self.climate.place.clone(),
@@ -351,10 +355,18 @@ impl Generator {
             self.seed
         )];
         notes.extend(self.days.notes());
-        notes.push(
-            "temperature: monthly mean and daily range, lag-one anomaly tied to clearness: common practice"
-                .into(),
-        );
+        let tie = match &self.days {
+            Days::OfRecord(own) if !own.borrowed() => {
+                let air::Tie { dark, even, bright } = own.tie;
+                format!(
+                    " by {dark:.2} where days are shortest, {even:.2} at twelve hours and {bright:.2} where they are longest, fitted"
+                )
+            }
+            _ => ": common practice".to_owned(),
+        };
+        notes.push(format!(
+            "temperature: monthly mean and daily range, lag-one anomaly tied to clearness{tie}"
+        ));
         notes.push(if self.climate.wind_m_per_s.is_some() {
             "wind: monthly means, spread and daily cycle: common practice".into()
         } else {

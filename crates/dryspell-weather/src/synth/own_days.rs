@@ -9,6 +9,8 @@
 //! | `φ` | lag-one correlation of `x` | – | 0 to 0.9 |
 //! | `v` | share of the variance of `x` that a whole month has in common: the month effect | – | 0 to 0.3 |
 //! | `L` | length of a month | days | 30.4 |
+//! | `r` | correlation of a day's warmth with `x`, both against their month and season | – | −1 to 1 |
+//! | `c` | the tie that makes it ([`super::air`]) | – | −0.95 to 0.95 |
 //!
 //! # Equation
 //!
@@ -18,13 +20,15 @@
 //!   means of `x` between the years; 0 where `V` is less than chance gives.
 //! - A made day is `x = √v M + √(1 − v) χ`, `χ_d = φ' χ_(d−1) + √(1 − φ'²) ε_d`, one normal `M` for each month of each year: never
 //!   scaled or drawn again.
+//! - The tie of warmth to clearness over the season `s` is `c = r √((1 − ρ²φ²)/(1 − ρ²))` of the days with `|s| < 0.4` at `s = 0`, and runs on
+//!   straight lines through that of the darker and of the brighter days at their mean `s`; `ρ` is the memory of warmth.
 //! - Its hours are those of the day of the record that is nearest in clearness, within ten days of the date, multiplied by one
 //!   factor so that the day has its clearness. So hills around the station stand where they stood.
 //!
 //! # Validity
 //!
 //! At least one whole year. `φ` and `v` are fitted to five years or more. Fewer say nothing of how years differ: then `φ = 0.30` and
-//! `v = 0.02` are borrowed, which is what is printed, and each month takes the days within ten days of it as well. At four
+//! `v = 0.02` and the tie of [`super::air`] are borrowed, which is what is printed, and each month takes the days within ten days of it as well. At four
 //! places the fit gave `v` of 0.01 to 0.05. How near made years come to the record: the guide's page of weather has the table.
 //!
 //! # Example
@@ -39,8 +43,10 @@
 //!   it is the project's own.
 
 use super::Climate;
+use super::air::{self, Tie};
 use super::light::YearLight;
 use super::normal;
+use super::season;
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::fault::{Fault, FaultKind, Faults};
 use dryspell::record::Record;
@@ -58,6 +64,11 @@ const DAYS: usize = 365;
 const MONTH_DAYS: f64 = 365.0 / 12.0;
 /// Days from which a month of one year has a mean that is counted.
 const WHOLE_MONTH: usize = 27;
+/// Greatest tie of warmth to clearness, either way.
+const MOST_TIE: f64 = 0.95;
+/// Season within which days count as even, and days from which a class of them has a tie.
+const EVEN: f64 = 0.4;
+const FEWEST_DAYS: f64 = 150.0;
 /// Greatest clearness of an hour.
 const HOUR_MOST: f64 = 0.95;
 /// What a day further off in the year counts against a nearer one, as clearness.
@@ -97,6 +108,8 @@ pub(super) struct OwnDays {
     /// Each month's clearness over its mean, in order of size.
     sorted: [Vec<f64>; 12],
     pub(super) memory: Memory,
+    /// How warmth goes with clearness.
+    pub(super) tie: Tie,
     /// Whole years of the record.
     pub(super) years: usize,
 }
@@ -143,15 +156,20 @@ impl OwnDays {
         let climate = climate(record, &dated, &light);
         climate.check()?;
         let years = dated.len() / DAYS;
-        let memory = if years < FEWEST_YEARS {
-            BORROWED
+        let (memory, tie) = if years < FEWEST_YEARS {
+            (BORROWED, Tie::COMMON)
         } else {
             let months: Vec<(usize, i32)> =
                 dated.iter().map(|(n, at)| (light.month[*at], record.calendar.days()[*n].year)).collect();
-            fitted(&dated.iter().map(|(n, _)| clearness[*n]).collect::<Vec<_>>(), &months)
+            let score = scores(&dated.iter().map(|(n, _)| clearness[*n]).collect::<Vec<_>>(), &months);
+            let memory = fitted(&score, &months);
+            let warmth = warmth(record, &dated, &climate);
+            let seasons: Vec<f64> =
+                dated.iter().map(|(_, at)| air::season(light.day_length_h[*at])).collect();
+            (memory, fitted_tie(&score, &warmth, &seasons, memory.day))
         };
         let sorted = std::array::from_fn(|m| distribution(&relative, &dated, &light, m, years));
-        Ok((climate, Self { by_date, sorted, memory, years }))
+        Ok((climate, Self { by_date, sorted, memory, tie, years }))
     }
 
     /// Whether the differences between years are borrowed.
@@ -273,8 +291,8 @@ fn distribution(
     values
 }
 
-/// `φ` and `v` of a record of years, from each day's rank in its month; `months` are each day's month and year.
-fn fitted(clearness: &[f64], months: &[(usize, i32)]) -> Memory {
+/// Each day's rank in its month as a standard normal value; `months` are each day's month and year.
+fn scores(clearness: &[f64], months: &[(usize, i32)]) -> Vec<f64> {
     let mut score = vec![0.0; clearness.len()];
     for month in 0..12 {
         let mut days: Vec<usize> = (0..clearness.len()).filter(|day| months[*day].0 == month).collect();
@@ -284,6 +302,48 @@ fn fitted(clearness: &[f64], months: &[(usize, i32)]) -> Memory {
             score[day] = normal::quantile((count(rank) + 0.5) / n);
         }
     }
+    score
+}
+
+/// Each day's middle between least and greatest temperature less that of its date, °C.
+fn warmth(record: &Record, dated: &[(usize, usize)], climate: &Climate) -> Vec<f64> {
+    let middle = season::daily(&climate.air_degc);
+    let of_day = |(n, at): &(usize, usize)| {
+        let hours = &record.air_degc[n * HOURS_PER_DAY..(n + 1) * HOURS_PER_DAY];
+        let (low, high) = hours
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), t| (low.min(*t), high.max(*t)));
+        0.5 * (low + high) - middle[*at]
+    };
+    dated.iter().map(of_day).collect()
+}
+
+/// The tie of warmth to clearness that gives the correlations of a record: of its dark days, its bright ones and those between.
+fn fitted_tie(score: &[f64], warmth: &[f64], seasons: &[f64], day: f64) -> Tie {
+    let class = |range: std::ops::Range<f64>| -> Option<(f64, f64)> {
+        let days = || {
+            let all = score.iter().zip(warmth).zip(seasons);
+            all.filter(|(_, s)| range.contains(*s)).map(|((x, a), s)| (*x, *a, *s))
+        };
+        let n = count(days().count());
+        if n < FEWEST_DAYS {
+            return None;
+        }
+        let mean = |of: &dyn Fn((f64, f64, f64)) -> f64| days().map(of).sum::<f64>() / n;
+        let (x, a, s) = (mean(&|d| d.0), mean(&|d| d.1), mean(&|d| d.2));
+        let both = mean(&|d| (d.0 - x) * (d.1 - a));
+        let alone = (mean(&|d| (d.0 - x) * (d.0 - x)) * mean(&|d| (d.1 - a) * (d.1 - a))).sqrt();
+        Some((s, if alone > 0.0 { air::tie_of(both / alone, day) } else { 0.0 }))
+    };
+    let held = |tie: f64| tie.clamp(-MOST_TIE, MOST_TIE);
+    let even = class(-EVEN..EVEN).map_or(0.0, |(_, tie)| held(tie));
+    // At the end of the season the line that passes the class at its own mean.
+    let end = |found: Option<(f64, f64)>| found.map_or(even, |(s, tie)| held(even + (tie - even) / s.abs()));
+    Tie { dark: end(class(f64::NEG_INFINITY..-EVEN)), even, bright: end(class(EVEN..f64::INFINITY)) }
+}
+
+/// `φ` and `v` of a record of years, from each day's rank in its month; `months` are each day's month and year.
+fn fitted(score: &[f64], months: &[(usize, i32)]) -> Memory {
     let squares: f64 = score.iter().map(|x| x * x).sum();
     let day = (score.windows(2).map(|pair| pair[0] * pair[1]).sum::<f64>() / squares).clamp(0.0, 0.9);
     let mut by_month: BTreeMap<(usize, i32), (f64, usize)> = BTreeMap::new();
