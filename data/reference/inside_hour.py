@@ -29,9 +29,9 @@ CACHE = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else "/tmp/inside_hour")
 PACKAGES = ["pvlib==0.16.1", "diive==0.90.0", "captest==0.17.0"]
 PLACES = {
     # name: described, latitude, longitude, elevation, clock
-    "payerne": ("Payerne, June", 46.815, 6.944, 491, 0),
-    "fruebuel": ("Fruebuel, April", 47.116, 8.538, 982, 1),
-    "golden_march": ("Golden, March", 39.742, -105.18, 1829, -7),
+    "payerne": ("lowland, June", 46.815, 6.944, 491, 0),
+    "fruebuel": ("mountain pasture, April", 47.116, 8.538, 982, 1),
+    "golden_march": ("foot of mountains, March", 39.742, -105.18, 1829, -7),
 }
 TRACKER = """
 [array.a.module]
