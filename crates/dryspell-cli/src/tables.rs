@@ -102,8 +102,14 @@ mod tests {
             // which no text of a scheme has.
             assert!(plan.inflows.is_empty() && plan.backup.is_none() && plan.columns.is_empty());
             debug.truncate(debug.rfind(", inflows: ").unwrap());
-            // So are further tanks and wells, and the tank of who is at the first.
-            for left_out in [", other_tanks: [], links: [], lifts: []", ", other_lines: []", ", tank: None"] {
+            // So are further tanks and wells, the tank of who is at the first, and what is usual of light inside the hour and of snow by rain.
+            for left_out in [
+                ", other_tanks: [], links: [], lifts: []",
+                ", other_lines: []",
+                ", tank: None",
+                ", inside_hour: Steps",
+                ", from_rain: None",
+            ] {
                 debug = debug.replace(left_out, "");
             }
             // What a derived text for programmers names is complete: `name: value`.
