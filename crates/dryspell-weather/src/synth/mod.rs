@@ -70,6 +70,7 @@ mod matrices;
 mod normal;
 mod own_days;
 mod season;
+mod warmth;
 
 pub use climate::Climate;
 
@@ -273,7 +274,7 @@ impl Generator {
             }
         }
         let tie = match &self.days {
-            Days::OfMeans(_) => air::Tie::COMMON,
+            Days::OfMeans(_) => warmth::Tie::COMMON,
             Days::OfRecord(own) => own.tie,
         };
         let air = air::air_degc(&self.climate, self.seed, number, &light, &days, (&k_mean, tie));
@@ -357,7 +358,7 @@ impl Generator {
         notes.extend(self.days.notes());
         let tie = match &self.days {
             Days::OfRecord(own) if !own.borrowed() => {
-                let air::Tie { dark, even, bright } = own.tie;
+                let warmth::Tie { dark, even, bright } = own.tie;
                 format!(
                     " by {dark:.2} where days are shortest, {even:.2} at twelve hours and {bright:.2} where they are longest, fitted"
                 )

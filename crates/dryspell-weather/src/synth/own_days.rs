@@ -43,10 +43,10 @@
 //!   it is the project's own.
 
 use super::Climate;
-use super::air::{self, Tie};
 use super::light::YearLight;
 use super::normal;
 use super::season;
+use super::warmth::{self, Tie};
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::fault::{Fault, FaultKind, Faults};
 use dryspell::record::Record;
@@ -163,10 +163,10 @@ impl OwnDays {
                 dated.iter().map(|(n, at)| (light.month[*at], record.calendar.days()[*n].year)).collect();
             let score = scores(&dated.iter().map(|(n, _)| clearness[*n]).collect::<Vec<_>>(), &months);
             let memory = fitted(&score, &months);
-            let warmth = warmth(record, &dated, &climate);
+            let warm = anomalies(record, &dated, &climate);
             let seasons: Vec<f64> =
-                dated.iter().map(|(_, at)| air::season(light.day_length_h[*at])).collect();
-            (memory, fitted_tie(&score, &warmth, &seasons, memory.day))
+                dated.iter().map(|(_, at)| warmth::season(light.day_length_h[*at])).collect();
+            (memory, fitted_tie(&score, &warm, &seasons, memory.day))
         };
         let sorted = std::array::from_fn(|m| distribution(&relative, &dated, &light, m, years));
         Ok((climate, Self { by_date, sorted, memory, tie, years }))
@@ -306,7 +306,7 @@ fn scores(clearness: &[f64], months: &[(usize, i32)]) -> Vec<f64> {
 }
 
 /// Each day's middle between least and greatest temperature less that of its date, °C.
-fn warmth(record: &Record, dated: &[(usize, usize)], climate: &Climate) -> Vec<f64> {
+fn anomalies(record: &Record, dated: &[(usize, usize)], climate: &Climate) -> Vec<f64> {
     let middle = season::daily(&climate.air_degc);
     let of_day = |(n, at): &(usize, usize)| {
         let hours = &record.air_degc[n * HOURS_PER_DAY..(n + 1) * HOURS_PER_DAY];
@@ -319,10 +319,10 @@ fn warmth(record: &Record, dated: &[(usize, usize)], climate: &Climate) -> Vec<f
 }
 
 /// The tie of warmth to clearness that gives the correlations of a record: of its dark days, its bright ones and those between.
-fn fitted_tie(score: &[f64], warmth: &[f64], seasons: &[f64], day: f64) -> Tie {
+fn fitted_tie(score: &[f64], warm: &[f64], seasons: &[f64], day: f64) -> Tie {
     let class = |range: std::ops::Range<f64>| -> Option<(f64, f64)> {
         let days = || {
-            let all = score.iter().zip(warmth).zip(seasons);
+            let all = score.iter().zip(warm).zip(seasons);
             all.filter(|(_, s)| range.contains(*s)).map(|((x, a), s)| (*x, *a, *s))
         };
         let n = count(days().count());
@@ -333,7 +333,7 @@ fn fitted_tie(score: &[f64], warmth: &[f64], seasons: &[f64], day: f64) -> Tie {
         let (x, a, s) = (mean(&|d| d.0), mean(&|d| d.1), mean(&|d| d.2));
         let both = mean(&|d| (d.0 - x) * (d.1 - a));
         let alone = (mean(&|d| (d.0 - x) * (d.0 - x)) * mean(&|d| (d.1 - a) * (d.1 - a))).sqrt();
-        Some((s, if alone > 0.0 { air::tie_of(both / alone, day) } else { 0.0 }))
+        Some((s, if alone > 0.0 { warmth::tie_of(both / alone, day) } else { 0.0 }))
     };
     let held = |tie: f64| tie.clamp(-MOST_TIE, MOST_TIE);
     let even = class(-EVEN..EVEN).map_or(0.0, |(_, tie)| held(tie));

@@ -49,7 +49,8 @@
 //! let record = Record {
 //!     place, calendar, kind: YearKind::Calendar, radiation_time: RadiationTime::HourMean, ghi_w_per_m2: ghi,
 //!     dni_w_per_m2: None, dhi_w_per_m2: None, air_degc: vec![10.0; n], wind_m_per_s: None, albedo: None,
-//!     snow_depth_m: None, precipitation_mm: None, relative_humidity: None, pressure_pa: None, source: Source::default(),
+//!     snow_depth_m: None, precipitation_mm: None, relative_humidity: None, pressure_pa: None, parts: Vec::new(),
+//!     source: Source::default(),
 //! };
 //! let archive = Archive::of(&record).unwrap();
 //! let year = Resampler::new(&archive, &[0], Settings::default(), 1).unwrap().year(0).unwrap();
