@@ -15,6 +15,7 @@ question. Dull days: the third of a record's days with the least sun.
 """
 
 import csv
+import functools
 import pathlib
 import subprocess
 import sys
@@ -103,8 +104,7 @@ inlet_height = "6 m"
 """
 
 
-def one(pattern):
-    return packages.one(CACHE, pattern)
+one = functools.partial(packages.one, CACHE)
 
 
 def whole_days(frame):

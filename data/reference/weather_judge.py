@@ -18,6 +18,7 @@ through one scheme, whose herd is such that the smallest of five tanks is tight 
 """
 
 import csv
+import functools
 import glob
 import math
 import pathlib
@@ -87,8 +88,7 @@ inlet_height = "6 m"
 """
 
 
-def one(pattern):
-    return packages.one(CACHE, pattern)
+one = functools.partial(packages.one, CACHE)
 
 
 def leapless(frame):

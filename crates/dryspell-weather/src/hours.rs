@@ -1,4 +1,4 @@
-//! Rows at any step → hours.
+//! Rows at any step → hours, and the light of their parts at the rows' own step.
 //!
 //! Means are averaged by the share of each row in the hour. Snapshots stand for the step around them: their clearness
 //! is taken to hold there, so global and diffuse light follow the height of the sun within the step, and beam lasts

@@ -4,7 +4,7 @@ use super::years::{no_year, start_minute, whole_years};
 use crate::calendar::{Calendar, Day, HOURS_PER_DAY};
 use crate::fault::Fault;
 use crate::record::{Place, Record, Source, YearKind};
-use crate::sun::clear_sky::haurwitz_w_per_m2;
+use crate::sun::clear_sky::{LEAST_COS_ZENITH, haurwitz_w_per_m2};
 use crate::sun::{self, Sky};
 use std::ops::Range;
 
@@ -12,8 +12,6 @@ use std::ops::Range;
 pub(crate) const DATES: usize = 366;
 /// Days before each month in a year of 366 days.
 const BEFORE: [usize; 12] = [0, 31, 60, 91, 121, 152, 182, 213, 244, 274, 305, 335];
-/// Cosine of the zenith angle (84.3 degrees) below which an hour's light says little about its clouds.
-const LEAST_COS_ZENITH: f64 = 0.1;
 /// Brightest index: clouds beside the sun can add half to an hour of clear light with the sun low, hardly more.
 const MOST_BRIGHTNESS: f64 = 1.5;
 
@@ -118,10 +116,9 @@ impl Archive {
 /// Light of each part over that of its hour; 1 in the dark.
 fn part_shares(record: &Record) -> Vec<Vec<f64>> {
     let columns = record.parts.iter().map(|part| &part.ghi_w_per_m2);
-    let mean = |h: usize| {
-        let sum: f64 = columns.clone().map(|column| column[h]).sum();
-        sum / f64::from(u8::try_from(record.parts.len()).unwrap_or(u8::MAX))
-    };
+    #[expect(clippy::cast_precision_loss, reason = "sixty at most")]
+    let parts = record.parts.len() as f64;
+    let mean = |h: usize| columns.clone().map(|column| column[h]).sum::<f64>() / parts;
     let means: Vec<f64> =
         if record.parts.is_empty() { Vec::new() } else { (0..record.hours()).map(mean).collect() };
     let share = |(part, mean): (&f64, &f64)| if *mean > 0.0 { part / mean } else { 1.0 };

@@ -150,16 +150,14 @@ fn start_range(run: &Run, ends: StartEnds) -> String {
 
 /// What is said where a month is cold and nothing tells when snow lies on the panels.
 fn no_snow(run: &Run) -> String {
+    let start = "snow not modelled: a month averages below 2 degC, and the scheme gives no dates with snow on the panels ([snow])";
     match run.snow_ends {
-                None => "snow not modelled: a month averages below 2 degC, and the scheme gives no dates with snow on the panels \
-                         ([snow]); the lines with panels covered show what snow could do"
-                    .to_owned(),
-                Some([least, most]) => format!(
-                    "snow not modelled: a month averages below 2 degC, and the scheme gives no dates with snow on the panels \
-                     ([snow]). By the weather file's rain and frost it would be {least} to {most} days of shortfall in place of \
-                     {} (from_rain under [snow]); the lines with panels covered show what more could do",
-                    run.outcome.counts.shortfall_days
-                ),
+        None => format!("{start}; the lines with panels covered show what snow could do"),
+        Some([least, most]) => format!(
+            "{start}. By the weather file's rain and frost it would be {least} to {most} days of shortfall in place of {} (from_rain \
+             under [snow]); the lines with panels covered show what more could do",
+            run.outcome.counts.shortfall_days
+        ),
     }
 }
 
@@ -346,8 +344,7 @@ fn delivery(run: &Run, system: System) -> Vec<String> {
 fn inside_the_hour(run: &Run) -> &'static str {
     match (&run.sky.inside, &run.plan.supply.coupling) {
         (Inside::Steps(_), _) => {
-            "the pump follows the light at the weather file's own step; cell and air temperature, float and tank go by the \
-             hour"
+            "the pump follows the light at the weather file's own step; air temperature, float and tank go by the hour"
         }
         (Inside::Spread(_), _) => {
             "light inside the hour by a distribution (Skartveit and Olseth 1992). Held against measured minutes of March to \
@@ -358,7 +355,7 @@ fn inside_the_hour(run: &Run) -> &'static str {
             "hourly means hide broken cloud: the start power is compared with the hour's mean. Against measured minutes of \
              March to June at three places this took 0 to 8 % of a month's water for a start at 30 to 40 % of full sun, 5 to 13 % at \
              half, and up to all of the water of dull days (conservative); a pump at its limit in bright hours with \
-             broken cloud errs the other way, by a few per cent. See inside_hour under [site]"
+             broken cloud errs the other way (not measured). See inside_hour under [site]"
         }
         (Inside::Mean, coupling::Settings::Booster(_)) => {
             "hourly means hide broken cloud: the motor must start on the hour's mean sun. Against measured minutes of March to \

@@ -1,5 +1,8 @@
 //! Global light under a clear sky: the yardstick by which an hour's brightness is told and carried to another day.
 
+/// Cosine of the zenith angle (84.3 degrees) below which an hour's light says little about its clouds.
+pub(crate) const LEAST_COS_ZENITH: f64 = 0.1;
+
 /// Global light on the level under a clear sky.
 ///
 /// # Units

@@ -88,8 +88,7 @@ pub(crate) fn hour_sun_at(
     let there = site.direction(sun, angle);
     let above = there.up - RISE_SINE;
     let cos_declination = (1.0 - sun.sin_declination * sun.sin_declination).max(0.0).sqrt();
-    let half_rad = if length_h < 1.0 { HALF_HOUR_RAD * length_h } else { HALF_HOUR_RAD };
-    if above.abs() > half_rad * site.cos_latitude() * cos_declination + DRIFT {
+    if above.abs() > length_h * HALF_HOUR_RAD * site.cos_latitude() * cos_declination + DRIFT {
         let lit_fraction = if above > 0.0 { 1.0 } else { 0.0 };
         return HourSun { minute: 30.0 * length_h, lit_fraction, position: site.position(&there) };
     }

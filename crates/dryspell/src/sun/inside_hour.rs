@@ -22,7 +22,7 @@
 //!
 //! # Validity
 //!
-//! Sun more than ten degrees up. The shape holds well where the spread is known; the spread is the weak part (sheet on the variability
+//! Judged with the sun more than ten degrees up; taken from 5.7 degrees on, as an hour's brightness is elsewhere. The shape holds well where the spread is known; the spread is the weak part (sheet on the variability
 //! of weather, A3: too small near and above clear sky). One node where the hour leaves no room to differ.
 //!
 //! # Example
@@ -35,7 +35,7 @@
 //! Energy 49, 477–487. Coefficients from one public transcription, the journal not seen.
 
 use super::Sky;
-use super::clear_sky::haurwitz_w_per_m2;
+use super::clear_sky::{LEAST_COS_ZENITH, haurwitz_w_per_m2};
 use crate::root::falling_root;
 use libm::{exp, pow, rint};
 use statrs::function::beta::beta_reg;
@@ -77,9 +77,6 @@ pub enum Inside {
     Steps(Vec<Sky>),
 }
 
-/// Cosine of the zenith angle (84.3 degrees) below which an hour's light says little about its clouds.
-const LEAST_COS_ZENITH: f64 = 0.1;
-
 impl Inside {
     /// By the distribution, for the hours of a sky.
     pub(super) fn spread(sky: &Sky) -> Self {
@@ -120,7 +117,7 @@ pub fn factors(k: f64, sigma: f64) -> [f64; NODES] {
         if k <= 0.0 {
             return [1.0; NODES];
         }
-        // On a grid, so that every machine has the same, and the last makes the sum exact.
+        // On a grid, so that the last bits of a machine's logarithm count as good as never, and the last makes the sum exact.
         let mut factors = nodes(k, STEP * count(j)).map(|node| rint(node / k * GRID) / GRID);
         factors[NODES - 1] = count(NODES) - factors[..NODES - 1].iter().sum::<f64>();
         factors

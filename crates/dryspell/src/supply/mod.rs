@@ -148,9 +148,7 @@ impl System {
         h: usize,
     ) -> Result<Hour, Faults> {
         let mut last = None;
-        // A year that is followed round and round needs all its hours.
-        let whole = calendar.is_one_year() && self.remembers();
-        let hours = if whole { calendar.hours() } else { calendar.hours().min(h.saturating_add(1)) };
+        let hours = self.hours_until(calendar, h);
         self.follow(&source.into(), calendar, hours, |at, hour| {
             if at == h {
                 last = Some(*hour);
@@ -167,6 +165,12 @@ impl System {
         })
     }
 
+    /// Hours to follow so that hour `h` is as it is: a year that is followed round and round needs all.
+    fn hours_until(&self, calendar: &Calendar, h: usize) -> usize {
+        let whole = calendar.is_one_year() && self.remembers();
+        if whole { calendar.hours() } else { calendar.hours().min(h.saturating_add(1)) }
+    }
+
     /// The parts of hour `h`, where its light differs inside it, as [`System::hour_of`] goes through them; none where it does not.
     ///
     /// # Errors
@@ -179,8 +183,10 @@ impl System {
     ) -> Result<Vec<Hour>, Faults> {
         let source = source.into();
         let mut parts = Vec::new();
-        let whole = calendar.is_one_year() && self.remembers();
-        let hours = if whole { calendar.hours() } else { calendar.hours().min(h.saturating_add(1)) };
+        if source.parts.is_empty() {
+            return Ok(parts);
+        }
+        let hours = self.hours_until(calendar, h);
         self.follow_by_parts(&source, calendar, hours, |at, look| match look {
             Look::Part(part) if at == h => parts.push(*part),
             Look::Hour(_) if at < h => parts.clear(),
