@@ -90,7 +90,7 @@ fn sweep_size_and_run_judge_alike() {
     let mut rows = csv::Reader::from_path(desk.path("s.csv")).unwrap();
     let head = rows.headers().unwrap().clone();
     let at = |name: &str| head.iter().position(|h| h == name).unwrap();
-    let (size, met) = (at("tank.main.capacity"), at("goal_met"));
+    let (size, met) = (at("tank.main.capacity_m3"), at("goal_met"));
     let rows: Vec<(String, String)> =
         rows.records().map(Result::unwrap).map(|r| (r[size].to_owned(), r[met].to_owned())).collect();
     assert_eq!(rows.len(), 8);

@@ -104,20 +104,18 @@ fn a_table_in_a_file_of_its_own_is_in_the_hash_and_is_not_overwritten() {
 #[test]
 fn a_name_that_says_another_format_is_refused_with_what_is_accepted() {
     let desk = with_table();
-    let parts: [&[&str]; 7] = [
+    let parts: [&[&str]; 6] = [
         &["run", "scheme.toml", "--hourly", "h.parquet"],
         &["run", "scheme.toml", "--daily", "d.txt"],
         &["run", "scheme.toml", "--json", "r.csv"],
         &["weather", "weather.csv", "--to", "w.parquet"],
         &["compare", "scheme.toml", "inline.toml", "--csv", "c.parquet"],
         &["synth", "climate.toml", "--to", "y.epw"],
-        &["sweep", "scheme.toml", VARY[0], VARY[1], "--out", "s.parquet", "--part", "1/2"],
     ];
     for args in parts {
         refused(&desk.run(args), "not a format that is written here; a name that ends in .");
     }
     in_two_parts(&desk);
-    refused(&desk.run(&["gather", PARTS[0], PARTS[1], "--out", "s.parquet"]), "a name that ends in .csv;");
     assert_eq!(desk.run(&["run", "scheme.toml", "--hourly", "H.CSV"]).code, 0);
 }
 

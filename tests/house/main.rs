@@ -126,7 +126,7 @@ fn a_circle_is_found() {
 }
 
 /// Rooms of the core, each with those before it at its disposal: the tools, the water's way, and what looks at the whole.
-const CORE: [&str; 46] = [
+const CORE: [&str; 48] = [
     "fault",
     "nearest",
     "residual",
@@ -134,6 +134,8 @@ const CORE: [&str; 46] = [
     "edition",
     "ring",
     "grid",
+    "normal",
+    "random",
     "units",
     "calendar",
     "record",

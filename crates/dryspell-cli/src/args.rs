@@ -308,14 +308,28 @@ pub(crate) struct SweepArgs {
     #[command(flatten)]
     pub(crate) set: SetArgs,
     /// A key of the scheme and its values: "tank.main.capacity = 2 to 10 by 0.5 m3", "herd.cows.count = 40, 60, 80",
-    /// "weather.file = a.csv, b.csv". May be repeated: every combination is run
-    #[arg(long, value_name = "KEY = VALUES", required = true)]
+    /// "weather.file = a.csv, b.csv". Keys with `;` between go together, value by value. May be repeated: every combination is run
+    #[arg(long, value_name = "KEY = VALUES", required_unless_present_any = ["cases", "draw"])]
     pub(crate) vary: Vec<String>,
+    /// A table of cases (CSV or Parquet): a column for each key, a row for each case. A cell stands as in a scheme, with its unit, or is a
+    /// number under KEY_UNIT, such as tank.main.capacity_m3; an empty one leaves the scheme's value
+    #[arg(long, value_name = "FILE")]
+    pub(crate) cases: Option<PathBuf>,
+    /// A key and the law its values are drawn from: "array.shed.soiling ~ uniform(1 %, 6 %)", "well.static_level ~ normal(18, 2 m)",
+    /// triangular(LEAST, LIKELIEST, GREATEST), any(VALUE, VALUE). May be repeated: keys that are drawn go together
+    #[arg(long, value_name = "KEY ~ LAW", requires = "draws")]
+    pub(crate) draw: Vec<String>,
+    /// How many values each --draw has
+    #[arg(long, value_name = "N", requires = "draw")]
+    pub(crate) draws: Option<usize>,
+    /// Seed of --draw: the same seed draws the same values
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) seed: u64,
     /// The table: FILE.csv or FILE.parquet. While it grows, finished pieces of up to 100 cases are kept in FILE.partial: the same command
     /// resumes after a stop
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) out: PathBuf,
-    /// A chart (SVG) of the days of shortfall over the first two axes
+    /// A chart (SVG) of the days of shortfall over the first two --vary
     #[arg(long, value_name = "FILE", help_heading = "Output", conflicts_with = "part")]
     pub(crate) plot: Option<PathBuf>,
     /// Run only part K of N equal parts, into FILE.part-K-of-N, for `dryspell gather`
@@ -328,7 +342,7 @@ pub(crate) struct GatherArgs {
     /// The files of all parts
     #[arg(value_name = "PART", required = true)]
     pub(crate) parts: Vec<PathBuf>,
-    /// The table (CSV); `-` is standard output
+    /// The table: FILE.csv or FILE.parquet; `-` is standard output (CSV)
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) out: PathBuf,
 }

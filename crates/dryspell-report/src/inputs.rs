@@ -3,6 +3,7 @@
 
 use std::path::Path;
 
+use dryspell::plan::Plan;
 use dryspell::results::SCHEMA;
 use dryspell::scheme::{Scheme, WeatherEntry, WeatherOrigin};
 use dryspell_weather::FileRead;
@@ -127,12 +128,46 @@ impl Inputs {
 
     /// SHA-256 of the sorted list: the identity of files and text.
     pub(crate) fn hash(&self) -> Result<String, Error> {
-        Ok(hash(&serde_json::to_vec(&self.sorted())?))
+        Self::hash_of(&self.sorted())
+    }
+
+    /// SHA-256 of a list that is sorted already ([`Self::sorted`]).
+    ///
+    /// # Errors
+    /// A list that cannot be written as JSON.
+    pub fn hash_of(sorted: &[Input]) -> Result<String, Error> {
+        Ok(hash(&serde_json::to_vec(sorted)?))
     }
 
     /// SHA-256 of what a case is, however it was written: contents of its weather and how they are to be read, seeds, the
     /// plan with the rows of every table, the schema's version; no path, no text of the scheme, no version of the program.
     pub(crate) fn case_hash(&self, scheme: &Scheme) -> Result<String, Error> {
+        CaseHash::new(&self.weather_sha256(), scheme)?.of(&scheme.plan())
+    }
+}
+
+/// Hashes of cases that share weather, place and years: see [`Inputs::case_hash`]. Of many tanks that share all else, what stands
+/// before the tank is hashed once.
+#[derive(Debug, Clone)]
+pub struct CaseHash {
+    /// Of a plan whose tank is a mark: the hash up to the mark, and what stands behind it.
+    before: Sha256,
+    after: Vec<u8>,
+    /// All but the plan.
+    case: serde_json::Value,
+    /// The plan's other parts.
+    others: Plan,
+}
+
+/// Stands in the place of the tank.
+const MARK: &str = "\u{1}tank\u{1}";
+
+impl CaseHash {
+    /// Of the cases of a scheme that differ in their tank; `weather_sha256` of its files in the order in which they are read.
+    ///
+    /// # Errors
+    /// A plan that cannot be written as JSON.
+    pub fn new(weather_sha256: &[&str], scheme: &Scheme) -> Result<Self, Error> {
         let WeatherEntry {
             origin,
             latitude_deg,
@@ -149,16 +184,41 @@ impl Inputs {
             WeatherOrigin::Files(_) => None,
             WeatherOrigin::Climate { file: _, seed, years } => Some(json!({"seed": seed, "years": years})),
         };
-        let case = json!({
+        let mut case = json!({
             "schema": SCHEMA,
-            "weather": self.weather_sha256(),
+            "weather": weather_sha256,
             "made": made,
             "place": [latitude_deg, longitude_deg, elevation_m, utc_offset_h],
             "stamps": stamps.map(|s| format!("{s:?}")),
             "years": years.map(|y| format!("{y:?}")),
             "reading": [part_of_year, accept_shift, fill_long_gaps],
-            "plan": serde_json::to_value(scheme.plan())?,
         });
+        let others = scheme.plan();
+        case["plan"] = serde_json::to_value(&others)?;
+        case["plan"]["tank"] = MARK.into();
+        let text = serde_json::to_string(&case)?;
+        let (before, after) = text.split_once(&serde_json::to_string(MARK)?).unwrap_or((&text, ""));
+        Ok(Self {
+            before: Sha256::new_with_prefix(before.as_bytes()),
+            after: after.as_bytes().to_vec(),
+            others,
+            case,
+        })
+    }
+
+    /// Of the case with a plan.
+    ///
+    /// # Errors
+    /// A plan that cannot be written as JSON.
+    pub fn of(&self, plan: &Plan) -> Result<String, Error> {
+        if plan.differs_in_the_tank_alone(&self.others) {
+            let mut digest = self.before.clone();
+            digest.update(serde_json::to_vec(&serde_json::to_value(&plan.tank)?)?);
+            digest.update(&self.after);
+            return Ok(digits(&digest.finalize()));
+        }
+        let mut case = self.case.clone();
+        case["plan"] = serde_json::to_value(plan)?;
         Ok(hash(&serde_json::to_vec(&case)?))
     }
 }
@@ -166,7 +226,15 @@ impl Inputs {
 /// SHA-256 as hexadecimal digits.
 #[must_use]
 pub fn hash(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+    digits(&Sha256::digest(bytes))
+}
+
+fn digits(digest: &[u8]) -> String {
+    use std::fmt::Write;
+    digest.iter().fold(String::with_capacity(64), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
 }
 
 /// A file's name as a scheme in this folder writes it.

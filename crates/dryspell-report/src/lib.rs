@@ -82,7 +82,7 @@ pub mod worked;
 pub use error::Error;
 pub use exporter::Exporter;
 pub use exporters::{EXPORTERS, exporter};
-pub use inputs::{Input, Inputs, Role, as_written, hash};
+pub use inputs::{CaseHash, Input, Inputs, Role, as_written, hash};
 pub use layout::{MONTHS, wrap_to};
 #[cfg(feature = "setting")]
 pub use model::{Chart, Paper};

@@ -77,13 +77,20 @@ const OTHERS: [(&str, &str); 33] = [
 ];
 
 /// What stands before the headlines in a sweep's row.
-const CASE: [(&str, &str); 5] = [
+const CASE: [(&str, &str); 8] = [
     ("`case`", "number of the case, from 0"),
     (
         "the keys varied",
-        "one column for each `--vary`, with the value as it was given; those of the tank come last",
+        "a column for each, a number in the key's base unit, which its name ends with: `tank.main.capacity_m3`; twelve where its values \
+         are lists by months; text as it was given; empty where the scheme's value stays; those of the tank come last",
     ),
+    ("`site_name`, `latitude_deg`, `longitude_deg`", "the place of the weather"),
     ("`scheme_sha256`, `weather_sha256`", "SHA-256 of the scheme as given and of the weather"),
+    (
+        "`inputs_hash`",
+        "SHA-256 of the list of all that the table rests on: scheme, weather, tables, cases, program",
+    ),
+    ("`case_hash`", "that of `run --json` for the same case"),
     ("`seed`", "seed of made years; empty where the weather is a file"),
     ("`fault`", "why the case could not run; its headlines are then empty"),
 ];

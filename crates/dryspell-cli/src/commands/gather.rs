@@ -1,7 +1,7 @@
 //! `dryspell gather`: the parts of a sweep joined into one table.
 
 use crate::args::GatherArgs;
-use crate::commands::sweep::{all_faults, write_table};
+use crate::commands::sweep::{all_faults, write_parquet, write_table};
 use crate::files::{Format, Outputs};
 use crate::sweep::kept::PieceFile;
 use crate::{Failure, Verdict, files};
@@ -64,11 +64,16 @@ pub(crate) fn gather(args: &GatherArgs) -> Result<Verdict, Failure> {
     if !lines.is_empty() {
         return Err(Failure(lines));
     }
-    let target = Outputs::apart_from(&args.parts).open("--out", &args.out, &[Format::Csv])?;
+    let target =
+        Outputs::apart_from(&args.parts).open("--out", &args.out, &[Format::Csv, Format::Parquet])?;
     let to_stdout = target.is_stdout();
     let cases = first.header.cases;
     let mut kept: Vec<PieceFile> = parts.into_iter().map(|(_, kept)| kept).collect();
-    write_table(target, &mut kept)?;
+    if target.format() == Some(Format::Parquet) {
+        write_parquet(target, &mut kept)?;
+    } else {
+        write_table(target, &mut kept)?;
+    }
     all_faults(&kept, &args.out.display().to_string())?;
     if !to_stdout {
         files::print(&format!("{cases} cases in {}\n", args.out.display()))?;

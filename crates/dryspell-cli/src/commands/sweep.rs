@@ -12,7 +12,10 @@ use crate::args::SweepArgs;
 use crate::files::{self, Format};
 use crate::job::Job;
 use crate::source::in_file;
-use crate::sweep::header::{Header, MOST_PARTS, piece_of};
+use crate::sweep::cases;
+#[cfg(feature = "parquet")]
+use crate::sweep::header::of_letter;
+use crate::sweep::header::{Header, MOST_PARTS, letter, piece_of};
 use crate::sweep::kept::PieceFile;
 use crate::sweep::records::Records;
 use crate::sweep::{rows, work};
@@ -22,14 +25,9 @@ use dryspell_report::{Input, Inputs, Role, hash};
 /// Works off all cases, then writes the table; or, as one part of several, the part.
 pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     let job = Job::open(&args.scheme, &args.set.set)?;
-    let axes: Vec<Result<Axis, _>> = args.vary.iter().map(|text| Axis::parse(text)).collect();
-    let faults: Vec<String> = axes.iter().filter_map(|a| a.as_ref().err()).map(ToString::to_string).collect();
-    if !faults.is_empty() {
-        return Err(Failure(faults));
-    }
-    let axes: Vec<Axis> = axes.into_iter().flatten().collect();
     let tables = |name: &str| job.tables.text(name);
-    let sweep = Sweep::new(&job.text, &tables, axes).map_err(|faults| in_file(&job.file, faults))?;
+    let sweep =
+        Sweep::of(&job.text, &tables, cases::together(args)?).map_err(|faults| in_file(&job.file, faults))?;
     let part = args.part.as_deref().map_or(Ok((1, 1)), part)?;
     let records = Records::new(&job);
     let header = header(&job, &sweep, &records, part)?;
@@ -63,7 +61,7 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
         draw(picture, &mut kept, &args.vary, &job, &sweep)?;
     }
     if target.format() == Some(Format::Parquet) {
-        write_parquet(target, &mut kept, &records, &sweep)?;
+        write_parquet(target, std::slice::from_mut(&mut kept))?;
     } else {
         write_table(target, std::slice::from_mut(&mut kept))?;
     }
@@ -81,17 +79,22 @@ fn targets(
     header: &Header,
 ) -> Result<(files::Target, Option<files::Target>), Failure> {
     let mut outputs = job.outputs();
+    if let Some(cases) = &args.cases {
+        outputs.keep_from(cases);
+    }
     for input in header.inputs.iter().filter(|i| matches!(i.role, Role::Weather | Role::Climate)) {
         outputs.keep_from(&job.folder.join(&input.name));
     }
-    // Parts are joined by `gather`, which writes CSV.
-    let formats: &[Format] =
-        if args.part.is_some() { &[Format::Csv] } else { &[Format::Csv, Format::Parquet] };
-    let target = outputs.open("--out", &args.out, formats)?;
+    let target = outputs.open("--out", &args.out, &[Format::Csv, Format::Parquet])?;
     let picture =
         args.plot.as_deref().map(|plot| outputs.open("--plot", plot, &[Format::Svg])).transpose()?;
     if target.format() == Some(Format::Parquet) && !cfg!(feature = "parquet") {
         return Err(built_without("Parquet", "parquet", "--out FILE.csv"));
+    }
+    if picture.is_some() && args.vary.is_empty() {
+        return Err(Failure(vec![
+            "--plot: no --vary; a picture over the values of one or two --vary; vary a key, or leave out --plot".to_owned(),
+        ]));
     }
     if picture.is_some() && !cfg!(feature = "charts") {
         return Err(built_without("pictures", "charts", "the table alone"));
@@ -122,7 +125,9 @@ fn work_off(
     let asked = stop::when_asked();
     let bar = progress(to - from, there);
     let scheme_sha256 = hash(job.text.as_bytes());
-    let work = work::Job { sweep, scheme_sha256: &scheme_sha256, records, stop: asked.flag() };
+    let inputs = Inputs::hash_of(&header.inputs)?;
+    let hashes = rows::Hashes { scheme: &scheme_sha256, inputs: &inputs };
+    let work = work::Job { sweep, hashes, records, stop: asked.flag() };
     bar.suspend(|| tell_the_cost(job, sweep, records, missing))?;
     let all = work.work(kept, |cases| bar.inc(cases))?;
     bar.finish_and_clear();
@@ -191,41 +196,38 @@ fn built_without(what: &str, feature: &str, way_out: &str) -> Failure {
     )])
 }
 
+/// Writes the table as Parquet from complete files, in the order of parts.
 #[cfg(feature = "parquet")]
-fn write_parquet(
-    target: files::Target,
-    kept: &mut PieceFile,
-    records: &Records<'_>,
-    sweep: &Sweep<'_>,
-) -> Result<(), Failure> {
-    use dryspell_report::parquet::Table;
-    // What a headline holds is seen on a case that runs.
-    let mut run = None;
-    for case in 0..sweep.cases() {
-        let Ok(scheme) = sweep.scheme(case) else { continue };
-        let Ok((record, ..)) = records.of(&scheme) else { continue };
-        run = dryspell::simulate::simulate(&scheme.plan(), &record).ok();
-        if run.is_some() {
-            break;
-        }
-    }
-    let columns: Vec<String> = csv::ReaderBuilder::new()
-        .from_reader(kept.header.columns.as_bytes())
-        .headers()?
+pub(crate) fn write_parquet(target: files::Target, parts: &mut [PieceFile]) -> Result<(), Failure> {
+    use dryspell_report::parquet::{Table, told};
+    let Some(first) = parts.first() else { return Ok(()) };
+    let names = csv::ReaderBuilder::new().from_reader(first.header.columns.as_bytes()).headers()?.clone();
+    let columns: Vec<_> = names
         .iter()
-        .map(ToOwned::to_owned)
+        .zip(first.header.contents.chars())
+        .map(|(name, content)| (name.to_owned(), of_letter(content)))
+        .collect();
+    // What each varied key means travels with the table.
+    let meanings: Vec<_> = names
+        .iter()
+        .filter_map(|name| {
+            let (key, unit) = dryspell::sweep::of_column(name)?;
+            Some((name.to_owned(), told(keys::of_path(key)?.meaning, unit.unwrap_or(""))))
+        })
         .collect();
     target.write_with(|file| {
-        let mut table = Table::new(file, &columns, run.as_ref())?;
-        for piece in 0..kept.header.pieces() {
-            table.add(&kept.rows(piece).map_err(|f| std::io::Error::other(f.0.join("; ")))?)?;
+        let mut table = Table::new(file, &columns, meanings)?;
+        for kept in parts.iter_mut() {
+            for piece in 0..kept.header.pieces() {
+                table.add(&kept.rows(piece).map_err(|f| std::io::Error::other(f.0.join("; ")))?)?;
+            }
         }
         table.finish()
     })
 }
 
 #[cfg(not(feature = "parquet"))]
-fn write_parquet(_: files::Target, _: &mut PieceFile, _: &Records<'_>, _: &Sweep<'_>) -> Result<(), Failure> {
+pub(crate) fn write_parquet(_: files::Target, _: &mut [PieceFile]) -> Result<(), Failure> {
     Err(built_without("Parquet", "parquet", "--out FILE.csv"))
 }
 
@@ -240,7 +242,7 @@ fn draw(
 ) -> Result<(), Failure> {
     use dryspell_report::map::{Gatherer, Map, svg};
     let axes = sweep.axes();
-    let key = |text: &String| text.split('=').next().unwrap_or("").trim().to_owned();
+    let key = |text: &String| text.split(['=', ';']).next().unwrap_or("").trim().to_owned();
     let number = |i: usize| typed.get(i).and_then(|t| axes.iter().position(|a| a.key == key(t)));
     let (first, second) = (number(0).unwrap_or(0), number(1));
     let mut reader = csv::ReaderBuilder::new().from_reader(kept.header.columns.as_bytes());
@@ -248,21 +250,19 @@ fn draw(
     let shown =
         |axis: usize| -> Vec<&str> { (0..axes[axis].literals.len()).map(|i| axes[axis].shown(i)).collect() };
     let mut found = Gatherer::default();
-    let place = |axis: usize, text: Option<&str>| shown(axis).iter().position(|v| Some(*v) == text);
     for piece in 0..kept.header.pieces() {
         let rows = kept.rows(piece)?;
         for row in csv::ReaderBuilder::new().has_headers(false).from_reader(rows.as_slice()).records() {
             let row = row?;
             let Some(days) = row.get(days_at).and_then(|d| d.parse().ok()) else { continue };
-            let across = place(first, row.get(1 + first));
-            let up = second.map_or(Some(0), |s| place(s, row.get(1 + s)));
-            if let Some(at) = across.zip(up) {
-                found.add(at, days);
-            }
+            let Some(case) = row.get(0).and_then(|case| case.parse().ok()) else { continue };
+            let picks = sweep.picks(case);
+            found.add((picks[first], second.map_or(0, |s| picks[s])), days);
         }
     }
     let others: Vec<String> = (0..axes.len())
         .filter(|i| *i != first && Some(*i) != second)
+        .filter(|i| !axes[*i].shown(0).is_empty())
         .map(|i| format!("{} = {}", axes[i].key, axes[i].shown(0)))
         .collect();
     let text = svg(&Map {
@@ -301,7 +301,7 @@ fn header(job: &Job, sweep: &Sweep<'_>, records: &Records<'_>, part: (u64, u64))
     read_tables(job, sweep);
     let weather = records.inputs(sweep)?;
     let axes = sweep.axes().iter().map(|axis| {
-        let values = axis.literals.join("\n");
+        let values = axis.literals.iter().collect::<Vec<_>>().join("\n");
         Input::of(Role::Cases, axis.key.clone(), values.as_bytes())
     });
     // The same sweep is the same wherever its folder lies.
@@ -309,15 +309,16 @@ fn header(job: &Job, sweep: &Sweep<'_>, records: &Records<'_>, part: (u64, u64))
         Role::Scheme => Input { name: String::new(), ..input },
         _ => input,
     });
-    let names: Vec<&str> = sweep.axes().iter().map(|a| a.key.as_str()).collect();
+    let all = rows::columns(sweep.axes());
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(rows::columns(&names))?;
+    writer.write_record(all.iter().map(|(name, _)| name))?;
     let columns = String::from_utf8(writer.into_inner().map_err(|e| e.to_string())?)?;
     Ok(Header {
         inputs: Inputs::new(own.chain(weather).chain(axes)).sorted(),
         cases: sweep.cases(),
         piece: piece_of(sweep.tanks()),
         columns,
+        contents: all.iter().map(|(_, content)| letter(*content)).collect(),
         part,
     })
 }

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use dryspell::results::Content;
 use dryspell_report::{Input, Role, hash};
 
 /// Cases of a piece where each must be worked out by itself.
@@ -13,7 +14,7 @@ pub(crate) const MOST_PARTS: u64 = 100_000;
 /// What such a file begins with.
 const MARK: &[u8] = b"{\"dryspell_sweep\":";
 /// Version of the format.
-const FORMAT: u32 = 2;
+const FORMAT: u32 = 3;
 /// Longest first line that is believed: room for the hashes of a hundred thousand sites.
 pub(super) const LONGEST: u64 = 1 << 25;
 
@@ -28,6 +29,8 @@ pub(crate) struct Header {
     pub(crate) piece: u64,
     /// Line of column names.
     pub(crate) columns: String,
+    /// What the cells of each column are, a letter each.
+    pub(crate) contents: String,
     /// Part and number of parts.
     pub(crate) part: (u64, u64),
 }
@@ -121,6 +124,26 @@ impl Header {
             "other columns".to_owned()
         }
     }
+}
+
+/// What the cells of columns are, a letter each.
+const LETTERS: [(Content, char); 5] = [
+    (Content::Count, 'c'),
+    (Content::Number, 'n'),
+    (Content::Flag, 'f'),
+    (Content::Date, 'd'),
+    (Content::Text, 't'),
+];
+
+/// The letter of a content.
+pub(crate) fn letter(content: Content) -> char {
+    LETTERS.iter().find(|(own, _)| *own == content).map_or('t', |(_, letter)| *letter)
+}
+
+/// The content of a letter.
+#[cfg(feature = "parquet")]
+pub(crate) fn of_letter(letter: char) -> Content {
+    LETTERS.iter().find(|(_, own)| *own == letter).map_or(Content::Text, |(content, _)| *content)
 }
 
 /// Cases of a piece, where so many tanks share what lies before them: quick to work out, and pieces end with groups.

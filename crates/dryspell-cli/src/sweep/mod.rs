@@ -1,5 +1,6 @@
 //! A sweep worked off piece by piece: nothing that is finished is lost.
 
+pub(crate) mod cases;
 pub(crate) mod header;
 pub(crate) mod kept;
 pub(crate) mod records;

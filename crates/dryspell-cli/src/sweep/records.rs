@@ -1,6 +1,6 @@
 //! The weather of a sweep: what it rests on is known before the work, the records are made as cases need them.
 
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, Weak};
 
 use dryspell::edition::Edition;
@@ -97,10 +97,18 @@ impl<'a> Records<'a> {
     pub(crate) fn inputs(&self, sweep: &Sweep<'_>) -> Result<Vec<Input>, Failure> {
         let mut seeds = Vec::new();
         if sweep.axes().iter().any(|axis| axis.key.starts_with("weather.")) {
-            // The first case of each group: cases of one group share their weather.
+            // Cases with equal values of these keys share their weather.
+            let weather: Vec<usize> =
+                (0..sweep.axes().len()).filter(|i| sweep.axes()[*i].key.starts_with("weather.")).collect();
+            let mut seen = BTreeSet::new();
             for group in 0..sweep.cases() / sweep.tanks() {
-                let Ok(scheme) = sweep.scheme(group * sweep.tanks()) else { continue };
-                self.hash_files(&scheme)?;
+                let case = group * sweep.tanks();
+                let values = sweep.values(case);
+                if seen.insert(weather.iter().map(|i| values[*i]).collect::<Vec<_>>())
+                    && let Ok(scheme) = sweep.scheme(case)
+                {
+                    self.hash_files(&scheme)?;
+                }
             }
         } else {
             self.of(sweep.base())?;

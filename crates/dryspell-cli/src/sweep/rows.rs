@@ -1,26 +1,47 @@
 //! The rows of a sweep.
 
-use dryspell::results::HEADLINES;
-use dryspell::sweep::{CaseResult, Sweep};
+use dryspell::results::{Content, HEADLINES, content};
+use dryspell::simulate::TankResult;
+use dryspell::sweep::{ABOUT_A_CASE, Axis, CaseResult, Column, Sweep, columns as columns_of};
+use dryspell_report::CaseHash;
 
 use crate::Failure;
 
 /// What stands in every row of a group of cases.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Default)]
 pub(crate) struct Constants {
+    /// Name, latitude and longitude of the weather.
+    pub(crate) place: Option<(String, f64, f64)>,
     /// SHA-256 of the weather, several files joined by `+`.
     pub(crate) weather_sha256: String,
     /// Seed of made years, where there are any.
     pub(crate) seed: Option<u32>,
+    /// Hash of each case by its tank.
+    pub(crate) case_hash: Option<CaseHash>,
 }
 
-/// The names of the columns.
-pub(crate) fn columns(axes: &[&str]) -> Vec<String> {
-    let mut names = vec!["case".to_owned()];
-    names.extend(axes.iter().map(|a| (*a).to_owned()));
-    names.extend(["scheme_sha256", "weather_sha256", "seed", "fault"].map(str::to_owned));
-    names.extend(HEADLINES.iter().map(|f| f.name.to_owned()));
-    names
+/// What is the same in all rows.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Hashes<'a> {
+    /// Of the scheme's text.
+    pub(crate) scheme: &'a str,
+    /// Of all that the table rests on.
+    pub(crate) inputs: &'a str,
+}
+
+/// The columns of the varied keys.
+pub(crate) fn of_axes(axes: &[Axis]) -> Vec<Vec<Column>> {
+    axes.iter().map(columns_of).collect()
+}
+
+/// The names of all columns, and what their cells are.
+pub(crate) fn columns(axes: &[Axis]) -> Vec<(String, Content)> {
+    let own = of_axes(axes).into_iter().flatten().map(|column| (column.name, column.content));
+    std::iter::once(("case".to_owned(), Content::Count))
+        .chain(own)
+        .chain(ABOUT_A_CASE.map(|(name, content)| (name.to_owned(), content)))
+        .chain(HEADLINES.iter().map(|headline| (headline.name.to_owned(), content(headline))))
+        .collect()
 }
 
 /// What there is to say about a case.
@@ -35,7 +56,8 @@ pub(crate) enum Case<'a> {
 /// Rows on their way into a table.
 pub(crate) struct Rows<'a> {
     sweep: &'a Sweep<'a>,
-    scheme_sha256: &'a str,
+    hashes: Hashes<'a>,
+    axes: Vec<Vec<Column>>,
     writer: csv::Writer<Vec<u8>>,
     /// Room for one field.
     field: String,
@@ -45,9 +67,9 @@ pub(crate) struct Rows<'a> {
 
 impl<'a> Rows<'a> {
     /// None so far.
-    pub(crate) fn new(sweep: &'a Sweep<'a>, scheme_sha256: &'a str) -> Self {
+    pub(crate) fn new(sweep: &'a Sweep<'a>, hashes: Hashes<'a>) -> Self {
         let writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
-        Self { sweep, scheme_sha256, writer, field: String::new(), faults: 0 }
+        Self { sweep, hashes, axes: of_axes(sweep.axes()), writer, field: String::new(), faults: 0 }
     }
 
     fn field(&mut self, value: impl std::fmt::Display) -> Result<(), Failure> {
@@ -57,43 +79,67 @@ impl<'a> Rows<'a> {
         Ok(self.writer.write_field(&self.field)?)
     }
 
-    /// One row: the case, what each axis is set to, where it comes from, and all headlines; or the fault that kept it from
+    /// One row: the case, what each key is set to, where it comes from, and all headlines; or the fault that kept it from
     /// running, and nothing else. A case whose scheme cannot be read has no weather.
     pub(crate) fn add(&mut self, case: u64, constants: &Constants, found: Case<'_>) -> Result<(), Failure> {
         self.field(case)?;
-        for value in self.sweep.values(case) {
-            self.writer.write_field(value)?;
+        let (axes, picks) = (self.sweep.axes(), self.sweep.picks(case));
+        for ((columns, axis), row) in self.axes.iter().zip(axes).zip(picks) {
+            for column in columns {
+                self.writer.write_field(column.cell(axis.literals.get(row)))?;
+            }
         }
-        self.writer.write_field(self.scheme_sha256)?;
         let read = matches!(found, Case::Worked(Ok(_)));
+        match constants.place.as_ref().filter(|_| read) {
+            Some((name, latitude_deg, longitude_deg)) => {
+                self.writer.write_field(name)?;
+                self.field(latitude_deg)?;
+                self.field(longitude_deg)?;
+            }
+            None => self.empty(3)?,
+        }
+        self.writer.write_field(self.hashes.scheme)?;
         self.writer.write_field(if read { constants.weather_sha256.as_str() } else { "" })?;
+        self.writer.write_field(self.hashes.inputs)?;
+        match (&found, &constants.case_hash) {
+            (Case::Worked(Ok(Ok(found))), Some(hash)) => self.writer.write_field(hash.of(&found.plan)?)?,
+            _ => self.empty(1)?,
+        }
         match constants.seed.filter(|_| read) {
             Some(seed) => self.field(seed)?,
-            None => self.writer.write_field("")?,
+            None => self.empty(1)?,
         }
         match found {
-            Case::Worked(Ok(Ok(found))) => {
-                self.writer.write_field("")?;
-                for headline in HEADLINES {
-                    self.field((headline.get)(found, 0))?;
-                }
-            }
+            Case::Worked(Ok(Ok(found))) => self.headlines(found),
             Case::Worked(Err(faults) | Ok(Err(faults))) => {
-                self.fault(&faults.iter().map(ToString::to_string).collect::<Vec<_>>())?;
+                self.fault(&faults.iter().map(ToString::to_string).collect::<Vec<_>>())
             }
-            Case::Unread(lines) => self.fault(lines)?,
-        }
+            Case::Unread(lines) => self.fault(lines),
+        }?;
         Ok(self.writer.write_record(None::<&[u8]>)?)
+    }
+
+    fn headlines(&mut self, found: &TankResult) -> Result<(), Failure> {
+        self.empty(1)?;
+        for headline in HEADLINES {
+            self.field((headline.get)(found, 0))?;
+        }
+        Ok(())
+    }
+
+    /// So many cells of which nothing is known.
+    fn empty(&mut self, cells: usize) -> Result<(), Failure> {
+        for _ in 0..cells {
+            self.writer.write_field("")?;
+        }
+        Ok(())
     }
 
     /// A fault in place of all headlines.
     fn fault(&mut self, lines: &[String]) -> Result<(), Failure> {
         self.faults += 1;
         self.field(lines.join(" | "))?;
-        for _ in HEADLINES {
-            self.writer.write_field("")?;
-        }
-        Ok(())
+        self.empty(HEADLINES.len())
     }
 
     /// All rows, and how many of them are faults.

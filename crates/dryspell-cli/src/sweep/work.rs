@@ -13,8 +13,9 @@ use rayon::prelude::*;
 use super::header::Header;
 use super::kept::PieceFile;
 use super::records::Records;
-use super::rows::{Case, Constants, Rows};
+use super::rows::{Case, Constants, Hashes, Rows};
 use crate::Failure;
+use dryspell_report::CaseHash;
 
 /// Rows of a piece, and how many of its cases have a fault.
 type Piece = (Vec<u8>, u64);
@@ -23,8 +24,8 @@ type Piece = (Vec<u8>, u64);
 pub(crate) struct Job<'a> {
     /// The sweep.
     pub(crate) sweep: &'a Sweep<'a>,
-    /// SHA-256 of its text.
-    pub(crate) scheme_sha256: &'a str,
+    /// What all rows rest on.
+    pub(crate) hashes: Hashes<'a>,
     /// Weather read so far.
     pub(crate) records: &'a Records<'a>,
     /// Set when the user wants to stop.
@@ -74,14 +75,14 @@ impl Job<'_> {
     /// The rows of one piece; none where the user stops the sweep meanwhile: its cases may take minutes.
     fn piece(&self, header: &Header, piece: u64, memo: &mut Memo) -> Result<Option<Piece>, Failure> {
         let (from, to) = header.piece(piece);
-        let mut rows = Rows::new(self.sweep, self.scheme_sha256);
+        let mut rows = Rows::new(self.sweep, self.hashes);
         let mut next = from;
         while next < to {
             if self.stop.load(Ordering::Relaxed) {
                 return Ok(None);
             }
             // Cases up to the end of the group: they share all but the tank.
-            let end = (next / self.sweep.tanks() + 1).saturating_mul(self.sweep.tanks()).min(to);
+            let end = self.sweep.end_of_group(next, to - next);
             self.group(next..end, memo, &mut rows)?;
             next = end;
         }
@@ -94,9 +95,13 @@ impl Job<'_> {
         let constants = RefCell::new(Constants::default());
         let found = self.sweep.found(cases.clone(), memo, |scheme| {
             let (record, sha256) = self.records.of(scheme)?;
-            constants.borrow_mut().weather_sha256 = sha256;
+            let place = &record.place;
+            let mut constants = constants.borrow_mut();
+            constants.place = Some((place.name.clone(), place.latitude_deg, place.longitude_deg));
+            constants.case_hash = CaseHash::new(&sha256.split('+').collect::<Vec<_>>(), scheme).ok();
+            constants.weather_sha256 = sha256;
             if let WeatherOrigin::Climate { seed, .. } = &scheme.weather.origin {
-                constants.borrow_mut().seed = Some(*seed);
+                constants.seed = Some(*seed);
             }
             Ok::<_, Failure>(record)
         });

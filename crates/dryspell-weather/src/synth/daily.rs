@@ -44,8 +44,9 @@ use super::draws::Stream;
 use super::light::YearLight;
 use super::matrices::Library;
 use super::own_days::OwnDays;
-use super::{Method, normal, purpose};
+use super::{Method, purpose};
 use dryspell::fault::{Fault, FaultKind};
+use dryspell::normal;
 
 /// Lag-one correlation of the normal values.
 pub(super) const PHI: f64 = 0.29;

@@ -3,7 +3,7 @@
 //! Each year takes its numbers from streams of its own, so that any number of threads, and years made in any order,
 //! give the same bytes.
 
-use super::normal;
+use dryspell::normal;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{RngCore, SeedableRng};
 

@@ -67,7 +67,6 @@ mod hourly;
 pub mod judged;
 mod light;
 mod matrices;
-mod normal;
 mod own_days;
 mod season;
 mod warmth;

@@ -44,11 +44,11 @@
 
 use super::Climate;
 use super::light::YearLight;
-use super::normal;
 use super::season;
 use super::warmth::{self, Tie};
 use dryspell::calendar::HOURS_PER_DAY;
 use dryspell::fault::{Fault, FaultKind, Faults};
+use dryspell::normal;
 use dryspell::record::Record;
 use std::collections::BTreeMap;
 

@@ -11,7 +11,7 @@ mod schema;
 mod table;
 
 #[cfg(feature = "scheme")]
-pub(crate) use named::{COMPASS, MONTHS};
+pub(crate) use named::{COMPASS, MONTHS, compass_deg, folded, month_number};
 pub use page::page;
 #[cfg(feature = "scheme")]
 pub(crate) use renamed::{old_names, renamed};

@@ -35,3 +35,24 @@ pub(crate) const MONTHS: [&str; 12] = [
     "november",
     "december",
 ];
+
+/// A word to be compared: without regard to case, with `_` and spaces alike.
+pub(crate) fn folded(word: &str) -> String {
+    word.trim().to_lowercase().replace('_', " ")
+}
+
+/// Degrees from north, clockwise, of a point of the compass: `"southwest"` as well as `"south-west"` and `"sw"`.
+pub(crate) fn compass_deg(text: &str) -> Option<f64> {
+    let word = folded(text).replace(' ', "-");
+    let at = COMPASS
+        .iter()
+        .position(|(long, short)| word == *long || word == *short || word == long.replace('-', ""))?;
+    #[expect(clippy::cast_precision_loss, reason = "one of sixteen")]
+    Some(22.5 * at as f64)
+}
+
+/// The number of a month, 1 to 12, by its name or its first three letters.
+pub(crate) fn month_number(text: &str) -> Option<u8> {
+    let word = folded(text);
+    (1_u8..).zip(MONTHS).find(|(_, m)| *m == word || m.get(..3) == Some(&*word)).map(|(n, _)| n)
+}

@@ -63,6 +63,34 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// Whether another plan is the same but for the tank that the pump fills.
+    #[must_use]
+    pub fn differs_in_the_tank_alone(&self, other: &Self) -> bool {
+        let Self {
+            sun,
+            array,
+            supply,
+            draw,
+            frost,
+            delivery,
+            tank: _,
+            other_tanks,
+            links,
+            lifts,
+            inflows,
+            backup,
+            goal,
+            ageing,
+            prices,
+            columns,
+        } = self;
+        (sun, array, supply, draw, frost)
+            == (&other.sun, &other.array, &other.supply, &other.draw, &other.frost)
+            && (delivery, other_tanks, links) == (&other.delivery, &other.other_tanks, &other.links)
+            && (lifts, inflows, backup, goal) == (&other.lifts, &other.inflows, &other.backup, &other.goal)
+            && (ageing, prices, columns) == (&other.ageing, &other.prices, &other.columns)
+    }
+
     /// A usual scheme: the Perez sky, no frost, no hydrants, no inflow besides the pump. What differs is changed in the fields.
     #[must_use]
     pub fn new(

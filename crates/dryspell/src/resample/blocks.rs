@@ -1,7 +1,7 @@
 //! Blocks of days: the stationary bootstrap.
 
-use super::draws::{Purpose, Stream};
 use crate::fault::{Fault, FaultKind};
+use crate::random::{Purpose, Stream};
 
 /// Default mean length of a block, days.
 ///

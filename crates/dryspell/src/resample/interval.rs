@@ -6,10 +6,10 @@
 
 pub use super::coverage::{COVERAGE_MEASURED, HitRate};
 
-use super::draws::{Purpose, Stream};
 use super::threads::in_order;
 use super::years::resampled_years;
 use crate::fault::{Fault, FaultKind};
+use crate::random::{Purpose, Stream};
 use crate::reliability::autonomy::percentile;
 use crate::reliability::interval::{Interval, Level};
 use std::num::NonZeroUsize;
@@ -57,12 +57,12 @@ impl Replicate {
 ///
 /// - as many as the record has: their own scatter widens the interval, which then errs on the side of caution;
 /// - ten times as many: near the level where weather is remembered for a few days, below it where it lasts or where the
-///   tank carries the herd for longer than a block (15 days here), since each join cuts a dull spell;
+///   tank carries the herd for longer than a block (here twice the full tank, at least 15 days), since each join cuts a dull spell;
 /// - none, the drawn years alone: far below for rare events, as what never came in the record comes in no drawing.
 ///
 /// HitRate on climates whose answer is known exactly (years of 365 days of independent or lasting weather, a tank of so many
-/// days of draw; 95 % stated, 200 drawings, blocks of 15 days; standard error 0.007 or less for 1000 records, 0.03 or less
-/// for 200), and on a synthetic site whose 5000 hourly years were run through the ledger, with made years as the program makes
+/// days of draw; 95 % stated, 200 drawings, blocks of twice the full tank and at least 15 days; standard error 0.005 or less for
+/// 2000 records, 0.03 or less for 200), and on a synthetic site whose 5000 hourly years were run through the ledger, with made years as the program makes
 /// them (standard error 0.02 or less):
 ///
 #[doc = include_str!("coverage.md")]

@@ -1,8 +1,8 @@
 //! The years of a record, drawn with replacement.
 
-use super::draws::{Purpose, Stream};
 use crate::calendar::{Calendar, Day, HOURS_PER_DAY, MonthDay};
 use crate::fault::{Fault, FaultKind};
+use crate::random::{Purpose, Stream};
 use crate::record::Record;
 use std::ops::Range;
 

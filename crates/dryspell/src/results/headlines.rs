@@ -1,7 +1,6 @@
 //! The headlines: what a run comes to, one figure each.
 
 use super::{Field, Figure, SCHEMA, tables};
-use crate::calendar::HOURS_PER_DAY;
 use crate::record::YearKind;
 use crate::simulate::{TankResult, WithBackup};
 
@@ -284,11 +283,7 @@ pub const HEADLINES: &[Field<TankResult>] = &[
         .days
         .into())),
     headline!("backup.first_day", "", "the first of these days", |run| {
-        backup(run, |b| {
-            b.first_day.map_or(Figure::Null, |day| {
-                Figure::Text(run.calendar.start_text(day * HOURS_PER_DAY)[..10].to_owned())
-            })
-        })
+        backup(run, |b| b.first_day.map_or(Figure::Null, |day| tables::date(run, day)))
     }),
     headline!(
         "backup.most_in_a_spell_m3",

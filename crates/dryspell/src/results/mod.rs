@@ -22,6 +22,7 @@ macro_rules! single {
 mod alerts;
 mod checks;
 mod columns;
+mod content;
 mod details;
 mod dullest;
 mod goal;
@@ -46,6 +47,7 @@ use crate::simulate::Run;
 pub use alerts::{Alert, Severity, alerts};
 pub use checks::{CHECKS, Check, Holds, Measure, checks};
 pub use columns::COLUMNS;
+pub use content::{Content, content};
 pub use details::{DETAILS, snow_on_panels};
 pub use dullest::{DULLEST, dullest_days};
 pub use goal::GOAL;
@@ -74,8 +76,10 @@ pub enum Figure {
     Count(u64),
     /// A number in the field's unit.
     Number(f64),
-    /// Text, such as a date.
+    /// Text.
     Text(String),
+    /// A day: year, month, day; told as `2000-01-31`.
+    Date(i32, u8, u8),
     /// Yes or no.
     Flag(bool),
     /// Several figures in order.
@@ -90,6 +94,7 @@ impl Serialize for Figure {
             Self::Number(x) if x.is_finite() => serializer.serialize_f64(*x),
             Self::Number(_) => serializer.serialize_none(),
             Self::Text(text) => serializer.serialize_str(text),
+            Self::Date(..) => serializer.collect_str(self),
             Self::Flag(flag) => serializer.serialize_bool(*flag),
             Self::List(list) => {
                 let mut seq = serializer.serialize_seq(Some(list.len()))?;
@@ -111,6 +116,7 @@ impl std::fmt::Display for Figure {
             Self::Number(x) if x.is_finite() => write!(f, "{x}"),
             Self::Number(_) => Ok(()),
             Self::Text(text) => f.write_str(text),
+            Self::Date(year, month, day) => write!(f, "{year:04}-{month:02}-{day:02}"),
             Self::Flag(flag) => write!(f, "{flag}"),
             Self::List(list) => {
                 for (i, figure) in list.iter().enumerate() {

@@ -92,6 +92,6 @@ fn number(figure: &Figure) -> Option<f64> {
         Figure::Count(n) => Some(*n as f64),
         Figure::Number(x) => Some(*x),
         Figure::Flag(flag) => Some(f64::from(u8::from(*flag))),
-        Figure::Text(_) | Figure::List(_) => None,
+        Figure::Text(_) | Figure::Date(..) | Figure::List(_) => None,
     }
 }

@@ -271,7 +271,7 @@ fn count(run: &Run, year: usize, get: fn(&Counts) -> u32) -> Figure {
 /// A day of the record as `YYYY-MM-DD`.
 pub(super) fn date(run: &Upstream, day: usize) -> Figure {
     let d = run.calendar.days()[day];
-    Figure::Text(format!("{:04}-{:02}-{:02}", d.year, d.month, d.day))
+    Figure::Date(d.year, d.month, d.day)
 }
 
 /// Let into the tank on a day by inflows besides the pump, m³; `None` without any.

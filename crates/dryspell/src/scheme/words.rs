@@ -2,18 +2,13 @@
 
 use toml::de::DeValue;
 
-use super::keys::{COMPASS, KeyDoc, Kind, MONTHS, Range};
+use super::keys::{COMPASS, KeyDoc, Kind, MONTHS, Range, compass_deg, folded, month_number};
 use super::reader::{Reader, Section, Value};
 use super::values::number_of;
 use crate::calendar::{DateSpan, MonthDay};
 use crate::fault::{FaultKind, quoted};
 use crate::nearest::nearest;
 use crate::units::Quantity;
-
-/// Words are compared without regard to case, with `_` and spaces alike.
-fn folded(word: &str) -> String {
-    word.trim().to_lowercase().replace('_', " ")
-}
 
 impl Reader<'_> {
     /// One of the words that the key allows, as its table spells it.
@@ -69,15 +64,10 @@ impl Reader<'_> {
                 .trim_start()
                 .starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '.' | '−'))
             {
-                let word = folded(text).replace(' ', "-");
-                let mut angle = 0.0;
-                for (long, short) in COMPASS {
-                    // "southwest" as well as "south-west".
-                    if word == long || word == short || word == long.replace('-', "") {
-                        return Some(angle);
-                    }
-                    angle += 22.5;
+                if let Some(angle) = compass_deg(text) {
+                    return Some(angle);
                 }
+                let word = folded(text).replace(' ', "-");
                 let near = nearest(&word, COMPASS.iter().map(|(long, _)| *long));
                 self.refuse(
                     v,
@@ -109,18 +99,13 @@ impl Reader<'_> {
                 }
                 return month;
             }
-            let by_short = match v.de {
-                DeValue::String(text) => (1_u8..)
-                    .zip(MONTHS)
-                    .find(|(_, m)| m.get(..3).is_some_and(|short| folded(text) == short))
-                    .map(|(n, _)| n),
-                _ => None,
-            };
-            if by_short.is_some() {
-                return by_short;
+            if let DeValue::String(text) = v.de
+                && let Some(month) = month_number(text)
+            {
+                return Some(month);
             }
             let word = r.word_value(v, MONTHS.iter().copied(), doc)?;
-            (1_u8..).zip(MONTHS).find(|(_, m)| *m == word).map(|(n, _)| n)
+            month_number(word)
         })
     }
 

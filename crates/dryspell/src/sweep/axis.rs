@@ -1,5 +1,6 @@
 //! One value of a scheme and what it is set to.
 
+use super::literals::Literals;
 use crate::fault::{Fault, FaultKind, quoted};
 use crate::nearest::nearest;
 use crate::scheme::keys::{self, KEYS, KeyDoc, Kind};
@@ -12,11 +13,23 @@ pub(crate) const MOST_VALUES: usize = 10_000_000;
 pub struct Axis {
     /// Dotted key, such as `tank.main.capacity`.
     pub key: String,
-    /// What it is set to, as it would stand in the file: `"2 m3"` with its quotes, `40` without.
-    pub literals: Vec<String>,
+    /// What it is set to, as it would stand in the file: `"2 m3"` with its quotes, `40` without. An empty one leaves the value
+    /// as the scheme has it.
+    pub literals: Literals,
 }
 
 impl Axis {
+    /// Reads keys whose values go together, with `;` between: `weather.file = a.csv, b.csv; array.shed.tilt = 50, 60 deg`; one key
+    /// alone is a list of one.
+    ///
+    /// # Errors
+    /// As [`Self::parse`], and keys with unequal numbers of values.
+    pub fn parse_together(text: &str) -> Result<Vec<Self>, Fault> {
+        let axes: Vec<Self> = text.split(';').map(Self::parse).collect::<Result<_, _>>()?;
+        equally_long("--vary", &axes)?;
+        Ok(axes)
+    }
+
     /// Reads `KEY = 2 to 10 by 0.5 m3` or `KEY = 40, 60, 80`.
     ///
     /// # Errors
@@ -58,11 +71,32 @@ impl Axis {
         Ok(Self { key, literals })
     }
 
-    /// A value as a table shows it: without quotes.
+    /// A value as it is told: without quotes; empty where the scheme's own stays.
     #[must_use]
     pub fn shown(&self, index: usize) -> &str {
-        self.literals.get(index).map_or("", |l| l.trim_matches('"'))
+        self.literals.get(index).trim_matches('"')
     }
+}
+
+/// Refuses keys that go together and have unequal numbers of values.
+pub(super) fn equally_long(option: &str, axes: &[Axis]) -> Result<(), Fault> {
+    let Some((first, rest)) = axes.split_first() else { return Ok(()) };
+    let Some(other) = rest.iter().find(|axis| axis.literals.len() != first.literals.len()) else {
+        return Ok(());
+    };
+    Err(Fault::at_key(
+        option,
+        FaultKind::Contradiction,
+        format!(
+            "{} values of {} beside {} of {}",
+            other.literals.len(),
+            other.key,
+            first.literals.len(),
+            first.key
+        ),
+        "as many values of each key that goes together with others",
+        "give each as many, or take a --vary for each: every combination is then run",
+    ))
 }
 
 /// The fault of a key that no scheme has.
@@ -94,7 +128,7 @@ pub(super) fn unknown(option: &str, key: &str) -> Fault {
 }
 
 /// A list, with a unit that stands only at the last value given to all.
-fn list(values: &str) -> Vec<String> {
+pub(super) fn list(values: &str) -> Vec<String> {
     let parts: Vec<String> = values.split(',').map(|v| v.trim().trim_matches('"').to_owned()).collect();
     let unit = parts.last().and_then(|last| number_and_unit(last)).map(|(_, unit)| unit.to_owned());
     match unit {

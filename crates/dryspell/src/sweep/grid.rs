@@ -4,6 +4,7 @@ use std::borrow::Cow;
 use std::ops::Range;
 use std::sync::Arc;
 
+use super::axis::equally_long;
 use super::edit::{only, without};
 use super::{Axis, with_values};
 use crate::edition::{Edition, EditionRef};
@@ -31,17 +32,26 @@ pub struct Sweep<'a> {
     tank_text: String,
     files: Files<'a>,
     base: Scheme,
-    /// Axes that change what lies before the tank come first; within both kinds as they were given.
+    /// All keys, in the order of their dimensions.
     axes: Vec<Axis>,
-    /// How many of them lie before the tank.
-    upstream: usize,
-    /// Combinations of the tank's own axes.
+    /// Those that change what lies before the tank come first; within both kinds as they were given.
+    dimensions: Vec<Dimension>,
+    /// Combinations of the tank's own dimensions, which come last.
     tanks: u64,
     cases: u64,
     /// Whether all is left out that no size is judged by: the backup, and the questions that a whole run answers.
     for_sizes: bool,
     /// The tank whose sizes are varied side by side.
     varied_tank: String,
+}
+
+/// Keys whose values go together: a row of the cases' table, or a single key.
+#[derive(Debug, Clone)]
+struct Dimension {
+    /// Where its keys stand among all.
+    axes: Range<usize>,
+    /// How many values each has.
+    length: u64,
 }
 
 impl std::fmt::Debug for Sweep<'_> {
@@ -67,11 +77,36 @@ impl<'a> Sweep<'a> {
     /// All faults of the scheme and of these values, too many cases, one key in two axes. A case that only cannot run (a
     /// pump that does not reach so high, a float above the rim) is no fault here, but when that case is run.
     pub fn new(text: &'a str, files: Files<'a>, axes: Vec<Axis>) -> Result<Self, Faults> {
+        Self::of(text, files, axes.into_iter().map(|axis| vec![axis]).collect())
+    }
+
+    /// The same with keys that go together: each list of axes is gone through row by row, and the lists are combined.
+    ///
+    /// # Example
+    /// Two tilts, each with its own azimuth, and two herds: four cases.
+    /// ```
+    /// use dryspell::scheme::STARTER;
+    /// use dryspell::sweep::{Axis, Sweep};
+    /// let panels = Axis::parse_together("array.shed.tilt = 50, 60 deg; array.shed.azimuth = 170, 180")?;
+    /// let herds = Axis::parse_together("herd.cows.count = 40, 60")?;
+    /// let sweep = Sweep::of(STARTER, &|_| Err("no files here".to_owned()), vec![panels, herds])?;
+    /// assert_eq!(sweep.cases(), 4);
+    /// assert_eq!(sweep.values(2), ["60 deg", "180", "40"]);
+    /// # Ok::<(), dryspell::fault::Faults>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`Self::new`], and keys that go together with unequal numbers of values.
+    pub fn of(text: &'a str, files: Files<'a>, together: Vec<Vec<Axis>>) -> Result<Self, Faults> {
         let base = Scheme::from_toml_with(text, files)?;
-        let cases = count(&axes)?;
+        for axes in &together {
+            equally_long("--vary", axes).map_err(Faults::from)?;
+        }
+        let cases = count(&together)?;
         let mut faults = Vec::new();
-        for (i, axis) in axes.iter().enumerate() {
-            if axes[..i].iter().any(|a| a.key == axis.key) {
+        let all: Vec<&Axis> = together.iter().flatten().collect();
+        for (i, axis) in all.iter().enumerate() {
+            if all[..i].iter().any(|a| a.key == axis.key) {
                 faults.push(Fault::at_key(
                     "--vary",
                     FaultKind::Contradiction,
@@ -91,37 +126,44 @@ impl<'a> Sweep<'a> {
             files,
             base,
             axes: Vec::new(),
-            upstream: 0,
+            dimensions: Vec::new(),
             tanks: 1,
             cases,
             for_sizes: false,
             varied_tank: String::new(),
         };
-        let first = axes.iter().find_map(|axis| tank_of_key(&axis.key));
+        let first = all.iter().find_map(|axis| tank_of_key(&axis.key));
         sweep.varied_tank = first.unwrap_or(&sweep.base.as_plan().tank.name).to_owned();
-        let (mut before, mut of_tank) = (Vec::new(), Vec::new());
-        for (i, axis) in axes.iter().enumerate() {
-            // Its first and its last value, all others at their first.
-            let mut set: Vec<(&Axis, usize)> = axes.iter().map(|a| (a, 0)).collect();
-            let first = sweep.scheme_with(&axes, &set);
-            set[i].1 = axis.literals.len() - 1;
-            let last = sweep.scheme_with(&axes, &set);
-            for (found, pick) in [(&first, 0), (&last, axis.literals.len() - 1)] {
-                set[i].1 = pick;
+        for axes in together.iter().filter(|axes| !axes.is_empty()) {
+            // Its first and its last values, all others at their first.
+            for row in [0, axes[0].literals.len() - 1] {
+                let set: Vec<(&Axis, usize)> = together
+                    .iter()
+                    .flat_map(|other| {
+                        other.iter().map(move |a| (a, if std::ptr::eq(other, axes) { row } else { 0 }))
+                    })
+                    .collect();
+                let found = sweep.scheme_with(&set);
                 let found = found.as_ref().err().into_iter().flatten().filter(|f| !of_the_case(f));
                 faults.extend(found.cloned().map(|f| in_case(f, &set)));
             }
-            // Told by the key alone: a first size that is too small for its float or its garden's reserve is a fault of that case.
-            if is_of_the_tank_alone(&axis.key, &sweep.varied_tank) { &mut of_tank } else { &mut before }
-                .push(axis.clone());
         }
         if !faults.is_empty() {
             faults.dedup();
             return Err(faults.into());
         }
-        sweep.upstream = before.len();
+        // Told by the key alone: a first size that is too small for its float or its garden's reserve is a fault of that case.
+        let (of_tank, before): (Vec<_>, Vec<_>) = together
+            .into_iter()
+            .filter(|axes| !axes.is_empty())
+            .partition(|axes| axes.iter().all(|axis| is_of_the_tank_alone(&axis.key, &sweep.varied_tank)));
         sweep.tanks = product(&of_tank);
-        sweep.axes = before.into_iter().chain(of_tank).collect();
+        for axes in before.into_iter().chain(of_tank) {
+            let from = sweep.axes.len();
+            let length = axes[0].literals.len() as u64;
+            sweep.axes.extend(axes);
+            sweep.dimensions.push(Dimension { axes: from..sweep.axes.len(), length });
+        }
         Ok(sweep)
     }
 
@@ -159,16 +201,76 @@ impl<'a> Sweep<'a> {
         self.cases
     }
 
-    /// Cases that share all that lies before the tank; they follow each other.
+    /// Combinations of the tank's own sizes: so many cases that follow each other share all that lies before the tank.
     #[must_use]
     pub const fn tanks(&self) -> u64 {
         self.tanks
     }
 
-    /// The axes in the order in which cases are counted: the last runs fastest.
+    /// The case behind the last of those that follow `case` and share with it all that lies before the tank, at most `most` further
+    /// on: of a table of cases, rows that differ in the tank's size alone.
+    #[must_use]
+    pub fn end_of_group(&self, case: u64, most: u64) -> u64 {
+        let end = (case / self.tanks + 1).saturating_mul(self.tanks);
+        let last = case.saturating_add(most.max(1)).min(self.cases);
+        let mixed = self
+            .dimensions
+            .last()
+            .is_some_and(|d| self.axes[d.axes.clone()].iter().any(|axis| self.is_of_the_tank(axis)));
+        if self.tanks > 1 || !mixed {
+            return end.min(last);
+        }
+        let others = |case: u64| {
+            let picks = self.picks(case);
+            self.axes
+                .iter()
+                .zip(picks)
+                .filter(|(axis, _)| !self.is_of_the_tank(axis))
+                .map(|(axis, row)| axis.literals.get(row))
+                .collect::<Vec<_>>()
+        };
+        let own = others(case);
+        (case + 1..last).find(|next| others(*next) != own).unwrap_or(last)
+    }
+
+    fn is_of_the_tank(&self, axis: &Axis) -> bool {
+        is_of_the_tank_alone(&axis.key, &self.varied_tank)
+    }
+
+    /// Name of the tank whose sizes are varied side by side.
+    #[must_use]
+    pub fn varied_tank(&self) -> &str {
+        &self.varied_tank
+    }
+
+    /// All keys that are varied, in the order of their dimensions: the last runs fastest.
     #[must_use]
     pub fn axes(&self) -> &[Axis] {
         &self.axes
+    }
+
+    /// The row of each dimension in a case; the last runs fastest.
+    fn rows(&self, case: u64) -> Vec<usize> {
+        let mut rest = case;
+        let mut rows: Vec<usize> = self
+            .dimensions
+            .iter()
+            .rev()
+            .map(|dimension| {
+                let row = usize::try_from(rest % dimension.length).unwrap_or(0);
+                rest /= dimension.length;
+                row
+            })
+            .collect();
+        rows.reverse();
+        rows
+    }
+
+    /// The row of each axis in a case.
+    #[must_use]
+    pub fn picks(&self, case: u64) -> Vec<usize> {
+        let rows = self.rows(case);
+        self.dimensions.iter().zip(rows).flat_map(|(d, row)| d.axes.clone().map(move |_| row)).collect()
     }
 
     /// The scheme as it stands.
@@ -180,7 +282,7 @@ impl<'a> Sweep<'a> {
     /// What each axis is set to in a case, as a table shows it.
     #[must_use]
     pub fn values(&self, case: u64) -> Vec<&str> {
-        self.axes.iter().zip(picks(&self.axes, case)).map(|(axis, i)| axis.shown(i)).collect()
+        self.axes.iter().zip(self.picks(case)).map(|(axis, i)| axis.shown(i)).collect()
     }
 
     /// The scheme of a case.
@@ -188,9 +290,8 @@ impl<'a> Sweep<'a> {
     /// # Errors
     /// Faults of the scheme with its values.
     pub fn scheme(&self, case: u64) -> Result<Scheme, Faults> {
-        let set: Vec<(&Axis, usize)> = self.axes.iter().zip(picks(&self.axes, case)).collect();
-        self.scheme_with(&self.axes, &set)
-            .map_err(|faults| faults.into_iter().map(|f| in_case(f, &set)).collect())
+        let set: Vec<(&Axis, usize)> = self.axes.iter().zip(self.picks(case)).collect();
+        self.scheme_with(&set).map_err(|faults| faults.into_iter().map(|f| in_case(f, &set)).collect())
     }
 
     /// Runs one case; cases of one group should follow each other with one memory.
@@ -292,16 +393,16 @@ impl<'a> Sweep<'a> {
         let set: Vec<(&Axis, usize)> = self
             .axes
             .iter()
-            .zip(picks(&self.axes, case))
+            .zip(self.picks(case))
             .filter(|(axis, _)| axis.key.starts_with(&own) || axis.key.starts_with("rules."))
             .collect();
-        let text = self.text_with(&self.tank_text, &self.axes, &set)?;
+        let text = self.text_with(&self.tank_text, &set)?;
         Scheme::tank_alone(&text, name)
     }
 
     /// The scheme with some axes set.
-    fn scheme_with(&self, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<Scheme, Faults> {
-        let text = self.text_with(&self.text, axes, set)?;
+    fn scheme_with(&self, set: &[(&Axis, usize)]) -> Result<Scheme, Faults> {
+        let text = self.text_with(&self.text, set)?;
         Scheme::from_toml_with(&text, self.files).map_err(|faults| {
             // Lines are those of the changed text: they would mislead.
             faults
@@ -315,9 +416,11 @@ impl<'a> Sweep<'a> {
     }
 
     /// A text with some axes set. A tank's float follows its capacity unless it is varied itself.
-    fn text_with(&self, text: &str, axes: &[Axis], set: &[(&Axis, usize)]) -> Result<String, Faults> {
+    fn text_with(&self, text: &str, set: &[(&Axis, usize)]) -> Result<String, Faults> {
+        let set: Vec<(&Axis, usize)> =
+            set.iter().copied().filter(|(axis, i)| !axis.literals.get(*i).is_empty()).collect();
         let mut values: Vec<(String, String)> =
-            set.iter().map(|(axis, i)| (axis.key.clone(), axis.literals[*i].clone())).collect();
+            set.iter().map(|(axis, i)| (axis.key.clone(), axis.literals.get(*i).to_owned())).collect();
         for tank in self.base.as_plan().tanks() {
             let key = |name: &str| format!("tank.{}.{name}", tank.name);
             let Some((axis, i)) = set.iter().find(|(axis, _)| axis.key == key("capacity")) else { continue };
@@ -328,7 +431,7 @@ impl<'a> Sweep<'a> {
             for (name, level) in
                 [("float_stop", resized.float_stop_m3), ("float_start", resized.float_start_m3)]
             {
-                let varied = axes.iter().any(|a| a.key == key(name));
+                let varied = set.iter().any(|(a, _)| a.key == key(name));
                 if let Some(level) = level.filter(|_| !varied) {
                     values.push((key(name), format!("\"{level} m3\"")));
                 }
@@ -365,31 +468,16 @@ fn of_the_case(fault: &Fault) -> bool {
     matches!(fault.kind, FaultKind::CannotRun | FaultKind::Contradiction)
 }
 
-/// Which value each axis has in a case; the last axis runs fastest.
-fn picks(axes: &[Axis], case: u64) -> Vec<usize> {
-    let mut rest = case;
-    let mut out: Vec<usize> = axes
-        .iter()
-        .rev()
-        .map(|axis| {
-            let n = axis.literals.len() as u64;
-            let pick = usize::try_from(rest % n).unwrap_or(0);
-            rest /= n;
-            pick
-        })
-        .collect();
-    out.reverse();
-    out
-}
-
-fn product(axes: &[Axis]) -> u64 {
-    axes.iter().map(|a| a.literals.len() as u64).product()
+/// Combinations of axes of which each list goes together.
+fn product(together: &[Vec<Axis>]) -> u64 {
+    together.iter().filter_map(|axes| axes.first()).map(|axis| axis.literals.len() as u64).product()
 }
 
 /// The number of cases, refused where it is more than can be worked out.
-fn count(axes: &[Axis]) -> Result<u64, Faults> {
+fn count(together: &[Vec<Axis>]) -> Result<u64, Faults> {
     #[expect(clippy::cast_precision_loss, reason = "only told to the user")]
-    let all: f64 = axes.iter().map(|a| a.literals.len() as f64).product();
+    let all: f64 =
+        together.iter().filter_map(|axes| axes.first()).map(|axis| axis.literals.len() as f64).product();
     #[expect(clippy::cast_precision_loss, reason = "a power of ten below 2^53")]
     if all > MOST_CASES as f64 {
         return Err(Faults::from(Fault::at_key(
@@ -400,13 +488,16 @@ fn count(axes: &[Axis]) -> Result<u64, Faults> {
             "take larger steps or fewer axes; --part splits a sweep over machines but does not make it smaller",
         )));
     }
-    Ok(product(axes))
+    Ok(product(together))
 }
 
 /// The fault with the case in which it shows.
 fn in_case(mut fault: Fault, set: &[(&Axis, usize)]) -> Fault {
-    let values: Vec<String> =
-        set.iter().map(|(axis, i)| format!("{} = {}", axis.key, axis.shown(*i))).collect();
+    let values: Vec<String> = set
+        .iter()
+        .filter(|(axis, i)| !axis.literals.get(*i).is_empty())
+        .map(|(axis, i)| format!("{} = {}", axis.key, axis.shown(*i)))
+        .collect();
     fault.found = format!("{} (with {})", fault.found, values.join(", "));
     fault
 }

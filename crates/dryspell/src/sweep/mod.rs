@@ -1,6 +1,7 @@
 //! Many cases of one scheme: axes of values, each case a run.
 //!
-//! An [`Axis`] changes one value of the scheme's text. Cases are every combination; those axes that only change the size
+//! An [`Axis`] changes one value of the scheme's text; several may go together, row by row, such as those of a table of cases or
+//! values drawn from a law ([`Drawn`]). Cases are every combination; those axes that only change the size
 //! of the tank or its float are the quickest to work out, so they run fastest in the order of cases. Sun, panels, pump and
 //! herd are worked out once for all tanks ([`crate::simulate::Memo`]).
 //!
@@ -24,16 +25,26 @@
 //! ```
 
 mod axis;
+mod drawn;
 mod edit;
 mod grid;
+mod law;
+mod literals;
 mod pump;
 mod set;
+mod table;
+mod typed;
 
 pub use axis::Axis;
+pub use drawn::Drawn;
 pub(crate) use edit::with_values;
 pub use grid::{CaseResult, MOST_CASES, Sweep, TankFound};
+pub use law::Law;
+pub use literals::Literals;
 pub use pump::with_pump;
 pub use set::set;
+pub use table::{ABOUT_A_CASE, CaseTable};
+pub use typed::{Column, columns, of_column};
 
 #[cfg(test)]
 mod tests;

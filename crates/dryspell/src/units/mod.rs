@@ -243,6 +243,59 @@ impl Quantity {
         }
     }
 
+    /// The same unit as names of columns end: `m3_per_h`; of a share `percent`.
+    #[must_use]
+    pub const fn in_names(self) -> &'static str {
+        match self {
+            Self::Length => "m",
+            Self::Area => "m2",
+            Self::Volume => "m3",
+            Self::Flow => "m3_per_h",
+            Self::DailyVolume => "m3_per_day",
+            Self::SpecificCapacity => "m3_per_h_per_m",
+            Self::WellLoss => "h2_per_m5",
+            Self::Power => "w",
+            Self::Energy => "kwh",
+            Self::Voltage => "v",
+            Self::Current => "a",
+            Self::Resistance => "ohm",
+            Self::Mass => "kg",
+            Self::DailyMass => "kg_per_day",
+            Self::Pressure => "pa",
+            Self::Angle => "deg",
+            Self::Temperature => "degc",
+            Self::TemperatureDifference => "k",
+            Self::Fraction => "percent",
+            Self::FractionPerKelvin => "per_k",
+            Self::CurrentPerKelvin => "a_per_k",
+            Self::VoltagePerKelvin => "v_per_k",
+            Self::Irradiance => "w_per_m2",
+            Self::DailyIrradiation => "kwh_per_m2_day",
+            Self::Speed => "m_per_s",
+            Self::Duration => "h",
+            Self::HeatLoss => "w_per_m2_k",
+            Self::WindHeatLoss => "w_s_per_m3_k",
+            Self::Displacement => "m3_per_rev",
+            Self::Torque => "n_m",
+            Self::TorqueConstant => "n_m_per_a",
+            Self::Turning => "rad_per_s",
+            Self::DegreeDays => "degc_day",
+            Self::Conductivity => "w_per_m_k",
+            Self::Density => "kg_per_m3",
+            Self::Charge => "ah",
+        }
+    }
+
+    /// The unit in which a program writes it: the base unit, of a share percent.
+    pub(crate) const fn written_unit(self) -> &'static str {
+        match self {
+            Self::Fraction => "%",
+            Self::DegreeDays => "degC days",
+            Self::Charge => "Ah",
+            _ => self.base_unit(),
+        }
+    }
+
     /// Whether a US customary unit is in everyday use for it; it then stands second in the list of units.
     const fn has_us_unit(self) -> bool {
         matches!(

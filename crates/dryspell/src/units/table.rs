@@ -221,6 +221,7 @@ const DISPLACEMENT: &[Unit] = &[
     unit("mL/rev", &["cm3/rev", "cc/rev", "mL", "cm3"], 1e-6),
     unit("in3/rev", &["cu in/rev", "in3"], INCH_M * INCH_M * INCH_M),
     unit("L/rev", &["L"], LITRE),
+    unit("m3/rev", &[], 1.0),
 ];
 const TORQUE: &[Unit] = &[
     unit("N m", &["Nm"], 1.0),

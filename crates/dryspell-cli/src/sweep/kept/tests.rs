@@ -8,7 +8,7 @@ fn header(cases: u64, part: (u64, u64)) -> Header {
         Input::of(Role::Table, "pump.csv", b"a pump"),
         Input::of(Role::Cases, "k", b"1"),
     ];
-    Header { inputs, cases, piece: 100, columns: "c\n".into(), part }
+    Header { inputs, cases, piece: 100, columns: "c\n".into(), contents: "c".into(), part }
 }
 
 #[test]

@@ -30,12 +30,14 @@
 use std::f64::consts::FRAC_1_SQRT_2;
 
 /// Chance of a standard normal value below `x`.
-pub(super) fn cdf(x: f64) -> f64 {
+#[must_use]
+pub fn cdf(x: f64) -> f64 {
     0.5 * libm::erfc(-x * FRAC_1_SQRT_2)
 }
 
 /// The standard normal value with a chance `p` of being below it.
-pub(super) fn quantile(p: f64) -> f64 {
+#[must_use]
+pub fn quantile(p: f64) -> f64 {
     let p = p.clamp(f64::MIN_POSITIVE, 1.0 - f64::EPSILON / 2.0);
     let q = p - 0.5;
     if q.abs() <= 0.425 {

@@ -1,6 +1,6 @@
-//! Random numbers that depend on the seed, the purpose and a number (of a year, of a replicate) only.
+//! Random numbers that depend on the seed, the purpose and a number (of a year, a replicate, a key) only.
 //!
-//! Each year and each replicate takes its numbers from a stream of its own, so that any number of threads, in any order,
+//! Each year, replicate and key takes its numbers from a stream of its own, so that any number of threads, in any order,
 //! give the same bytes.
 
 use rand_chacha::ChaCha8Rng;
@@ -14,22 +14,24 @@ const STEP: f64 = 1.0 / 9_007_199_254_740_992.0;
 
 /// What a stream is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Purpose {
+pub(crate) enum Purpose {
     /// Blocks of days.
     Blocks = 0,
     /// Years of a record.
     Years = 1,
     /// Seeds of replicates.
     Replicates = 2,
+    /// Values of a scheme's keys.
+    Values = 3,
 }
 
 /// One stream of random numbers.
 #[derive(Debug, Clone)]
-pub(super) struct Stream(ChaCha8Rng);
+pub(crate) struct Stream(ChaCha8Rng);
 
 impl Stream {
     /// The stream of a seed for a purpose and a number (of which 56 bits count).
-    pub(super) fn new(seed: u64, purpose: Purpose, number: u64) -> Self {
+    pub(crate) fn new(seed: u64, purpose: Purpose, number: u64) -> Self {
         let mut key = [0; 32];
         key[..8].copy_from_slice(&seed.to_le_bytes());
         key[8..].copy_from_slice(&TAG);
@@ -39,19 +41,19 @@ impl Stream {
     }
 
     /// Sixty-four bits.
-    pub(super) fn bits(&mut self) -> u64 {
+    pub(crate) fn bits(&mut self) -> u64 {
         self.0.next_u64()
     }
 
     /// A uniform number, 0 ≤ u < 1.
-    pub(super) fn uniform(&mut self) -> f64 {
+    pub(crate) fn uniform(&mut self) -> f64 {
         #[allow(clippy::cast_precision_loss, reason = "53 bits fit a float exactly")]
         let bits = (self.0.next_u64() >> 11) as f64;
         bits * STEP
     }
 
     /// A whole number below `n`; 0 when `n` is 0. With 64 random bits no number is favoured by more than n/2⁶⁴.
-    pub(super) fn below(&mut self, n: usize) -> usize {
+    pub(crate) fn below(&mut self, n: usize) -> usize {
         let product = u128::from(self.0.next_u64()) * u128::try_from(n).unwrap_or(0);
         usize::try_from(product >> 64).unwrap_or(0)
     }

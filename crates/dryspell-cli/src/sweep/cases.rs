@@ -1,0 +1,89 @@
+//! The cases of a sweep: tables, laws and lists of values.
+
+use std::path::Path;
+
+use dryspell::sweep::{Axis, CaseTable, Drawn};
+
+use crate::Failure;
+use crate::args::SweepArgs;
+
+/// All axes; those of a list go together.
+pub(crate) fn together(args: &SweepArgs) -> Result<Vec<Vec<Axis>>, Failure> {
+    let mut faults = Vec::new();
+    let mut all = Vec::new();
+    if let Some(path) = &args.cases {
+        all.push(of_table(path)?);
+    }
+    if let Some(draws) = args.draws.filter(|_| !args.draw.is_empty()) {
+        let drawn =
+            args.draw.iter().map(|text| Drawn::parse(text).and_then(|law| law.axis(draws, args.seed)));
+        let (axes, wrong): (Vec<_>, Vec<_>) = drawn.partition(Result::is_ok);
+        faults.extend(wrong.into_iter().filter_map(Result::err));
+        all.push(axes.into_iter().flatten().collect());
+    }
+    for text in &args.vary {
+        match Axis::parse_together(text) {
+            Ok(axes) => all.push(axes),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    if faults.is_empty() { Ok(all) } else { Err(Failure(faults.iter().map(ToString::to_string).collect())) }
+}
+
+/// The cases of a table, read row by row.
+fn of_table(path: &Path) -> Result<Vec<Axis>, Failure> {
+    let at = |text: String| Failure(vec![format!("{}: {text}", path.display())]);
+    let told = |faults: dryspell::fault::Faults| {
+        Failure(faults.iter().map(|fault| format!("{}: {fault}", path.display())).collect())
+    };
+    let is_parquet = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("parquet"));
+    let table = if is_parquet { of_parquet(path, &told)? } else { of_csv(path, &told)? };
+    table.axes().map_err(|fault| at(fault.to_string()))
+}
+
+fn of_csv(path: &Path, told: &dyn Fn(dryspell::fault::Faults) -> Failure) -> Result<CaseTable, Failure> {
+    let unread = |e: &dyn std::fmt::Display| {
+        Failure(vec![format!(
+            "{}: {e}; a CSV file with a column for each key and as many cells in each row; check the path and the row",
+            path.display()
+        )])
+    };
+    let mut reader =
+        csv::ReaderBuilder::new().trim(csv::Trim::All).from_path(path).map_err(|e| unread(&e))?;
+    let names = reader.headers().map_err(|e| unread(&e))?.clone();
+    // A file that a spreadsheet wrote may begin with a mark of its encoding.
+    let names: Vec<&str> = names.iter().map(|name| name.trim_start_matches('\u{feff}')).collect();
+    let mut table = CaseTable::new(&names).map_err(told)?;
+    let mut row = csv::StringRecord::new();
+    while reader.read_record(&mut row).map_err(|e| unread(&e))? {
+        table.add(&row.iter().collect::<Vec<_>>());
+    }
+    Ok(table)
+}
+
+#[cfg(feature = "parquet")]
+fn of_parquet(path: &Path, told: &dyn Fn(dryspell::fault::Faults) -> Failure) -> Result<CaseTable, Failure> {
+    let unread = |e: &dyn std::fmt::Display| {
+        Failure(vec![format!(
+            "{}: {e}; a Parquet file with a column for each key; check the path, or write the table as CSV",
+            path.display()
+        )])
+    };
+    let file = std::fs::File::open(path).map_err(|e| unread(&e))?;
+    let mut rows = dryspell_report::parquet::Cells::new(file).map_err(|e| unread(&e))?;
+    let names = rows.names().to_vec();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let mut table = CaseTable::new(&names).map_err(told)?;
+    while let Some(row) = rows.next_row().map_err(|e| unread(&e))? {
+        table.add(&row.iter().map(String::as_str).collect::<Vec<_>>());
+    }
+    Ok(table)
+}
+
+#[cfg(not(feature = "parquet"))]
+fn of_parquet(path: &Path, _: &dyn Fn(dryspell::fault::Faults) -> Failure) -> Result<CaseTable, Failure> {
+    Err(Failure(vec![format!(
+        "{}: this program was built without Parquet; a build with --features parquet; build it so, or write the table as CSV",
+        path.display()
+    )]))
+}
