@@ -418,7 +418,8 @@ const CASES: &str = "case,tank.main.capacity_m3,herd.cows.count,array.shed.soili
     b,9,40,3 %,\"[\"\"12-18 to 12-19\"\"]\"\n\
     c,,60,,\n\
     d,-3,60,,\n\
-    e,9,40,3 %,12-18 to 12-19\n";
+    e,9,40,3 %,12-18 to 12-19\n\
+    f,-3,60,,\n";
 
 /// Each row is the run of the scheme so written; an empty cell leaves the scheme's value; a table of results is one of cases.
 #[test]
@@ -474,9 +475,10 @@ fn a_table_of_cases_is_run_row_by_row() {
         let answer = desk.run(&[&["sweep", "scheme.toml"][..], args].concat());
         assert_eq!((answer.code, answer.err.as_str()), (0, ""));
     };
-    desk.write("sound.csv", &CASES.replace("d,-3,60,,\n", ""));
+    desk.write("sound.csv", &CASES.replace("d,-3,60,,\n", "").replace("f,-3,60,,\n", ""));
     run(&["--cases", "sound.csv", "--out", "one.parquet"]);
     run(&["--cases", "one.parquet", "--out", "two.csv"]);
+    assert!(faults[5][0].contains("out of range"), "the last row is a case like others: {faults:?}");
     let two: Vec<Vec<String>> = cells(&desk.read("two.csv"), &names[3..]);
     let one: Vec<Vec<String>> = [0, 1, 2, 4].map(|i| found[i][3..].to_vec()).to_vec();
     assert_eq!(two, one);

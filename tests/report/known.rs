@@ -73,6 +73,7 @@ impl Known {
             Figure::Count(n) => self.add(*n as f64, unit),
             Figure::Number(x) => self.add(*x, unit),
             Figure::List(list) => list.iter().for_each(|figure| self.figure(figure, unit)),
+            Figure::Date(..) => self.text(&figure.to_string()),
             Figure::Text(text) => self.text(text),
             Figure::Null | Figure::Flag(_) => {}
         }

@@ -5,6 +5,7 @@ mod print;
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use dryspell::odds::Making;
 use dryspell::units::System;
 
 pub(crate) use print::{PrintArgs, Printed};
@@ -175,7 +176,16 @@ pub(crate) struct MadeArgs {
 
 impl Default for MadeArgs {
     fn default() -> Self {
-        Self { made_years: 300, drawings: 200, block_days: None, window_days: 15, seed: 1 }
+        let Making { made_years, drawings, block_days, window_days, seed } = Making::default();
+        Self { made_years, drawings, block_days, window_days, seed }
+    }
+}
+
+impl MadeArgs {
+    /// The same for the library.
+    pub(crate) const fn making(&self) -> Making {
+        let Self { made_years, drawings, block_days, window_days, seed } = *self;
+        Making { made_years, drawings, block_days, window_days, seed }
     }
 }
 

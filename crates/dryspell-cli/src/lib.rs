@@ -15,6 +15,7 @@ mod sweep;
 mod tables;
 mod watch;
 
+use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -43,7 +44,14 @@ impl<T: std::fmt::Display> From<T> for Failure {
 /// The whole program: reads the command line, does what it asks and says how it went.
 #[must_use]
 pub fn main() -> ExitCode {
-    let args = args::Args::parse();
+    ExitCode::from(run_with(std::env::args_os()))
+}
+
+/// The program with the words of a command line, of which the first is its name; its exit code. Help and words that it does not know
+/// end the process.
+#[must_use]
+pub fn run_with(words: impl IntoIterator<Item = impl Into<OsString> + Clone>) -> u8 {
+    let args = args::Args::parse_from(words);
     stop::watch();
     let done = match args.command {
         args::Command::New(new) => commands::new::new(&new),
@@ -65,14 +73,14 @@ pub fn main() -> ExitCode {
         args::Command::Print(print) => commands::print::print(&print),
     };
     match done {
-        Ok(Verdict::Answered) => ExitCode::SUCCESS,
-        Ok(Verdict::No) => ExitCode::from(1),
-        Ok(Verdict::Interrupted(signal)) => ExitCode::from(stop::code(signal)),
+        Ok(Verdict::Answered) => 0,
+        Ok(Verdict::No) => 1,
+        Ok(Verdict::Interrupted(signal)) => stop::code(signal),
         Err(Failure(lines)) => {
             for line in lines {
                 files::say(&format!("dryspell: {line}"));
             }
-            ExitCode::from(2)
+            2
         }
     }
 }

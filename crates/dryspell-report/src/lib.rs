@@ -79,6 +79,7 @@ mod values;
 pub mod weather;
 pub mod worked;
 
+pub use dryspell::odds::MadeYears;
 pub use error::Error;
 pub use exporter::Exporter;
 pub use exporters::{EXPORTERS, exporter};
@@ -86,7 +87,6 @@ pub use inputs::{CaseHash, Input, Inputs, Role, as_written, hash};
 pub use layout::{MONTHS, wrap_to};
 #[cfg(feature = "setting")]
 pub use model::{Chart, Paper};
-pub use odds::MadeYears;
 #[cfg(feature = "setting")]
 pub use page::pictures;
 #[cfg(feature = "setting")]

@@ -4,14 +4,14 @@ use crate::layout::trimmed;
 use std::fmt::Write;
 
 use dryspell::calendar::HOURS_PER_DAY;
-use dryspell::odds::Years;
+use dryspell::odds::{MadeYears, Years};
 use dryspell::record::YearKind;
 use dryspell::reliability::interval::clopper_pearson::clopper_pearson;
 use dryspell::reliability::interval::wilson::wilson;
 use dryspell::reliability::interval::{Interval, Level, Tally};
 use dryspell::reliability::returns::ReturnLevels;
+use dryspell::resample::blocks::no_longer_spell;
 use dryspell::resample::interval::{COVERAGE_MEASURED, of_values};
-use dryspell::resample::{Settings, blocks::no_longer_spell};
 use dryspell::sensitivity::Line;
 use dryspell::simulate::Run;
 use dryspell::units::{System, counted, percent_number};
@@ -22,19 +22,6 @@ use super::layout::{self, Lines, MONTHS, table, wrap, wrap_to};
 
 /// Return periods that are asked, years.
 pub(crate) const PERIODS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
-
-/// Years made from the record.
-#[derive(Debug)]
-pub struct MadeYears {
-    /// All made years.
-    pub years: Years,
-    /// Each drawing of the record's years, with as many made from it.
-    pub drawn: Vec<Years>,
-    /// Whole years of the record.
-    pub record_years: usize,
-    /// How blocks were drawn.
-    pub settings: Settings,
-}
 
 /// What the page is made from.
 #[derive(Debug)]

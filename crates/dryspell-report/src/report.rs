@@ -8,9 +8,9 @@ use dryspell::units::System;
 use crate::inputs::Inputs;
 #[cfg(feature = "setting")]
 use crate::model::Paper;
-#[cfg(feature = "setting")]
-use crate::odds::MadeYears;
 use crate::tried::Tried;
+#[cfg(feature = "setting")]
+use dryspell::odds::MadeYears;
 
 /// What a report begins with.
 static NOTHING_TRIED: Tried = Tried::NOTHING;

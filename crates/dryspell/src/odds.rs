@@ -12,12 +12,13 @@ use crate::calendar::Calendar;
 use crate::edition::EditionRef;
 use crate::fault::{Fault, Faults};
 use crate::plan::Plan;
-use crate::record::Record;
+use crate::record::{Record, YearKind};
 use crate::reliability::counters::Counts;
 use crate::reliability::outcome::Outcome;
 use crate::resample::interval::Replicate;
-use crate::resample::{self, Archive, Resampler};
-use crate::simulate::{Memo, outcome_at};
+use crate::resample::threads::in_order;
+use crate::resample::{self, Archive, Resampler, block_length};
+use crate::simulate::{Memo, Run, outcome_at};
 use std::num::NonZeroUsize;
 
 /// What the whole tank years of a record came to.
@@ -157,4 +158,98 @@ pub fn drawing(
     tank_year_month: u8,
 ) -> Result<Years, Faults> {
     made(plan, archive, &replicate.years, settings, replicate.seed, archive.years(), tank_year_month)
+}
+
+/// How years are made from a record, and how many.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Making {
+    /// Years to make; 0 for none.
+    pub made_years: usize,
+    /// Drawings of the record's years for the interval; 200 or more, or 0 for none.
+    pub drawings: usize,
+    /// Mean length of a block, days; `None` for the length that suits record and tank ([`block_length`]).
+    pub block_days: Option<f64>,
+    /// Largest shift of a block from its date, days.
+    pub window_days: u32,
+    /// The same seed gives the same numbers, with any number of threads.
+    pub seed: u64,
+}
+
+impl Default for Making {
+    fn default() -> Self {
+        Self { made_years: 300, drawings: 200, block_days: None, window_days: 15, seed: 1 }
+    }
+}
+
+impl Making {
+    /// How blocks are drawn from a record, for a scheme whose full tank lasts so many days: as asked, else as long as suits both.
+    #[must_use]
+    pub fn settings(&self, archive: &Archive, full_tank_days: Option<f64>) -> resample::Settings {
+        let mean_block_days =
+            self.block_days.unwrap_or_else(|| block_length::mean_block_days(archive, full_tank_days));
+        resample::Settings { mean_block_days, window_days: self.window_days }
+    }
+
+    /// Drawings that say something: one drawing of a single year is that year again, so it cannot be known how the record
+    /// could have been otherwise. Nor can it from years that were themselves made.
+    #[must_use]
+    pub fn drawings_that_tell(&self, record: &Record, record_years: usize) -> usize {
+        if record_years > 1 && record.kind == YearKind::Calendar { self.drawings } else { 0 }
+    }
+}
+
+/// Years made from the record.
+#[derive(Debug, Clone)]
+pub struct MadeYears {
+    /// All made years.
+    pub years: Years,
+    /// Each drawing of the record's years, with as many made from it.
+    pub drawn: Vec<Years>,
+    /// Whole years of the record.
+    pub record_years: usize,
+    /// How blocks were drawn.
+    pub settings: resample::Settings,
+}
+
+/// Makes years from the record of a run and runs its plan on them, and on each drawing of the record's years. `done` is told how many
+/// years each piece of work had.
+///
+/// # Errors
+/// As [`made`].
+pub fn make(
+    run: &Run,
+    record: &Record,
+    making: &Making,
+    threads: NonZeroUsize,
+    done: impl Fn(usize) + Sync,
+) -> Result<MadeYears, Faults> {
+    let (plan, month) = (&run.plan, run.outcome.tank_year_month);
+    let archive = Archive::of(record).map_err(Faults::from)?;
+    let settings = making.settings(&archive, run.full_tank.worst);
+    let n = archive.years();
+    let all: Vec<usize> = (0..n).collect();
+    let found: Vec<Years> = in_order(making.made_years.div_ceil(STRETCH), threads, |i| {
+        let years = STRETCH.min(making.made_years - i * STRETCH);
+        let found = made(plan, &archive, &all, settings, stretch_seed(n, making.seed, i), years, month);
+        done(years);
+        found
+    })?;
+    let mut years = Years::default();
+    let mut served = Vec::new();
+    for stretch in found {
+        served.extend(stretch.served_percent.map(|s| (s, stretch.counts.len())));
+        years.join(stretch);
+    }
+    let drawn = in_order(making.drawings_that_tell(record, n), threads, |number| {
+        let found = drawing(plan, &archive, &Replicate::new(n, making.seed, number), settings, month);
+        done(n);
+        found
+    })?;
+    #[expect(clippy::cast_precision_loss, reason = "years of a run")]
+    let weight = served.iter().map(|(_, n)| *n as f64).sum::<f64>();
+    #[expect(clippy::cast_precision_loss, reason = "years of a run")]
+    let served_percent =
+        (weight > 0.0).then(|| served.iter().map(|(s, n)| s * *n as f64).sum::<f64>() / weight);
+    years.served_percent = served_percent;
+    Ok(MadeYears { years, drawn, record_years: n, settings })
 }

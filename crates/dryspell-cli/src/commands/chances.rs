@@ -14,7 +14,6 @@ use rayon::prelude::*;
 
 use crate::Failure;
 use crate::args::MadeArgs;
-use crate::commands::odds::{drawings, settings};
 
 /// What years are made from, and how.
 pub(crate) struct Maker<'a> {
@@ -39,9 +38,10 @@ impl<'a> Maker<'a> {
         month: u8,
     ) -> Result<Self, Failure> {
         let archive = Archive::of(record).map_err(|fault| Failure(vec![fault.to_string()]))?;
-        let drawings = drawings(args, record, archive.years());
+        let making = args.making();
+        let drawings = making.drawings_that_tell(record, archive.years());
         // One length of blocks for all sizes.
-        let settings = settings(args, &archive, full_tank_days);
+        let settings = making.settings(&archive, full_tank_days);
         Ok(Self { archive, args, settings, month, drawings })
     }
 

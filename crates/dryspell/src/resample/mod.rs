@@ -71,7 +71,7 @@ mod coverage;
 pub mod interval;
 mod pool;
 mod season;
-mod threads;
+pub(crate) mod threads;
 pub mod years;
 
 pub use archive::Archive;

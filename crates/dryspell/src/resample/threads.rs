@@ -4,11 +4,11 @@ use crate::fault::{Fault, FaultKind};
 use std::num::NonZeroUsize;
 
 /// The results of `work` for 0 to `count`, in order, by so many threads. The first fault in order is the one returned.
-pub(super) fn in_order<T: Send>(
+pub(crate) fn in_order<T: Send, E: From<Fault> + Send>(
     count: usize,
     threads: NonZeroUsize,
-    work: impl Fn(usize) -> Result<T, Fault> + Sync,
-) -> Result<Vec<T>, Fault> {
+    work: impl Fn(usize) -> Result<T, E> + Sync,
+) -> Result<Vec<T>, E> {
     if threads.get() == 1 || count < 2 {
         return (0..count).map(work).collect();
     }
@@ -22,7 +22,7 @@ pub(super) fn in_order<T: Send>(
             .collect();
         let mut all = Vec::with_capacity(count);
         for worker in workers {
-            all.extend(worker.join().map_err(|_| stopped())??);
+            all.extend(worker.join().map_err(|_| E::from(stopped()))??);
         }
         Ok(all)
     })

@@ -19,7 +19,7 @@ pub enum Content {
 }
 
 /// Headlines that are no plain numbers.
-const COUNTS: [&str; 34] = [
+const COUNTS: [&str; 33] = [
     "tank_year_starts_in_month",
     "stock_days",
     "shortfall_days",
@@ -30,7 +30,6 @@ const COUNTS: [&str; 34] = [
     "longest_nothing_drawn_hours",
     "full_tank_autonomy_days.starts_left_out",
     "shortfall_days_without_frost",
-    "booster_most_starts_per_day",
     "shortfall_days_with_backup",
     "dry_hours_with_backup",
     "backup.running_h",

@@ -74,7 +74,8 @@ impl<'a> Sweep<'a> {
     /// ```
     ///
     /// # Errors
-    /// All faults of the scheme and of these values, too many cases, one key in two axes. A case that only cannot run (a
+    /// All faults of the scheme and of these values (of keys that go together where both rows have some), too many cases, one key in
+    /// two axes. A case that only cannot run (a
     /// pump that does not reach so high, a float above the rim) is no fault here, but when that case is run.
     pub fn new(text: &'a str, files: Files<'a>, axes: Vec<Axis>) -> Result<Self, Faults> {
         Self::of(text, files, axes.into_iter().map(|axis| vec![axis]).collect())
@@ -136,6 +137,7 @@ impl<'a> Sweep<'a> {
         sweep.varied_tank = first.unwrap_or(&sweep.base.as_plan().tank.name).to_owned();
         for axes in together.iter().filter(|axes| !axes.is_empty()) {
             // Its first and its last values, all others at their first.
+            let mut at_ends = Vec::new();
             for row in [0, axes[0].literals.len() - 1] {
                 let set: Vec<(&Axis, usize)> = together
                     .iter()
@@ -145,7 +147,11 @@ impl<'a> Sweep<'a> {
                     .collect();
                 let found = sweep.scheme_with(&set);
                 let found = found.as_ref().err().into_iter().flatten().filter(|f| !of_the_case(f));
-                faults.extend(found.cloned().map(|f| in_case(f, &set)));
+                at_ends.push(found.cloned().map(|f| in_case(f, &set)).collect::<Vec<_>>());
+            }
+            // A row of a table is a case by itself; a table whose first and last rows are wrong is wrong as a whole.
+            if axes.len() == 1 || at_ends.iter().all(|found| !found.is_empty()) {
+                faults.extend(at_ends.into_iter().flatten());
             }
         }
         if !faults.is_empty() {

@@ -1,0 +1,26 @@
+//! dryspell for Python: schemes, weather, runs, sweeps and odds, with arrays of numpy.
+//!
+//! What a Python user reads stands in the docstrings here and in `python/dryspell/_core.pyi`; nothing is worked out in this crate.
+
+mod error;
+mod many;
+mod own_pump;
+mod run;
+mod scheme;
+mod weather;
+
+use pyo3::prelude::*;
+
+/// The compiled part of the package `dryspell`.
+#[pymodule]
+fn _core(m: &Bound<'_, PyModule>) -> PyResult<()> {
+    m.add("DryspellError", m.py().get_type::<error::DryspellError>())?;
+    m.add("__version__", env!("CARGO_PKG_VERSION"))?;
+    m.add_class::<scheme::Scheme>()?;
+    m.add_class::<weather::Weather>()?;
+    m.add_class::<run::Run>()?;
+    m.add_function(wrap_pyfunction!(many::sweep, m)?)?;
+    m.add_function(wrap_pyfunction!(many::odds, m)?)?;
+    m.add_function(wrap_pyfunction!(scheme::program, m)?)?;
+    Ok(())
+}
