@@ -146,7 +146,7 @@ impl Inputs {
     }
 }
 
-/// Hashes of cases that share weather, place and years: see [`Inputs::case_hash`]. Of many tanks that share all else, what stands
+/// Hashes of cases that share weather, place and years: equal for equal cases, however they are written. Of many tanks that share all else, what stands
 /// before the tank is hashed once.
 #[derive(Debug, Clone)]
 pub struct CaseHash {

@@ -22,6 +22,7 @@ pub(crate) enum Purpose {
     /// Seeds of replicates.
     Replicates = 2,
     /// Values of a scheme's keys.
+    #[cfg(feature = "scheme")]
     Values = 3,
 }
 

@@ -287,6 +287,7 @@ impl Quantity {
     }
 
     /// The unit in which a program writes it: the base unit, of a share percent.
+    #[cfg(feature = "scheme")]
     pub(crate) const fn written_unit(self) -> &'static str {
         match self {
             Self::Fraction => "%",
