@@ -89,7 +89,7 @@ pub fn sweep(case: &Case, r: &mut Random, bench: &Bench) -> Outcome {
     }
     let row = r.pick(&rows);
     let field = |name: &str| row.get(columns.iter().position(|c| c == name).unwrap()).unwrap();
-    let capacity: f64 = field("tank.main.capacity").trim_end_matches(" m3").parse().unwrap();
+    let capacity: f64 = field("tank.main.capacity_m3").parse().unwrap();
     let count: f64 = field(&format!("herd.{herd}.count")).parse().unwrap();
     let mut draft = resized(case, &case.draft, capacity);
     draft.set(&format!("herd.{herd}"), "count", bare(count));
