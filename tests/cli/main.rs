@@ -21,6 +21,7 @@ mod support;
 
 mod bad_input;
 mod beside;
+mod cases;
 mod chances;
 mod choose;
 #[cfg(target_os = "linux")]

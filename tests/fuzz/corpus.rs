@@ -154,6 +154,30 @@ pub fn axes(_: bool) -> Vec<Vec<u8>> {
         "rules.tank_year_starts = 1 to 12 by 1",
         "weather.seed = 1 to 100 by 1",
         "pipe.drop.bore = 26 mm, 1 1/4 in",
+        "array.roof.tilt = 50, 60 deg; array.roof.azimuth = 170, south-west",
+    ]
+    .map(|text| text.as_bytes().to_vec())
+    .to_vec()
+}
+
+/// Laws from which values are drawn.
+pub fn laws(_: bool) -> Vec<Vec<u8>> {
+    [
+        "array.roof.soiling ~ uniform(1 %, 6 %)",
+        "well.static_level ~ normal(18, 2 m)",
+        "herd.cows.count ~ triangular(30, 46, 60)",
+        "weather.file ~ any(a.csv, b.csv)",
+    ]
+    .map(|text| text.as_bytes().to_vec())
+    .to_vec()
+}
+
+/// Tables of cases.
+pub fn cases(_: bool) -> Vec<Vec<u8>> {
+    [
+        "case,tank.main.capacity_m3,herd.cows.count\na,8,40\nb,,60\n",
+        "array.roof.azimuth_deg,array.roof.soiling_percent,snow.covered\n182.5,3,12-18 to 12-19\n,x,\n",
+        "well.static_level,rules.tank_year_starts\n[\"1 m\"; \"2 m\"],april\n\"18 m\",7\n",
     ]
     .map(|text| text.as_bytes().to_vec())
     .to_vec()

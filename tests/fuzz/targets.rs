@@ -7,7 +7,7 @@ use dryspell::fault::Faults;
 use dryspell::record::{Place, Record, YearKind};
 use dryspell::scheme::{STARTER, Scheme};
 use dryspell::simulate::simulate;
-use dryspell::sweep::Axis;
+use dryspell::sweep::{Axis, CaseTable, Drawn};
 use dryspell::units::{Quantity, parse};
 use dryspell_report::attached::{Package, PackageError};
 use dryspell_weather::synth::Climate;
@@ -96,6 +96,8 @@ pub const TARGETS: &[Target] = &[
     target("document in HTML", corpus::pages, read_page),
     target("document in PDF", corpus::pdfs, read_pdf),
     target("axis", corpus::axes, read_axis),
+    target("law of a key", corpus::laws, read_law),
+    target("table of cases", corpus::cases, read_cases),
     target("quantity", corpus::quantities, read_quantity),
 ];
 
@@ -226,7 +228,29 @@ fn read_pdf(_: &mut Bench, bytes: &[u8], _: &mut Random) -> Result<bool, String>
 }
 
 fn read_axis(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, String> {
-    told(Axis::parse(&String::from_utf8_lossy(text)).map_err(Into::into)).map(|read| read.is_some())
+    told(Axis::parse_together(&String::from_utf8_lossy(text)).map_err(Into::into)).map(|read| read.is_some())
+}
+
+fn read_law(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, String> {
+    let drawn = Drawn::parse(&String::from_utf8_lossy(text)).and_then(|law| law.axis(20, 1));
+    told(drawn.map_err(Into::into)).map(|read| read.is_some())
+}
+
+fn read_cases(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, String> {
+    let text = String::from_utf8_lossy(text);
+    let mut lines = text.lines().map(|line| line.split(',').collect::<Vec<_>>());
+    let table = CaseTable::new(&lines.next().unwrap_or_default()).and_then(|mut table| {
+        lines.for_each(|row| table.add(&row));
+        let axes = table.axes().map_err(Faults::from)?;
+        for axis in &axes {
+            // A cell is a number in its column's unit, or nothing.
+            for column in dryspell::sweep::columns(axis) {
+                axis.literals.iter().for_each(|literal| drop(column.cell(literal)));
+            }
+        }
+        Ok(axes)
+    });
+    told(table).map(|read| read.is_some())
 }
 
 fn read_quantity(_: &mut Bench, text: &[u8], r: &mut Random) -> Result<bool, String> {

@@ -4,7 +4,7 @@ mod print;
 
 use std::path::PathBuf;
 
-use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use dryspell::odds::Making;
 use dryspell::units::System;
 
@@ -311,6 +311,7 @@ pub(crate) struct SizeArgs {
 }
 
 #[derive(Debug, ClapArgs)]
+#[command(group = ArgGroup::new("values").required(true).multiple(true).args(["vary", "cases", "draw"]))]
 pub(crate) struct SweepArgs {
     /// The scheme file (TOML)
     #[arg(value_name = "SCHEME")]
@@ -319,7 +320,7 @@ pub(crate) struct SweepArgs {
     pub(crate) set: SetArgs,
     /// A key of the scheme and its values: "tank.main.capacity = 2 to 10 by 0.5 m3", "herd.cows.count = 40, 60, 80",
     /// "weather.file = a.csv, b.csv". Keys with `;` between go together, value by value. May be repeated: every combination is run
-    #[arg(long, value_name = "KEY = VALUES", required_unless_present_any = ["cases", "draw"])]
+    #[arg(long, value_name = "KEY = VALUES")]
     pub(crate) vary: Vec<String>,
     /// A table of cases (CSV or Parquet): a column for each key, a row for each case. A cell stands as in a scheme, with its unit, or is a
     /// number under KEY_UNIT, such as tank.main.capacity_m3; an empty one leaves the scheme's value

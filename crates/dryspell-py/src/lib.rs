@@ -10,11 +10,15 @@ mod scheme;
 mod weather;
 
 use pyo3::prelude::*;
+use pyo3::types::PyTuple;
 
 /// The compiled part of the package `dryspell`.
 #[pymodule]
 fn _core(m: &Bound<'_, PyModule>) -> PyResult<()> {
-    m.add("DryspellError", m.py().get_type::<error::DryspellError>())?;
+    let error = m.py().get_type::<error::DryspellError>();
+    // Every one of them has faults, be it none.
+    error.setattr("faults", PyTuple::empty(m.py()))?;
+    m.add("DryspellError", error)?;
     m.add("__version__", env!("CARGO_PKG_VERSION"))?;
     m.add_class::<scheme::Scheme>()?;
     m.add_class::<weather::Weather>()?;

@@ -8,7 +8,7 @@ use std::sync::mpsc;
 use std::time::{Duration, Instant};
 
 use dryspell::edition::Edition;
-use dryspell::fault::{Fault, Faults};
+use dryspell::fault::Faults;
 use dryspell::odds::{MadeYears, Making, Years, make};
 use dryspell::record::{Record, YearKind};
 use dryspell::reliability::interval::clopper_pearson::clopper_pearson;
@@ -16,7 +16,7 @@ use dryspell::reliability::interval::{Interval, Level, Tally};
 use dryspell::resample::interval::of_values;
 use dryspell::results::{Content, Figure, HEADLINES, content};
 use dryspell::simulate::{Memo, simulate};
-use dryspell::sweep::{Axis, CaseTable, Column, Drawn, Sweep, columns};
+use dryspell::sweep::{CaseTable, Sweep, axes_together, columns};
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDate, PyDict};
@@ -44,33 +44,16 @@ struct Piece {
     faults: Vec<String>,
 }
 
-fn all_axes(
-    vary: &[String],
-    cases: Option<&CaseColumns>,
-    draw: &[String],
-    draws: usize,
-    seed: u64,
-) -> Result<Vec<Vec<Axis>>, Faults> {
-    let mut together = Vec::new();
-    if let Some((names, columns)) = cases {
-        let names: Vec<&str> = names.iter().map(String::as_str).collect();
-        let mut table = CaseTable::new(&names)?;
-        for row in 0..columns.first().map_or(0, Vec::len) {
-            let row: Vec<&str> =
-                columns.iter().map(|column| column.get(row).map_or("", String::as_str)).collect();
-            table.add(&row);
-        }
-        together.push(table.axes().map_err(Faults::from)?);
+/// A table of cases, from its columns.
+fn table_of((names, columns): &CaseColumns) -> Result<CaseTable, Faults> {
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let mut table = CaseTable::new(&names)?;
+    for row in 0..columns.first().map_or(0, Vec::len) {
+        let row: Vec<&str> =
+            columns.iter().map(|column| column.get(row).map_or("", String::as_str)).collect();
+        table.add(&row);
     }
-    if !draw.is_empty() {
-        let drawn: Result<Vec<Axis>, Fault> =
-            draw.iter().map(|text| Drawn::parse(text)?.axis(draws, seed)).collect();
-        together.push(drawn.map_err(Faults::from)?);
-    }
-    for text in vary {
-        together.push(Axis::parse_together(text).map_err(Faults::from)?);
-    }
-    Ok(together)
+    Ok(table)
 }
 
 /// Names of columns, and the columns as text.
@@ -141,8 +124,12 @@ pub(crate) fn sweep<'py>(
             })
             .collect::<PyResult<_>>()?,
     };
-    let together =
-        all_axes(&vary, cases.as_ref(), &draw, draws, seed).map_err(|faults| raised(py, &faults))?;
+    let together = cases
+        .as_ref()
+        .map(table_of)
+        .transpose()
+        .and_then(|table| axes_together(table, &draw, (draws, seed), &vary))
+        .map_err(|faults| raised(py, &faults))?;
     let tables = |name: &str| beside(&scheme.folder, name);
     let sweep = Sweep::of(&scheme.text, &tables, together).map_err(|faults| raised(py, &faults))?;
     let given = weather.map(|weather| Edition::clone(&weather.get().record));
@@ -246,25 +233,24 @@ fn as_dict<'py>(
     dict.set_item("case", numbers.into_pyarray(py))?;
     let picks: Vec<Vec<usize>> = (0..sweep.cases()).map(|case| sweep.picks(case)).collect();
     for (at, axis) in sweep.axes().iter().enumerate() {
-        let own: Vec<Column> = columns(axis);
-        for column in own {
-            let cells: Vec<String> =
-                picks.iter().map(|picks| column.cell(axis.literals.get(picks[at]))).collect();
+        for column in columns(axis) {
+            // Each value once, however many cases have it.
+            let of_value: Vec<String> = axis.literals.iter().map(|literal| column.cell(literal)).collect();
             let cells = match column.content {
-                Content::Text | Content::Date => {
-                    Cells::Figures(cells.into_iter().map(Figure::Text).collect())
-                }
-                content => Cells::Numbers(
-                    content,
-                    cells
+                Content::Text | Content::Date => Cells::Figures(
+                    picks.iter().map(|picks| Figure::Text(of_value[picks[at]].clone())).collect(),
+                ),
+                content => {
+                    let of_value: Vec<f64> = of_value
                         .iter()
                         .map(|cell| match cell.as_str() {
                             "true" => 1.0,
                             "false" => 0.0,
                             number => number.parse().unwrap_or(f64::NAN),
                         })
-                        .collect(),
-                ),
+                        .collect();
+                    Cells::Numbers(content, picks.iter().map(|picks| of_value[picks[at]]).collect())
+                }
             };
             set(py, &dict, &column.name, cells)?;
         }
@@ -283,18 +269,9 @@ fn as_dict<'py>(
         let figures = rows.iter_mut().map(|row| row.next().unwrap_or(Figure::Null));
         let cells = match content {
             Content::Text | Content::Date => Cells::Figures(figures.collect()),
-            content => Cells::Numbers(
-                content,
-                figures
-                    .map(|figure| match figure {
-                        #[expect(clippy::cast_precision_loss, reason = "counts of a record")]
-                        Figure::Count(n) => n as f64,
-                        Figure::Number(x) => x,
-                        Figure::Flag(flag) => f64::from(u8::from(flag)),
-                        _ => f64::NAN,
-                    })
-                    .collect(),
-            ),
+            content => {
+                Cells::Numbers(content, figures.map(|figure| figure.number().unwrap_or(f64::NAN)).collect())
+            }
         };
         set(py, &dict, field.name, cells)?;
     }

@@ -39,16 +39,7 @@ fn table<'py>(
 ) -> PyResult<Bound<'py, PyDict>> {
     let found = PyDict::new(py);
     for field in fields {
-        let numbers: Option<Vec<f64>> = (0..rows)
-            .map(|row| match (field.get)(run, row) {
-                Figure::Null => Some(f64::NAN),
-                #[expect(clippy::cast_precision_loss, reason = "counts of a record")]
-                Figure::Count(n) => Some(n as f64),
-                Figure::Number(x) => Some(x),
-                Figure::Flag(flag) => Some(f64::from(u8::from(flag))),
-                Figure::Text(_) | Figure::Date(..) | Figure::List(_) => None,
-            })
-            .collect();
+        let numbers: Option<Vec<f64>> = (0..rows).map(|row| (field.get)(run, row).number()).collect();
         match numbers {
             Some(numbers) => found.set_item(field.name, numbers.into_pyarray(py))?,
             None => {

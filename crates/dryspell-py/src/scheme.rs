@@ -8,6 +8,7 @@ use dryspell::fault::Faults;
 use dryspell::plan::Plan;
 use dryspell::pump::Settings as Pump;
 use dryspell::simulate::simulate;
+use dryspell_weather::OpenError;
 use numpy::PyReadonlyArray1;
 use pyo3::prelude::*;
 
@@ -110,7 +111,11 @@ impl Scheme {
 impl Scheme {
     /// The weather that the scheme names.
     pub(crate) fn weather_of(&self, py: Python<'_>) -> PyResult<Weather> {
-        let opened = py.detach(|| dryspell_weather::open(&self.scheme, &self.folder)).map_err(told)?;
+        let opened =
+            py.detach(|| dryspell_weather::open(&self.scheme, &self.folder)).map_err(|e| match e {
+                OpenError::Faults(faults) => raised(py, &faults),
+                other => told(other),
+            })?;
         Ok(Weather { record: Arc::new(Edition::new(opened.record)) })
     }
 }

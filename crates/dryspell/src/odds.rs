@@ -167,9 +167,9 @@ pub struct Making {
     pub made_years: usize,
     /// Drawings of the record's years for the interval; 200 or more, or 0 for none.
     pub drawings: usize,
-    /// Mean length of a block, days; `None` for the length that suits record and tank ([`block_length`]).
+    /// Mean length of a block, days, 1 to 366; `None` for the length that suits record and tank ([`block_length`]).
     pub block_days: Option<f64>,
-    /// Largest shift of a block from its date, days.
+    /// Largest shift of a block from its date, days, 0 to 183.
     pub window_days: u32,
     /// The same seed gives the same numbers, with any number of threads.
     pub seed: u64,

@@ -94,7 +94,8 @@ const fn of_days(args: &MadeArgs, mean_block_days: f64) -> Settings {
 
 fn resample(args: &MadeArgs, record: &Record, run: &Run) -> Result<MadeYears, dryspell::fault::Faults> {
     let making = args.making();
-    let bar = ProgressBar::new((making.made_years + making.drawings) as u64);
+    let years = record.calendar.days().len() / 365;
+    let bar = ProgressBar::new((making.made_years + making.drawings_that_tell(record, years) * years) as u64);
     let threads = NonZeroUsize::new(rayon::current_num_threads()).unwrap_or(NonZeroUsize::MIN);
     let found = odds::make(run, record, &making, threads, |years| bar.inc(years as u64));
     bar.finish_and_clear();

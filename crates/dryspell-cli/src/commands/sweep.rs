@@ -127,7 +127,8 @@ fn work_off(
     let scheme_sha256 = hash(job.text.as_bytes());
     let inputs = Inputs::hash_of(&header.inputs)?;
     let hashes = rows::Hashes { scheme: &scheme_sha256, inputs: &inputs };
-    let work = work::Job { sweep, hashes, records, stop: asked.flag() };
+    let axes = rows::of_axes(sweep.axes());
+    let work = work::Job { sweep, axes: &axes, hashes, records, stop: asked.flag() };
     bar.suspend(|| tell_the_cost(job, sweep, records, missing))?;
     let all = work.work(kept, |cases| bar.inc(cases))?;
     bar.finish_and_clear();

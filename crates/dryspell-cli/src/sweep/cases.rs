@@ -2,46 +2,29 @@
 
 use std::path::Path;
 
-use dryspell::sweep::{Axis, CaseTable, Drawn};
+use dryspell::fault::Faults;
+use dryspell::sweep::{Axis, CaseTable, axes_together};
 
 use crate::Failure;
 use crate::args::SweepArgs;
 
 /// All axes; those of a list go together.
 pub(crate) fn together(args: &SweepArgs) -> Result<Vec<Vec<Axis>>, Failure> {
-    let mut faults = Vec::new();
-    let mut all = Vec::new();
-    if let Some(path) = &args.cases {
-        all.push(of_table(path)?);
-    }
-    if let Some(draws) = args.draws.filter(|_| !args.draw.is_empty()) {
-        let drawn =
-            args.draw.iter().map(|text| Drawn::parse(text).and_then(|law| law.axis(draws, args.seed)));
-        let (axes, wrong): (Vec<_>, Vec<_>) = drawn.partition(Result::is_ok);
-        faults.extend(wrong.into_iter().filter_map(Result::err));
-        all.push(axes.into_iter().flatten().collect());
-    }
-    for text in &args.vary {
-        match Axis::parse_together(text) {
-            Ok(axes) => all.push(axes),
-            Err(fault) => faults.push(fault),
-        }
-    }
-    if faults.is_empty() { Ok(all) } else { Err(Failure(faults.iter().map(ToString::to_string).collect())) }
+    let table = args.cases.as_deref().map(of_table).transpose()?;
+    let draws = (args.draws.unwrap_or(0), args.seed);
+    axes_together(table, &args.draw, draws, &args.vary)
+        .map_err(|faults| Failure(faults.iter().map(ToString::to_string).collect()))
 }
 
-/// The cases of a table, read row by row.
-fn of_table(path: &Path) -> Result<Vec<Axis>, Failure> {
-    let at = |text: String| Failure(vec![format!("{}: {text}", path.display())]);
-    let told = |faults: dryspell::fault::Faults| {
-        Failure(faults.iter().map(|fault| format!("{}: {fault}", path.display())).collect())
-    };
+/// A table of cases, read row by row.
+fn of_table(path: &Path) -> Result<CaseTable, Failure> {
+    let told =
+        |faults: Faults| Failure(faults.iter().map(|fault| format!("{}: {fault}", path.display())).collect());
     let is_parquet = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("parquet"));
-    let table = if is_parquet { of_parquet(path, &told)? } else { of_csv(path, &told)? };
-    table.axes().map_err(|fault| at(fault.to_string()))
+    if is_parquet { of_parquet(path, &told) } else { of_csv(path, &told) }
 }
 
-fn of_csv(path: &Path, told: &dyn Fn(dryspell::fault::Faults) -> Failure) -> Result<CaseTable, Failure> {
+fn of_csv(path: &Path, told: &dyn Fn(Faults) -> Failure) -> Result<CaseTable, Failure> {
     let unread = |e: &dyn std::fmt::Display| {
         Failure(vec![format!(
             "{}: {e}; a CSV file with a column for each key and as many cells in each row; check the path and the row",
@@ -62,7 +45,7 @@ fn of_csv(path: &Path, told: &dyn Fn(dryspell::fault::Faults) -> Failure) -> Res
 }
 
 #[cfg(feature = "parquet")]
-fn of_parquet(path: &Path, told: &dyn Fn(dryspell::fault::Faults) -> Failure) -> Result<CaseTable, Failure> {
+fn of_parquet(path: &Path, told: &dyn Fn(Faults) -> Failure) -> Result<CaseTable, Failure> {
     let unread = |e: &dyn std::fmt::Display| {
         Failure(vec![format!(
             "{}: {e}; a Parquet file with a column for each key; check the path, or write the table as CSV",
@@ -81,7 +64,7 @@ fn of_parquet(path: &Path, told: &dyn Fn(dryspell::fault::Faults) -> Failure) ->
 }
 
 #[cfg(not(feature = "parquet"))]
-fn of_parquet(path: &Path, _: &dyn Fn(dryspell::fault::Faults) -> Failure) -> Result<CaseTable, Failure> {
+fn of_parquet(path: &Path, _: &dyn Fn(Faults) -> Failure) -> Result<CaseTable, Failure> {
     Err(Failure(vec![format!(
         "{}: this program was built without Parquet; a build with --features parquet; build it so, or write the table as CSV",
         path.display()

@@ -57,7 +57,7 @@ pub(crate) enum Case<'a> {
 pub(crate) struct Rows<'a> {
     sweep: &'a Sweep<'a>,
     hashes: Hashes<'a>,
-    axes: Vec<Vec<Column>>,
+    axes: &'a [Vec<Column>],
     writer: csv::Writer<Vec<u8>>,
     /// Room for one field.
     field: String,
@@ -67,9 +67,9 @@ pub(crate) struct Rows<'a> {
 
 impl<'a> Rows<'a> {
     /// None so far.
-    pub(crate) fn new(sweep: &'a Sweep<'a>, hashes: Hashes<'a>) -> Self {
+    pub(crate) fn new(sweep: &'a Sweep<'a>, axes: &'a [Vec<Column>], hashes: Hashes<'a>) -> Self {
         let writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
-        Self { sweep, hashes, axes: of_axes(sweep.axes()), writer, field: String::new(), faults: 0 }
+        Self { sweep, hashes, axes, writer, field: String::new(), faults: 0 }
     }
 
     fn field(&mut self, value: impl std::fmt::Display) -> Result<(), Failure> {

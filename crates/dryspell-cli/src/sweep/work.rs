@@ -7,7 +7,7 @@ use std::sync::mpsc;
 
 use dryspell::scheme::WeatherOrigin;
 use dryspell::simulate::Memo;
-use dryspell::sweep::Sweep;
+use dryspell::sweep::{Column, Sweep};
 use rayon::prelude::*;
 
 use super::header::Header;
@@ -24,6 +24,8 @@ type Piece = (Vec<u8>, u64);
 pub(crate) struct Job<'a> {
     /// The sweep.
     pub(crate) sweep: &'a Sweep<'a>,
+    /// The columns of its keys.
+    pub(crate) axes: &'a [Vec<Column>],
     /// What all rows rest on.
     pub(crate) hashes: Hashes<'a>,
     /// Weather read so far.
@@ -75,7 +77,7 @@ impl Job<'_> {
     /// The rows of one piece; none where the user stops the sweep meanwhile: its cases may take minutes.
     fn piece(&self, header: &Header, piece: u64, memo: &mut Memo) -> Result<Option<Piece>, Failure> {
         let (from, to) = header.piece(piece);
-        let mut rows = Rows::new(self.sweep, self.hashes);
+        let mut rows = Rows::new(self.sweep, self.axes, self.hashes);
         let mut next = from;
         while next < to {
             if self.stop.load(Ordering::Relaxed) {

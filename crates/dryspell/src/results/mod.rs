@@ -86,6 +86,21 @@ pub enum Figure {
     List(Vec<Figure>),
 }
 
+impl Figure {
+    /// As a number: what is not known is not a number (NaN), flags are 0 and 1; `None` for text, days and lists.
+    #[must_use]
+    pub fn number(&self) -> Option<f64> {
+        match self {
+            Self::Null => Some(f64::NAN),
+            #[expect(clippy::cast_precision_loss, reason = "counts of a record")]
+            Self::Count(n) => Some(*n as f64),
+            Self::Number(x) => Some(*x),
+            Self::Flag(flag) => Some(f64::from(u8::from(*flag))),
+            Self::Text(_) | Self::Date(..) | Self::List(_) => None,
+        }
+    }
+}
+
 impl Serialize for Figure {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         match self {

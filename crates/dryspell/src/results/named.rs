@@ -1,6 +1,6 @@
 //! Columns of numbers by name.
 
-use super::{COLUMNS, DAYS, Field, Figure, MONTHS};
+use super::{COLUMNS, DAYS, Field, MONTHS};
 use crate::fault::{Fault, FaultKind};
 use crate::nearest::nearest;
 use crate::simulate::Run;
@@ -49,7 +49,7 @@ impl NamedColumns {
         let columns = fields
             .iter()
             .filter_map(|field| {
-                let values: Option<Vec<f64>> = (0..rows).map(|row| number(&(field.get)(run, row))).collect();
+                let values: Option<Vec<f64>> = (0..rows).map(|row| (field.get)(run, row).number()).collect();
                 values.map(|values| (field.name, values))
             })
             .collect();
@@ -82,16 +82,5 @@ impl NamedColumns {
                 )
             },
         )
-    }
-}
-
-/// A figure as a number; `None` for text and lists.
-fn number(figure: &Figure) -> Option<f64> {
-    match figure {
-        Figure::Null => Some(f64::NAN),
-        Figure::Count(n) => Some(*n as f64),
-        Figure::Number(x) => Some(*x),
-        Figure::Flag(flag) => Some(f64::from(u8::from(*flag))),
-        Figure::Text(_) | Figure::Date(..) | Figure::List(_) => None,
     }
 }

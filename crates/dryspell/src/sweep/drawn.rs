@@ -1,13 +1,43 @@
 //! Values of a key drawn from a law.
 
-use super::Axis;
 use super::axis::{literal, number_and_unit, unknown};
 use super::law::Law;
 use super::literals::Literals;
-use crate::fault::{Fault, FaultKind, quoted};
+use super::{Axis, CaseTable};
+use crate::fault::{Fault, FaultKind, Faults, quoted};
 use crate::keys::{self, KeyDoc, Kind, Range};
 use crate::random::{Purpose, Stream};
 use crate::units::{self, Quantity};
+
+/// The axes of all that may be asked of a sweep, in the order of the cases: those of a table, those drawn (`draws` values of each law, by
+/// a seed), then each text of values. Axes of a list go together.
+///
+/// # Errors
+/// All that cannot be read.
+pub fn axes_together(
+    table: Option<CaseTable>,
+    laws: &[String],
+    (draws, seed): (usize, u64),
+    vary: &[String],
+) -> Result<Vec<Vec<Axis>>, Faults> {
+    let of_table = table.map(CaseTable::axes);
+    let drawn = (!laws.is_empty())
+        .then(|| laws.iter().map(|text| Drawn::parse(text).and_then(|law| law.axis(draws, seed))));
+    let mut faults = Vec::new();
+    let mut all: Vec<Vec<Axis>> = Vec::new();
+    let mut add = |found: Result<Vec<Axis>, Fault>| match found {
+        Ok(axes) => all.push(axes),
+        Err(fault) => faults.push(fault),
+    };
+    of_table.into_iter().for_each(&mut add);
+    let (drawn, wrong): (Vec<_>, Vec<_>) = drawn.into_iter().flatten().partition(Result::is_ok);
+    wrong.into_iter().for_each(|fault| add(fault.map(|axis| vec![axis])));
+    if !drawn.is_empty() {
+        add(drawn.into_iter().collect());
+    }
+    vary.iter().map(|text| Axis::parse_together(text)).for_each(&mut add);
+    if faults.is_empty() { Ok(all) } else { Err(faults.into()) }
+}
 
 /// Most values that are drawn of one key.
 const MOST_DRAWS: usize = 10_000_000;
@@ -38,7 +68,15 @@ enum Scale {
 
 impl Drawn {
     /// Reads `KEY ~ uniform(A, B)`, `KEY ~ normal(MEAN, DEVIATION)`, `KEY ~ triangular(LEAST, MOST LIKELY, GREATEST)` or
-    /// `KEY ~ any(VALUE, VALUE, ...)`. A normal distribution is cut at the key's own range.
+    /// `KEY ~ any(VALUE, VALUE, ...)`, each value with its unit as in a scheme. A normal distribution is cut at the key's own range.
+    ///
+    /// # Example
+    /// ```
+    /// use dryspell::sweep::Drawn;
+    /// let axis = Drawn::parse("herd.cows.count ~ any(40, 60)")?.axis(3, 7)?;
+    /// assert!(axis.literals.iter().all(|count| count == "40" || count == "60"));
+    /// # Ok::<(), dryspell::fault::Fault>(())
+    /// ```
     ///
     /// # Errors
     /// A text of another form, a key that no scheme has or that holds no number, ends that are not in order.

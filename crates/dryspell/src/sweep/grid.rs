@@ -88,7 +88,7 @@ impl<'a> Sweep<'a> {
     /// ```
     /// use dryspell::scheme::STARTER;
     /// use dryspell::sweep::{Axis, Sweep};
-    /// let panels = Axis::parse_together("array.shed.tilt = 50, 60 deg; array.shed.azimuth = 170, 180")?;
+    /// let panels = Axis::parse_together("array.main.tilt = 50, 60 deg; array.main.azimuth = 170, 180")?;
     /// let herds = Axis::parse_together("herd.cows.count = 40, 60")?;
     /// let sweep = Sweep::of(STARTER, &|_| Err("no files here".to_owned()), vec![panels, herds])?;
     /// assert_eq!(sweep.cases(), 4);

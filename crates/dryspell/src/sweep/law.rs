@@ -96,8 +96,9 @@ mod tests {
         let triangle = Triangular::new(1.0, 6.0, 2.0).unwrap();
         let normal = Normal::new(4.0, 1.5).unwrap();
         for u in CHANCES {
+            // statrs' own inverse of the normal law was seen to be good to 4e-11.
             let near = |found: f64, expected: f64| {
-                assert!((found - expected).abs() < 1e-8 * expected.abs().max(1.0), "{u}: {found} {expected}");
+                assert!((found - expected).abs() < 1e-9 * expected.abs().max(1.0), "{u}: {found} {expected}");
             };
             near(Law::Uniform { low: 1.0, high: 6.0 }.quantile(u), uniform.inverse_cdf(u));
             near(Law::Triangular { low: 1.0, mode: 2.0, high: 6.0 }.quantile(u), triangle.inverse_cdf(u));
@@ -107,7 +108,7 @@ mod tests {
             near(cut, normal.inverse_cdf(below + u * (above - below)).clamp(2.0, 9.0));
         }
         let whole = Law::Normal { mean: 4.0, deviation: 1.5, low: f64::NEG_INFINITY, high: f64::INFINITY };
-        assert!((whole.quantile(0.975) - normal.inverse_cdf(0.975)).abs() < 1e-8);
+        assert!((whole.quantile(0.975) - normal.inverse_cdf(0.975)).abs() < 1e-9);
     }
 
     #[test]

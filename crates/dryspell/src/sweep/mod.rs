@@ -36,7 +36,7 @@ mod table;
 mod typed;
 
 pub use axis::Axis;
-pub use drawn::Drawn;
+pub use drawn::{Drawn, axes_together};
 pub(crate) use edit::with_values;
 pub use grid::{CaseResult, MOST_CASES, Sweep, TankFound};
 pub use law::Law;

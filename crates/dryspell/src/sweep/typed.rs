@@ -17,10 +17,19 @@ pub struct Column {
     pub meaning: &'static str,
     /// What the cells are.
     pub content: Content,
-    quantity: Option<Quantity>,
     kind: Option<Kind>,
     /// Which month, from 0, where each month has a column.
     month: Option<usize>,
+}
+
+/// What the numbers of a kind measure; `None` where they have no unit.
+const fn quantity(kind: Kind) -> Option<Quantity> {
+    match kind {
+        Kind::Quantity(q) | Kind::Months(q) => Some(q),
+        Kind::Ratio => Some(Quantity::Fraction),
+        Kind::Direction => Some(Quantity::Angle),
+        _ => None,
+    }
 }
 
 /// The columns of a key: one, or twelve where any of its values is a list by months.
@@ -28,15 +37,15 @@ pub struct Column {
 pub fn columns(axis: &Axis) -> Vec<Column> {
     let doc = keys::of_path(&axis.key);
     let kind = doc.map(|doc| doc.kind);
-    let (content, quantity) = match kind {
-        Some(Kind::Quantity(q) | Kind::Months(q)) => (Content::Number, Some(q)),
-        Some(Kind::Ratio) => (Content::Number, Some(Quantity::Fraction)),
-        Some(Kind::Direction) => (Content::Number, Some(Quantity::Angle)),
-        Some(Kind::Number) => (Content::Number, None),
-        Some(Kind::Count | Kind::Month) => (Content::Count, None),
-        Some(Kind::Flag) => (Content::Flag, None),
-        _ => (Content::Text, None),
+    let content = match kind {
+        Some(Kind::Quantity(_) | Kind::Months(_) | Kind::Ratio | Kind::Direction | Kind::Number) => {
+            Content::Number
+        }
+        Some(Kind::Count | Kind::Month) => Content::Count,
+        Some(Kind::Flag) => Content::Flag,
+        _ => Content::Text,
     };
+    let quantity = kind.and_then(quantity);
     let suffix = quantity.map_or("", Quantity::in_names);
     let name = if suffix.is_empty() { axis.key.clone() } else { format!("{}_{suffix}", axis.key) };
     let column = |month: Option<usize>| Column {
@@ -44,7 +53,6 @@ pub fn columns(axis: &Axis) -> Vec<Column> {
         unit: quantity.map_or("", Quantity::written_unit),
         meaning: doc.map_or("", |doc| doc.meaning),
         content,
-        quantity,
         kind,
         month,
     };
@@ -61,13 +69,8 @@ pub fn of_column(name: &str) -> Option<(&str, Option<&'static str>)> {
     }
     name.match_indices('_').find_map(|(at, _)| {
         let (key, suffix) = (&name[..at], &name[at + 1..]);
-        let unit = match keys::of_path(key)?.kind {
-            Kind::Quantity(q) | Kind::Months(q) if q.in_names() == suffix => q.written_unit(),
-            Kind::Ratio if suffix == Quantity::Fraction.in_names() => Quantity::Fraction.written_unit(),
-            Kind::Direction if suffix == Quantity::Angle.in_names() => Quantity::Angle.written_unit(),
-            _ => return None,
-        };
-        Some((key, Some(unit)))
+        let quantity = quantity(keys::of_path(key)?.kind).filter(|q| q.in_names() == suffix)?;
+        Some((key, Some(quantity.written_unit())))
     })
 }
 
@@ -84,7 +87,7 @@ impl Column {
         };
         let shown = text.trim_matches('"');
         let number = |x: f64| if x.is_finite() { format!("{x}") } else { String::new() };
-        match (self.content, self.kind, self.quantity) {
+        match (self.content, self.kind, self.kind.and_then(quantity)) {
             (Content::Text | Content::Date, ..) => shown.to_owned(),
             (Content::Number, Some(Kind::Direction), _) => compass_deg(shown)
                 .or_else(|| shown.parse().ok())
