@@ -19,6 +19,7 @@ mod schema;
 #[path = "../support/mod.rs"]
 mod support;
 
+mod answers;
 mod bad_input;
 mod beside;
 mod cases;

@@ -52,7 +52,9 @@ pub(crate) enum Command {
     Weather(WeatherArgs),
     /// Generate synthetic years from twelve monthly means, or like those of a record
     Synth(SynthArgs),
-    /// Print what shells and editors make use of: completions, manual pages, a JSON Schema of the scheme
+    /// What every column and figure means, with its unit: all of them, or those whose name or meaning has the words given
+    Columns(ColumnsArgs),
+    /// Print what shells, editors and other programs make use of: completions, manual pages, JSON Schemas
     Print(PrintArgs),
 }
 
@@ -139,6 +141,9 @@ pub(crate) struct CurveArgs {
     /// Units of the page; default: as in the scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
+    /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema curve`
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -150,6 +155,9 @@ pub(crate) struct OddsArgs {
     pub(crate) set: SetArgs,
     #[command(flatten)]
     pub(crate) made: MadeArgs,
+    /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema odds`
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
 }
 
 /// How years are made from a record.
@@ -251,6 +259,9 @@ pub(crate) struct CompareArgs {
     /// Write all headlines as CSV, SI, a column for each scheme; `-` is standard output, without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) csv: Option<PathBuf>,
+    /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema compare`
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -308,6 +319,9 @@ pub(crate) struct SizeArgs {
     /// For the target dry-years
     #[command(flatten)]
     pub(crate) made: MadeArgs,
+    /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema size`
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -378,6 +392,9 @@ pub(crate) struct FrostArgs {
     /// Units of the report; default: as in the scheme
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
+    /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema frost`
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -443,6 +460,16 @@ pub(crate) enum StampsWord {
     Middle,
     /// The hour's end
     End,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct ColumnsArgs {
+    /// Words that a column's name or meaning must have, or the name of a table such as hours or headlines; default: every table
+    #[arg(value_name = "WORD")]
+    pub(crate) words: Vec<String>,
+    /// Write them as JSON, with the kind of each column; `-` is standard output, without the page
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]

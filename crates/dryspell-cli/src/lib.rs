@@ -70,6 +70,7 @@ pub fn run_with(words: impl IntoIterator<Item = impl Into<OsString> + Clone>) ->
         args::Command::Gather(gather) => commands::gather::gather(&gather),
         args::Command::Weather(weather) => commands::weather::weather(&weather),
         args::Command::Synth(synth) => commands::synth::synth(&synth),
+        args::Command::Columns(columns) => commands::columns::columns(&columns),
         args::Command::Print(print) => commands::print::print(&print),
     };
     match done {

@@ -177,6 +177,9 @@ class Readers(unittest.TestCase):
             self.assertEqual(kinds["worst_day"], pyarrow.date32())
             self.assertEqual(kinds["settled"], pyarrow.bool_())
             self.assertIn(b"shortfall_days", table.schema.metadata)
+            field = table.schema.field("tank.main.capacity_m3").metadata
+            self.assertEqual((field[b"unit"], field[b"meaning"][:13]), (b"m3", b"usable volume"))
+            self.assertTrue(all(field.metadata[b"meaning"] for field in table.schema))
             told = table.column("shortfall_days").to_pylist()
             try:
                 import duckdb

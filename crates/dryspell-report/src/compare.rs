@@ -64,8 +64,8 @@ fn head(first: &[&str], sides: &[Side<'_>]) -> Vec<String> {
     first.iter().map(|s| (*s).to_owned()).chain((0..sides.len()).map(letter)).collect()
 }
 
-/// Every key that is not the same in all schemes, in the order of the first scheme that has it.
-fn differences(out: &mut String, sides: &[Side<'_>], system: System) {
+/// Every key that is not the same in all schemes, in the order of the first scheme that has it, with its value in each.
+pub(crate) fn differing(sides: &[Side<'_>], system: System) -> Vec<(String, Vec<Option<String>>)> {
     let told = |side: &Side<'_>| -> Vec<(String, String)> {
         let keys = keys(side.text, side.scheme);
         keys.into_iter().map(|(key, value)| (key, retold(&value, system))).collect()
@@ -80,19 +80,20 @@ fn differences(out: &mut String, sides: &[Side<'_>], system: System) {
             }
         }
     }
+    let values = |key: &str| -> Vec<Option<String>> {
+        given.iter().map(|list| list.iter().find(|(k, _)| k == key).map(|(_, value)| value.clone())).collect()
+    };
+    let rows = order.into_iter().map(|key| (key.to_owned(), values(key)));
+    rows.filter(|(_, values)| values.windows(2).any(|pair| pair[0] != pair[1])).collect()
+}
+
+fn differences(out: &mut String, sides: &[Side<'_>], system: System) {
     let mut rows = vec![head(&["key"], sides)];
     let mut long = Vec::new();
-    for key in order {
-        let values: Vec<Option<&str>> = given
-            .iter()
-            .map(|list| list.iter().find(|(k, _)| k == key).map(|(_, value)| value.as_str()))
-            .collect();
-        if values.windows(2).all(|pair| pair[0] == pair[1]) {
-            continue;
-        }
-        let mut row = vec![key.to_owned()];
+    for (key, values) in differing(sides, system) {
+        let mut row = vec![key.clone()];
         for (i, value) in values.iter().enumerate() {
-            let text = value.unwrap_or("-");
+            let text = value.as_deref().unwrap_or("-");
             if text.chars().count() > WIDEST {
                 long.push((format!("{key} in {}", letter(i)), text.to_owned()));
                 row.push("see below".to_owned());

@@ -31,6 +31,7 @@
 //! Features: `setting` (the document as HTML), `charts` (its pictures and those of sweeps), `pdf`, `parquet`; all are on by
 //! default.
 
+pub mod answers;
 #[cfg(feature = "setting")]
 pub mod attached;
 mod bearing;
@@ -39,6 +40,7 @@ mod chart;
 #[cfg(feature = "charts")]
 mod charts;
 pub mod choose;
+pub mod columns;
 pub mod compare;
 #[cfg(feature = "setting")]
 mod content;

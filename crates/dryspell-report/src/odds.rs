@@ -103,7 +103,7 @@ pub(crate) fn percent(share: f64) -> String {
 }
 
 /// The chance of a dry year over drawings of the record: the answer.
-fn interval(made: &MadeYears, value: impl Fn(&Years) -> Option<f64>) -> Option<Interval> {
+pub(crate) fn interval(made: &MadeYears, value: impl Fn(&Years) -> Option<f64>) -> Option<Interval> {
     let values: Vec<f64> = made.drawn.iter().filter_map(value).collect();
     of_values(&values, Level::default()).ok().filter(|_| !made.drawn.is_empty())
 }
@@ -155,7 +155,7 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
 }
 
 /// Dry years of the years that somebody measured; nothing where they are fewer than two.
-fn measured(p: &Page<'_>) -> Option<Tally> {
+pub(crate) fn measured(p: &Page<'_>) -> Option<Tally> {
     let n = p.own.number();
     if p.run.kind != YearKind::Calendar || n < 2 {
         return None;
@@ -308,26 +308,35 @@ pub(crate) fn coverage_words(record_years: usize, drawings: usize) -> String {
     )
 }
 
-/// The longest spell by return period: what it rests on, then a figure for each of [`PERIODS`]; nothing where the record
-/// holds no years to tell one from another. Made years are shuffled from the record: a period longer than the record is long
-/// is none of the place.
-pub(crate) fn spell_rows(p: &Page<'_>) -> Vec<(&'static str, Vec<String>)> {
+/// The longest spell by return period, days, for each of [`PERIODS`]: of the record's own years, then of those made from it; nothing
+/// where the record holds no years to tell one from another. Made years are shuffled from the record: a period longer than the record
+/// is long is none of the place.
+pub(crate) fn longest_spells(p: &Page<'_>) -> Option<[Vec<Option<f64>>; 2]> {
     // One year shuffled is still one year, and years that were never measured tell nothing of how often.
     let years = p.own.number();
     if p.run.kind != YearKind::Calendar || years < 2 {
-        return Vec::new();
+        return None;
     }
     let longest = f64::from(years) + 1.0;
-    let mut rows: Vec<(&'static str, Option<ReturnLevels>)> =
-        vec![("record", ReturnLevels::of(&p.own.longest_spells()).ok())];
-    if let Some(made) = p.made {
-        rows.push(("made years", ReturnLevels::of(&made.years.longest_spells()).ok()));
-    }
-    let each = |levels: Option<ReturnLevels>| {
+    let each = |spells: Option<Vec<f64>>| {
+        let levels = spells.and_then(|spells| ReturnLevels::of(&spells).ok());
         let at = |t: &f64| levels.as_ref().filter(|_| *t <= longest).and_then(|l| l.at(*t));
-        PERIODS.iter().map(|t| at(t).map_or_else(|| "-".to_owned(), |v| format!("{v:.1}"))).collect()
+        PERIODS.iter().map(at).collect()
     };
-    rows.into_iter().map(|(name, levels)| (name, each(levels))).collect()
+    Some([each(Some(p.own.longest_spells())), each(p.made.map(|made| made.years.longest_spells()))])
+}
+
+/// The same as text: what it rests on, then a figure for each period.
+pub(crate) fn spell_rows(p: &Page<'_>) -> Vec<(&'static str, Vec<String>)> {
+    let Some([record, made]) = longest_spells(p) else { return Vec::new() };
+    let told = |row: Vec<Option<f64>>| {
+        row.into_iter().map(|days| days.map_or_else(|| "-".to_owned(), |v| format!("{v:.1}"))).collect()
+    };
+    let mut rows = vec![("record", told(record))];
+    if p.made.is_some() {
+        rows.push(("made years", told(made)));
+    }
+    rows
 }
 
 fn spells(out: &mut String, p: &Page<'_>) {

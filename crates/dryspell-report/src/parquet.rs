@@ -4,8 +4,12 @@ use std::fmt;
 use std::io::Write;
 use std::sync::Arc;
 
+use arrow_ipc::writer::{DictionaryTracker, IpcDataGenerator, IpcWriteOptions};
+use arrow_schema::{DataType, Field as ArrowField, Schema};
+use base64::Engine;
+use base64::prelude::BASE64_STANDARD;
 use chrono::NaiveDate;
-use dryspell::results::{Content, HEADLINES};
+use dryspell::results::{Content, Field};
 use parquet::basic::{Compression, LogicalType, Repetition, Type as Physical};
 use parquet::data_type::{BoolType, ByteArray, ByteArrayType, DoubleType, Int32Type, Int64Type};
 use parquet::file::metadata::KeyValue;
@@ -16,8 +20,66 @@ use parquet::record::Field as ParquetField;
 use parquet::record::reader::RowIter;
 use parquet::schema::types::Type;
 
+use crate::columns::told;
+
 /// Rows of one row group: memory stays flat however long the table is.
 const GROUP: usize = 10_000;
+
+/// A column of a table.
+#[derive(Debug, Clone)]
+pub struct Column {
+    /// Its name.
+    pub name: String,
+    /// What its cells are.
+    pub content: Content,
+    /// Its unit; empty where it has none.
+    pub unit: String,
+    /// What it means; empty where that is not known.
+    pub meaning: String,
+}
+
+impl Column {
+    /// That of a field.
+    #[must_use]
+    pub fn of<R: ?Sized>(field: &Field<R>, content: Content) -> Self {
+        Self {
+            name: field.name.to_owned(),
+            content,
+            unit: field.unit.to_owned(),
+            meaning: field.meaning.to_owned(),
+        }
+    }
+}
+
+/// The columns as Arrow has them, each with its meaning and its unit.
+fn fields_of(columns: &[Column]) -> Schema {
+    let field = |column: &Column| {
+        let kind = match column.content {
+            Content::Count => DataType::Int64,
+            Content::Number => DataType::Float64,
+            Content::Flag => DataType::Boolean,
+            Content::Date => DataType::Date32,
+            Content::Text => DataType::Utf8,
+        };
+        let words = [("meaning", &column.meaning), ("unit", &column.unit)];
+        let told = words.into_iter().filter(|(_, word)| !word.is_empty());
+        ArrowField::new(&column.name, kind, true)
+            .with_metadata(told.map(|(name, word)| (name.to_owned(), word.clone())).collect())
+    };
+    Schema::new(columns.iter().map(field).collect::<Vec<_>>())
+}
+
+/// A schema as a Parquet file carries it for readers of Arrow: the message of the Arrow IPC format in base64.
+fn encoded(schema: &Schema) -> String {
+    let mut dictionaries = DictionaryTracker::new(true);
+    let options = IpcWriteOptions::default();
+    let message = IpcDataGenerator::default()
+        .schema_to_bytes_with_dictionary_tracker(schema, &mut dictionaries, &options)
+        .ipc_message;
+    let length = u32::try_from(message.len()).unwrap_or(u32::MAX);
+    let begins = [[0xff; 4], length.to_le_bytes()].concat();
+    BASE64_STANDARD.encode([begins, message].concat())
+}
 
 /// Writes rows of text as typed columns.
 pub struct Table<W: Write + Send> {
@@ -37,26 +99,22 @@ impl<W: Write + Send> fmt::Debug for Table<W> {
 }
 
 impl<W: Write + Send> Table<W> {
-    /// Begins a table: name and content of each column, and what some of them mean.
+    /// Begins a table.
     ///
     /// # Errors
     /// A place that takes no more.
-    pub fn new(
-        out: W,
-        columns: &[(String, Content)],
-        meanings: impl IntoIterator<Item = (String, String)>,
-    ) -> std::io::Result<Self> {
+    pub fn new(out: W, columns: &[Column]) -> std::io::Result<Self> {
         let fields = columns
             .iter()
-            .map(|(name, content)| {
-                let (physical, logical) = match content {
+            .map(|column| {
+                let (physical, logical) = match column.content {
                     Content::Count => (Physical::INT64, None),
                     Content::Number => (Physical::DOUBLE, None),
                     Content::Flag => (Physical::BOOLEAN, None),
                     Content::Date => (Physical::INT32, Some(LogicalType::Date)),
                     Content::Text => (Physical::BYTE_ARRAY, Some(LogicalType::String)),
                 };
-                Type::primitive_type_builder(name, physical)
+                Type::primitive_type_builder(&column.name, physical)
                     .with_repetition(Repetition::OPTIONAL)
                     .with_logical_type(logical)
                     .build()
@@ -65,15 +123,15 @@ impl<W: Write + Send> Table<W> {
             .collect::<Result<_, _>>()
             .map_err(broken)?;
         let schema = Type::group_type_builder("sweep").with_fields(fields).build().map_err(broken)?;
-        // What each column means travels with the table.
-        let headlines = HEADLINES.iter().map(|f| (f.name.to_owned(), told(f.meaning, f.unit)));
-        let meanings = headlines
-            .chain(meanings)
+        // What each column means travels with the table: by its name for any reader, and with its field for those of Arrow.
+        let meanings =
+            columns.iter().map(|column| (column.name.clone(), told(&column.meaning, &column.unit)));
+        let meanings = meanings
+            .chain([
+                ("created_by".to_owned(), format!("dryspell {}", env!("CARGO_PKG_VERSION"))),
+                ("ARROW:schema".to_owned(), encoded(&fields_of(columns))),
+            ])
             .map(|(name, meaning)| KeyValue::new(name, meaning))
-            .chain([KeyValue::new(
-                "created_by".to_owned(),
-                format!("dryspell {}", env!("CARGO_PKG_VERSION")),
-            )])
             .collect();
         let properties = WriterProperties::builder()
             .set_compression(Compression::SNAPPY)
@@ -81,7 +139,7 @@ impl<W: Write + Send> Table<W> {
             .build();
         let writer =
             SerializedFileWriter::new(out, Arc::new(schema), Arc::new(properties)).map_err(broken)?;
-        Ok(Self { writer, contents: columns.iter().map(|(_, content)| *content).collect(), rows: Vec::new() })
+        Ok(Self { writer, contents: columns.iter().map(|column| column.content).collect(), rows: Vec::new() })
     }
 
     /// Adds rows of CSV without a header.
@@ -124,12 +182,6 @@ impl<W: Write + Send> Table<W> {
         self.rows.clear();
         Ok(())
     }
-}
-
-/// A meaning with its unit.
-#[must_use]
-pub fn told(meaning: &str, unit: &str) -> String {
-    if unit.is_empty() { meaning.to_owned() } else { format!("{meaning} [{unit}]") }
 }
 
 /// Days from 1970-01-01 to a day written `2000-01-31`.

@@ -137,7 +137,7 @@ fn worksheet(run: &Run, system: System) -> Result<Value, Error> {
 }
 
 /// Puts a figure under a dotted name.
-fn put(top: &mut Map<String, Value>, name: &str, value: Value) {
+pub(crate) fn put(top: &mut Map<String, Value>, name: &str, value: Value) {
     match name.split_once('.') {
         None => {
             top.insert(name.to_owned(), value);
@@ -151,7 +151,8 @@ fn put(top: &mut Map<String, Value>, name: &str, value: Value) {
     }
 }
 
-fn figure(figure: Figure) -> Result<Value, Error> {
+/// A figure as a value.
+pub(crate) fn figure(figure: Figure) -> Result<Value, Error> {
     Ok(serde_json::to_value(figure)?)
 }
 

@@ -2,24 +2,10 @@
 
 use std::fmt::Write as _;
 
-use dryspell::results::{
-    AGED, ARRAYS, CHECKS, COLUMNS, DAYS, DETAILS, DULLEST, Field, GOAL, HEADLINES, HEADS, HELD_BACK, HERDS,
-    HYDRANTS, INFLOWS, MENDS, MONTHS, PIPES, STRESSES, TANKS, WELLS, WHAT_IF, WHY, WORST_YEAR, YEARS,
-};
-use dryspell::worksheet::{PIPE_HEADS, WORKSHEET};
-use dryspell_report::VALUES;
+use dryspell::results::HEADLINES;
 
 use super::blocks::Page;
 use super::{guide, refresh};
-
-/// A table of fields: name, unit, meaning.
-fn table<R: ?Sized>(page: &mut String, heading: &str, about: &str, fields: &[Field<R>]) {
-    write!(page, "\n## {heading}\n\n{about}\n\n| name | unit | meaning |\n| --- | --- | --- |\n").unwrap();
-    for field in fields {
-        let unit = if field.unit.is_empty() { "–" } else { field.unit };
-        writeln!(page, "| `{}` | {unit} | {} |", field.name, field.meaning.replace('|', "\\|")).unwrap();
-    }
-}
 
 /// What stands in the JSON of a run besides the lists.
 const OTHERS: [(&str, &str); 33] = [
@@ -76,75 +62,11 @@ const OTHERS: [(&str, &str); 33] = [
     ("`program`", "`name` and `version`"),
 ];
 
-/// What stands before the headlines in a sweep's row.
-const CASE: [(&str, &str); 8] = [
-    ("`case`", "number of the case, from 0"),
-    (
-        "the keys varied",
-        "a column for each, a number in the key's base unit, which its name ends with: `tank.main.capacity_m3`; twelve where its values \
-         are lists by months; text as it was given; empty where the scheme's value stays; those of the tank come last",
-    ),
-    ("`site_name`, `latitude_deg`, `longitude_deg`", "the place of the weather"),
-    ("`scheme_sha256`, `weather_sha256`", "SHA-256 of the scheme as given and of the weather"),
-    (
-        "`inputs_hash`",
-        "SHA-256 of the list of all that the table rests on: scheme, weather, tables, cases, program",
-    ),
-    ("`case_hash`", "that of `run --json` for the same case"),
-    ("`seed`", "seed of made years; empty where the weather is a file"),
-    ("`fault`", "why the case could not run; its headlines are then empty"),
-];
-
 fn listed(page: &mut String, heading: &str, about: &str, rows: &[(&str, &str)]) {
     write!(page, "\n## {heading}\n\n{about}\n\n| name | meaning |\n| --- | --- |\n").unwrap();
     for (name, meaning) in rows {
         writeln!(page, "| {name} | {meaning} |").unwrap();
     }
-}
-
-/// Where a list stands in the JSON.
-fn part(name: &str) -> String {
-    format!("`{name}` in the JSON of a run.")
-}
-
-/// Lists by which a reviewer judges the run.
-fn judged(page: &mut String) {
-    table(page, "Pipes of the worksheet", "`worksheet.pipes` in the JSON of a run.", PIPE_HEADS);
-    table(
-        page,
-        "Why it goes short",
-        &(part("why")
-            + " What led to the lowest level of the worst spell, or of the critical spell where none is short; null where no pump lifts."),
-        WHY,
-    );
-    table(page, "What held the flow back", &part("why.held_back"), HELD_BACK);
-    table(
-        page,
-        "Dullest days in a row",
-        &(part("dullest_days")
-            + " A row for 3, 5, 10 and 20 days in a row, as far as the stock stays so long."),
-        DULLEST,
-    );
-    table(
-        page,
-        "Heads",
-        &(part("heads")
-            + " A row for the hour of the highest flow, for that of the deepest water, and for the hardest month."),
-        HEADS,
-    );
-    table(
-        page,
-        "Worst year",
-        &(part("worst_year")
-            + " A row for each calendar month of the tank year with most days of shortfall, and one for all of it."),
-        WORST_YEAR,
-    );
-    table(
-        page,
-        "What the parts must bear",
-        &(part("checks") + " A row for each check that fits the scheme."),
-        CHECKS,
-    );
 }
 
 fn columns() -> String {
@@ -154,72 +76,23 @@ fn columns() -> String {
          What is not known is empty in CSV and `null` in JSON, not 0. Terms are \
          explained in the [glossary](glossary.md).\n",
     );
-    table(
-        &mut page,
-        "Every hour",
-        "`dryspell run SCHEME --hourly FILE`: one row an hour. A scheme with several arrays has a column for each at the end, \
-         such as `plane_w_per_m2.roof`; one with several tanks or wells `tank_stored_m3.hill`, `tank_from_tank_m3.hill` and `well_pumped_m3.east` (the \
-         scheme's own well is `first`).",
-        COLUMNS,
-    );
-    table(&mut page, "Every day", "`dryspell run SCHEME --daily FILE`: one row a day.", DAYS);
-    table(&mut page, "Months", "`months` in the JSON of a run, from January on.", MONTHS);
-    table(&mut page, "Tank years", "`years` in the JSON of a run: one row for each tank year.", YEARS);
-    table(
-        &mut page,
-        "Headlines",
-        "One figure each. Under one `schema` names are only ever added. They are the top of `dryspell run SCHEME --json FILE`, the columns of a sweep and the lines of `dryspell \
-         compare`. A dot in a name is a table within the table in JSON, and part of the column's name in CSV.",
-        HEADLINES,
-    );
-    table(
-        &mut page,
-        "Worksheet",
-        "`worksheet` in the JSON of a run: the figures of a conventional worksheet, for a reviewer who works by one.",
-        WORKSHEET,
-    );
-    table(
-        &mut page,
-        "Goal",
-        "`goal` in the JSON of a run: a row for each thing that the scheme's table `[goal]` asks. Empty without a goal.",
-        GOAL,
-    );
-    judged(&mut page);
-    table(
-        &mut page,
-        "What mends it",
-        "`mends` in the JSON of `dryspell run --full`: single changes, the first first. Empty where nothing needs mending.",
-        MENDS,
-    );
-    table(
-        &mut page,
-        "What breaks it first",
-        "`stresses` in the JSON of `dryspell run --full`: a row for each stress that fits the scheme, each by itself.",
-        STRESSES,
-    );
-    table(&mut page, "The scheme some years older", "`aged` in the JSON of `dryspell run --full`.", AGED);
-    table(
-        &mut page,
-        "The scheme's own questions",
-        "`what_if` in the JSON of `dryspell run --full`: a row for each table `[what_if.NAME]`.",
-        WHAT_IF,
-    );
-    table(&mut page, "Details", &part("details"), DETAILS);
-    table(&mut page, "Values and their sources", &part("values"), VALUES);
-    table(&mut page, "Arrays", &part("arrays"), ARRAYS);
-    table(&mut page, "Pipes", &part("pipes"), PIPES);
-    table(&mut page, "Herds and other draws", &part("herds"), HERDS);
-    table(&mut page, "Inflows besides the pump", &part("inflows"), INFLOWS);
-    table(&mut page, "Tanks", &(part("tanks") + " Empty where there is one."), TANKS);
-    table(&mut page, "Wells", &(part("wells") + " Empty where there is one."), WELLS);
-    table(&mut page, "Hydrants", &part("hydrants"), HYDRANTS);
+    for table in dryspell_report::columns::tables() {
+        let kinds = table.columns.iter().any(|column| column.kind.is_some());
+        let (head, rule) = if kinds { (" kind |", " --- |") } else { ("", "") };
+        write!(
+            page,
+            "\n## {}\n\n{}\n\n| name | unit |{head} meaning |\n| --- | --- |{rule} --- |\n",
+            table.heading, table.about
+        )
+        .unwrap();
+        for column in &table.columns {
+            let unit = if column.unit.is_empty() { "–" } else { column.unit };
+            let kind = column.kind.map_or_else(String::new, |kind| format!(" {kind} |"));
+            writeln!(page, "| `{}` | {unit} |{kind} {} |", column.name, column.meaning.replace('|', "\\|"))
+                .unwrap();
+        }
+    }
     listed(&mut page, "What else the JSON of a run holds", "Beside the headlines:", &OTHERS);
-    listed(
-        &mut page,
-        "What else a row of a sweep holds",
-        "Before the headlines, in `dryspell sweep SCHEME … --out FILE`:",
-        &CASE,
-    );
     page.push_str(
         "\nThis page is made from the program's lists: \
          `DRYSPELL_WRITE=1 cargo test -p dryspell-cli --test cli readme` writes it anew.\n",
@@ -288,16 +161,8 @@ fn the_json_of_a_run_holds_what_the_page_says() {
 /// Each name in the last column of the glossary and of the assumptions is a field, a key or a command.
 #[test]
 fn the_guide_names_what_there_is() {
-    fn names<R>(fields: &[Field<R>]) -> impl Iterator<Item = &'static str> {
-        fields.iter().map(|f| f.name)
-    }
-    let fields: Vec<&str> = names(COLUMNS)
-        .chain(names(DAYS))
-        .chain(names(MONTHS))
-        .chain(names(YEARS))
-        .chain(names(HEADLINES))
-        .chain(names(WORKSHEET))
-        .collect();
+    let tables = dryspell_report::columns::tables();
+    let fields: Vec<&str> = tables.iter().flat_map(|table| table.columns.iter().map(|c| c.name)).collect();
     let is_command = |name: &str| {
         let command = name.strip_prefix("dryspell ").and_then(|rest| rest.split(' ').next());
         command.is_some_and(|c| crate::program::Desk::new().run(&[c, "--help"]).code == 0)

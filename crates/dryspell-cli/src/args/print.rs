@@ -22,6 +22,11 @@ pub(crate) enum Printed {
         #[arg(value_name = "COMMAND")]
         command: Option<String>,
     },
-    /// JSON Schema (draft 2020-12) of a scheme file: an editor completes keys by it and marks what is wrong
-    Schema,
+    /// JSON Schema (draft 2020-12) of a scheme file: an editor completes keys by it and marks what is wrong. Or of what a command
+    /// writes with --json
+    Schema {
+        /// The command: run, odds, size, compare, frost or curve; default: the scheme file
+        #[arg(value_name = "COMMAND")]
+        command: Option<String>,
+    },
 }

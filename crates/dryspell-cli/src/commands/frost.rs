@@ -3,13 +3,17 @@
 use dryspell::frost::{self, Settings, Soil};
 use dryspell::simulate::frost_report;
 
+use dryspell_report::answers::{self, About, frost_answer};
+
 use crate::args::FrostArgs;
+use crate::files::Answer;
 use crate::job::Job;
-use crate::{Failure, Verdict, files};
+use crate::{Failure, Verdict};
 
 /// Prints the report.
 pub(crate) fn frost(args: &FrostArgs) -> Result<Verdict, Failure> {
     let job = Job::open(&args.scheme, &args.set.set)?;
+    let answer = Answer::open(&mut job.outputs(), args.json.as_deref())?;
     let weather = job.weather()?;
     let record = &weather.record;
     let run = job.run(record)?;
@@ -29,6 +33,12 @@ pub(crate) fn frost(args: &FrostArgs) -> Result<Verdict, Failure> {
         Some(report) => report,
         None => frost::report(&settings, record, &[]).map_err(|faults| job.located(faults))?,
     };
-    files::print(&dryspell_report::frost::page(&run, &settings, &report, &job.file, system))?;
+    answer.give(
+        || {
+            let about = About::of(&job.scheme, &job.file, Some(&job.inputs(&weather)))?;
+            answers::text(&frost_answer(&run, &settings, &report, about))
+        },
+        || dryspell_report::frost::page(&run, &settings, &report, &job.file, system),
+    )?;
     Ok(Verdict::Answered)
 }

@@ -2,6 +2,7 @@
 
 mod chances;
 pub(crate) mod choose;
+pub(crate) mod columns;
 pub(crate) mod compare;
 pub(crate) mod curve;
 pub(crate) mod frost;

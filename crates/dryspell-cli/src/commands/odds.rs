@@ -13,8 +13,10 @@ use indicatif::ProgressBar;
 
 use super::tried::what_if;
 use crate::args::{MadeArgs, OddsArgs};
+use crate::files::Answer;
 use crate::job::Job;
-use crate::{Failure, Verdict, files};
+use crate::{Failure, Verdict};
+use dryspell_report::answers::{self, About, odds_answer};
 use dryspell_report::odds::{Page, page};
 
 /// Most drawings of the record's years: the interval's ends are then known to a hundredth of its width.
@@ -24,6 +26,7 @@ const MOST_DRAWINGS: usize = 100_000;
 pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     check(&args.made)?;
     let job = Job::open(&args.scheme, &args.set.set)?;
+    let answer = Answer::open(&mut job.outputs(), args.json.as_deref())?;
     let source = job.weather()?;
     let record = &source.record;
     let run = job.run(record)?;
@@ -32,7 +35,7 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     let mut lines =
         sensitivity::table(&run.plan, record, job.scheme.units).map_err(|faults| job.located(faults))?;
     lines.extend(what_if(&job, &source)?);
-    files::print(&page(&Page {
+    let matter = Page {
         file: &job.file,
         run: &run,
         own: &own,
@@ -40,7 +43,14 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
         seed: args.made.seed,
         system: job.scheme.units,
         sensitivity: &lines,
-    }))?;
+    };
+    answer.give(
+        || {
+            let about = About::of(&job.scheme, &job.file, Some(&job.inputs(&source)))?;
+            answers::text(&odds_answer(&matter, about))
+        },
+        || page(&matter),
+    )?;
     Ok(Verdict::Answered)
 }
 

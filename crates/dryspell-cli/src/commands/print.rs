@@ -3,6 +3,7 @@
 use clap::CommandFactory;
 use clap_mangen::Man;
 use dryspell::nearest::nearest;
+use dryspell_report::answers::{self, ANSWERS};
 
 use crate::args::{Args, PrintArgs, Printed};
 use crate::{Failure, Verdict, files};
@@ -19,8 +20,12 @@ pub(crate) fn print(args: &PrintArgs) -> Result<Verdict, Failure> {
             String::from_utf8(text)?
         }
         Printed::Man { command } => page(command.as_deref())?,
-        Printed::Schema => {
-            let mut text = serde_json::to_string_pretty(&dryspell::scheme::keys::schema())?;
+        Printed::Schema { command } => {
+            let schema = match command.as_deref() {
+                None => dryspell::scheme::keys::schema(),
+                Some(command) => answers::schema(command).ok_or_else(|| without_answer(command))?,
+            };
+            let mut text = serde_json::to_string_pretty(&schema)?;
             text.push('\n');
             text
         }
@@ -43,6 +48,13 @@ fn page(command: Option<&str>) -> Result<String, Failure> {
     let mut text = Vec::new();
     Man::new(page).source(format!("{NAME} {}", env!("CARGO_PKG_VERSION"))).render(&mut text)?;
     Ok(String::from_utf8(text)?)
+}
+
+fn without_answer(name: &str) -> Failure {
+    Failure(vec![format!(
+        "print schema {name}: no command with an answer in JSON; known: {}; choose one of them, or none for the scheme file",
+        ANSWERS.join(", ")
+    )])
 }
 
 fn unknown(name: &str, whole: &clap::Command) -> Failure {

@@ -18,9 +18,11 @@ use rayon::prelude::*;
 use crate::args::SizeArgs;
 use crate::commands::chances::Maker;
 use crate::commands::odds;
+use crate::files::Answer;
 use crate::job::Job;
 use crate::source::in_file;
-use crate::{Failure, Verdict, files};
+use crate::{Failure, Verdict};
+use dryspell_report::answers::{self, About, size_answer};
 use dryspell_report::size::{ChanceBasis, Page, SizeResult, page, round_unit_m3, smallest_of};
 
 /// Runs every size of tank with every array and prints what meets the targets.
@@ -31,7 +33,10 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let plan = job.scheme.plan();
     let targets = targets(args, &plan)?;
     let tank = sized(args, &plan)?.0;
-    let record = Edition::new(job.weather()?.record);
+    let asked = Answer::open(&mut job.outputs(), args.json.as_deref())?;
+    let source = job.weather()?;
+    let inputs = job.inputs(&source);
+    let record = Edition::new(source.record);
     let dry_years = targets.iter().any(|t| matches!(t, Target::DryYears(_)));
     if dry_years {
         check_years(&record)?;
@@ -57,7 +62,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     } else {
         None
     };
-    let made = page(&Page {
+    let matter = Page {
         file: &job.file,
         base: &base,
         targets: &targets,
@@ -75,8 +80,15 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
             settings: m.settings,
             seed: args.made.seed,
         }),
-    });
-    files::print(&made.text)?;
+    };
+    let made = page(&matter);
+    asked.give(
+        || {
+            let about = About::of(&job.scheme, &job.file, Some(&inputs))?;
+            answers::text(&size_answer(&matter, about))
+        },
+        || made.text,
+    )?;
     Ok(if made.met { Verdict::Answered } else { Verdict::No })
 }
 

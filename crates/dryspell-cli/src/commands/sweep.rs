@@ -200,24 +200,16 @@ fn built_without(what: &str, feature: &str, way_out: &str) -> Failure {
 /// Writes the table as Parquet from complete files, in the order of parts.
 #[cfg(feature = "parquet")]
 pub(crate) fn write_parquet(target: files::Target, parts: &mut [PieceFile]) -> Result<(), Failure> {
-    use dryspell_report::parquet::{Table, told};
+    use dryspell_report::parquet::Table;
     let Some(first) = parts.first() else { return Ok(()) };
     let names = csv::ReaderBuilder::new().from_reader(first.header.columns.as_bytes()).headers()?.clone();
     let columns: Vec<_> = names
         .iter()
         .zip(first.header.contents.chars())
-        .map(|(name, content)| (name.to_owned(), of_letter(content)))
-        .collect();
-    // What each varied key means travels with the table.
-    let meanings: Vec<_> = names
-        .iter()
-        .filter_map(|name| {
-            let (key, unit) = dryspell::sweep::of_column(name)?;
-            Some((name.to_owned(), told(keys::of_path(key)?.meaning, unit.unwrap_or(""))))
-        })
+        .map(|(name, content)| rows::told(name, of_letter(content)))
         .collect();
     target.write_with(|file| {
-        let mut table = Table::new(file, &columns, meanings)?;
+        let mut table = Table::new(file, &columns)?;
         for kept in parts.iter_mut() {
             for piece in 0..kept.header.pieces() {
                 table.add(&kept.rows(piece).map_err(|f| std::io::Error::other(f.0.join("; ")))?)?;

@@ -1,5 +1,6 @@
 //! Files and the terminal: the only place that reads, writes or prints.
 
+mod answer;
 mod identity;
 mod look;
 mod read;
@@ -12,6 +13,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::Failure;
 
+pub(crate) use answer::Answer;
 pub(crate) use identity::Identity;
 pub(crate) use look::Look;
 pub(crate) use read::{beginning, read_bytes, read_text};

@@ -2,7 +2,7 @@
 
 use dryspell::results::{Content, HEADLINES, content};
 use dryspell::simulate::TankResult;
-use dryspell::sweep::{ABOUT_A_CASE, Axis, CaseResult, Column, Sweep, columns as columns_of};
+use dryspell::sweep::{ABOUT_A_CASE, Axis, CASE, CaseResult, Column, Sweep, columns as columns_of};
 use dryspell_report::CaseHash;
 
 use crate::Failure;
@@ -37,11 +37,31 @@ pub(crate) fn of_axes(axes: &[Axis]) -> Vec<Vec<Column>> {
 /// The names of all columns, and what their cells are.
 pub(crate) fn columns(axes: &[Axis]) -> Vec<(String, Content)> {
     let own = of_axes(axes).into_iter().flatten().map(|column| (column.name, column.content));
-    std::iter::once(("case".to_owned(), Content::Count))
+    std::iter::once((CASE.name.to_owned(), CASE.content))
         .chain(own)
-        .chain(ABOUT_A_CASE.map(|(name, content)| (name.to_owned(), content)))
+        .chain(ABOUT_A_CASE.map(|own| (own.name.to_owned(), own.content)))
         .chain(HEADLINES.iter().map(|headline| (headline.name.to_owned(), content(headline))))
         .collect()
+}
+
+/// A column of the table with its unit and what it means.
+#[cfg(feature = "parquet")]
+pub(crate) fn told(name: &str, content: Content) -> dryspell_report::parquet::Column {
+    use dryspell::sweep::of_column;
+    let of_key = || {
+        let (key, unit) = of_column(name)?;
+        Some((unit.unwrap_or(""), dryspell::keys::of_path(key)?.meaning))
+    };
+    let own =
+        ABOUT_A_CASE.iter().chain([&CASE]).find(|own| own.name == name).map(|own| (own.unit, own.meaning));
+    let headline = || HEADLINES.iter().find(|headline| headline.name == name).map(|h| (h.unit, h.meaning));
+    let (unit, meaning) = own.or_else(headline).or_else(of_key).unwrap_or_default();
+    dryspell_report::parquet::Column {
+        name: name.to_owned(),
+        content,
+        unit: unit.replace('³', "3").replace('²', "2").replace('°', "deg"),
+        meaning: meaning.to_owned(),
+    }
 }
 
 /// What there is to say about a case.

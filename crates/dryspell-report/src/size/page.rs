@@ -24,14 +24,23 @@ pub struct SizePage {
     pub met: bool,
 }
 
+/// The answer in words, and whether any size met the targets.
+pub(crate) fn answer_of(p: &Page<'_>) -> (String, bool) {
+    let own_tank = smallest_of(p.own_tanks);
+    let own_array = smallest_of(p.own_arrays);
+    let any =
+        p.grid.iter().any(|row| smallest_of(row).is_some()) || own_tank.is_some() || own_array.is_some();
+    (answer(p, own_tank, own_array, any), any)
+}
+
 /// Puts the page together.
 pub fn page(p: &Page<'_>) -> SizePage {
     let mut out = String::new();
     let met: Vec<Option<usize>> = p.grid.iter().map(|row| smallest_of(row)).collect();
     let own_tank = smallest_of(p.own_tanks);
     let own_array = smallest_of(p.own_arrays);
-    let any = met.iter().any(Option::is_some) || own_tank.is_some() || own_array.is_some();
-    wrap(&mut out, "", &answer(p, own_tank, own_array, any));
+    let (answer, any) = answer_of(p);
+    wrap(&mut out, "", &answer);
     let _ = writeln!(out, "\nSIZES  {}", p.file);
     let goal = asked(&p.base.plan, p.system);
     let targets: Vec<String> = p.targets.iter().map(|t| words(*t, &goal, p.system)).collect();

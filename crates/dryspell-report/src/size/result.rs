@@ -8,32 +8,32 @@ use dryspell::sizing::{Chance, Target, smallest};
 /// What one size came to.
 #[derive(Debug, Clone)]
 pub struct SizeResult {
-    pub(super) met: bool,
+    pub(crate) met: bool,
     /// Whether the targets other than the chance of a dry year are met.
     others_met: bool,
-    pub(super) days: f64,
-    pub(super) served: Option<f64>,
-    pub(super) autonomy: Option<f64>,
+    pub(crate) days: f64,
+    pub(crate) served: Option<f64>,
+    pub(crate) autonomy: Option<f64>,
     /// Least water at the end of any hour, m³.
-    pub(super) lowest_m3: f64,
-    pub(super) longest_dry_hours: u32,
+    pub(crate) lowest_m3: f64,
+    pub(crate) longest_dry_hours: u32,
     /// Days short by something that no tank mends, and whether supply is below draw.
-    pub(super) on_the_way_m3: f64,
-    pub(super) runs_down: bool,
-    pub(super) capacity_m3: f64,
-    pub(super) modules: u32,
+    pub(crate) on_the_way_m3: f64,
+    pub(crate) runs_down: bool,
+    pub(crate) capacity_m3: f64,
+    pub(crate) modules: u32,
     /// The pass that its counts come from.
     pub answers_by: AnswersBy,
     /// Its plan; `None` where it cannot run.
     pub plan: Option<Plan>,
     /// Dry years among made years, where the target rests on them.
-    pub(super) chance: Option<Chance>,
+    pub(crate) chance: Option<Chance>,
     /// What the record allows the chance of a dry year to be, where it was asked.
     pub interval: Option<Interval>,
     /// Whole tank years of the record with a day of shortfall, and all of them.
-    pub(super) own_years: (usize, usize),
+    pub(crate) own_years: (usize, usize),
     /// Why it could not run.
-    pub(super) fault: Option<String>,
+    pub(crate) fault: Option<String>,
 }
 
 impl SizeResult {

@@ -8,7 +8,7 @@ use dryspell::units::{Quantity, System, counted, show};
 use crate::odds::percent;
 
 /// A target in words; `goal` is what the scheme's own goal asks.
-pub(super) fn words(target: Target, goal: &str, system: System) -> String {
+pub(crate) fn words(target: Target, goal: &str, system: System) -> String {
     match target {
         Target::Days(d) => format!("at most {d} days of shortfall in a mean year"),
         Target::Served(p) => format!("at least {p} % of the water served"),

@@ -16,7 +16,7 @@ pub const COLUMNS: &[Field] = &[
         name: "source_year",
         unit: "",
         meaning: "calendar year from which the hour's weather comes",
-        get: |run, h| Figure::Text(run.calendar.day_of(h).year.to_string()),
+        get: |run, h| Figure::Count(run.calendar.day_of(h).year.unsigned_abs().into()),
     },
     Field {
         name: "start",

@@ -43,7 +43,7 @@ pub use law::Law;
 pub use literals::Literals;
 pub use pump::with_pump;
 pub use set::set;
-pub use table::{ABOUT_A_CASE, CaseTable};
+pub use table::{ABOUT_A_CASE, AboutACase, CASE, CaseTable};
 pub use typed::{Column, columns, of_column};
 
 #[cfg(test)]

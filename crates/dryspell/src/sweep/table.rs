@@ -8,26 +8,55 @@ use crate::fault::{Fault, FaultKind, Faults, quoted};
 use crate::keys::{self, KeyDoc};
 use crate::results::{Content, HEADLINES};
 
-/// A column that tells cases apart and sets nothing.
-const LABEL: &str = "case";
+/// A column of a table of results that says where a case comes from.
+#[derive(Debug, Clone, Copy)]
+pub struct AboutACase {
+    /// Its name.
+    pub name: &'static str,
+    /// What its cells are.
+    pub content: Content,
+    /// Its unit; empty for text.
+    pub unit: &'static str,
+    /// What it means.
+    pub meaning: &'static str,
+}
+
+impl AboutACase {
+    const fn new(name: &'static str, content: Content, unit: &'static str, meaning: &'static str) -> Self {
+        Self { name, content, unit, meaning }
+    }
+}
+
+/// The column that tells cases apart.
+pub const CASE: AboutACase = AboutACase::new("case", Content::Count, "", "number of the case, from 0");
 
 /// Columns of a table of results that say where a case comes from.
-pub const ABOUT_A_CASE: [(&str, Content); 9] = [
-    ("site_name", Content::Text),
-    ("latitude_deg", Content::Number),
-    ("longitude_deg", Content::Number),
-    ("scheme_sha256", Content::Text),
-    ("weather_sha256", Content::Text),
-    ("inputs_hash", Content::Text),
-    ("case_hash", Content::Text),
-    ("seed", Content::Count),
-    ("fault", Content::Text),
+pub const ABOUT_A_CASE: [AboutACase; 9] = [
+    AboutACase::new("site_name", Content::Text, "", "name of the weather's place"),
+    AboutACase::new("latitude_deg", Content::Number, "deg", "its latitude, north positive"),
+    AboutACase::new("longitude_deg", Content::Number, "deg", "its longitude, east positive"),
+    AboutACase::new("scheme_sha256", Content::Text, "", "SHA-256 of the scheme as given"),
+    AboutACase::new(
+        "weather_sha256",
+        Content::Text,
+        "",
+        "SHA-256 of the weather; of several files joined by `+`",
+    ),
+    AboutACase::new(
+        "inputs_hash",
+        Content::Text,
+        "",
+        "SHA-256 of the list of all that the table rests on: scheme, weather, tables, cases, program",
+    ),
+    AboutACase::new("case_hash", Content::Text, "", "that of `run --json` for the same case"),
+    AboutACase::new("seed", Content::Count, "", "seed of made years; empty where the weather is a file"),
+    AboutACase::new("fault", Content::Text, "", "why the case could not run; its headlines are then empty"),
 ];
 
 /// Whether a column sets nothing: a label, or one of a table of results.
 fn sets_nothing(name: &str) -> bool {
-    name == LABEL
-        || ABOUT_A_CASE.iter().any(|(own, _)| *own == name)
+    name == CASE.name
+        || ABOUT_A_CASE.iter().any(|own| own.name == name)
         || HEADLINES.iter().any(|headline| headline.name == name)
 }
 
