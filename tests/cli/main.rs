@@ -22,6 +22,7 @@ mod support;
 mod answers;
 mod bad_input;
 mod beside;
+mod case_tables;
 mod cases;
 mod chances;
 mod choose;

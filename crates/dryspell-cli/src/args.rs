@@ -357,6 +357,26 @@ pub(crate) struct SweepArgs {
     /// A chart (SVG) of the days of shortfall over the first two --vary
     #[arg(long, value_name = "FILE", help_heading = "Output", conflicts_with = "part")]
     pub(crate) plot: Option<PathBuf>,
+    /// Also write every hour of each case, as Parquet files in a folder beside the table: FILE.hours; with a column `case`
+    #[cfg(feature = "parquet")]
+    #[arg(long, help_heading = "Tables of each case")]
+    pub(crate) hours: bool,
+    /// Also write every day of each case, into FILE.days
+    #[cfg(feature = "parquet")]
+    #[arg(long, help_heading = "Tables of each case")]
+    pub(crate) days: bool,
+    /// Also write the months of each case, into FILE.months
+    #[cfg(feature = "parquet")]
+    #[arg(long, help_heading = "Tables of each case")]
+    pub(crate) months: bool,
+    /// Also write the tank years of each case, into FILE.years
+    #[cfg(feature = "parquet")]
+    #[arg(long, help_heading = "Tables of each case")]
+    pub(crate) years: bool,
+    /// Let these tables become larger than 10 GB
+    #[cfg(feature = "parquet")]
+    #[arg(long, help_heading = "Tables of each case")]
+    pub(crate) over_10_gb: bool,
     /// Run only part K of N equal parts, into FILE.part-K-of-N, for `dryspell gather`
     #[arg(long, value_name = "K/N", help_heading = "Output")]
     pub(crate) part: Option<String>,

@@ -9,7 +9,7 @@ use arrow_schema::{DataType, Field as ArrowField, Schema};
 use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
 use chrono::NaiveDate;
-use dryspell::results::{Content, Field};
+use dryspell::results::{Content, Field, Figure};
 use parquet::basic::{Compression, LogicalType, Repetition, Type as Physical};
 use parquet::data_type::{BoolType, ByteArray, ByteArrayType, DoubleType, Int32Type, Int64Type};
 use parquet::file::metadata::KeyValue;
@@ -81,11 +81,12 @@ fn encoded(schema: &Schema) -> String {
     BASE64_STANDARD.encode([begins, message].concat())
 }
 
-/// Writes rows of text as typed columns.
+/// Writes rows, of text or of figures, as typed columns.
 pub struct Table<W: Write + Send> {
     writer: SerializedFileWriter<W>,
-    contents: Vec<Content>,
-    rows: Vec<csv::StringRecord>,
+    columns: Vec<Filled>,
+    /// Rows since the last group.
+    rows: usize,
 }
 
 fn broken(e: impl fmt::Display) -> std::io::Error {
@@ -94,7 +95,7 @@ fn broken(e: impl fmt::Display) -> std::io::Error {
 
 impl<W: Write + Send> fmt::Debug for Table<W> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "Table of {} columns", self.contents.len())
+        write!(f, "Table of {} columns", self.columns.len())
     }
 }
 
@@ -139,7 +140,8 @@ impl<W: Write + Send> Table<W> {
             .build();
         let writer =
             SerializedFileWriter::new(out, Arc::new(schema), Arc::new(properties)).map_err(broken)?;
-        Ok(Self { writer, contents: columns.iter().map(|column| column.content).collect(), rows: Vec::new() })
+        let columns = columns.iter().map(|column| Filled::new(column.content)).collect();
+        Ok(Self { writer, columns, rows: 0 })
     }
 
     /// Adds rows of CSV without a header.
@@ -148,38 +150,55 @@ impl<W: Write + Send> Table<W> {
     /// A row that is no CSV, a cell of another kind than its column, a place that takes no more.
     pub fn add(&mut self, rows: &[u8]) -> std::io::Result<()> {
         let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(rows);
-        for row in reader.records() {
-            self.rows.push(row.map_err(broken)?);
-            if self.rows.len() == GROUP {
-                self.flush()?;
+        let mut row = csv::StringRecord::new();
+        while reader.read_record(&mut row).map_err(broken)? {
+            for (i, column) in self.columns.iter_mut().enumerate() {
+                column.add_text(row.get(i).unwrap_or(""))?;
             }
+            self.next()?;
         }
         Ok(())
+    }
+
+    /// Adds a row of figures; what is missing at its end is null.
+    ///
+    /// # Errors
+    /// A figure of another kind than its column, a place that takes no more.
+    pub fn add_figures(&mut self, row: impl IntoIterator<Item = Figure>) -> std::io::Result<()> {
+        let mut row = row.into_iter();
+        for column in &mut self.columns {
+            column.add(&row.next().unwrap_or(Figure::Null))?;
+        }
+        self.next()
+    }
+
+    /// A row is whole.
+    fn next(&mut self) -> std::io::Result<()> {
+        self.rows += 1;
+        if self.rows == GROUP { self.flush() } else { Ok(()) }
     }
 
     /// Ends the table.
     ///
     /// # Errors
-    /// A cell of another kind than its column, a place that takes no more.
-    pub fn finish(mut self) -> std::io::Result<()> {
+    /// A place that takes no more.
+    pub fn finish(mut self) -> std::io::Result<W> {
         self.flush()?;
-        self.writer.close().map_err(broken)?;
-        Ok(())
+        self.writer.into_inner().map_err(broken)
     }
 
     fn flush(&mut self) -> std::io::Result<()> {
-        if self.rows.is_empty() {
+        if self.rows == 0 {
             return Ok(());
         }
         let mut group = self.writer.next_row_group().map_err(broken)?;
-        for (i, content) in self.contents.iter().enumerate() {
+        for filled in &mut self.columns {
             let Some(mut column) = group.next_column().map_err(broken)? else { break };
-            let cells = self.rows.iter().map(|r| r.get(i).unwrap_or("")).collect::<Vec<_>>();
-            write(&mut column, *content, &cells)?;
+            filled.write(&mut column)?;
             column.close().map_err(broken)?;
         }
         group.close().map_err(broken)?;
-        self.rows.clear();
+        self.rows = 0;
         Ok(())
     }
 }
@@ -190,34 +209,86 @@ fn days(cell: &str) -> std::io::Result<i32> {
     i32::try_from(day.signed_duration_since(NaiveDate::default()).num_days()).map_err(broken)
 }
 
-/// One column: cells that are empty are null.
-fn write(column: &mut SerializedColumnWriter<'_>, content: Content, cells: &[&str]) -> std::io::Result<()> {
-    let levels: Vec<i16> = cells.iter().map(|c| i16::from(!c.is_empty())).collect();
-    let there = || cells.iter().copied().filter(|c| !c.is_empty());
-    match content {
-        Content::Count => {
-            let values = there().map(|c| c.parse().map_err(broken)).collect::<Result<Vec<i64>, _>>()?;
-            column.typed::<Int64Type>().write_batch(&values, Some(&levels), None)
-        }
-        Content::Number => {
-            let values = there().map(|c| c.parse().map_err(broken)).collect::<Result<Vec<f64>, _>>()?;
-            column.typed::<DoubleType>().write_batch(&values, Some(&levels), None)
-        }
-        Content::Flag => {
-            let values = there().map(|c| c.parse().map_err(broken)).collect::<Result<Vec<bool>, _>>()?;
-            column.typed::<BoolType>().write_batch(&values, Some(&levels), None)
-        }
-        Content::Date => {
-            let values = there().map(days).collect::<Result<Vec<i32>, _>>()?;
-            column.typed::<Int32Type>().write_batch(&values, Some(&levels), None)
-        }
-        Content::Text => {
-            let values: Vec<ByteArray> = there().map(ByteArray::from).collect();
-            column.typed::<ByteArrayType>().write_batch(&values, Some(&levels), None)
-        }
+/// The cells of one column until they are written; those of which nothing is known are null.
+struct Filled {
+    levels: Vec<i16>,
+    values: Values,
+}
+
+/// Values of one kind.
+enum Values {
+    Count(Vec<i64>),
+    Number(Vec<f64>),
+    Flag(Vec<bool>),
+    Date(Vec<i32>),
+    Text(Vec<ByteArray>),
+}
+
+impl Filled {
+    fn new(content: Content) -> Self {
+        let values = match content {
+            Content::Count => Values::Count(Vec::new()),
+            Content::Number => Values::Number(Vec::new()),
+            Content::Flag => Values::Flag(Vec::new()),
+            Content::Date => Values::Date(Vec::new()),
+            Content::Text => Values::Text(Vec::new()),
+        };
+        Self { levels: Vec::new(), values }
     }
-    .map_err(broken)?;
-    Ok(())
+
+    /// One more cell, from its text; an empty one is null.
+    fn add_text(&mut self, cell: &str) -> std::io::Result<()> {
+        self.levels.push(i16::from(!cell.is_empty()));
+        if cell.is_empty() {
+            return Ok(());
+        }
+        match &mut self.values {
+            Values::Count(values) => values.push(cell.parse().map_err(broken)?),
+            Values::Number(values) => values.push(cell.parse().map_err(broken)?),
+            Values::Flag(values) => values.push(cell.parse().map_err(broken)?),
+            Values::Date(values) => values.push(days(cell)?),
+            Values::Text(values) => values.push(ByteArray::from(cell)),
+        }
+        Ok(())
+    }
+
+    /// One more cell, from a figure of its column's kind; what is of another goes by its text.
+    fn add(&mut self, figure: &Figure) -> std::io::Result<()> {
+        match (figure, &mut self.values) {
+            (Figure::Number(x), Values::Number(values)) if x.is_finite() => values.push(*x),
+            (Figure::Count(n), Values::Count(values)) => values.push(i64::try_from(*n).map_err(broken)?),
+            (Figure::Flag(flag), Values::Flag(values)) => values.push(*flag),
+            (Figure::Null, _) => {
+                self.levels.push(0);
+                return Ok(());
+            }
+            (other, _) => return self.add_text(&other.to_string()),
+        }
+        self.levels.push(1);
+        Ok(())
+    }
+
+    /// Writes them, and is empty again.
+    fn write(&mut self, column: &mut SerializedColumnWriter<'_>) -> std::io::Result<()> {
+        let levels = Some(self.levels.as_slice());
+        match &mut self.values {
+            Values::Count(values) => column.typed::<Int64Type>().write_batch(values, levels, None),
+            Values::Number(values) => column.typed::<DoubleType>().write_batch(values, levels, None),
+            Values::Flag(values) => column.typed::<BoolType>().write_batch(values, levels, None),
+            Values::Date(values) => column.typed::<Int32Type>().write_batch(values, levels, None),
+            Values::Text(values) => column.typed::<ByteArrayType>().write_batch(values, levels, None),
+        }
+        .map_err(broken)?;
+        self.levels.clear();
+        match &mut self.values {
+            Values::Count(values) => values.clear(),
+            Values::Number(values) => values.clear(),
+            Values::Flag(values) => values.clear(),
+            Values::Date(values) => values.clear(),
+            Values::Text(values) => values.clear(),
+        }
+        Ok(())
+    }
 }
 
 /// The rows of a Parquet file as text, one after another: numbers with the digits that read back equal, lists as they would stand in
@@ -285,28 +356,22 @@ mod tests {
 
     #[test]
     fn empty_cells_are_null_and_numbers_stay_exact() {
-        let mut bytes = Vec::new();
-        let fields: Vec<Arc<Type>> = [("n", Physical::INT64), ("x", Physical::DOUBLE)]
-            .into_iter()
-            .map(|(name, p)| {
-                Arc::new(
-                    Type::primitive_type_builder(name, p)
-                        .with_repetition(Repetition::OPTIONAL)
-                        .build()
-                        .unwrap(),
-                )
-            })
-            .collect();
-        let schema = Type::group_type_builder("t").with_fields(fields).build().unwrap();
-        let writer =
-            SerializedFileWriter::new(&mut bytes, Arc::new(schema), Arc::new(WriterProperties::default()))
-                .unwrap();
-        let mut table = Table { writer, contents: vec![Content::Count, Content::Number], rows: Vec::new() };
+        let column = |name: &str, content| Column {
+            name: name.to_owned(),
+            content,
+            unit: String::new(),
+            meaning: String::new(),
+        };
+        let columns = [column("n", Content::Count), column("x", Content::Number)];
+        let mut table = Table::new(Vec::new(), &columns).unwrap();
         table.add(b"1,0.1\n2,\n,3e-300\n").unwrap();
-        table.finish().unwrap();
+        table.add_figures([Figure::Count(4), Figure::Number(f64::NAN)]).unwrap();
+        assert!(table.add_figures([Figure::Text("four".into())]).is_err());
+        let bytes = table.finish().unwrap();
         let reader = SerializedFileReader::new(bytes::Bytes::from(bytes)).unwrap();
         let rows: Vec<_> = reader.get_row_iter(None).unwrap().map(Result::unwrap).collect();
-        assert_eq!(rows.len(), 3);
+        assert_eq!(rows.len(), 4);
+        assert!(rows[3].get_double(1).is_err());
         assert_eq!(
             (rows[0].get_long(0).unwrap(), rows[0].get_double(1).unwrap().to_bits()),
             (1, 0.1_f64.to_bits())

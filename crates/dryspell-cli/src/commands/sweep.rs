@@ -12,6 +12,8 @@ use crate::args::SweepArgs;
 use crate::files::{self, Format};
 use crate::job::Job;
 use crate::source::in_file;
+#[cfg(feature = "parquet")]
+use crate::sweep::case_tables::CaseTables;
 use crate::sweep::cases;
 #[cfg(feature = "parquet")]
 use crate::sweep::header::of_letter;
@@ -21,6 +23,12 @@ use crate::sweep::records::Records;
 use crate::sweep::{rows, work};
 use crate::{Failure, Verdict, stop};
 use dryspell_report::{Input, Inputs, Role, hash};
+
+/// No tables of each case.
+#[cfg(not(feature = "parquet"))]
+struct NoTables;
+#[cfg(not(feature = "parquet"))]
+type CaseTables = NoTables;
 
 /// Works off all cases, then writes the table; or, as one part of several, the part.
 pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
@@ -36,8 +44,17 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     let whole = part == (1, 1);
     let out = &args.out;
     let kept_path = if whole { with_ending(out, ".partial") } else { part_name(out, part) };
+    let case_tables = case_tables(args, &job, &records, header.range())?;
     let mut kept = PieceFile::open(&kept_path, &header)?;
-    if let Some(stopped) = work_off(&job, &sweep, &records, &mut kept)? {
+    #[cfg(feature = "parquet")]
+    if let Err(failure) = case_tables.open(&kept) {
+        // Nothing is left of a sweep that did not begin.
+        if kept.missing_pieces() == kept.header.pieces() {
+            kept.remove()?;
+        }
+        return Err(failure);
+    }
+    if let Some(stopped) = work_off(&job, (&sweep, &records, &case_tables), &mut kept)? {
         kept.sync()?;
         files::say(&format!(
             "interrupted; finished pieces of up to 100 cases are kept in {}; run the same command again to resume",
@@ -70,6 +87,35 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     all_faults?;
     files::print(&format!("{} cases in {}\n", to - from, out.display()))?;
     Ok(Verdict::Answered)
+}
+
+/// The tables of each case that are asked for, weighed.
+#[cfg(feature = "parquet")]
+fn case_tables(
+    args: &SweepArgs,
+    job: &Job,
+    records: &Records<'_>,
+    (from, to): (u64, u64),
+) -> Result<CaseTables, Failure> {
+    let asked = [("hours", args.hours), ("days", args.days), ("months", args.months), ("years", args.years)];
+    let names: Vec<&str> = asked.into_iter().filter(|(_, asked)| *asked).map(|(name, _)| name).collect();
+    let tables = CaseTables::new(&names, &args.out);
+    if !tables.is_empty() {
+        // Where the weather is varied the scheme's own may not be there, and nothing is known of the size.
+        if let Ok((record, _)) = records.of(&job.scheme)
+            && let Ok(run) = job.run(&record)
+        {
+            tables.weigh(&run, to - from, args.over_10_gb)?;
+        }
+    }
+    Ok(tables)
+}
+
+/// Without Parquet there are none.
+#[cfg(not(feature = "parquet"))]
+#[expect(clippy::unnecessary_wraps, reason = "as the other")]
+fn case_tables(_: &SweepArgs, _: &Job, _: &Records<'_>, _: (u64, u64)) -> Result<CaseTables, Failure> {
+    Ok(NoTables)
 }
 
 /// Where the table and the picture go.
@@ -111,10 +157,11 @@ fn targets(
 /// Works off what is missing. The signal that stopped it, if one did.
 fn work_off(
     job: &Job,
-    sweep: &Sweep<'_>,
-    records: &Records<'_>,
+    (sweep, records, tables): (&Sweep<'_>, &Records<'_>, &CaseTables),
     kept: &mut PieceFile,
 ) -> Result<Option<i32>, Failure> {
+    #[cfg(not(feature = "parquet"))]
+    let NoTables = tables;
     let header = kept.header.clone();
     let (from, to) = header.range();
     let missing: u64 = kept.missing().map(|p| header.piece(p)).map(|(a, b)| b - a).sum();
@@ -128,7 +175,15 @@ fn work_off(
     let inputs = Inputs::hash_of(&header.inputs)?;
     let hashes = rows::Hashes { scheme: &scheme_sha256, inputs: &inputs };
     let axes = rows::of_axes(sweep.axes());
-    let work = work::Job { sweep, axes: &axes, hashes, records, stop: asked.flag() };
+    let work = work::Job {
+        sweep,
+        axes: &axes,
+        hashes,
+        records,
+        #[cfg(feature = "parquet")]
+        tables,
+        stop: asked.flag(),
+    };
     bar.suspend(|| tell_the_cost(job, sweep, records, missing))?;
     let all = work.work(kept, |cases| bar.inc(cases))?;
     bar.finish_and_clear();
@@ -215,7 +270,7 @@ pub(crate) fn write_parquet(target: files::Target, parts: &mut [PieceFile]) -> R
                 table.add(&kept.rows(piece).map_err(|f| std::io::Error::other(f.0.join("; ")))?)?;
             }
         }
-        table.finish()
+        table.finish().map(drop)
     })
 }
 

@@ -1,5 +1,7 @@
 //! A sweep worked off piece by piece: nothing that is finished is lost.
 
+#[cfg(feature = "parquet")]
+pub(crate) mod case_tables;
 pub(crate) mod cases;
 pub(crate) mod header;
 pub(crate) mod kept;

@@ -30,6 +30,9 @@ pub(crate) struct Job<'a> {
     pub(crate) hashes: Hashes<'a>,
     /// Weather read so far.
     pub(crate) records: &'a Records<'a>,
+    /// Tables of each case beside their rows.
+    #[cfg(feature = "parquet")]
+    pub(crate) tables: &'a super::case_tables::CaseTables,
     /// Set when the user wants to stop.
     pub(crate) stop: &'a AtomicBool,
 }
@@ -87,6 +90,11 @@ impl Job<'_> {
             let end = self.sweep.end_of_group(next, to - next);
             self.group(next..end, memo, &mut rows)?;
             next = end;
+        }
+        // Before the piece counts as finished.
+        #[cfg(feature = "parquet")]
+        if !self.tables.is_empty() {
+            self.tables.write(header, piece, (self.sweep, self.records), memo)?;
         }
         rows.finish().map(Some)
     }
