@@ -239,6 +239,45 @@ fn weather_is_an_axis_and_a_case_that_cannot_run_says_why() {
 }
 
 #[test]
+fn sites_are_named_by_a_pattern_or_in_a_list() {
+    let desk = demo();
+    std::fs::create_dir(desk.path("sites")).unwrap();
+    for name in ["a", "b", "c"] {
+        std::fs::copy(data("demo").join("weather.csv"), desk.path(&format!("sites/{name}.csv"))).unwrap();
+    }
+    desk.write("sites/notes.txt", "no weather");
+    desk.write("list.txt", "# the first two\r\nsites/a.csv\r\n\r\nsites/b.csv\r\n");
+    let sites = |values: &str| {
+        let vary = format!("weather.file = {values}");
+        let answer = desk.run(&["sweep", "scheme.toml", "--vary", &vary, "--out", "s.csv"]);
+        assert_eq!((answer.code, answer.err.as_str()), (0, ""), "{values}");
+        table(&desk.read("s.csv")).1.into_iter().map(|row| row[1].clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(sites("sites/*.csv"), ["sites/a.csv", "sites/b.csv", "sites/c.csv"]);
+    assert_eq!(sites("@list.txt, sites/?.csv").len(), 5);
+    assert_eq!(sites("@list.txt"), ["sites/a.csv", "sites/b.csv"]);
+    // From another folder the scheme's own counts.
+    let path = desk.path("scheme.toml");
+    let elsewhere = Desk::new();
+    let args = ["sweep", path.to_str().unwrap(), "--vary", "weather.file = sites/*.csv", "--out", "s.csv"];
+    assert_eq!(elsewhere.run(&args).out, "3 cases in s.csv\n");
+    let tilts = "weather.file = sites/*.csv; array.shed.tilt = 50, 55, 60 deg";
+    assert_eq!(
+        desk.run(&["sweep", "scheme.toml", "--vary", tilts, "--out", "t.csv"]).out,
+        "3 cases in t.csv\n"
+    );
+    for (values, expected) in [
+        ("sites/*.epw", "--vary weather.file = sites/*.epw: no file; weather files"),
+        ("@lost.txt", "--vary weather.file = @lost.txt: No such file"),
+    ] {
+        let vary = format!("weather.file = {values}");
+        let answer = desk.run(&["sweep", "scheme.toml", "--vary", &vary, "--out", "u.csv"]);
+        assert_eq!(answer.code, 2);
+        assert!(answer.err.contains(expected), "{}", answer.err);
+    }
+}
+
+#[test]
 fn what_cannot_be_swept_is_refused() {
     let desk = demo();
     let refused = |args: &[&str], part: &str| {

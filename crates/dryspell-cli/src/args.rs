@@ -333,7 +333,8 @@ pub(crate) struct SweepArgs {
     #[command(flatten)]
     pub(crate) set: SetArgs,
     /// A key of the scheme and its values: "tank.main.capacity = 2 to 10 by 0.5 m3", "herd.cows.count = 40, 60, 80",
-    /// "weather.file = a.csv, b.csv". Keys with `;` between go together, value by value. May be repeated: every combination is run
+    /// "weather.file = a.csv, b.csv", or "weather.file = sites/*.epw", or "weather.file = @sites.txt" with a file on each line.
+    /// Keys with `;` between go together, value by value. May be repeated: every combination is run
     #[arg(long, value_name = "KEY = VALUES")]
     pub(crate) vary: Vec<String>,
     /// A table of cases (CSV or Parquet): a column for each key, a row for each case. A cell stands as in a scheme, with its unit, or is a

@@ -34,8 +34,8 @@ type CaseTables = NoTables;
 pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     let job = Job::open(&args.scheme, &args.set.set)?;
     let tables = |name: &str| job.tables.text(name);
-    let sweep =
-        Sweep::of(&job.text, &tables, cases::together(args)?).map_err(|faults| in_file(&job.file, faults))?;
+    let sweep = Sweep::of(&job.text, &tables, cases::together(args, &job.folder)?)
+        .map_err(|faults| in_file(&job.file, faults))?;
     let part = args.part.as_deref().map_or(Ok((1, 1)), part)?;
     let records = Records::new(&job);
     let header = header(&job, &sweep, &records, part)?;

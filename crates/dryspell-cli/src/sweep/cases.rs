@@ -5,14 +5,16 @@ use std::path::Path;
 use dryspell::fault::Faults;
 use dryspell::sweep::{Axis, CaseTable, axes_together};
 
+use super::sites;
 use crate::Failure;
 use crate::args::SweepArgs;
 
-/// All axes; those of a list go together.
-pub(crate) fn together(args: &SweepArgs) -> Result<Vec<Vec<Axis>>, Failure> {
+/// All axes; those of a list go together. Patterns of weather files are looked for in the scheme's folder.
+pub(crate) fn together(args: &SweepArgs, folder: &Path) -> Result<Vec<Vec<Axis>>, Failure> {
+    let vary = args.vary.iter().map(|text| sites::listed(text, folder)).collect::<Result<Vec<_>, _>>()?;
     let table = args.cases.as_deref().map(of_table).transpose()?;
     let draws = (args.draws.unwrap_or(0), args.seed);
-    axes_together(table, &args.draw, draws, &args.vary)
+    axes_together(table, &args.draw, draws, &vary)
         .map_err(|faults| Failure(faults.iter().map(ToString::to_string).collect()))
 }
 

@@ -7,4 +7,5 @@ pub(crate) mod header;
 pub(crate) mod kept;
 pub(crate) mod records;
 pub(crate) mod rows;
+mod sites;
 pub(crate) mod work;

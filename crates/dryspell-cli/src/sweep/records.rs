@@ -13,9 +13,9 @@ use crate::source::{Source, input, of_scheme, weather_files};
 use crate::{Failure, files};
 use dryspell_report::{Input, Role, as_written};
 
-/// Most hours of weather that are held for later cases, about a gigabyte: a thousand sites of one year. What goes beyond
+/// Most hours of weather that are held for later cases, about 400 MB: some 450 sites of one year. What goes beyond
 /// is read or made again when it is asked for.
-const MOST_HOURS: usize = 10_000_000;
+const MOST_HOURS: usize = 4_000_000;
 
 /// The records of a sweep, one for each way in which its schemes name their weather.
 pub(crate) struct Records<'a> {
