@@ -6,6 +6,7 @@ use std::path::Path;
 use dryspell_report::parquet::Cells;
 
 use crate::program::Desk;
+use crate::support::data;
 use crate::sweep::{demo, table};
 
 const VARY: [&str; 4] = ["--vary", "tank.main.capacity = 1, 6, 12 m3", "--vary", "herd.cows.count = 30, 46"];
@@ -140,4 +141,38 @@ fn a_folder_of_another_sweep_and_a_table_too_large_are_refused_before_the_work()
     assert_eq!(desk.files(), before, "nothing is left of a sweep that did not begin");
     // The same sweep once more takes the place of its own tables.
     assert_eq!(sweep(&desk, &["--out", "s.csv", "--days"]).code, 0);
+}
+
+/// Hours and days of a run as Parquet are those of its CSV, to the last bit, in either system of units.
+#[test]
+fn a_runs_own_tables_are_the_same_in_both_formats() {
+    for (scheme, units) in [("scheme.toml", "si"), ("three_tanks.toml", "us")] {
+        let desk = Desk::new();
+        let scheme = data("demo").join(scheme);
+        for (option, name) in [("--hourly", "hours"), ("--daily", "days")] {
+            for ending in ["csv", "parquet"] {
+                let file = format!("{name}.{ending}");
+                let answer = desk.run(&[
+                    "run",
+                    scheme.to_str().unwrap(),
+                    "--no-mends",
+                    "--units",
+                    units,
+                    option,
+                    &file,
+                ]);
+                assert_eq!((answer.code, answer.err.as_str()), (0, ""));
+            }
+            let (head, rows) = table(&desk.read(&format!("{name}.csv")));
+            let mut cells = Cells::new(File::open(desk.path(&format!("{name}.parquet"))).unwrap()).unwrap();
+            assert_eq!(cells.names(), head);
+            for expected in &rows {
+                let row = cells.next_row().unwrap().unwrap();
+                for ((cell, expected), name) in row.iter().zip(expected).zip(&head) {
+                    assert!(same(expected, cell), "{name}: {cell}, not {expected}");
+                }
+            }
+            assert_eq!(cells.next_row().unwrap(), None);
+        }
+    }
 }

@@ -99,10 +99,10 @@ pub(crate) struct RunArgs {
     /// Units of the report; default: as in the scheme. Tables of hours and days are SI unless `us` is typed here; JSON is SI
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
-    /// Write every hour as CSV; `-` is standard output, without the report
+    /// Write every hour as CSV, or as Parquet by the name's ending; `-` is standard output (CSV), without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) hourly: Option<PathBuf>,
-    /// Write every day as CSV; `-` is standard output, without the report
+    /// Write every day as CSV, or as Parquet by the name's ending; `-` is standard output (CSV), without the report
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) daily: Option<PathBuf>,
     /// Write the headlines, months and years as JSON; `-` is standard output, without the report

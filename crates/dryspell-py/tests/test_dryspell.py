@@ -18,6 +18,7 @@ import dryspell
 
 DEMO = pathlib.Path(os.environ["DRYSPELL_DEMO"])
 SCHEME = DEMO / "scheme.toml"
+EXAMPLES = pathlib.Path(__file__).parent.parent / "examples"
 
 
 def program(*words):
@@ -176,7 +177,7 @@ class Readers(unittest.TestCase):
             self.assertEqual(kinds["shortfall_days"], pyarrow.int64())
             self.assertEqual(kinds["worst_day"], pyarrow.date32())
             self.assertEqual(kinds["settled"], pyarrow.bool_())
-            self.assertIn(b"shortfall_days", table.schema.metadata)
+            self.assertTrue(table.schema.metadata[b"created_by"].startswith(b"dryspell "))
             field = table.schema.field("tank.main.capacity_m3").metadata
             self.assertEqual((field[b"unit"], field[b"meaning"][:13]), (b"m3", b"usable volume"))
             self.assertTrue(all(field.metadata[b"meaning"] for field in table.schema))
@@ -195,6 +196,27 @@ class Readers(unittest.TestCase):
             except ImportError:
                 print("SKIPPED: no polars")
 
+    def test_the_days_of_every_case_open_in_one_line(self):
+        with tempfile.TemporaryDirectory() as folder:
+            out = pathlib.Path(folder) / "s.parquet"
+            program("sweep", str(SCHEME), "--vary", "tank.main.capacity = 6 to 24 by 2 m3", "--days", "--out", str(out))
+            files = f"{folder}/s.days/*.parquet"
+            try:
+                import duckdb
+
+                short = duckdb.sql(f"select \"case\", count(*) from '{files}' where shortfall group by \"case\" order by 1")
+                told = duckdb.sql(f"select \"case\", shortfall_days from '{out}' where shortfall_days > 0 order by 1")
+                self.assertEqual(short.fetchall(), told.fetchall())
+            except ImportError:
+                print("SKIPPED: no duckdb")
+            try:
+                import polars
+
+                days = polars.scan_parquet(files).filter(polars.col("case") == 3).collect()
+                self.assertEqual((days.height, str(days.schema["date"])), (365, "Date"))
+            except ImportError:
+                print("SKIPPED: no polars")
+
 
 class Map(unittest.TestCase):
     def test_the_example_makes_the_map_of_the_rust_example(self):
@@ -204,6 +226,36 @@ class Map(unittest.TestCase):
         example = pathlib.Path(__file__).parent.parent / "examples" / "map_tanks_and_arrays.py"
         own = subprocess.run([sys.executable, example, DEMO], capture_output=True, text=True, check=True).stdout
         self.assertEqual(own, pathlib.Path(theirs).read_text())
+
+
+class Examples(unittest.TestCase):
+    def test_the_notebook_makes_its_figure(self):
+        try:
+            import matplotlib
+            import nbclient
+            import nbformat
+        except ImportError as missing:
+            self.skipTest(f"SKIPPED: {missing}")
+        notebook = nbformat.read(EXAMPLES / "tank_against_days.ipynb", as_version=4)
+        with tempfile.TemporaryDirectory() as folder:
+            # A kernel of its own, which finds the demo by name.
+            client = nbclient.NotebookClient(notebook, timeout=120, resources={"metadata": {"path": folder}})
+            client.execute()
+            figure = (pathlib.Path(folder) / "tank_against_days.png").read_bytes()
+        self.assertTrue(figure.startswith(b"\x89PNG") and len(figure) > 20_000)
+        told = [out["text"] for cell in notebook.cells for out in cell.get("outputs", []) if "text" in out]
+        self.assertIn("The herd goes short on 7 of the 198 days", "".join(told).replace("\n", " "))
+
+    def test_a_killed_worker_of_a_cluster_changes_nothing(self):
+        try:
+            import distributed
+        except ImportError as missing:
+            self.skipTest(f"SKIPPED: {missing}")
+        told = subprocess.run(
+            [sys.executable, EXAMPLES / "dask_parts.py", DEMO], capture_output=True, text=True, timeout=300
+        )
+        self.assertEqual(told.returncode, 0, told.stderr)
+        self.assertRegex(told.stdout, r"^9045 cases in 24 tasks, a worker killed after \d+ of them: the same table\n$")
 
 
 if __name__ == "__main__":

@@ -22,5 +22,5 @@ pub trait Exporter: Sync {
     ///
     /// # Errors
     /// What keeps it from being made or written.
-    fn write(&self, report: &Report<'_>, to: &mut dyn Write) -> Result<(), Error>;
+    fn write(&self, report: &Report<'_>, to: &mut (dyn Write + Send)) -> Result<(), Error>;
 }

@@ -51,6 +51,11 @@ impl Column {
     }
 }
 
+/// What made a table.
+fn created_by() -> (String, String) {
+    ("created_by".to_owned(), format!("dryspell {}", env!("CARGO_PKG_VERSION")))
+}
+
 /// The columns as Arrow has them, each with its meaning and its unit.
 fn fields_of(columns: &[Column]) -> Schema {
     let field = |column: &Column| {
@@ -66,7 +71,8 @@ fn fields_of(columns: &[Column]) -> Schema {
         ArrowField::new(&column.name, kind, true)
             .with_metadata(told.map(|(name, word)| (name.to_owned(), word.clone())).collect())
     };
-    Schema::new(columns.iter().map(field).collect::<Vec<_>>())
+    let fields: Vec<ArrowField> = columns.iter().map(field).collect();
+    Schema::new_with_metadata(fields, [created_by()].into())
 }
 
 /// A schema as a Parquet file carries it for readers of Arrow: the message of the Arrow IPC format in base64.
@@ -128,10 +134,7 @@ impl<W: Write + Send> Table<W> {
         let meanings =
             columns.iter().map(|column| (column.name.clone(), told(&column.meaning, &column.unit)));
         let meanings = meanings
-            .chain([
-                ("created_by".to_owned(), format!("dryspell {}", env!("CARGO_PKG_VERSION"))),
-                ("ARROW:schema".to_owned(), encoded(&fields_of(columns))),
-            ])
+            .chain([created_by(), ("ARROW:schema".to_owned(), encoded(&fields_of(columns)))])
             .map(|(name, meaning)| KeyValue::new(name, meaning))
             .collect();
         let properties = WriterProperties::builder()

@@ -7,7 +7,7 @@ use dryspell::mends::mends;
 use dryspell::simulate::Run;
 use dryspell::units::System;
 use dryspell_report::changes::{State, page};
-use dryspell_report::{Report, Screen, Tried, exporter};
+use dryspell_report::{Exporter, Report, Screen, Tried, exporter};
 
 use super::tried::tried;
 
@@ -45,12 +45,12 @@ pub(crate) fn run(args: &RunArgs) -> Result<Verdict, Failure> {
 fn once(args: &RunArgs, job: &Job, before: Option<&State>) -> Result<State, Failure> {
     // Opened before the work, so that a path that cannot be written fails at once.
     let mut outputs = job.outputs();
-    let mut open = |option: &str, file: &Option<PathBuf>, format| {
-        file.as_deref().map(|f| outputs.open(option, f, &[format])).transpose()
+    let mut open = |option: &str, file: &Option<PathBuf>, formats: &[Format]| {
+        file.as_deref().map(|f| outputs.open(option, f, formats)).transpose()
     };
-    let hourly = open("--hourly", &args.hourly, Format::Csv)?;
-    let daily = open("--daily", &args.daily, Format::Csv)?;
-    let json = open("--json", &args.json, Format::Json)?;
+    let hourly = open("--hourly", &args.hourly, TABLES)?;
+    let daily = open("--daily", &args.daily, TABLES)?;
+    let json = open("--json", &args.json, &[Format::Json])?;
     let quiet = [&hourly, &daily, &json].iter().any(|t| t.as_ref().is_some_and(Target::is_stdout));
 
     let source = job.weather()?;
@@ -73,7 +73,10 @@ fn once(args: &RunArgs, job: &Job, before: Option<&State>) -> Result<State, Fail
     };
     for (output, target) in [("hourly", hourly), ("daily", daily), ("json", json)] {
         if let Some(target) = target {
-            target.write(&text(output, &report)?)?;
+            let parquet = target.format() == Some(Format::Parquet);
+            let output = exported(&format!("{output}{}", if parquet { " parquet" } else { "" }))?;
+            // Row by row: the hours of a thousand years are larger than the memory.
+            target.write_with(|file| output.write(&report, file).map_err(std::io::Error::other))?;
         }
     }
     if !quiet && args.full {
@@ -112,10 +115,18 @@ fn verdict(run: &Run, asked: bool) -> Verdict {
     if asked && short { Verdict::No } else { Verdict::Answered }
 }
 
+/// What tables of hours and days may be written as.
+const TABLES: &[Format] =
+    if cfg!(feature = "parquet") { &[Format::Csv, Format::Parquet] } else { &[Format::Csv] };
+
+/// An output of the run.
+fn exported(name: &str) -> Result<&'static dyn Exporter, Failure> {
+    exporter(name).ok_or_else(|| Failure(vec![format!("{name}: no output of a run")]))
+}
+
 /// An output of the run as text.
 fn text(name: &str, report: &Report<'_>) -> Result<String, Failure> {
-    let output = exporter(name).ok_or_else(|| Failure(vec![format!("{name}: no output of a run")]))?;
     let mut bytes = Vec::new();
-    output.write(report, &mut bytes)?;
+    exported(name)?.write(report, &mut bytes)?;
     Ok(String::from_utf8(bytes)?)
 }

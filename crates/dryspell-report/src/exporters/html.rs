@@ -25,7 +25,7 @@ impl Exporter for Html {
         true
     }
 
-    fn write(&self, report: &Report<'_>, to: &mut dyn Write) -> Result<(), Error> {
+    fn write(&self, report: &Report<'_>, to: &mut (dyn Write + Send)) -> Result<(), Error> {
         let page = html(&document(report)?).map_err(Error::Setting)?;
         Ok(to.write_all(page.as_bytes())?)
     }

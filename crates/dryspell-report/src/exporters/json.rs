@@ -20,7 +20,7 @@ impl Exporter for Json {
         &["json"]
     }
 
-    fn write(&self, report: &Report<'_>, to: &mut dyn Write) -> Result<(), Error> {
+    fn write(&self, report: &Report<'_>, to: &mut (dyn Write + Send)) -> Result<(), Error> {
         let mut text = serde_json::to_string_pretty(&results(report)?)?;
         text.push('\n');
         Ok(to.write_all(text.as_bytes())?)

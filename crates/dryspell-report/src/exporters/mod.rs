@@ -2,12 +2,12 @@
 //!
 //! Weather files, sizes, odds, comparisons, sweeps and single hours are no runs: their pages are functions.
 
-mod csv;
 #[cfg(feature = "setting")]
 mod html;
 mod json;
 #[cfg(feature = "pdf")]
 mod pdf;
+mod tables;
 mod terminal;
 
 use crate::exporter::Exporter;
@@ -15,8 +15,12 @@ use crate::exporter::Exporter;
 /// Every output.
 pub const EXPORTERS: &[&dyn Exporter] = &[
     &terminal::Terminal,
-    &csv::Hourly,
-    &csv::Daily,
+    &tables::Hourly,
+    &tables::Daily,
+    #[cfg(feature = "parquet")]
+    &tables::HourlyParquet,
+    #[cfg(feature = "parquet")]
+    &tables::DailyParquet,
     &json::Json,
     #[cfg(feature = "setting")]
     &html::Html,

@@ -28,7 +28,7 @@ impl Exporter for Pdf {
         true
     }
 
-    fn write(&self, report: &Report<'_>, to: &mut dyn Write) -> Result<(), Error> {
+    fn write(&self, report: &Report<'_>, to: &mut (dyn Write + Send)) -> Result<(), Error> {
         let settings = report.document;
         let usual = if report.system == System::Us { Paper::Letter } else { Paper::A4 };
         let document = document(report)?;

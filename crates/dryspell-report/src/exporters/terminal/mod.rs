@@ -62,7 +62,7 @@ impl Exporter for Terminal {
         &["txt"]
     }
 
-    fn write(&self, of: &Report<'_>, to: &mut dyn io::Write) -> Result<(), Error> {
+    fn write(&self, of: &Report<'_>, to: &mut (dyn io::Write + Send)) -> Result<(), Error> {
         let why = dryspell::why::why(of.run)?;
         Ok(to.write_all(report(of.run, of, why.as_ref()).as_bytes())?)
     }
