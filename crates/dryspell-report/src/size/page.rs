@@ -34,6 +34,7 @@ pub(crate) fn answer_of(p: &Page<'_>) -> (String, bool) {
 }
 
 /// Puts the page together.
+#[must_use]
 pub fn page(p: &Page<'_>) -> SizePage {
     let mut out = String::new();
     let met: Vec<Option<usize>> = p.grid.iter().map(|row| smallest_of(row)).collect();
