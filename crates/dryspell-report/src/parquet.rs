@@ -241,8 +241,8 @@ impl Filled {
 
     /// One more cell, from its text; an empty one is null.
     fn add_text(&mut self, cell: &str) -> std::io::Result<()> {
-        self.levels.push(i16::from(!cell.is_empty()));
         if cell.is_empty() {
+            self.levels.push(0);
             return Ok(());
         }
         match &mut self.values {
@@ -252,6 +252,7 @@ impl Filled {
             Values::Date(values) => values.push(days(cell)?),
             Values::Text(values) => values.push(ByteArray::from(cell)),
         }
+        self.levels.push(1);
         Ok(())
     }
 
