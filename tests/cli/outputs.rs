@@ -105,7 +105,7 @@ fn a_table_in_a_file_of_its_own_is_in_the_hash_and_is_not_overwritten() {
 fn a_name_that_says_another_format_is_refused_with_what_is_accepted() {
     let desk = with_table();
     let parts: [&[&str]; 6] = [
-        &["run", "scheme.toml", "--hourly", "h.parquet"],
+        &["run", "scheme.toml", "--hourly", "h.xlsx"],
         &["run", "scheme.toml", "--daily", "d.txt"],
         &["run", "scheme.toml", "--json", "r.csv"],
         &["weather", "weather.csv", "--to", "w.parquet"],
