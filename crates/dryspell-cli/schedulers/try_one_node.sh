@@ -56,7 +56,6 @@ cd "$work"
 cp "$root"/data/demo/scheme.toml "$root"/data/demo/weather.csv .
 vary=(--vary "tank.main.capacity = 4 to 24 by 0.05 m3" --vary "array.shed.tilt = 20 to 70 by 2 deg")
 "$DRYSPELL" sweep scheme.toml "${vary[@]}" --out whole.csv
-# The same path in both, since a table names no path: only then could a difference be the scheduler's.
 answer=$(TASKS=6 sh "$here/slurm_submit.sh" map.csv scheme.toml "${vary[@]}")
 echo "$answer"
 job=$(echo "$answer" | sed -n 's/^parts: job //p')

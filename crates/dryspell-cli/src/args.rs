@@ -142,7 +142,7 @@ pub(crate) struct CurveArgs {
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
     /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema curve`
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
 }
 
@@ -156,7 +156,7 @@ pub(crate) struct OddsArgs {
     #[command(flatten)]
     pub(crate) made: MadeArgs,
     /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema odds`
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
 }
 
@@ -260,7 +260,7 @@ pub(crate) struct CompareArgs {
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) csv: Option<PathBuf>,
     /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema compare`
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
 }
 
@@ -320,7 +320,7 @@ pub(crate) struct SizeArgs {
     #[command(flatten)]
     pub(crate) made: MadeArgs,
     /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema size`
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
 }
 
@@ -414,7 +414,7 @@ pub(crate) struct FrostArgs {
     #[arg(long, value_name = "si|us", help_heading = "Output")]
     pub(crate) units: Option<UnitSystem>,
     /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema frost`
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
 }
 

@@ -218,26 +218,22 @@ fn tried(all: &mut Vec<ColumnTable>) {
     ));
 }
 
-/// The columns whose name or meaning has every word given, table by table; all of them without a word.
+/// Tables and what their columns mean, as a page; `about` tells of each table where it stands.
 #[must_use]
-pub fn page(words: &[String]) -> String {
+pub fn page(tables: &[ColumnTable], about: bool) -> String {
     let mut out = String::new();
-    for table in found(words) {
+    for table in tables {
         if !out.is_empty() {
             out.push('\n');
         }
         out.push_str(&table.heading.to_uppercase());
         out.push('\n');
-        if words.is_empty() {
+        if about {
             wrap_to(&mut out, "  ", "  ", &table.about.replace('`', ""));
         }
         for column in &table.columns {
-            wrap_to(
-                &mut out,
-                &format!("  {}: ", column.name),
-                "      ",
-                &told(&column.meaning.replace('`', ""), column.unit),
-            );
+            let told = told(&column.meaning.replace('`', ""), column.unit);
+            wrap_to(&mut out, &format!("  {}: ", column.name), "      ", &told);
         }
     }
     out
@@ -270,8 +266,10 @@ pub struct Dictionary {
     pub tables: Vec<ColumnTable>,
 }
 
-/// The tables that have what is looked for.
-#[must_use]
-pub fn dictionary(words: &[String]) -> Dictionary {
-    Dictionary { schema: "dryspell-columns-1", tables: found(words) }
+impl Dictionary {
+    /// Of these tables.
+    #[must_use]
+    pub const fn new(tables: Vec<ColumnTable>) -> Self {
+        Self { schema: "dryspell-columns-1", tables }
+    }
 }

@@ -1,4 +1,4 @@
-//! The rows of a sweep as Parquet.
+//! Tables as Parquet: the rows of a sweep, hours and days.
 
 use std::fmt;
 use std::io::Write;
@@ -214,6 +214,7 @@ fn days(cell: &str) -> std::io::Result<i32> {
 
 /// The cells of one column until they are written; those of which nothing is known are null.
 struct Filled {
+    content: Content,
     levels: Vec<i16>,
     values: Values,
 }
@@ -236,7 +237,7 @@ impl Filled {
             Content::Date => Values::Date(Vec::new()),
             Content::Text => Values::Text(Vec::new()),
         };
-        Self { levels: Vec::new(), values }
+        Self { content, levels: Vec::new(), values }
     }
 
     /// One more cell, from its text; an empty one is null.
@@ -275,7 +276,7 @@ impl Filled {
     /// Writes them, and is empty again.
     fn write(&mut self, column: &mut SerializedColumnWriter<'_>) -> std::io::Result<()> {
         let levels = Some(self.levels.as_slice());
-        match &mut self.values {
+        match &self.values {
             Values::Count(values) => column.typed::<Int64Type>().write_batch(values, levels, None),
             Values::Number(values) => column.typed::<DoubleType>().write_batch(values, levels, None),
             Values::Flag(values) => column.typed::<BoolType>().write_batch(values, levels, None),
@@ -283,14 +284,7 @@ impl Filled {
             Values::Text(values) => column.typed::<ByteArrayType>().write_batch(values, levels, None),
         }
         .map_err(broken)?;
-        self.levels.clear();
-        match &mut self.values {
-            Values::Count(values) => values.clear(),
-            Values::Number(values) => values.clear(),
-            Values::Flag(values) => values.clear(),
-            Values::Date(values) => values.clear(),
-            Values::Text(values) => values.clear(),
-        }
+        *self = Self::new(self.content);
         Ok(())
     }
 }

@@ -25,10 +25,7 @@ use crate::values::{VALUES, values};
 /// What keeps one of its lists from being put together.
 pub(crate) fn results(context: &Report<'_>) -> Result<Value, Error> {
     let run = context.run;
-    let mut top = Map::new();
-    for field in HEADLINES {
-        put(&mut top, field.name, figure((field.get)(run, 0))?);
-    }
+    let mut top = object(HEADLINES, run, 0)?;
     let goal = match run.goal() {
         Some(judged) => rows(GOAL, &judged, judged.rows.len())?,
         None => Value::Array(Vec::new()),
@@ -52,11 +49,7 @@ pub(crate) fn results(context: &Report<'_>) -> Result<Value, Error> {
     top.insert("stresses".into(), bearing(tried.bearing.as_ref(), STRESSES, |found| found.stresses.len())?);
     top.insert("aged".into(), bearing(tried.bearing.as_ref(), AGED, |found| found.aged.len())?);
     top.insert("what_if".into(), rows(WHAT_IF, tried.what_if.as_slice(), tried.what_if.len())?);
-    let mut details = Map::new();
-    for field in DETAILS {
-        put(&mut details, field.name, figure((field.get)(run, 0))?);
-    }
-    top.insert("details".into(), details.into());
+    top.insert("details".into(), object(DETAILS, run, 0)?.into());
     top.insert("arrays".into(), rows(ARRAYS, run, run.plan.array.arrays.len())?);
     top.insert("pipes".into(), rows(PIPES, run, run.head.runs.len())?);
     top.insert("herds".into(), rows(HERDS, run, run.draw.by_group_m3_per_day.len())?);
@@ -117,10 +110,7 @@ fn bearing(
 /// Why it goes short, or nearly does; null where no pump lifts.
 fn why(run: &Run) -> Result<Value, Error> {
     let Some(found) = why::why(run)? else { return Ok(Value::Null) };
-    let mut table = Map::new();
-    for field in WHY {
-        put(&mut table, field.name, figure((field.get)(&found, 0))?);
-    }
+    let mut table = object(WHY, &found, 0)?;
     table.insert("held_back".into(), rows(HELD_BACK, &found, found.held_back.len())?);
     Ok(Value::Object(table))
 }
@@ -128,16 +118,13 @@ fn why(run: &Run) -> Result<Value, Error> {
 /// The conventional worksheet; null where the scheme does not run in full sun.
 fn worksheet(run: &Run, system: System) -> Result<Value, Error> {
     let Ok(found) = Worksheet::of(run, round_unit_m3(system)) else { return Ok(Value::Null) };
-    let mut table = Map::new();
-    for field in WORKSHEET {
-        put(&mut table, field.name, figure((field.get)(&found, 0))?);
-    }
+    let mut table = object(WORKSHEET, &found, 0)?;
     table.insert("pipes".into(), rows(PIPE_HEADS, &found, found.pipes.len())?);
     Ok(Value::Object(table))
 }
 
 /// Puts a figure under a dotted name.
-pub(crate) fn put(top: &mut Map<String, Value>, name: &str, value: Value) {
+fn put(top: &mut Map<String, Value>, name: &str, value: Value) {
     match name.split_once('.') {
         None => {
             top.insert(name.to_owned(), value);
@@ -151,20 +138,26 @@ pub(crate) fn put(top: &mut Map<String, Value>, name: &str, value: Value) {
     }
 }
 
-/// A figure as a value.
-pub(crate) fn figure(figure: Figure) -> Result<Value, Error> {
+fn figure(figure: Figure) -> Result<Value, Error> {
     Ok(serde_json::to_value(figure)?)
+}
+
+/// One row of a list, with tables within it where names have dots.
+pub(crate) fn object<R: ?Sized>(
+    fields: &[Field<R>],
+    of: &R,
+    row: usize,
+) -> Result<Map<String, Value>, Error> {
+    let mut table = Map::new();
+    for field in fields {
+        put(&mut table, field.name, figure((field.get)(of, row))?);
+    }
+    Ok(table)
 }
 
 fn rows<R: ?Sized>(fields: &[Field<R>], of: &R, count: usize) -> Result<Value, Error> {
     (0..count)
-        .map(|row| {
-            let mut table = Map::new();
-            for field in fields {
-                put(&mut table, field.name, figure((field.get)(of, row))?);
-            }
-            Ok(Value::Object(table))
-        })
-        .collect::<Result<Vec<_>, Error>>()
+        .map(|row| object(fields, of, row).map(Value::Object))
+        .collect::<Result<_, Error>>()
         .map(Value::Array)
 }

@@ -31,7 +31,7 @@ pub(crate) fn compare(args: &CompareArgs) -> Result<Verdict, Failure> {
         .map(|job| {
             let source = job.weather()?;
             let run = job.run(&source.record)?;
-            let about = About::of(&job.scheme, &job.file, Some(&job.inputs(&source)))?;
+            let about = About::of(&job.scheme, &job.file, &job.inputs(&source))?;
             let side = Side {
                 file: &job.file,
                 text: &job.text,

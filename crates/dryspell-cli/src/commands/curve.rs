@@ -25,7 +25,7 @@ pub(crate) fn curve(args: &CurveArgs) -> Result<Verdict, Failure> {
     answer.give(
         || {
             // No weather: it rests on the scheme and its tables alone.
-            let about = About::of(&job.scheme, &job.file, Some(&Inputs::new(job.own_inputs())))?;
+            let about = About::of(&job.scheme, &job.file, &Inputs::new(job.own_inputs()))?;
             answers::text(&curve_answer(&found, &plan, about))
         },
         || curve::page(&found, &plan, &job.file, system),

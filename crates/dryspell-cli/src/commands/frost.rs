@@ -35,7 +35,7 @@ pub(crate) fn frost(args: &FrostArgs) -> Result<Verdict, Failure> {
     };
     answer.give(
         || {
-            let about = About::of(&job.scheme, &job.file, Some(&job.inputs(&weather)))?;
+            let about = About::of(&job.scheme, &job.file, &job.inputs(&weather))?;
             answers::text(&frost_answer(&run, &settings, &report, about))
         },
         || dryspell_report::frost::page(&run, &settings, &report, &job.file, system),

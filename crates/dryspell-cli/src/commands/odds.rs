@@ -46,7 +46,7 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     };
     answer.give(
         || {
-            let about = About::of(&job.scheme, &job.file, Some(&job.inputs(&source)))?;
+            let about = About::of(&job.scheme, &job.file, &job.inputs(&source))?;
             answers::text(&odds_answer(&matter, about))
         },
         || page(&matter),

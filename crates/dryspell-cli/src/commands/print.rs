@@ -3,7 +3,7 @@
 use clap::CommandFactory;
 use clap_mangen::Man;
 use dryspell::nearest::nearest;
-use dryspell_report::answers::{self, ANSWERS};
+use dryspell_report::answers::ANSWERS;
 
 use crate::args::{Args, PrintArgs, Printed};
 use crate::{Failure, Verdict, files};
@@ -23,7 +23,10 @@ pub(crate) fn print(args: &PrintArgs) -> Result<Verdict, Failure> {
         Printed::Schema { command } => {
             let schema = match command.as_deref() {
                 None => dryspell::scheme::keys::schema(),
-                Some(command) => answers::schema(command).ok_or_else(|| without_answer(command))?,
+                Some(command) => {
+                    let found = ANSWERS.iter().find(|(name, _)| *name == command);
+                    found.map(|(_, schema)| schema()).ok_or_else(|| without_answer(command))?
+                }
             };
             let mut text = serde_json::to_string_pretty(&schema)?;
             text.push('\n');
@@ -53,7 +56,7 @@ fn page(command: Option<&str>) -> Result<String, Failure> {
 fn without_answer(name: &str) -> Failure {
     Failure(vec![format!(
         "print schema {name}: no command with an answer in JSON; known: {}; choose one of them, or none for the scheme file",
-        ANSWERS.join(", ")
+        ANSWERS.map(|(name, _)| name).join(", ")
     )])
 }
 

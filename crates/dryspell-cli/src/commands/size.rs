@@ -84,7 +84,7 @@ pub(crate) fn size(args: &SizeArgs) -> Result<Verdict, Failure> {
     let made = page(&matter);
     asked.give(
         || {
-            let about = About::of(&job.scheme, &job.file, Some(&inputs))?;
+            let about = About::of(&job.scheme, &job.file, &inputs)?;
             answers::text(&size_answer(&matter, about))
         },
         || made.text,

@@ -2,11 +2,10 @@
 
 use std::collections::BTreeSet;
 use std::io::Write;
-use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use dryspell::results::{Content, Figure, RUN_TABLES, RunTable};
-use dryspell::simulate::{Memo, Run};
+use dryspell::simulate::{Memo, Run, at_tank};
 use dryspell::sweep::{CASE, Sweep};
 use dryspell_report::parquet::{Column, Table};
 
@@ -120,30 +119,20 @@ impl CaseTables {
             files.push((*table, Table::new(out, &columns(*table))?, temporary, path));
         }
         let (from, to) = header.piece(piece);
-        self.each(from..to, sweep, records, memo, |case, run| {
-            files.iter_mut().try_for_each(|(table, written, ..)| add(written, *table, case, run))
-        })?;
+        for case in from..to {
+            let Ok(scheme) = sweep.scheme(case) else { continue };
+            let Ok((record, _)) = records.of(&scheme) else { continue };
+            let plan = scheme.plan();
+            let Ok(run) = memo.upstream(&plan, &record).and_then(|upstream| at_tank(&upstream, &plan)) else {
+                continue;
+            };
+            for (table, written, ..) in &mut files {
+                add(written, *table, case, &run)?;
+            }
+        }
         for (_, written, temporary, path) in files {
             written.finish()?.flush()?;
             temporary.persist(&path)?;
-        }
-        Ok(())
-    }
-
-    fn each(
-        &self,
-        cases: Range<u64>,
-        sweep: &Sweep<'_>,
-        records: &Records<'_>,
-        memo: &mut Memo,
-        mut with: impl FnMut(u64, &Run) -> std::io::Result<()>,
-    ) -> Result<(), Failure> {
-        for case in cases {
-            let Ok(scheme) = sweep.scheme(case) else { continue };
-            let Ok((record, _)) = records.of(&scheme) else { continue };
-            if let Ok(run) = sweep.run(case, memo, &record) {
-                with(case, &run)?;
-            }
         }
         Ok(())
     }

@@ -59,7 +59,7 @@ pub(crate) fn told(name: &str, content: Content) -> dryspell_report::parquet::Co
     dryspell_report::parquet::Column {
         name: name.to_owned(),
         content,
-        unit: unit.replace('³', "3").replace('²', "2").replace('°', "deg"),
+        unit: dryspell::units::typed(unit),
         meaning: meaning.to_owned(),
     }
 }

@@ -9,7 +9,7 @@ use serde_json::{Map, Value};
 use super::About;
 use crate::compare::{Side, differing};
 use crate::error::Error;
-use crate::results::{figure, put};
+use crate::results::object;
 
 /// What `dryspell compare --json` writes: what schemes come to, and in what they differ.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -53,15 +53,11 @@ struct Difference {
 /// Headlines that cannot be put together.
 pub fn compare_answer(sides: &[Side<'_>], about: Vec<About>) -> Result<CompareAnswer, Error> {
     let told = sides.iter().zip(about).map(|(side, scheme)| {
-        let mut headlines = Map::new();
-        for field in HEADLINES {
-            put(&mut headlines, field.name, figure((field.get)(&side.run, 0))?);
-        }
         Ok(SideTold {
             scheme,
             answer: answer(&side.run, System::Si),
             weather_sha256: side.weather_sha256.clone(),
-            headlines,
+            headlines: object(HEADLINES, &side.run, 0)?,
         })
     });
     let differences = differing(sides, System::Si).into_iter();

@@ -10,7 +10,7 @@ mod odds;
 mod size;
 
 use dryspell::reliability::interval::Interval;
-use dryspell::results::{Content, HEADLINES, RUN_TABLES, content};
+use dryspell::results::{Content, Field, HEADLINES, MONTH_TABLE, YEAR_TABLE, content};
 use dryspell::scheme::Scheme;
 use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
 use serde::Serialize;
@@ -34,9 +34,9 @@ pub struct About {
     /// The scheme file as typed.
     pub file: String,
     /// SHA-256 of its text.
-    pub sha256: Option<String>,
-    /// SHA-256 of the list of all files that the answer rests on: equal only for the same files. Null where no weather was read.
-    pub inputs_hash: Option<String>,
+    pub sha256: String,
+    /// SHA-256 of the list of all files that the answer rests on: equal only for the same files.
+    pub inputs_hash: String,
     /// Version of the program.
     pub program_version: &'static str,
 }
@@ -46,12 +46,12 @@ impl About {
     ///
     /// # Errors
     /// A list that cannot be put together.
-    pub fn of(scheme: &Scheme, file: &str, inputs: Option<&Inputs>) -> Result<Self, Error> {
+    pub fn of(scheme: &Scheme, file: &str, inputs: &Inputs) -> Result<Self, Error> {
         Ok(Self {
             name: scheme.name.clone(),
             file: file.to_owned(),
-            sha256: inputs.map(|inputs| inputs.scheme_sha256().to_owned()),
-            inputs_hash: inputs.map(Inputs::hash).transpose()?,
+            sha256: inputs.scheme_sha256().to_owned(),
+            inputs_hash: inputs.hash()?,
             program_version: env!("CARGO_PKG_VERSION"),
         })
     }
@@ -88,26 +88,21 @@ pub fn text(answer: &impl Serialize) -> Result<String, Error> {
     Ok(text)
 }
 
-/// The commands with an answer in JSON.
-pub const ANSWERS: [&str; 6] = ["run", "odds", "size", "compare", "frost", "curve"];
+/// Makes the JSON Schema (draft 2020-12) of an answer.
+pub type MakesSchema = fn() -> Value;
 
-/// The JSON Schema (draft 2020-12) of a command's answer; `None` where it has none.
-#[must_use]
-pub fn schema(command: &str) -> Option<Value> {
-    let mut generator = SchemaSettings::draft2020_12().into_generator();
-    Some(match command {
-        "run" => return Some(of_run()),
-        "odds" => of::<OddsAnswer>(&mut generator),
-        "size" => of::<SizeAnswer>(&mut generator),
-        "compare" => of::<CompareAnswer>(&mut generator),
-        "frost" => of::<FrostAnswer>(&mut generator),
-        "curve" => of::<CurveAnswer>(&mut generator),
-        _ => return None,
-    })
-}
+/// The commands with an answer in JSON, with the schema of each.
+pub const ANSWERS: [(&str, MakesSchema); 6] = [
+    ("run", of_run),
+    ("odds", of::<OddsAnswer>),
+    ("size", of::<SizeAnswer>),
+    ("compare", of::<CompareAnswer>),
+    ("frost", of::<FrostAnswer>),
+    ("curve", of::<CurveAnswer>),
+];
 
-fn of<T: JsonSchema>(generator: &mut SchemaGenerator) -> Value {
-    generator.root_schema_for::<T>().to_value()
+fn of<T: JsonSchema>() -> Value {
+    SchemaSettings::draft2020_12().into_generator().root_schema_for::<T>().to_value()
 }
 
 /// What a figure of a list may be in JSON.
@@ -138,14 +133,22 @@ fn add(properties: &mut Map<String, Value>, name: &str, property: Value) {
     }
 }
 
-/// The properties of the headlines.
-pub(crate) fn of_headlines() -> Map<String, Value> {
+/// The properties of a row of a list, with what each may be.
+fn properties<R: ?Sized>(
+    fields: &[Field<R>],
+    contents: impl IntoIterator<Item = Content>,
+) -> Map<String, Value> {
     let mut properties = Map::new();
-    for headline in HEADLINES {
-        let told = told(headline.meaning, headline.unit);
-        add(&mut properties, headline.name, json!({"type": kind(content(headline)), "description": told}));
+    for (field, content) in fields.iter().zip(contents) {
+        let told = told(field.meaning, field.unit);
+        add(&mut properties, field.name, json!({"type": kind(content), "description": told}));
     }
     properties
+}
+
+/// The properties of the headlines.
+fn of_headlines() -> Map<String, Value> {
+    properties(HEADLINES, HEADLINES.iter().map(content))
 }
 
 /// Headlines by name, as a type: each with its meaning.
@@ -159,22 +162,14 @@ pub(crate) fn headlines_schema(_: &mut SchemaGenerator) -> Schema {
 /// The schema of `run --json`, from the lists that it is made from.
 fn of_run() -> Value {
     let mut properties = of_headlines();
-    for table in RUN_TABLES.iter().filter(|table| ["months", "years"].contains(&table.name)) {
-        let mut row = Map::new();
-        for (field, content) in table.fields.iter().zip(table.contents()) {
-            add(
-                &mut row,
-                field.name,
-                json!({"type": kind(content), "description": told(field.meaning, field.unit)}),
-            );
-        }
+    for table in [MONTH_TABLE, YEAR_TABLE] {
+        let row = self::properties(table.fields, table.contents());
         properties.insert(
             table.name.to_owned(),
             json!({"type": "array", "items": {"type": "object", "properties": row}}),
         );
     }
-    let required: Vec<&String> = properties.keys().collect();
-    let required = json!(required);
+    let required = json!(properties.keys().collect::<Vec<_>>());
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "RunAnswer",

@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use dryspell::array::OneArray;
-use dryspell::results::{Content, Figure, RunTable};
+use dryspell::results::{Content, DAY_TABLE, Figure, HOUR_TABLE, RunTable};
 use dryspell::units::{Quantity, System, column_value};
 
 use crate::error::Error;
@@ -31,8 +31,7 @@ struct Rows<'a> {
 
 impl<'a> Rows<'a> {
     /// The listed columns of a table of the run.
-    fn listed(report: &Report<'a>, name: &str) -> Option<(RunTable, Self)> {
-        let table = dryspell::results::RUN_TABLES.into_iter().find(|table| table.name == name)?;
+    fn listed(report: &Report<'a>, table: RunTable) -> Self {
         let run = report.run;
         let contents = table.contents().into_iter();
         let heads = table.fields.iter().zip(contents).map(|(field, content)| Head {
@@ -41,19 +40,22 @@ impl<'a> Rows<'a> {
             content,
             meaning: field.meaning,
         });
-        let rows = Self {
+        Self {
             heads: heads.collect(),
             count: table.rows(run),
             row: Box::new(move |row| table.fields.iter().map(|field| (field.get)(run, row)).collect()),
             system: report.tables,
-        };
-        Some((table, rows))
+        }
+    }
+
+    fn of_days(report: &Report<'a>) -> Self {
+        Self::listed(report, DAY_TABLE)
     }
 
     /// Every hour: the listed columns; where there are several arrays, tanks or wells, those of each beside them.
-    fn of_hours(report: &Report<'a>) -> Option<Self> {
+    fn of_hours(report: &Report<'a>) -> Self {
         let run = report.run;
-        let (table, mut rows) = Self::listed(report, "hours")?;
+        let mut rows = Self::listed(report, HOUR_TABLE);
         let arrays: &[OneArray] = if run.array.each.len() > 1 { &run.array.each } else { &[] };
         let mut add = |name: String, unit, meaning| {
             rows.heads.push(Head { name, unit, content: Content::Number, meaning });
@@ -69,13 +71,13 @@ impl<'a> Rows<'a> {
             add(format!("well_pumped_m3.{}", own_name(&well.name)), "m3", "pumped from this well");
         }
         rows.row = Box::new(move |h| {
-            let listed = table.fields.iter().map(|field| (field.get)(run, h));
+            let listed = HOUR_TABLE.fields.iter().map(|field| (field.get)(run, h));
             let of_arrays = arrays.iter().map(|a| a.plane_w_per_m2[h]);
             let of_tanks = run.tanks.iter().flat_map(|t| [t.level_m3[h], t.from_tank_hourly_m3[h]]);
             let of_wells = run.lifts.iter().map(|well| well.hourly_m3[h]);
             listed.chain(of_arrays.chain(of_tanks).chain(of_wells).map(Figure::Number)).collect()
         });
-        Some(rows)
+        rows
     }
 
     fn names(&self) -> impl Iterator<Item = String> + '_ {
@@ -177,15 +179,10 @@ macro_rules! table {
             }
 
             fn write(&self, report: &Report<'_>, to: &mut (dyn Write + Send)) -> Result<(), Error> {
-                let rows: Option<Rows<'_>> = $rows(report);
-                rows.map_or(Ok(()), |rows| rows.$write(to))
+                $rows(report).$write(to)
             }
         }
     };
-}
-
-fn of_days<'a>(report: &Report<'a>) -> Option<Rows<'a>> {
-    Rows::listed(report, "days").map(|(_, rows)| rows)
 }
 
 table!(
@@ -194,7 +191,7 @@ table!(
 );
 table!(
     /// Every day as CSV.
-    Daily, "daily", "csv", of_days, write_csv
+    Daily, "daily", "csv", Rows::of_days, write_csv
 );
 #[cfg(feature = "parquet")]
 table!(
@@ -204,5 +201,5 @@ table!(
 #[cfg(feature = "parquet")]
 table!(
     /// Every day as Parquet.
-    DailyParquet, "daily parquet", "parquet", of_days, write_parquet
+    DailyParquet, "daily parquet", "parquet", Rows::of_days, write_parquet
 );

@@ -154,13 +154,21 @@ pub struct RunTable {
     rows: fn(&Run) -> usize,
 }
 
+/// Every hour.
+pub const HOUR_TABLE: RunTable =
+    RunTable { name: "hours", fields: COLUMNS, kinds: &OF_HOURS, rows: |run| run.calendar.hours() };
+/// Every day.
+pub const DAY_TABLE: RunTable =
+    RunTable { name: "days", fields: DAYS, kinds: &OF_DAYS, rows: |run| run.days.len() };
+/// The months, from January on.
+pub const MONTH_TABLE: RunTable =
+    RunTable { name: "months", fields: MONTHS, kinds: &OF_MONTHS, rows: |_| 12 };
+/// The tank years.
+pub const YEAR_TABLE: RunTable =
+    RunTable { name: "years", fields: YEARS, kinds: &OF_YEARS, rows: |run| run.outcome.years.len() };
+
 /// The tables of a run.
-pub const RUN_TABLES: [RunTable; 4] = [
-    RunTable { name: "hours", fields: COLUMNS, kinds: &OF_HOURS, rows: |run| run.calendar.hours() },
-    RunTable { name: "days", fields: DAYS, kinds: &OF_DAYS, rows: |run| run.days.len() },
-    RunTable { name: "months", fields: MONTHS, kinds: &OF_MONTHS, rows: |_| 12 },
-    RunTable { name: "years", fields: YEARS, kinds: &OF_YEARS, rows: |run| run.outcome.years.len() },
-];
+pub const RUN_TABLES: [RunTable; 4] = [HOUR_TABLE, DAY_TABLE, MONTH_TABLE, YEAR_TABLE];
 
 impl std::fmt::Debug for RunTable {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {

@@ -47,7 +47,7 @@ use crate::simulate::Run;
 pub use alerts::{Alert, Severity, alerts};
 pub use checks::{CHECKS, Check, Holds, Measure, checks};
 pub use columns::COLUMNS;
-pub use content::{Content, RUN_TABLES, RunTable, content};
+pub use content::{Content, DAY_TABLE, HOUR_TABLE, MONTH_TABLE, RUN_TABLES, RunTable, YEAR_TABLE, content};
 pub use details::{DETAILS, snow_on_panels};
 pub use dullest::{DULLEST, dullest_days};
 pub use goal::GOAL;

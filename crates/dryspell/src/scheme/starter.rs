@@ -1,7 +1,7 @@
 //! The starter scheme, in either system.
 
 use super::STARTER;
-use crate::units::{System, retold};
+use crate::units::{System, retold, typed};
 
 /// The starter in the units of a system: [`STARTER`] itself, or with each of its values in US units. The heading, which
 /// shows both, stays.
@@ -94,7 +94,7 @@ fn remark(line: &str) -> Option<usize> {
 /// A value in US units as one types it.
 fn in_us(value: &str) -> String {
     let told = retold(value, System::Us);
-    if told == value { told } else { told.replace('°', "deg").replace('²', "2").replace('³', "3") }
+    if told == value { told } else { typed(&told) }
 }
 
 #[cfg(test)]

@@ -22,6 +22,7 @@ mod retell;
 mod show;
 pub mod table;
 
+pub use number::typed;
 #[cfg(feature = "scheme")]
 pub(crate) use parse::parts;
 pub use parse::{UnitError, UnitErrorKind, parse};

@@ -25,6 +25,16 @@ pub(super) fn plain(text: &str) -> String {
     words.join(" ").replace(" per ", "/").replace(" /", "/").replace("/ ", "/")
 }
 
+/// A value or a unit as one types it: degrees in letters, squares and cubes as plain digits.
+///
+/// ```
+/// assert_eq!(dryspell::units::typed("12 m³"), "12 m3");
+/// ```
+#[must_use]
+pub fn typed(text: &str) -> String {
+    text.replace('°', "deg").replace('²', "2").replace('³', "3")
+}
+
 /// Splits the number from the unit. The number may be a fraction or a mixed one, with a space inside.
 pub(super) fn split(plain: &str) -> (&str, &str) {
     let first = number_length(plain);
