@@ -90,7 +90,12 @@ fn every_answer_is_valid_by_its_schema_and_has_no_name_that_is_not_in_it() {
     assert!(sized["tanks"][0]["dry_interval_percent"]["low"].is_f64(), "{sized}");
     // The two commands ask one seed's years.
     assert_eq!(sized["tanks"][1]["dry_percent"], told["made"]["dry_percent"]["value"]);
-    let of_years = [(odds[0], told), (size[0], sized)];
+    // What is called uncertain has a part of its own.
+    years
+        .write("open.toml", &(years.read("scheme.toml") + "\n[uncertain]\n\"herd.cows.count\" = \"10 %\"\n"));
+    let open = json_in(&years.path(""), &["odds", "open.toml", "--made-years", "0", "--drawings", "200"]);
+    assert_eq!(open["uncertain"]["owed_to"].as_array().map(Vec::len), Some(3), "{open}");
+    let of_years = [(odds[0], told), (size[0], sized), ("odds", open)];
     let of_demo = ASKED.into_iter().map(|args| (args[0], json(args)));
     for (command, answer) in of_demo.chain(of_years) {
         let (args, schema) = (command, schema(command));

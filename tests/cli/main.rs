@@ -47,6 +47,7 @@ mod sources;
 mod summary;
 mod sweep;
 mod units;
+mod unknowns;
 mod verify;
 #[cfg(unix)]
 mod watch;

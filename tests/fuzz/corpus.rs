@@ -70,6 +70,8 @@ pub fn schemes(_: bool) -> Vec<Vec<u8>> {
     all.push(dryspell::scheme::STARTER.as_bytes().to_vec());
     let sources = "\n[sources]\n\"well.static_level\" = \"own dip\"\npump = \"maker's sheet\"\ntank.main.capacity = \"gauge\"\n";
     all.push([dryspell::scheme::STARTER, sources].concat().into_bytes());
+    let uncertain = "\n[uncertain]\n\"herd.*.count\" = \"10 %\"\nwell.static_level = \"2 m\"\n\"array.shed.parallel\" = 0.5\n";
+    all.push([dryspell::scheme::STARTER, uncertain].concat().into_bytes());
     all
 }
 

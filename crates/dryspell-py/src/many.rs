@@ -17,6 +17,7 @@ use dryspell::resample::interval::of_values;
 use dryspell::results::{Content, Figure, HEADLINES, content};
 use dryspell::simulate::{Memo, simulate};
 use dryspell::sweep::{CaseTable, Sweep, axes_together, columns};
+use dryspell::unknowns::{Asked, Together, Unknown, together};
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDate, PyDict};
@@ -279,7 +280,7 @@ fn as_dict<'py>(
 }
 
 /// How often a scheme goes short: what the record's own tank years came to, and years made from the record, as `dryspell odds` has
-/// them. Intervals are pairs; what cannot be known is `None`.
+/// them. Intervals are pairs; what cannot be known is `None`. `uncertain` has what the scheme's `[uncertain]` comes to.
 #[pyfunction]
 #[pyo3(signature = (scheme, weather = None, *, made_years = 300, drawings = 200, block_days = None, window_days = 15, seed = 1))]
 #[allow(clippy::too_many_arguments, reason = "keywords of a Python call")]
@@ -301,10 +302,22 @@ pub(crate) fn odds<'py>(
     let making = Making { made_years, drawings, block_days, window_days, seed };
     let plan = scheme.scheme.plan();
     let threads = NonZeroUsize::new(rayon::current_num_threads()).unwrap_or(NonZeroUsize::MIN);
-    let (own, made, kind) = unlocked(py, || {
+    let unknowns = &scheme.scheme.unknowns;
+    let (own, made, open, kind) = unlocked(py, || {
         let run = simulate(&plan, &record)?;
         let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
-        Ok((own, make(&run, &record, &making, threads, |_| ())?, run.kind))
+        let made = make(&run, &record, &making, threads, |_| ())?;
+        let files = |name: &str| beside(&scheme.folder, name);
+        let asked = Asked {
+            text: &scheme.text,
+            files: &files,
+            unknowns,
+            run: &run,
+            record: &record,
+            making: &making,
+        };
+        let open = (!unknowns.is_empty() && drawings > 0).then(|| together(&asked, threads, |_| ()));
+        Ok((own, made, open.transpose()?, run.kind))
     })?;
     let dict = PyDict::new(py);
     dict.set_item("years", own.number())?;
@@ -320,8 +333,32 @@ pub(crate) fn odds<'py>(
     dict.set_item("made_dry_share_interval", drawn(&made, Years::dry_share).map(pair))?;
     dict.set_item("made_mean_days_interval", drawn(&made, Years::mean_days).map(pair))?;
     dict.set_item("mean_block_days", made.settings.mean_block_days)?;
+    dict.set_item("uncertain", open.map(|found| uncertain(py, unknowns, &found)).transpose()?)?;
     let days: Vec<i64> = made.years.counts.iter().map(|c| i64::from(c.shortfall_days)).collect();
     dict.set_item("made_days_by_year", days.into_pyarray(py))?;
+    Ok(dict)
+}
+
+/// What drawn schemes came to: intervals, and by name the share of the days' variance with its standard error.
+fn uncertain<'py>(py: Python<'py>, unknowns: &[Unknown], found: &Together) -> PyResult<Bound<'py, PyDict>> {
+    let dict = PyDict::new(py);
+    dict.set_item("schemes", found.schemes)?;
+    dict.set_item("with_years", found.with_years)?;
+    dict.set_item("left_out", found.left_out.as_ref().map_or(0, |(schemes, _)| *schemes))?;
+    dict.set_item("dry_share_interval", found.dry_share.interval.map(pair))?;
+    dict.set_item("mean_days_interval", found.mean_days.interval.map(pair))?;
+    for (name, open) in [("dry_share_owed_to", &found.dry_share), ("mean_days_owed_to", &found.mean_days)] {
+        let owed = PyDict::new(py);
+        if let Some(shares) = &open.shares {
+            let each =
+                unknowns.iter().map(|unknown| unknown.name.as_str()).zip(shares.inputs.iter().copied());
+            let years = shares.years.map(|share| ("years", share));
+            for (name, share) in years.into_iter().chain(each).chain([("together", shares.together)]) {
+                owed.set_item(name, (share.value, share.standard_error))?;
+            }
+        }
+        dict.set_item(name, owed)?;
+    }
     Ok(dict)
 }
 

@@ -84,6 +84,21 @@ class Numbers(unittest.TestCase):
         short = [scheme.with_values(f"tank.main.capacity = {m3} m3") for m3 in (smallest, smallest - 1)]
         self.assertEqual([s.run().headlines["shortfall_days"] > 0 for s in short][1:], [True])
 
+    def test_what_is_uncertain_is_that_of_the_program(self):
+        text = SCHEME.read_text() + '\n[uncertain]\n"herd.*.count" = "10 %"\n'
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "open.toml"
+            path.write_text(text.replace('file = "weather.csv"', f'file = "{DEMO / "weather.csv"}"'))
+            told = program("odds", str(path), "--made-years", "0", "--json", "-")
+            found = dryspell.odds(dryspell.read(path), made_years=0)["uncertain"]
+        told = json.loads(told)["uncertain"]
+        self.assertEqual(found["schemes"], told["schemes"])
+        self.assertEqual(found["mean_days_interval"], tuple(told["shortfall_days"][e] for e in ("low", "high")))
+        owed = {row["name"]: row["of_days"] for row in told["owed_to"]}
+        self.assertEqual(set(owed), set(found["mean_days_owed_to"]))
+        for name, (share, _) in found["mean_days_owed_to"].items():
+            self.assertAlmostEqual(100 * share, owed[name]["percent"], places=9)
+
     def test_odds_are_those_of_the_program(self):
         told = program("odds", str(SCHEME), "--made-years", "50", "--drawings", "0", "--seed", "3")
         found = dryspell.odds(dryspell.read(SCHEME), made_years=50, drawings=0, seed=3)

@@ -77,6 +77,7 @@ pub mod size;
 mod taken;
 mod told;
 mod tried;
+pub mod unknowns;
 mod values;
 pub mod weather;
 pub mod worked;

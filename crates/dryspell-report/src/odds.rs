@@ -19,6 +19,7 @@ use dryspell_weather::synth::judged::{FROM_MEANS, Judged, LIKE_A_RECORD, SHUFFLE
 
 use super::goal;
 use super::layout::{self, Lines, MONTHS, table, wrap, wrap_to};
+use super::unknowns::{self, Uncertain};
 
 /// Return periods that are asked, years.
 pub(crate) const PERIODS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
@@ -34,6 +35,8 @@ pub struct Page<'a> {
     pub own: &'a Years,
     /// Years made from it, where there are any.
     pub made: Option<&'a MadeYears>,
+    /// What schemes drawn from what is uncertain came to, where the scheme says that something is.
+    pub uncertain: Option<Uncertain<'a>>,
     /// Where they started from.
     pub seed: u64,
     /// Units of the page.
@@ -80,6 +83,11 @@ pub fn page(p: &Page<'_>) -> String {
             wrap(&mut out, "! ", &warning);
         }
     }
+    if let Some(uncertain) = &p.uncertain {
+        let alone = [Years::dry_share, Years::mean_days];
+        let alone = alone.map(|value| p.made.and_then(|made| interval(made, value)));
+        out.push_str(&unknowns::block(uncertain, &alone, p.system));
+    }
     spells(&mut out, p);
     sensitivity(&mut out, p);
     out.push_str("\nLIMITS OF THIS ANSWER\n");
@@ -108,8 +116,14 @@ pub(crate) fn interval(made: &MadeYears, value: impl Fn(&Years) -> Option<f64>) 
     of_values(&values, Level::default()).ok().filter(|_| !made.drawn.is_empty())
 }
 
-/// The answer in a sentence.
+/// The answer in a sentence or two.
 pub(crate) fn answer(p: &Page<'_>) -> String {
+    let clause = p.uncertain.as_ref().and_then(unknowns::clause).unwrap_or_default();
+    own_answer(p) + &clause
+}
+
+/// The answer for the scheme as it is written.
+fn own_answer(p: &Page<'_>) -> String {
     let what = match p.run.kind {
         YearKind::Typical => "one typical year",
         YearKind::Synthetic if p.run.calendar.is_one_year() => "one synthetic year",
@@ -439,9 +453,11 @@ pub(crate) fn limits(p: &Page<'_>) -> Vec<String> {
         }
     }
     list.push(
-        "Herd, well, pump and habits are those of the scheme in every year. The table of one change at a time shows how \
-         much they matter."
-            .to_owned(),
+        format!(
+            "Herd, well, pump and habits are those of the scheme in every year{}. The table of one change at a time shows how \
+             much they matter.",
+            if p.uncertain.is_some() { ", but where drawn schemes are named" } else { "" }
+        ),
     );
     list
 }

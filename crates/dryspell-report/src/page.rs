@@ -43,6 +43,7 @@ pub(crate) fn document(report: &Report<'_>) -> Result<Document, Error> {
         run,
         own: &own,
         made: settings.made,
+        uncertain: None,
         seed: settings.seed,
         system,
         sensitivity: &sensitivity,

@@ -4,7 +4,7 @@
 use dryspell::array::ArraySettings;
 use dryspell::array::fit::fit;
 use dryspell::results::{Field, Figure};
-use dryspell::scheme::keys::{KeyDoc, Presence, of_path};
+use dryspell::scheme::keys::{ABOUT_VALUES, KeyDoc, Presence, of_path};
 use dryspell::scheme::{Scheme, written};
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show};
@@ -140,7 +140,7 @@ fn given(scheme: &Scheme, words: &str, inputs: &Inputs) -> Vec<InputValue> {
     };
     let mut all = Vec::new();
     for table in written(words) {
-        if table.table.split('.').next() == Some("sources") {
+        if table.table.split('.').next().is_some_and(|first| ABOUT_VALUES.contains(&first)) {
             continue;
         }
         for (name, value) in table.values {

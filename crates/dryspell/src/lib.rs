@@ -53,6 +53,7 @@
 //! | [`reliability`] | days of shortfall, spells, autonomy, storage needed |
 //! | [`simulate`](mod@simulate) | all of it; [`simulate::Memo`] keeps what a change does not touch |
 //! | [`odds`], [`sizing`], [`sweep`], [`sensitivity`] | how often, how big, many cases, how touchy |
+//! | [`unknowns`] | how far what a scheme calls uncertain leaves the answer open |
 //! | [`mod@why`], [`mod@mends`], [`mod@stress`] | why it goes short, what mends it, and what breaks it first |
 //! | [`results`], [`worked`], [`worksheet`] | every number by name, in words, and on paper |
 //!
@@ -110,6 +111,8 @@ pub mod supply;
 pub mod sweep;
 pub mod tank;
 pub mod units;
+#[cfg(feature = "scheme")]
+pub mod unknowns;
 pub mod well;
 pub mod why;
 pub mod worked;

@@ -24,6 +24,9 @@ pub(crate) enum Purpose {
     /// Values of a scheme's keys.
     #[cfg(feature = "scheme")]
     Values = 3,
+    /// What a scheme calls uncertain.
+    #[cfg(feature = "scheme")]
+    Unknowns = 4,
 }
 
 /// One stream of random numbers.
@@ -39,6 +42,15 @@ impl Stream {
         let mut generator = ChaCha8Rng::from_seed(key);
         generator.set_stream((number << 8) | u64::from(purpose as u8));
         Self(generator)
+    }
+
+    /// The stream of a seed for a purpose and a name (FNV-1a, of which 56 bits count).
+    #[cfg(feature = "scheme")]
+    pub(crate) fn named(seed: u64, purpose: Purpose, name: &str) -> Self {
+        let number = name.bytes().fold(0xcbf2_9ce4_8422_2325, |hash: u64, byte| {
+            (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+        });
+        Self::new(seed, purpose, number >> 8)
     }
 
     /// Sixty-four bits.

@@ -121,6 +121,11 @@ fn shown(d: &mut Draft, r: &mut Random) {
             d.set("sources", place, text("driller's log, 2024-05-03"));
         }
     }
+    for (place, spread) in [("\"well.static_level\"", "10 %"), ("\"tank.main.capacity\"", "5 %")] {
+        if r.chance(0.3) {
+            d.set("uncertain", place, text(spread));
+        }
+    }
 }
 
 /// Something asked of the scheme; at least the days of shortfall.

@@ -9,6 +9,7 @@ use dryspell::resample::blocks::MEAN_BLOCK_DAYS;
 use dryspell::resample::interval::FEWEST_REPLICATES;
 use dryspell::sensitivity;
 use dryspell::simulate::Run;
+use dryspell::unknowns::{self, Asked, Together};
 use indicatif::ProgressBar;
 
 use super::tried::what_if;
@@ -18,6 +19,7 @@ use crate::job::Job;
 use crate::{Failure, Verdict};
 use dryspell_report::answers::{self, About, odds_answer};
 use dryspell_report::odds::{Page, page};
+use dryspell_report::unknowns::Uncertain;
 
 /// Most drawings of the record's years: the interval's ends are then known to a hundredth of its width.
 const MOST_DRAWINGS: usize = 100_000;
@@ -32,6 +34,7 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
     let run = job.run(record)?;
     let own = Years::of(&run.outcome, &run.calendar, run.demand_sum_m3, run.short_m3());
     let made = made(&args.made, &job, &run, record)?;
+    let together = together(&args.made, &job, &run, record)?;
     let mut lines =
         sensitivity::table(&run.plan, record, job.scheme.units).map_err(|faults| job.located(faults))?;
     lines.extend(what_if(&job, &source)?);
@@ -40,6 +43,7 @@ pub(crate) fn odds(args: &OddsArgs) -> Result<Verdict, Failure> {
         run: &run,
         own: &own,
         made: made.as_ref(),
+        uncertain: together.as_ref().map(|found| Uncertain { unknowns: &job.scheme.unknowns, found }),
         seed: args.made.seed,
         system: job.scheme.units,
         sensitivity: &lines,
@@ -98,6 +102,28 @@ pub(crate) fn check(args: &MadeArgs) -> Result<(), Failure> {
     })
 }
 
+/// Runs schemes drawn from what the scheme calls uncertain; none where it says nothing, where no interval was asked for, or where the
+/// tank runs down from year to year and no chance can be told.
+fn together(args: &MadeArgs, job: &Job, run: &Run, record: &Record) -> Result<Option<Together>, Failure> {
+    let unknowns = &job.scheme.unknowns;
+    let runs_down = run.storage.missing_m3 > 0.0 && !run.calendar.is_one_year();
+    if unknowns.is_empty() || args.drawings == 0 || runs_down {
+        return Ok(None);
+    }
+    let making = args.making();
+    let years = record.calendar.days().len() / 365;
+    let bar = ProgressBar::new((2 * making.drawings * years) as u64);
+    let files = |name: &str| job.tables.text(name);
+    let asked = Asked { text: &job.text, files: &files, unknowns, run, record, making: &making };
+    let found = unknowns::together(&asked, threads(), |years| bar.inc(years as u64));
+    bar.finish_and_clear();
+    found.map(Some).map_err(|faults| job.located(faults))
+}
+
+fn threads() -> NonZeroUsize {
+    NonZeroUsize::new(rayon::current_num_threads()).unwrap_or(NonZeroUsize::MIN)
+}
+
 const fn of_days(args: &MadeArgs, mean_block_days: f64) -> Settings {
     Settings { mean_block_days, window_days: args.window_days }
 }
@@ -106,8 +132,7 @@ fn resample(args: &MadeArgs, record: &Record, run: &Run) -> Result<MadeYears, dr
     let making = args.making();
     let years = record.calendar.days().len() / 365;
     let bar = ProgressBar::new((making.made_years + making.drawings_that_tell(record, years) * years) as u64);
-    let threads = NonZeroUsize::new(rayon::current_num_threads()).unwrap_or(NonZeroUsize::MIN);
-    let found = odds::make(run, record, &making, threads, |years| bar.inc(years as u64));
+    let found = odds::make(run, record, &making, threads(), |years| bar.inc(years as u64));
     bar.finish_and_clear();
     found
 }

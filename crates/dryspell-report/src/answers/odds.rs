@@ -5,6 +5,9 @@ use dryspell::reliability::interval::Level;
 use dryspell::reliability::interval::clopper_pearson::clopper_pearson;
 use dryspell::reliability::interval::wilson::wilson;
 use dryspell::sensitivity::Line;
+use dryspell::units::System;
+use dryspell::unknowns::Open;
+use dryspell::unknowns::shares::{Share, Shares};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -12,6 +15,7 @@ use super::{About, Ends};
 use crate::odds::{
     PERIODS, Page, answer, held, interval, limits, longest_spells, measured, too_short_blocks,
 };
+use crate::unknowns::Uncertain;
 
 /// What `dryspell odds --json` writes: how often a scheme goes short, and how sure that is.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -30,6 +34,8 @@ pub struct OddsAnswer {
     made: Option<Made>,
     /// Longest spell in a year by return period; empty where the record holds no years to tell one from another.
     longest_spells: Vec<SpellTold>,
+    /// What schemes drawn from what the scheme calls uncertain came to; null where it says nothing, or no interval was asked for.
+    uncertain: Option<UncertainTold>,
     /// The scheme as it stands, then with one thing changed at a time.
     changes: Vec<Change>,
     /// What limits this answer.
@@ -115,6 +121,57 @@ struct SpellTold {
     made_days: Option<f64>,
 }
 
+/// What schemes drawn from what is uncertain came to.
+#[derive(Debug, Serialize, JsonSchema)]
+struct UncertainTold {
+    /// Schemes drawn.
+    schemes: usize,
+    /// Whether the record's years were drawn with them.
+    with_years: bool,
+    /// Schemes left out because they cannot run.
+    left_out: usize,
+    /// Why the first of them cannot run; null where none was left out.
+    reason: Option<String>,
+    /// Schemes with a day of shortfall in any of their years.
+    dry_schemes: usize,
+    /// Share of years with a day of shortfall, 95 % interval, %.
+    dry_percent: Option<Ends>,
+    /// Days of shortfall in a mean year, 95 % interval, days.
+    shortfall_days: Option<Ends>,
+    /// What the spread is owed to: the years where they were drawn, each uncertain value, and the rest as `together`.
+    owed_to: Vec<Owed>,
+}
+
+/// Something that an answer's spread is owed to.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Owed {
+    /// `years`, the key as it stands under `[uncertain]`, or `together`.
+    name: String,
+    /// What is written, with its unit; null for years and together.
+    value: Option<String>,
+    /// One standard deviation, with its unit; null for years and together.
+    standard_deviation: Option<String>,
+    /// Its share of the variance of the share of years with a day of shortfall; null where that never changes.
+    of_dry: Option<Part>,
+    /// Its share of the variance of the days of shortfall in a mean year; null where they never change.
+    of_days: Option<Part>,
+}
+
+/// A share of a variance of the first order.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Part {
+    /// The share, %.
+    percent: f64,
+    /// Its standard error, % of the whole.
+    standard_error_percent: f64,
+}
+
+impl From<Share> for Part {
+    fn from(share: Share) -> Self {
+        Self { percent: 100.0 * share.value, standard_error_percent: 100.0 * share.standard_error }
+    }
+}
+
 /// One thing changed.
 #[derive(Debug, Serialize, JsonSchema)]
 struct Change {
@@ -159,8 +216,39 @@ pub fn odds_answer(p: &Page<'_>, scheme: About) -> OddsAnswer {
             })
             .collect()
         }),
+        uncertain: p.uncertain.as_ref().map(|uncertain| uncertain_told(uncertain, p.system)),
         changes: p.sensitivity.iter().map(Change::from).collect(),
         limits: limits(p),
+    }
+}
+
+fn uncertain_told(p: &Uncertain<'_>, system: System) -> UncertainTold {
+    let found = p.found;
+    let owed = |name: &str, told: Option<[String; 2]>, of: &dyn Fn(&Shares) -> Option<Share>| {
+        let of = |open: &Open| open.shares.as_ref().and_then(of).map(Part::from);
+        let [value, standard_deviation] = told.map_or([None, None], |told| told.map(Some));
+        Owed {
+            name: name.to_owned(),
+            value,
+            standard_deviation,
+            of_dry: of(&found.dry_share),
+            of_days: of(&found.mean_days),
+        }
+    };
+    let years = found.with_years.then(|| owed("years", None, &|shares| shares.years));
+    let each = p.unknowns.iter().enumerate().map(|(i, unknown)| {
+        owed(&unknown.name, Some(unknown.told(system)), &|shares| shares.inputs.get(i).copied())
+    });
+    let together = owed("together", None, &|shares| Some(shares.together));
+    UncertainTold {
+        schemes: found.schemes,
+        with_years: found.with_years,
+        left_out: found.left_out.as_ref().map_or(0, |(schemes, _)| *schemes),
+        reason: found.left_out.as_ref().map(|(_, reason)| reason.clone()),
+        dry_schemes: found.dry_schemes,
+        dry_percent: found.dry_share.interval.map(Ends::percent),
+        shortfall_days: found.mean_days.interval.map(Ends::of),
+        owed_to: years.into_iter().chain(each).chain([together]).collect(),
     }
 }
 

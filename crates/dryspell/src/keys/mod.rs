@@ -21,6 +21,9 @@ pub use table::{KEYS, SECTIONS};
 
 use crate::units::{Quantity, System, show};
 
+/// Tables about the scheme's own values: their keys are its keys, as they stand in it.
+pub const ABOUT_VALUES: [&str; 2] = ["sources", "uncertain"];
+
 /// What a key holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {

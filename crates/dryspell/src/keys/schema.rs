@@ -5,7 +5,7 @@ mod value;
 
 use serde_json::{Map, Value, json};
 
-use super::{KEYS, KeyDoc, Presence, SECTIONS, SectionDoc, listed_under, old_names};
+use super::{ABOUT_VALUES, KEYS, KeyDoc, Presence, SECTIONS, SectionDoc, listed_under, old_names};
 use crate::units::{Quantity, System};
 
 /// The whole list of tables and keys as a JSON Schema (draft 2020-12): what each key holds, its range, what happens when it is
@@ -55,14 +55,11 @@ fn merge(whole: &mut Value, part: Value) {
     }
 }
 
-/// The table whose keys are keys of the scheme.
-const SOURCES: &str = "sources";
-
 /// A table with its keys and the tables inside it.
 fn table(path: &str) -> Value {
-    if path == SOURCES {
+    if ABOUT_VALUES.contains(&path) {
         // Its keys are those of the scheme, in quotes or as tables within tables: the reader says which stand in it.
-        return json!({ "type": "object", "additionalProperties": { "type": ["string", "object"], "minLength": 1 } });
+        return json!({ "type": "object", "additionalProperties": { "type": ["string", "number", "object"], "minLength": 1 } });
     }
     let listed = listed_under(path);
     let mut properties = Map::new();

@@ -26,6 +26,7 @@ mod syntax;
 mod tables;
 #[cfg(test)]
 mod tests;
+mod uncertain;
 mod values;
 mod words;
 mod written;
@@ -39,6 +40,7 @@ use crate::fault::{Fault, Faults, Location};
 use crate::plan::Plan;
 use crate::record::YearKind;
 use crate::units::{System, retold_fault};
+use crate::unknowns::Unknown;
 use reader::Reader;
 pub use sources::Sources;
 pub use starter::starter;
@@ -137,6 +139,8 @@ pub struct Scheme {
     /// Names and numbers that are shown and not reckoned with, by their dotted keys: who applies, the contract, the
     /// well's number, make and model.
     pub labels: BTreeMap<String, String>,
+    /// How sure the values are, as far as `[uncertain]` says.
+    pub unknowns: Vec<Unknown>,
     /// Where values come from, as far as `[sources]` says.
     pub sources: Sources,
     plan: Plan,
@@ -197,6 +201,7 @@ impl Scheme {
         let root = reader.root(tree.get_ref());
         let built = build::build(&mut reader, &root);
         let sources = sources::sources(&mut reader, &root);
+        let unknowns = uncertain::uncertain(&mut reader, &root);
         let mut faults = std::mem::take(&mut reader.faults);
         match built {
             Some(built) if faults.is_empty() => Ok(Self {
@@ -207,6 +212,7 @@ impl Scheme {
                 hints: reader.hints,
                 what_ifs: built.what_ifs,
                 labels: reader.labels,
+                unknowns,
                 sources,
                 plan: built.plan,
                 places: reader.places,

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use toml::de::DeValue;
 
-use super::keys::{SECTIONS, fits, names_in, of_path};
+use super::keys::{ABOUT_VALUES, SECTIONS, fits, names_in, of_path};
 use super::reader::{Reader, Section, described};
 use super::section::entries;
 use crate::fault::{FaultKind, quoted};
@@ -89,7 +89,7 @@ fn lines(r: &mut Reader<'_>, above: &str, (at, de): (usize, &DeValue<'_>), found
                 r.fault(&place, Some(entry.at), FaultKind::UnknownWord, shown, "text on one line", way_out);
             }
             DeValue::String(text) => {
-                if place_is_there(r, &path, entry.key_at)
+                if stands_there(r, TABLE, &path, entry.key_at)
                     && found.0.insert(path.clone(), text.trim().to_owned()).is_some()
                 {
                     let place = format!("{TABLE}.{}", quoted(&path));
@@ -115,14 +115,17 @@ fn lines(r: &mut Reader<'_>, above: &str, (at, de): (usize, &DeValue<'_>), found
     }
 }
 
-/// Whether a source names what stands in the scheme; if not, the fault is noted.
-fn place_is_there(r: &mut Reader<'_>, path: &str, at: usize) -> bool {
-    let in_scheme =
-        |place: &str| !place.contains('[') && place.split('.').next() != Some(TABLE) && !place.is_empty();
+/// Whether a line of a table about the scheme's own values names what stands in it; if not, the fault is noted.
+pub(super) fn stands_there(r: &mut Reader<'_>, about: &str, path: &str, at: usize) -> bool {
+    let in_scheme = |place: &str| {
+        !place.contains('[')
+            && !ABOUT_VALUES.contains(&place.split('.').next().unwrap_or(""))
+            && !place.is_empty()
+    };
     if in_scheme(path) && r.places.contains_key(path) {
         return true;
     }
-    let place = format!("{TABLE}.{}", quoted(path));
+    let place = format!("{about}.{}", quoted(path));
     let is_table = SECTIONS.iter().any(|section| fits(section.path, path));
     if !path.contains('*') && (is_table || of_path(path).is_some()) {
         let what = if is_table { "table" } else { "value" };
@@ -131,8 +134,8 @@ fn place_is_there(r: &mut Reader<'_>, path: &str, at: usize) -> bool {
             Some(at),
             FaultKind::Contradiction,
             format!("{path} is not given in this scheme"),
-            "sources of what stands in the scheme: the program tells that of a default",
-            format!("give the {what}, or remove its source"),
+            "a value or a table that stands in this scheme",
+            format!("give the {what}, or remove this line"),
         );
         return false;
     }

@@ -1,13 +1,13 @@
 //! Values of a key drawn from a law.
 
-use super::axis::{literal, number_and_unit, unknown};
+use super::axis::{literal, unknown};
 use super::law::Law;
 use super::literals::Literals;
+use super::scale::Scale;
 use super::{Axis, CaseTable};
 use crate::fault::{Fault, FaultKind, Faults, quoted};
-use crate::keys::{self, KeyDoc, Kind, Range};
+use crate::keys::{self, KeyDoc, Range};
 use crate::random::{Purpose, Stream};
-use crate::units::{self, Quantity};
 
 /// The axes of all that may be asked of a sweep, in the order of the cases: those of a table, those drawn (`draws` values of each law, by
 /// a seed), then each text of values. Axes of a list go together.
@@ -55,15 +55,6 @@ enum From {
     Law(Law),
     /// One of these, as they are written, equally likely.
     Any(Vec<String>),
-}
-
-/// What a law's values are in.
-#[derive(Debug, Clone, Copy)]
-enum Scale {
-    /// The base unit of a quantity.
-    Of(Quantity),
-    /// A number without unit; a whole one for counts.
-    Plain { whole: bool },
 }
 
 impl Drawn {
@@ -121,56 +112,22 @@ impl Drawn {
                 "take fewer; --part spreads them over machines",
             ));
         }
-        let mut stream = Stream::new(seed, Purpose::Values, named(&self.key));
-        let scale = scale(self.doc);
+        let mut stream = Stream::named(seed, Purpose::Values, &self.key);
+        let scale = Scale::of(self.doc).unwrap_or(Scale::Plain { whole: false });
         let mut drawn = || match &self.from {
             From::Any(values) => literal(self.doc, &values[stream.below(values.len())]),
-            From::Law(law) => {
-                let x = law.quantile(stream.uniform());
-                match scale {
-                    Some(Scale::Plain { whole: false }) | None => format!("{x}"),
-                    Some(Scale::Plain { whole: true }) => format!("{:.0}", x.round()),
-                    Some(Scale::Of(Quantity::Fraction)) => format!("\"{} %\"", 100.0 * x),
-                    Some(Scale::Of(q)) => format!("\"{x} {}\"", q.written_unit()),
-                }
-            }
+            From::Law(law) => scale.literal(law.quantile(stream.uniform())),
         };
         let literals: Literals = (0..draws).map(|_| drawn()).collect();
         Ok(Axis { key: self.key.clone(), literals })
     }
 }
 
-/// What the numbers of a key are in; `None` where it holds none.
-const fn scale(doc: &KeyDoc) -> Option<Scale> {
-    match doc.kind {
-        Kind::Quantity(q) | Kind::Months(q) => Some(Scale::Of(q)),
-        Kind::Ratio => Some(Scale::Of(Quantity::Fraction)),
-        Kind::Number | Kind::Direction => Some(Scale::Plain { whole: false }),
-        Kind::Count => Some(Scale::Plain { whole: true }),
-        _ => None,
-    }
-}
-
-/// A value as the law takes it; `spread`: how far values lie apart, not one of them.
-fn value(scale: Scale, text: &str, spread: bool) -> Option<f64> {
-    match scale {
-        Scale::Plain { .. } => number_and_unit(text).filter(|(_, unit)| unit.is_empty()).map(|(x, _)| x),
-        Scale::Of(Quantity::Fraction) => {
-            text.parse().ok().or_else(|| units::parse(text, Quantity::Fraction).ok())
-        }
-        Scale::Of(Quantity::Temperature) if spread => {
-            units::parse(text, Quantity::TemperatureDifference).ok()
-        }
-        Scale::Of(q) => units::parse(text, q).ok(),
-    }
-    .filter(|x: &f64| x.is_finite())
-}
-
 fn law(key: &str, doc: &KeyDoc, name: &str, values: &[String], text: &str) -> Result<Law, Fault> {
     let fault = |found: String, accepted: &str, way_out: &str| {
         Fault::at_key("--draw", FaultKind::WrongType, format!("{key}: {found}"), accepted, way_out)
     };
-    let Some(scale) = scale(doc) else {
+    let Some(scale) = Scale::of(doc) else {
         return Err(fault(
             "holds no single number".into(),
             "a key with one number, or any(VALUE, ...) for other values",
@@ -195,8 +152,11 @@ fn law(key: &str, doc: &KeyDoc, name: &str, values: &[String], text: &str) -> Re
             "separate them with commas",
         ));
     }
-    let read: Option<Vec<f64>> =
-        values.iter().enumerate().map(|(i, text)| value(scale, text, name == "normal" && i == 1)).collect();
+    let read: Option<Vec<f64>> = values
+        .iter()
+        .enumerate()
+        .map(|(i, text)| if name == "normal" && i == 1 { scale.spread(text) } else { scale.value(text) })
+        .collect();
     let Some(read) = read else {
         return Err(fault(
             format!("values {}", values.join(", ")),
@@ -233,16 +193,10 @@ fn law(key: &str, doc: &KeyDoc, name: &str, values: &[String], text: &str) -> Re
     ))
 }
 
-/// A number that belongs to a key's name, 56 bits (FNV-1a).
-fn named(key: &str) -> u64 {
-    key.bytes().fold(0xcbf2_9ce4_8422_2325, |hash: u64, byte| {
-        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
-    }) >> 8
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::{self, Quantity};
 
     fn drawn(text: &str, draws: usize) -> Axis {
         Drawn::parse(text).unwrap_or_else(|f| panic!("{f}")).axis(draws, 7).unwrap()

@@ -3,6 +3,7 @@
 use toml_edit::{DocumentMut, Item, Table, Value};
 
 use crate::fault::{Fault, FaultKind};
+use crate::keys::ABOUT_VALUES;
 
 /// The text with each key set to its literal; all else stays as it is, notes and blank lines too, also the note behind the
 /// value.
@@ -53,30 +54,30 @@ fn bare() -> Table {
     table
 }
 
-/// The text without one of a scheme's tables and without its sources.
+/// The text without one of a scheme's tables and what is said about its values.
 ///
 /// # Errors
 /// A text that is no TOML.
 pub(crate) fn without(text: &str, table: &str) -> Result<String, Fault> {
-    let mut document = parsed(&without_sources(text, table)?)?;
+    let mut document = parsed(&without_words_about(text, table)?)?;
     document.as_table_mut().remove(table);
     Ok(document.to_string())
 }
 
-/// The text without the sources of one of a scheme's tables.
+/// The text without what is said about the values of one of a scheme's tables.
 ///
 /// # Errors
 /// A text that is no TOML.
-pub(super) fn without_sources(text: &str, table: &str) -> Result<String, Fault> {
+pub(super) fn without_words_about(text: &str, table: &str) -> Result<String, Fault> {
     let mut document = parsed(text)?;
-    if let Some(sources) = document.get_mut("sources").and_then(Item::as_table_like_mut) {
-        let within = |name: &str| {
-            name.strip_prefix(table).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
-        };
+    let within =
+        |name: &str| name.strip_prefix(table).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
+    for about in ABOUT_VALUES {
+        let Some(lines) = document.get_mut(about).and_then(Item::as_table_like_mut) else { continue };
         let names: Vec<String> =
-            sources.iter().map(|(name, _)| name.to_owned()).filter(|name| within(name)).collect();
+            lines.iter().map(|(name, _)| name.to_owned()).filter(|name| within(name)).collect();
         for name in names {
-            sources.remove(&name);
+            lines.remove(&name);
         }
     }
     Ok(document.to_string())

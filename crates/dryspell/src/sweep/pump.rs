@@ -2,7 +2,7 @@
 
 use toml_edit::Item;
 
-use super::edit::{parsed, without_sources};
+use super::edit::{parsed, without_words_about};
 use crate::coupling::Settings as Coupling;
 use crate::fault::{Fault, FaultKind};
 
@@ -27,7 +27,7 @@ const OF_THE_SCHEME: [&str; 2] = ["into", "tracking_efficiency"];
 /// ```
 pub fn with_pump(scheme: &str, pump: &str, coupling: Option<&str>) -> Result<String, Fault> {
     let [tracking, ..] = Coupling::KINDS;
-    let text = without_sources(scheme, "pump")?;
+    let text = without_words_about(scheme, "pump")?;
     let mut document = parsed(&text)?;
     let mut other = parsed(pump)?;
     let Some(Item::Table(mut table)) = other.as_table_mut().remove("pump") else {

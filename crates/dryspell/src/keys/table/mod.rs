@@ -94,6 +94,12 @@ pub const SECTIONS: &[SectionDoc] = &[
         "a question: the same scheme with something set anew; in run --full, odds and the document",
     ),
     section(
+        "uncertain",
+        false,
+        "how sure the values are, for `odds`: one standard deviation, a line each, under the key as it stands in the file, as a share of its value or as an \
+         amount: `\"herd.cows.count\" = \"10 %\"`, `\"well.static_level\" = \"2 m\"`. A `*` takes all of a kind together: `\"herd.*.count\"`",
+    ),
+    section(
         "sources",
         false,
         "where values come from, a line each, under the key or table as it stands in the file: `\"well.static_level\" = \"driller's log, 2024-05-03\"`, \

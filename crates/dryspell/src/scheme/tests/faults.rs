@@ -110,7 +110,7 @@ fn a_misspelt_key_or_table_is_one_fault() {
     assert_eq!(
         report(&BASE.replace("[pump]", "[pmup]")),
         "line 24, column 2, pmup: no key or table of this name; known here: name, applicant, contract, units, weather, site, snow, array, \
-         well, pump, coupling, pipe, herd, extra, garden, inflow, tank, lift, backup, delivery, hydrant, booster, frost, rules, goal, ageing, price, what_if, sources; did you \
+         well, pump, coupling, pipe, herd, extra, garden, inflow, tank, lift, backup, delivery, hydrant, booster, frost, rules, goal, ageing, price, what_if, uncertain, sources; did you \
          mean pump?"
     );
     // What stands in the misspelt table is checked as well.

@@ -13,6 +13,7 @@ mod plan;
 mod source;
 mod sources;
 mod tanks;
+mod uncertain;
 mod values;
 
 use super::Scheme;

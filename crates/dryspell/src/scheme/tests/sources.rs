@@ -35,20 +35,16 @@ fn a_source_of_what_is_not_there_is_refused_with_its_line() {
         ("\"pumpe\" = \"x\"", "no value and no table of this name", "did you mean pump?"),
         ("\"a.b.c.d\" = \"x\"", "no value and no table of this name", "name it as it stands in this file"),
         ("\"*.main.capacity\" = \"x\"", "no value and no table", "tank.main.capacity?"),
-        (
-            "\"sources\" = \"x\"",
-            "sources is not given in this scheme",
-            "give the table, or remove its source",
-        ),
+        ("\"sources\" = \"x\"", "sources is not given in this scheme", "give the table, or remove this line"),
         (
             "\"site.sky\" = \"x\"",
             "site.sky is not given in this scheme",
-            "give the value, or remove its source",
+            "give the value, or remove this line",
         ),
         (
             "\"lift.east\" = \"x\"",
             "lift.east is not given in this scheme",
-            "give the table, or remove its source",
+            "give the table, or remove this line",
         ),
         ("\"pump.duty[1]\" = \"x\"", "no value and no table of this name", "did you mean pump.duty?"),
         ("\"pump\" = \" \"", "an empty source", "say where the value comes from"),
