@@ -87,7 +87,7 @@ class Numbers(unittest.TestCase):
     def test_what_is_uncertain_is_that_of_the_program(self):
         text = SCHEME.read_text() + '\n[uncertain]\n"herd.*.count" = "10 %"\n'
         with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / "open.toml"
+            path = pathlib.Path(folder) / "open.toml"
             path.write_text(text.replace('file = "weather.csv"', f'file = "{DEMO / "weather.csv"}"'))
             told = program("odds", str(path), "--made-years", "0", "--json", "-")
             found = dryspell.odds(dryspell.read(path), made_years=0)["uncertain"]
