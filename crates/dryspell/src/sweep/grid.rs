@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 use std::ops::Range;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use super::axis::equally_long;
 use super::edit::{only, without};
@@ -17,6 +17,9 @@ use crate::tank;
 
 /// Most cases of one sweep.
 pub const MOST_CASES: u64 = 1_000_000_000;
+
+/// Most sizes of a tank of which what was read is kept.
+const MOST_READ: u64 = 4096;
 
 /// Gives the text of a file that a scheme names.
 type Files<'a> = &'a (dyn Fn(&str) -> Result<String, String> + Sync);
@@ -43,6 +46,8 @@ pub struct Sweep<'a> {
     for_sizes: bool,
     /// The tank whose sizes are varied side by side.
     varied_tank: String,
+    /// That tank as it was read for each of its combinations; empty where they are too many, or where other axes reach it.
+    read_tanks: Vec<OnceLock<Result<tank::Settings, Faults>>>,
 }
 
 /// Keys whose values go together: a row of the cases' table, or a single key.
@@ -132,6 +137,7 @@ impl<'a> Sweep<'a> {
             cases,
             for_sizes: false,
             varied_tank: String::new(),
+            read_tanks: Vec::new(),
         };
         let first = all.iter().find_map(|axis| tank_of_key(&axis.key));
         sweep.varied_tank = first.unwrap_or(&sweep.base.as_plan().tank.name).to_owned();
@@ -169,6 +175,11 @@ impl<'a> Sweep<'a> {
             let length = axes[0].literals.len() as u64;
             sweep.axes.extend(axes);
             sweep.dimensions.push(Dimension { axes: from..sweep.axes.len(), length });
+        }
+        // With no other axis that reaches the tank its size alone says what is read.
+        let reaches = |axis: &Axis| sweep.reaches(axis, &sweep.varied_tank) && !sweep.is_of_the_tank(axis);
+        if (2..=MOST_READ).contains(&sweep.tanks) && !sweep.axes.iter().any(reaches) {
+            sweep.read_tanks = (0..sweep.tanks).map(|_| OnceLock::new()).collect();
         }
         Ok(sweep)
     }
@@ -237,6 +248,12 @@ impl<'a> Sweep<'a> {
         };
         let own = others(case);
         (case + 1..last).find(|next| others(*next) != own).unwrap_or(last)
+    }
+
+    /// Whether an axis changes what is read of the tank of a name.
+    fn reaches(&self, axis: &Axis, name: &str) -> bool {
+        let of_tank = axis.key.strip_prefix("tank.").and_then(|rest| rest.strip_prefix(name));
+        of_tank.is_some_and(|rest| rest.starts_with('.')) || axis.key.starts_with("rules.")
     }
 
     fn is_of_the_tank(&self, axis: &Axis) -> bool {
@@ -387,7 +404,9 @@ impl<'a> Sweep<'a> {
     /// # Errors
     /// Faults of the tank with its values.
     pub fn tank(&self, case: u64) -> Result<tank::Settings, Faults> {
-        self.tank_named(case, &self.varied_tank)
+        let read = || self.tank_named(case, &self.varied_tank);
+        let size = usize::try_from(case % self.tanks).unwrap_or(usize::MAX);
+        self.read_tanks.get(size).map_or_else(read, |kept| kept.get_or_init(read).clone())
     }
 
     /// The tank of a name as a case has it, read by itself.
@@ -395,13 +414,8 @@ impl<'a> Sweep<'a> {
     /// # Errors
     /// Faults of the tank with its values.
     pub fn tank_named(&self, case: u64, name: &str) -> Result<tank::Settings, Faults> {
-        let own = format!("tank.{name}.");
-        let set: Vec<(&Axis, usize)> = self
-            .axes
-            .iter()
-            .zip(self.picks(case))
-            .filter(|(axis, _)| axis.key.starts_with(&own) || axis.key.starts_with("rules."))
-            .collect();
+        let set: Vec<(&Axis, usize)> =
+            self.axes.iter().zip(self.picks(case)).filter(|(axis, _)| self.reaches(axis, name)).collect();
         let text = self.text_with(&self.tank_text, &set)?;
         Scheme::tank_alone(&text, name)
     }
