@@ -88,7 +88,7 @@ def many_sites(folder, demo):
     part = folder / "part.parquet"
     seconds, peak = whole(["sweep", scheme, "--vary", "weather.file = sites/*.csv", "--vary", "tank.main.capacity = 2 to 101.9 by 0.1 m3",
                            "--out", part, "--part", "7/100"])
-    table = sum(path.stat().st_size for path in folder.glob("part*.parquet"))
+    table = sum(path.stat().st_size for path in folder.glob("part.parquet*"))
     return f"{seconds:.1f} s, {peak:.0f} MB, {table / 1e6:.1f} MB of table"
 
 
