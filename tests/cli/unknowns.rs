@@ -78,7 +78,7 @@ fn the_page_tells_it_and_threads_change_nothing() {
         "With what the scheme calls uncertain, it lies between",
         "WITH WHAT IS UNCERTAIN 400 drawn schemes, two on each drawing of the record's years",
         "(years alone:",
-        "share of the spread, %",
+        "% of spread: % of spread:",
         "well.static_level 19 m to 23 m 2 m",
     ] {
         assert!(page.contains(part), "no {part:?} in\n{page}");

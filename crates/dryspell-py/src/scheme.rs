@@ -9,7 +9,7 @@ use dryspell::plan::Plan;
 use dryspell::pump::Settings as Pump;
 use dryspell::simulate::simulate;
 use dryspell_weather::OpenError;
-use numpy::PyReadonlyArray1;
+use numpy::{AllowTypeChange, PyArrayLike1};
 use pyo3::prelude::*;
 
 use crate::error::{raised, told, unlocked};
@@ -60,7 +60,7 @@ impl Scheme {
     }
 
     /// Runs the scheme on its own weather, or on the weather given. Hourly columns may stand in the place of a stage:
-    /// `available_m3` for panels, pump, well and pipe; `demand_m3` for the herds (the scheme then names none). A pump of your own is a
+    /// `available_m3` in place of panels, pump, well and pipe; `demand_m3` in place of what the scheme's herds would draw. A pump of your own is a
     /// function `pump(power_w, head_m) -> flow in m3/h` with its highest head and power.
     #[pyo3(signature = (weather = None, *, available_m3 = None, demand_m3 = None, pump = None, highest_head_m = None,
         highest_power_w = None))]
@@ -69,8 +69,8 @@ impl Scheme {
         &self,
         py: Python<'_>,
         weather: Option<&Bound<'_, Weather>>,
-        available_m3: Option<PyReadonlyArray1<'_, f64>>,
-        demand_m3: Option<PyReadonlyArray1<'_, f64>>,
+        available_m3: Option<PyArrayLike1<'_, f64, AllowTypeChange>>,
+        demand_m3: Option<PyArrayLike1<'_, f64, AllowTypeChange>>,
         pump: Option<Py<PyAny>>,
         highest_head_m: Option<f64>,
         highest_power_w: Option<f64>,

@@ -89,8 +89,8 @@ pub(crate) fn block(p: &Uncertain<'_>, alone: &YearsAlone, system: System) -> St
 fn rows(p: &Uncertain<'_>, system: System) -> Vec<Vec<String>> {
     let cells = |row: [&str; 5]| row.map(str::to_owned).to_vec();
     let mut rows = vec![
-        cells(["", "value", "standard", "short", "days"]),
-        cells(["share of the spread, %", "", "deviation", "", ""]),
+        cells(["", "value", "standard", "% of spread:", "% of spread:"]),
+        cells(["", "", "deviation", "dry years", "days"]),
     ];
     let both = [&p.found.dry_share.shares, &p.found.mean_days.shares];
     let mut row = |name: &str, told: [String; 2], of: &dyn Fn(&Shares) -> Option<Share>| {

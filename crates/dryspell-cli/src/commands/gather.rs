@@ -1,7 +1,7 @@
 //! `dryspell gather`: the parts of a sweep joined into one table.
 
 use crate::args::GatherArgs;
-use crate::commands::sweep::{all_faults, write_parquet, write_table};
+use crate::commands::sweep::{all_faults, told, write_parquet, write_table};
 use crate::files::{Format, Outputs};
 use crate::sweep::kept::PieceFile;
 use crate::{Failure, Verdict, files};
@@ -76,7 +76,7 @@ pub(crate) fn gather(args: &GatherArgs) -> Result<Verdict, Failure> {
     }
     all_faults(&kept, &args.out.display().to_string())?;
     if !to_stdout {
-        files::print(&format!("{cases} cases in {}\n", args.out.display()))?;
+        files::print(&told(cases, kept.iter().map(PieceFile::faults).sum(), &args.out))?;
     }
     Ok(Verdict::Answered)
 }

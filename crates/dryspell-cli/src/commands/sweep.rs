@@ -82,10 +82,11 @@ pub(crate) fn sweep(args: &SweepArgs) -> Result<Verdict, Failure> {
     } else {
         write_table(target, std::slice::from_mut(&mut kept))?;
     }
+    let faults = kept.faults();
     let all_faults = all_faults(std::slice::from_ref(&kept), &out.display().to_string());
     kept.remove()?;
     all_faults?;
-    files::print(&format!("{} cases in {}\n", to - from, out.display()))?;
+    files::print(&told(to - from, faults, out))?;
     Ok(Verdict::Answered)
 }
 
@@ -231,6 +232,15 @@ fn cost(marches: Marches, cases: u64, one_s: f64, threads: usize) -> Option<Stri
             1000.0 * one_s
         )
     })
+}
+
+/// The line that a finished table is told with.
+pub(crate) fn told(cases: u64, faults: u64, out: &Path) -> String {
+    let of_them = match faults {
+        0 => String::new(),
+        faults => format!("; {faults} of them could not run: their column fault says why"),
+    };
+    format!("{cases} cases in {}{of_them}\n", out.display())
 }
 
 /// Refuses a table that says nothing: every case has a fault.

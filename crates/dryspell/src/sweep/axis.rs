@@ -47,7 +47,7 @@ impl Axis {
             ));
         };
         let (key, values) = (key.trim().to_owned(), values.trim());
-        let Some(doc) = keys::of_path(&key) else { return Err(unknown("--vary", &key)) };
+        let doc = key_of("--vary", &key)?;
         let written: Vec<String> = if let Some((first, rest)) = values.split_once(" to ") {
             let (last, step) = rest.split_once(" by ").ok_or_else(|| {
                 fault(
@@ -97,6 +97,20 @@ pub(super) fn equally_long(option: &str, axes: &[Axis]) -> Result<(), Fault> {
         "as many values of each key that goes together with others",
         "give each as many, or take a --vary for each: every combination is then run",
     ))
+}
+
+/// The key that a path of one value means.
+pub(super) fn key_of(option: &str, path: &str) -> Result<&'static KeyDoc, Fault> {
+    if path.contains('*') {
+        return Err(Fault::at_key(
+            option,
+            FaultKind::WrongType,
+            format!("{} stands for several keys", quoted(path)),
+            "one key, with the names of the scheme; * is for --set and [uncertain]",
+            "name each key; in --vary keys with ; between go together",
+        ));
+    }
+    keys::of_path(path).ok_or_else(|| unknown(option, path))
 }
 
 /// The fault of a key that no scheme has.

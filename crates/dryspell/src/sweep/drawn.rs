@@ -1,13 +1,14 @@
 //! Values of a key drawn from a law.
 
-use super::axis::{literal, unknown};
+use super::axis::{key_of, literal};
 use super::law::Law;
 use super::literals::Literals;
 use super::scale::Scale;
 use super::{Axis, CaseTable};
 use crate::fault::{Fault, FaultKind, Faults, quoted};
-use crate::keys::{self, KeyDoc, Range};
+use crate::keys::{KeyDoc, Range};
 use crate::random::{Purpose, Stream};
+use crate::units::System;
 
 /// The axes of all that may be asked of a sweep, in the order of the cases: those of a table, those drawn (`draws` values of each law, by
 /// a seed), then each text of values. Axes of a list go together.
@@ -82,7 +83,7 @@ impl Drawn {
             Some((key.trim(), name.trim(), inner))
         });
         let Some((key, name, inner)) = parts else { return Err(fault(quoted(text), form, example)) };
-        let Some(doc) = keys::of_path(key) else { return Err(unknown("--draw", key)) };
+        let doc = key_of("--draw", key)?;
         let values = super::axis::list(inner);
         if values.iter().any(String::is_empty) {
             return Err(fault(format!("{} has an empty value", quoted(text)), form, "give each value"));
@@ -177,9 +178,11 @@ fn law(key: &str, doc: &KeyDoc, name: &str, values: &[String], text: &str) -> Re
         _ => return Err(fault(quoted(text), "two or three values", "separate them with commas")),
     };
     let sound = match law {
-        Law::Uniform { low, high } => low < high,
+        Law::Uniform { low, high } => low < high && doc.range.holds(low) && doc.range.holds(high),
         Law::Normal { mean, deviation, .. } => deviation > 0.0 && doc.range.holds(mean),
-        Law::Triangular { low, mode, high } => low < high && (low..=high).contains(&mode),
+        Law::Triangular { low, mode, high } => {
+            low < high && (low..=high).contains(&mode) && doc.range.holds(low) && doc.range.holds(high)
+        }
     };
     if sound {
         return Ok(law);
@@ -188,8 +191,14 @@ fn law(key: &str, doc: &KeyDoc, name: &str, values: &[String], text: &str) -> Re
         "--draw",
         FaultKind::OutOfRange,
         format!("{key}: {name}({})", values.join(", ")),
-        "values in rising order; of a normal distribution a deviation above 0 and a mean in the key's range",
-        "swap or correct them",
+        &format!(
+            "values in rising order and in the range of the key{}; of a normal distribution a deviation above 0",
+            match doc.range.text(doc.kind, System::Si) {
+                range if range.is_empty() => range,
+                range => format!(" ({range})"),
+            }
+        ),
+        "swap or correct them; a share is written with %",
     ))
 }
 
@@ -245,6 +254,8 @@ mod tests {
             ("array.shed.soling ~ uniform(1 %, 6 %)", "did you mean array.shed.soiling?"),
             ("array.shed.soiling ~ uniform(6 %, 1 %)", "rising order"),
             ("array.shed.soiling ~ flat(1 %, 6 %)", "uniform, normal, triangular or any"),
+            ("array.shed.soiling ~ uniform(1, 6)", "in the range of the key"),
+            ("herd.*.count ~ uniform(40, 60)", "name each key"),
             ("array.shed.soiling ~ uniform(1 %)", "two values"),
             ("array.shed.soiling ~ uniform(1 m, 2 m)", "with its unit"),
             ("array.shed.soiling ~ normal(5 %, 0 %)", "above 0"),

@@ -1,9 +1,9 @@
 //! A table of cases: a column for each key, a row for each case.
 
 use super::Axis;
-use super::axis::{literal, unknown};
+use super::axis::{key_of, literal, unknown};
 use super::literals::Literals;
-use super::typed::of_column;
+use super::typed::{columns, of_column};
 use crate::fault::{Fault, FaultKind, Faults, quoted};
 use crate::keys::{self, KeyDoc};
 use crate::results::{Content, HEADLINES};
@@ -114,7 +114,7 @@ impl CaseTable {
                         literals: Literals::default(),
                     });
                 }
-                None => faults.push(unknown("--cases", name)),
+                None => faults.push(no_column(name)),
             }
         }
         if columns.is_empty() && faults.is_empty() {
@@ -165,6 +165,27 @@ impl CaseTable {
             .map(|column| Axis { key: column.key, literals: column.literals })
             .collect())
     }
+}
+
+/// The fault of a name that is no column: where only its ending is none, the endings that are.
+fn no_column(name: &str) -> Fault {
+    if let Err(fault) = key_of("--cases", name)
+        && name.contains('*')
+    {
+        return fault;
+    }
+    let mut ends = name.rmatch_indices('_').map(|(at, _)| &name[..at]);
+    let known = ends.find_map(|key| keys::of_path(key).map(|doc| (key, doc)));
+    let Some((key, doc)) = known else { return unknown("--cases", name) };
+    let axis = Axis { key: key.to_owned(), literals: ["0"].into_iter().map(str::to_owned).collect() };
+    let columns: Vec<String> = columns(&axis).into_iter().map(|column| column.name).collect();
+    Fault::at_key(
+        "--cases",
+        FaultKind::UnknownKey,
+        format!("{} is no column of {key}", quoted(name)),
+        format!("{key}, with cells as in a scheme ({}), or {}", doc.example, columns.join(", ")),
+        "convert the numbers, or write the unit into each cell",
+    )
 }
 
 #[cfg(test)]
