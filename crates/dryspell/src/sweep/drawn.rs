@@ -191,7 +191,7 @@ fn law(key: &str, doc: &KeyDoc, name: &str, values: &[String], text: &str) -> Re
         "--draw",
         FaultKind::OutOfRange,
         format!("{key}: {name}({})", values.join(", ")),
-        &format!(
+        format!(
             "values in rising order and in the range of the key{}; of a normal distribution a deviation above 0",
             match doc.range.text(doc.kind, System::Si) {
                 range if range.is_empty() => range,
