@@ -3,7 +3,7 @@
 //! An interval from drawing the record's years anew ([`crate::odds`]) takes herd, well and pump as they are written. Where the writer says
 //! how sure of a value he is, schemes are drawn too: each drawing of the record's years is run with two schemes, each with values of
 //! its own for all that is uncertain. The percentiles of what comes out are the interval from both together, and the pairs tell how
-//! much of its spread is owed to the years and to each value ([`shares`]).
+//! much of its spread is owed to the years and to each value ([`mod@shares`]).
 
 mod key;
 pub mod shares;
