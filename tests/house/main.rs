@@ -126,7 +126,7 @@ fn a_circle_is_found() {
 }
 
 /// Rooms of the core, each with those before it at its disposal: the tools, the water's way, and what looks at the whole.
-const CORE: [&str; 48] = [
+const CORE: [&str; 50] = [
     "fault",
     "nearest",
     "residual",
@@ -156,6 +156,7 @@ const CORE: [&str; 48] = [
     "reliability",
     "lanes",
     "keys",
+    "uncertain",
     "ageing",
     "price",
     "plan",
@@ -174,6 +175,7 @@ const CORE: [&str; 48] = [
     "worksheet",
     "scheme",
     "sweep",
+    "unknowns",
     "guide",
 ];
 

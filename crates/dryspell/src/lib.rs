@@ -110,6 +110,8 @@ pub mod supply;
 #[cfg(feature = "scheme")]
 pub mod sweep;
 pub mod tank;
+#[cfg(feature = "scheme")]
+pub mod uncertain;
 pub mod units;
 #[cfg(feature = "scheme")]
 pub mod unknowns;

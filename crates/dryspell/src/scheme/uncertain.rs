@@ -7,8 +7,7 @@ use super::reader::{Reader, Section, described};
 use super::section::{entries, join};
 use super::sources::stands_there;
 use crate::fault::{FaultKind, quoted};
-use crate::sweep::Scale;
-use crate::unknowns::{Part, Unknown};
+use crate::uncertain::{Part, Scale, Unknown};
 
 /// Name of the table.
 const TABLE: &str = "uncertain";

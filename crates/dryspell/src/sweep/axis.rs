@@ -4,6 +4,7 @@ use super::literals::Literals;
 use crate::fault::{Fault, FaultKind, quoted};
 use crate::nearest::nearest;
 use crate::scheme::keys::{self, KEYS, KeyDoc, Kind};
+use crate::uncertain::number_and_unit;
 
 /// Most values of one axis.
 pub(crate) const MOST_VALUES: usize = 10_000_000;
@@ -203,23 +204,6 @@ fn range(key: &str, first: &str, last: &str, step: &str) -> Result<Vec<String>, 
 
 fn trimmed(text: &str) -> &str {
     text.trim().trim_matches('"')
-}
-
-/// A number and the unit behind it; `None` where it does not begin with a number.
-pub(super) fn number_and_unit(text: &str) -> Option<(f64, &str)> {
-    // "1e3 m3": what stands before the first space may be a number with an exponent.
-    let (word, rest) = text.split_once(' ').unwrap_or((text, ""));
-    if let Ok(number) = word.parse::<f64>()
-        && number.is_finite()
-    {
-        return Some((number, rest.trim()));
-    }
-    let end = text
-        .char_indices()
-        .find(|(i, c)| !(c.is_ascii_digit() || *c == '.' || (*i == 0 && (*c == '-' || *c == '+'))))
-        .map_or(text.len(), |(i, _)| i);
-    let number = text[..end].parse().ok()?;
-    Some((number, text[end..].trim()))
 }
 
 /// A value as it would stand in the file.

@@ -1,13 +1,12 @@
 //! Values of a key drawn from a law.
 
 use super::axis::{key_of, literal};
-use super::law::Law;
 use super::literals::Literals;
-use super::scale::Scale;
 use super::{Axis, CaseTable};
 use crate::fault::{Fault, FaultKind, Faults, quoted};
 use crate::keys::{KeyDoc, Range};
 use crate::random::{Purpose, Stream};
+use crate::uncertain::{Law, Scale};
 use crate::units::System;
 
 /// The axes of all that may be asked of a sweep, in the order of the cases: those of a table, those drawn (`draws` values of each law, by

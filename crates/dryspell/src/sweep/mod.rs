@@ -28,10 +28,8 @@ mod axis;
 mod drawn;
 mod edit;
 mod grid;
-mod law;
 mod literals;
 mod pump;
-mod scale;
 mod set;
 mod table;
 mod typed;
@@ -40,13 +38,13 @@ pub use axis::Axis;
 pub use drawn::{Drawn, axes_together};
 pub(crate) use edit::with_values;
 pub use grid::{CaseResult, MOST_CASES, Sweep, TankFound};
-pub use law::Law;
 pub use literals::Literals;
 pub use pump::with_pump;
-pub(crate) use scale::Scale;
 pub use set::set;
 pub use table::{ABOUT_A_CASE, AboutACase, CASE, CaseTable};
 pub use typed::{Column, columns, of_column};
+
+pub use crate::uncertain::Law;
 
 #[cfg(test)]
 mod tests;

@@ -2,10 +2,11 @@
 
 use toml_edit::{Item, TableLike, Value};
 
-use super::axis::{literal, number_and_unit, unknown};
+use super::axis::{literal, unknown};
 use super::edit::{parsed, with_values};
 use crate::fault::{Fault, FaultKind, quoted};
 use crate::scheme::keys;
+use crate::uncertain::number_and_unit;
 
 /// Sets values of a scheme's text: `KEY = VALUE` sets one, `KEY * FACTOR` multiplies one that stands in the text, units and all. A `*`
 /// in the key stands for every name: `herd.*.count * 1.25`.

@@ -1,9 +1,9 @@
 //! Varied keys as columns of numbers: a table of cases that programs can work with.
 
 use super::Axis;
-use super::axis::number_and_unit;
 use crate::keys::{self, Kind, compass_deg, month_number};
 use crate::results::Content;
+use crate::uncertain::number_and_unit;
 use crate::units::{self, Quantity};
 
 /// One column that a varied key has in a table of results.

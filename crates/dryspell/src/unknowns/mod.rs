@@ -5,11 +5,9 @@
 //! its own for all that is uncertain. The percentiles of what comes out are the interval from both together, and the pairs tell how
 //! much of its spread is owed to the years and to each value ([`mod@shares`]).
 
-mod key;
 pub mod shares;
 
-pub(crate) use key::Part;
-pub use key::{FURTHEST, Unknown};
+pub use crate::uncertain::{FURTHEST, Unknown};
 
 use std::num::NonZeroUsize;
 

@@ -1,8 +1,8 @@
 //! A value that a scheme calls uncertain.
 
+use super::{Law, Scale};
 use crate::keys::{KeyDoc, Kind, Range};
 use crate::random::{Purpose, Stream};
-use crate::sweep::{Law, Scale};
 use crate::units::{Quantity, System, show};
 
 /// How far a value is drawn from the one that is written, in standard deviations.

@@ -1,6 +1,5 @@
 //! What the numbers of a key are in, read from a text and written as they would stand in a scheme.
 
-use super::axis::number_and_unit;
 use crate::keys::{KeyDoc, Kind};
 use crate::units::{self, Quantity};
 
@@ -57,4 +56,21 @@ impl Scale {
             Self::Of(q) => format!("\"{x} {}\"", q.written_unit()),
         }
     }
+}
+
+/// A number and the unit behind it; `None` where it does not begin with a number.
+pub(crate) fn number_and_unit(text: &str) -> Option<(f64, &str)> {
+    // "1e3 m3": what stands before the first space may be a number with an exponent.
+    let (word, rest) = text.split_once(' ').unwrap_or((text, ""));
+    if let Ok(number) = word.parse::<f64>()
+        && number.is_finite()
+    {
+        return Some((number, rest.trim()));
+    }
+    let end = text
+        .char_indices()
+        .find(|(i, c)| !(c.is_ascii_digit() || *c == '.' || (*i == 0 && (*c == '-' || *c == '+'))))
+        .map_or(text.len(), |(i, _)| i);
+    let number = text[..end].parse().ok()?;
+    Some((number, text[end..].trim()))
 }
