@@ -13,6 +13,11 @@ pub(crate) fn trimmed(value: f64, places: usize) -> String {
     if value.fract().abs() < 1e-9 { format!("{value:.0}") } else { format!("{value:.places$}") }
 }
 
+/// A share as text.
+pub(crate) fn percent(share: f64) -> String {
+    format!("{:.1} %", 100.0 * share)
+}
+
 /// What a part of the scheme is, and what it is like.
 pub(crate) type Lines = Vec<(&'static str, String)>;
 

@@ -18,6 +18,7 @@ use dryspell::units::{System, counted, percent_number};
 use dryspell_weather::synth::judged::{FROM_MEANS, Judged, LIKE_A_RECORD, SHUFFLED, Sun};
 
 use super::goal;
+pub(crate) use super::layout::percent;
 use super::layout::{self, Lines, MONTHS, table, wrap, wrap_to};
 use super::unknowns::{self, Uncertain};
 
@@ -103,11 +104,6 @@ fn line(out: &mut Lines, label: &'static str, text: &str) {
 
 fn month(run: &Run) -> &'static str {
     MONTHS[usize::from(run.outcome.tank_year_month) - 1]
-}
-
-/// A share as text.
-pub(crate) fn percent(share: f64) -> String {
-    format!("{:.1} %", 100.0 * share)
 }
 
 /// The chance of a dry year over drawings of the record: the answer.

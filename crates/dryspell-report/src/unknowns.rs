@@ -5,8 +5,7 @@ use dryspell::units::{System, counted};
 use dryspell::unknowns::shares::{Share, Shares};
 use dryspell::unknowns::{FURTHEST, Open, Together, Unknown};
 
-use crate::layout::{line, table, wrap_to};
-use crate::odds::percent;
+use crate::layout::{line, percent, table, wrap_to};
 
 /// What is uncertain, and what it came to.
 #[derive(Debug)]
