@@ -44,17 +44,23 @@ def script(name):
     return done.stdout
 
 
+def spent(arguments, codes=(0,)):
+    """What a whole process took that ends with one of these codes."""
+    process = subprocess.Popen([PROGRAM, *map(str, arguments)], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    _, status, used = os.wait4(process.pid, 0)
+    if os.waitstatus_to_exitcode(status) not in codes:
+        sys.exit(f"dryspell {' '.join(map(str, arguments))} failed")
+    return used
+
+
 def whole(arguments, times=1):
     """Best wall time, s, and peak memory, MB, of whole processes."""
     best, peak = float("inf"), 0
     for _ in range(times):
         begin = time.perf_counter()
-        process = subprocess.Popen([PROGRAM, *map(str, arguments)], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        _, status, used = os.wait4(process.pid, 0)
+        used = spent(arguments)
         best = min(best, time.perf_counter() - begin)
         peak = max(peak, used.ru_maxrss / 1024)
-        if status:
-            sys.exit(f"dryspell {' '.join(map(str, arguments))} failed")
     return best, peak
 
 
@@ -66,15 +72,6 @@ def criterion(package, bench):
     for path in sorted((ROOT / "target/criterion").glob("*/*/new/estimates.json")):
         found[path.parts[-4], path.parts[-3]] = json.loads(path.read_text())["median"]["point_estimate"] / 1e9
     return found
-
-
-def processor_seconds(arguments):
-    """Seconds of processor, over all threads, of a whole process; `size` ends with 1 where no size will do."""
-    process = subprocess.Popen([PROGRAM, *map(str, arguments)], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    _, status, used = os.wait4(process.pid, 0)
-    if os.waitstatus_to_exitcode(status) not in (0, 1):
-        sys.exit(f"dryspell {' '.join(map(str, arguments))} failed")
-    return used.ru_utime + used.ru_stime
 
 
 def many_sites(folder, demo):
@@ -134,7 +131,9 @@ def main():
         thirty = folder / "thirty.toml"
         subprocess.run([PROGRAM, "synth", ROOT / "data/demo/climate.toml", "--years", "30", "--to", folder / "thirty.csv"], check=True)
         thirty.write_text(demo.read_text().replace('file = "weather.csv"', 'file = "thirty.csv"\nyears = "calendar"'))
-        seconds = processor_seconds(["size", thirty, "--target", "dry-years=20"])
+        # It ends with 1 where no size will do.
+        used = spent(["size", thirty, "--target", "dry-years=20"], (0, 1))
+        seconds = used.ru_utime + used.ru_stime
         rows.append(("dryspell size --target dry-years, record of 30 years", f"{seconds:.0f} s of processor", "", "3 s"))
 
         def sweep(tanks, arrays, table, times=1):

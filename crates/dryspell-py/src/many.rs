@@ -316,8 +316,8 @@ pub(crate) fn odds<'py>(
             record: &record,
             making: &making,
         };
-        let open = (!unknowns.is_empty() && drawings > 0).then(|| together(&asked, threads, |_| ()));
-        Ok((own, made, open.transpose()?, run.kind))
+        let open = together(&asked, threads, |_| ())?;
+        Ok((own, made, open, run.kind))
     })?;
     let dict = PyDict::new(py);
     dict.set_item("years", own.number())?;
@@ -347,18 +347,16 @@ fn uncertain<'py>(py: Python<'py>, unknowns: &[Unknown], found: &Together) -> Py
     dict.set_item("left_out", found.left_out.as_ref().map_or(0, |(schemes, _)| *schemes))?;
     dict.set_item("dry_share_interval", found.dry_share.interval.map(pair))?;
     dict.set_item("mean_days_interval", found.mean_days.interval.map(pair))?;
-    for (name, open) in [("dry_share_owed_to", &found.dry_share), ("mean_days_owed_to", &found.mean_days)] {
-        let owed = PyDict::new(py);
-        if let Some(shares) = &open.shares {
-            let each =
-                unknowns.iter().map(|unknown| unknown.name.as_str()).zip(shares.inputs.iter().copied());
-            let years = shares.years.map(|share| ("years", share));
-            for (name, share) in years.into_iter().chain(each).chain([("together", shares.together)]) {
-                owed.set_item(name, (share.value, share.standard_error))?;
+    let (of_dry, of_days) = (PyDict::new(py), PyDict::new(py));
+    for owed in found.owed(unknowns) {
+        for (dict, share) in [(&of_dry, owed.of_dry), (&of_days, owed.of_days)] {
+            if let Some(share) = share {
+                dict.set_item(owed.name, (share.value, share.standard_error))?;
             }
         }
-        dict.set_item(name, owed)?;
     }
+    dict.set_item("dry_share_owed_to", of_dry)?;
+    dict.set_item("mean_days_owed_to", of_days)?;
     Ok(dict)
 }
 

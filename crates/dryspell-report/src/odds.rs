@@ -130,7 +130,7 @@ fn own_answer(p: &Page<'_>) -> String {
         YearKind::Calendar if p.run.calendar.days().len() < 365 => "a part of a year",
         YearKind::Calendar => "measured years",
     };
-    if p.run.storage.missing_m3 > 0.0 && !p.run.calendar.is_one_year() {
+    if p.run.runs_down() {
         return "This scheme runs down: the longer it runs, the more years are short, so no chance of a dry year can be \
          given."
             .to_owned();

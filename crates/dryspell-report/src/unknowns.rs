@@ -2,7 +2,7 @@
 
 use dryspell::reliability::interval::Interval;
 use dryspell::units::{System, counted};
-use dryspell::unknowns::shares::{Share, Shares};
+use dryspell::unknowns::shares::Share;
 use dryspell::unknowns::{FURTHEST, Open, Together, Unknown};
 
 use crate::layout::{line, percent, table, wrap_to};
@@ -46,7 +46,6 @@ pub(crate) fn block(p: &Uncertain<'_>, alone: &YearsAlone, system: System) -> St
         "all on the record as it is"
     };
     let mut out = format!("\nWITH WHAT IS UNCERTAIN  {}, {years}\n", counted(found.schemes, "drawn scheme"));
-    let share = |v: f64| percent(v);
     let days = |v: f64| format!("{v:.2}");
     let mut row =
         |label: &str, what: &str, open: &Open, alone: &Option<Interval>, number: &dyn Fn(f64) -> String| {
@@ -60,7 +59,7 @@ pub(crate) fn block(p: &Uncertain<'_>, alone: &YearsAlone, system: System) -> St
             line(&mut out, label, &format!("{what}, 95 %: {told}{beside}"));
         };
     if found.with_years {
-        row("short", "share with a day of shortfall", &found.dry_share, &alone[0], &share);
+        row("short", "share with a day of shortfall", &found.dry_share, &alone[0], &percent);
     }
     row("days", "of shortfall in a mean year", &found.mean_days, &alone[1], &days);
     let ran = found.schemes - found.left_out.as_ref().map_or(0, |(schemes, _)| *schemes);
@@ -91,21 +90,13 @@ fn rows(p: &Uncertain<'_>, system: System) -> Vec<Vec<String>> {
         cells(["", "value", "standard", "% of spread:", "% of spread:"]),
         cells(["", "", "deviation", "dry years", "days"]),
     ];
-    let both = [&p.found.dry_share.shares, &p.found.mean_days.shares];
-    let mut row = |name: &str, told: [String; 2], of: &dyn Fn(&Shares) -> Option<Share>| {
-        let mut row = vec![name.to_owned()];
-        row.extend(told);
-        row.extend(both.map(|shares| shares.as_ref().and_then(of).map_or_else(|| "-".to_owned(), share)));
+    let cell = |told: Option<String>| told.unwrap_or_else(|| "-".to_owned());
+    for owed in p.found.owed(p.unknowns) {
+        let [value, deviation] = owed.unknown.map_or([None, None], |unknown| unknown.told(system).map(Some));
+        let mut row = vec![owed.name.to_owned()];
+        row.extend([value, deviation, owed.of_dry.map(share), owed.of_days.map(share)].map(cell));
         rows.push(row);
-    };
-    let dash = || [String::from("-"), String::from("-")];
-    if p.found.with_years {
-        row("years", dash(), &|shares| shares.years);
     }
-    for (i, unknown) in p.unknowns.iter().enumerate() {
-        row(&unknown.name, unknown.told(system), &|shares| shares.inputs.get(i).copied());
-    }
-    row("together", dash(), &|shares| Some(shares.together));
     rows
 }
 

@@ -102,14 +102,9 @@ pub(crate) fn check(args: &MadeArgs) -> Result<(), Failure> {
     })
 }
 
-/// Runs schemes drawn from what the scheme calls uncertain; none where it says nothing, where no interval was asked for, or where the
-/// tank runs down from year to year and no chance can be told.
+/// Runs schemes drawn from what the scheme calls uncertain, where it says something.
 fn together(args: &MadeArgs, job: &Job, run: &Run, record: &Record) -> Result<Option<Together>, Failure> {
     let unknowns = &job.scheme.unknowns;
-    let runs_down = run.storage.missing_m3 > 0.0 && !run.calendar.is_one_year();
-    if unknowns.is_empty() || args.drawings == 0 || runs_down {
-        return Ok(None);
-    }
     let making = args.making();
     let years = record.calendar.days().len() / 365;
     let bar = ProgressBar::new((2 * making.drawings * years) as u64);
@@ -117,7 +112,7 @@ fn together(args: &MadeArgs, job: &Job, run: &Run, record: &Record) -> Result<Op
     let asked = Asked { text: &job.text, files: &files, unknowns, run, record, making: &making };
     let found = unknowns::together(&asked, threads(), |years| bar.inc(years as u64));
     bar.finish_and_clear();
-    found.map(Some).map_err(|faults| job.located(faults))
+    found.map_err(|faults| job.located(faults))
 }
 
 fn threads() -> NonZeroUsize {

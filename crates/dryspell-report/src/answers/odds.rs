@@ -6,8 +6,8 @@ use dryspell::reliability::interval::clopper_pearson::clopper_pearson;
 use dryspell::reliability::interval::wilson::wilson;
 use dryspell::sensitivity::Line;
 use dryspell::units::System;
-use dryspell::unknowns::Open;
-use dryspell::unknowns::shares::{Share, Shares};
+use dryspell::unknowns;
+use dryspell::unknowns::shares::Share;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -224,22 +224,17 @@ pub fn odds_answer(p: &Page<'_>, scheme: About) -> OddsAnswer {
 
 fn uncertain_told(p: &Uncertain<'_>, system: System) -> UncertainTold {
     let found = p.found;
-    let owed = |name: &str, told: Option<[String; 2]>, of: &dyn Fn(&Shares) -> Option<Share>| {
-        let of = |open: &Open| open.shares.as_ref().and_then(of).map(Part::from);
-        let [value, standard_deviation] = told.map_or([None, None], |told| told.map(Some));
+    let owed = |owed: unknowns::Owed<'_>| {
+        let [value, standard_deviation] =
+            owed.unknown.map_or([None, None], |unknown| unknown.told(system).map(Some));
         Owed {
-            name: name.to_owned(),
+            name: owed.name.to_owned(),
             value,
             standard_deviation,
-            of_dry: of(&found.dry_share),
-            of_days: of(&found.mean_days),
+            of_dry: owed.of_dry.map(Part::from),
+            of_days: owed.of_days.map(Part::from),
         }
     };
-    let years = found.with_years.then(|| owed("years", None, &|shares| shares.years));
-    let each = p.unknowns.iter().enumerate().map(|(i, unknown)| {
-        owed(&unknown.name, Some(unknown.told(system)), &|shares| shares.inputs.get(i).copied())
-    });
-    let together = owed("together", None, &|shares| Some(shares.together));
     UncertainTold {
         schemes: found.schemes,
         with_years: found.with_years,
@@ -248,7 +243,7 @@ fn uncertain_told(p: &Uncertain<'_>, system: System) -> UncertainTold {
         dry_schemes: found.dry_schemes,
         dry_percent: found.dry_share.interval.map(Ends::percent),
         shortfall_days: found.mean_days.interval.map(Ends::of),
-        owed_to: years.into_iter().chain(each).chain([together]).collect(),
+        owed_to: found.owed(p.unknowns).into_iter().map(owed).collect(),
     }
 }
 

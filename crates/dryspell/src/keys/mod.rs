@@ -108,6 +108,17 @@ impl Range {
         }
     }
 
+    /// Least and greatest valid value; infinite where anything goes.
+    #[must_use]
+    pub const fn ends(self) -> (f64, f64) {
+        match self {
+            Self::Any => (f64::NEG_INFINITY, f64::INFINITY),
+            Self::Between(low, high) => (low, high),
+            Self::Above(low, high) => (low.next_up(), high),
+            Self::Below(low, high) => (low, high.next_down()),
+        }
+    }
+
     /// The range in words, in the units of a system; empty when anything goes.
     #[must_use]
     pub fn text(self, kind: Kind, system: System) -> String {

@@ -59,7 +59,12 @@ fn merge(whole: &mut Value, part: Value) {
 fn table(path: &str) -> Value {
     if ABOUT_VALUES.contains(&path) {
         // Its keys are those of the scheme, in quotes or as tables within tables: the reader says which stand in it.
-        return json!({ "type": "object", "additionalProperties": { "type": ["string", "number", "object"], "minLength": 1 } });
+        let mut kinds = vec!["string", "object"];
+        // An amount of a key without unit may be a bare number; a source is text.
+        if path == "uncertain" {
+            kinds.push("number");
+        }
+        return json!({ "type": "object", "additionalProperties": { "type": kinds, "minLength": 1 } });
     }
     let listed = listed_under(path);
     let mut properties = Map::new();

@@ -76,6 +76,19 @@ pub(super) fn join(path: &str, name: &str) -> String {
     if path.is_empty() { name } else { format!("{path}.{name}") }
 }
 
+/// All values of a table and of those inside it, with their dotted paths below `above`: a key without quotes is a table within a table
+/// in TOML.
+pub(super) fn leaves<'d>(above: &str, table: &'d DeTable<'d>) -> Vec<(String, Entry<'d>)> {
+    let below = |entry: Entry<'d>| {
+        let path = if above.is_empty() { entry.name.to_owned() } else { format!("{above}.{}", entry.name) };
+        match entry.de {
+            DeValue::Table(inner) => leaves(&path, inner),
+            _ => vec![(path, entry)],
+        }
+    };
+    entries(table).into_iter().flat_map(below).collect()
+}
+
 /// The entries of a table, in the order in which they stand.
 pub(super) fn entries<'d>(table: &'d DeTable<'d>) -> Vec<Entry<'d>> {
     let mut entries: Vec<Entry<'d>> = table

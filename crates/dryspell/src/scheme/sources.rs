@@ -6,7 +6,7 @@ use toml::de::DeValue;
 
 use super::keys::{ABOUT_VALUES, SECTIONS, fits, names_in, of_path};
 use super::reader::{Reader, Section, described};
-use super::section::entries;
+use super::section::{Entry, leaves};
 use crate::fault::{FaultKind, quoted};
 use crate::nearest::nearest;
 
@@ -60,23 +60,9 @@ impl Sources {
 /// Reads the table; every place that a source may name has been noted by then.
 pub(super) fn sources(r: &mut Reader<'_>, root: &Section<'_>) -> Sources {
     let mut found = Sources::default();
-    if let Some(entry) = root.entry(TABLE) {
-        lines(r, "", (entry.at, entry.de), &mut found);
-    }
-    found
-}
-
-/// The lines of the table, or of one inside it: a key without quotes is a table within a table in TOML.
-fn lines(r: &mut Reader<'_>, above: &str, (at, de): (usize, &DeValue<'_>), found: &mut Sources) {
-    let DeValue::Table(table) = de else {
-        let way_out = format!("write [{TABLE}] and below it {EXAMPLE}");
-        r.fault(TABLE, Some(at), FaultKind::WrongType, described(de), "a table of sources", way_out);
-        return;
-    };
-    for entry in entries(table) {
-        let path = if above.is_empty() { entry.name.to_owned() } else { format!("{above}.{}", entry.name) };
+    for (path, entry) in lines_about(r, root, TABLE, "a table of sources", EXAMPLE) {
+        let place = format!("{TABLE}.{}", quoted(&path));
         match entry.de {
-            DeValue::Table(_) => lines(r, &path, (entry.at, entry.de), found),
             DeValue::String(text) if text.trim().is_empty() || text.chars().any(char::is_control) => {
                 let shown = if text.trim().is_empty() {
                     "an empty source"
@@ -85,14 +71,12 @@ fn lines(r: &mut Reader<'_>, above: &str, (at, de): (usize, &DeValue<'_>), found
                 };
                 let way_out =
                     format!("say where the value comes from, such as {EXAMPLE}, or remove the line");
-                let place = format!("{TABLE}.{}", quoted(&path));
                 r.fault(&place, Some(entry.at), FaultKind::UnknownWord, shown, "text on one line", way_out);
             }
             DeValue::String(text) => {
                 if stands_there(r, TABLE, &path, entry.key_at)
                     && found.0.insert(path.clone(), text.trim().to_owned()).is_some()
                 {
-                    let place = format!("{TABLE}.{}", quoted(&path));
                     let (found, way_out) =
                         ("a second source for the same value", "keep one of the two lines");
                     r.fault(
@@ -106,11 +90,30 @@ fn lines(r: &mut Reader<'_>, above: &str, (at, de): (usize, &DeValue<'_>), found
                 }
             }
             other => {
-                let place = format!("{TABLE}.{}", quoted(&path));
                 let found = described(other);
                 let way_out = format!("write it like {EXAMPLE}");
                 r.fault(&place, Some(entry.at), FaultKind::WrongType, found, "a source as text", way_out);
             }
+        }
+    }
+    found
+}
+
+/// The lines of a table about the scheme's own values, by the path that each names; where it is no table, the fault is noted.
+pub(super) fn lines_about<'d>(
+    r: &mut Reader<'_>,
+    root: &Section<'d>,
+    about: &str,
+    accepted: &str,
+    example: &str,
+) -> Vec<(String, Entry<'d>)> {
+    match root.entry(about).map(|entry| (entry.at, entry.de)) {
+        None => Vec::new(),
+        Some((_, DeValue::Table(table))) => leaves("", table),
+        Some((at, other)) => {
+            let way_out = format!("write [{about}] and below it {example}");
+            r.fault(about, Some(at), FaultKind::WrongType, described(other), accepted, way_out);
+            Vec::new()
         }
     }
 }

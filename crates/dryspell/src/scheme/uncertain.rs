@@ -1,11 +1,11 @@
 //! How sure the writer is of his values: `[uncertain]`.
 
-use toml::de::{DeTable, DeValue};
+use toml::de::DeValue;
 
-use super::keys::{KeyDoc, of_path};
+use super::keys::{ABOUT_VALUES, KeyDoc, fits, of_path};
 use super::reader::{Reader, Section, described};
-use super::section::{entries, join};
-use super::sources::stands_there;
+use super::section::{Entry, leaves};
+use super::sources::{lines_about, stands_there};
 use crate::fault::{FaultKind, quoted};
 use crate::uncertain::{Part, Scale, Unknown};
 
@@ -19,33 +19,9 @@ const ACCEPTED: &str = "one standard deviation: a share of the value such as \"1
 
 /// Reads the table, after all others.
 pub(super) fn uncertain(r: &mut Reader<'_>, root: &Section<'_>) -> Vec<Unknown> {
-    let mut found = Vec::new();
-    if let Some(entry) = root.entry(TABLE) {
-        lines(r, root, "", (entry.at, entry.de), &mut found);
-    }
-    found
-}
-
-/// The lines of the table, or of one inside it: a key without quotes is a table within a table in TOML.
-fn lines(
-    r: &mut Reader<'_>,
-    root: &Section<'_>,
-    above: &str,
-    (at, de): (usize, &DeValue<'_>),
-    found: &mut Vec<Unknown>,
-) {
-    let DeValue::Table(table) = de else {
-        let way_out = format!("write [{TABLE}] and below it {EXAMPLE}");
-        r.fault(TABLE, Some(at), FaultKind::WrongType, described(de), "a table of deviations", way_out);
-        return;
-    };
-    for entry in entries(table) {
-        let path = if above.is_empty() { entry.name.to_owned() } else { format!("{above}.{}", entry.name) };
-        if let DeValue::Table(_) = entry.de {
-            lines(r, root, &path, (entry.at, entry.de), found);
-            continue;
-        }
-        let Some(unknown) = line(r, root, &path, (entry.key_at, entry.at), entry.de) else { continue };
+    let mut found: Vec<Unknown> = Vec::new();
+    for (path, entry) in lines_about(r, root, TABLE, "a table of deviations", EXAMPLE) {
+        let Some(unknown) = line(r, root, &path, &entry) else { continue };
         if found.iter().any(|before| before.name == unknown.name) {
             let place = format!("{TABLE}.{}", quoted(&path));
             let (found, way_out) = ("a second deviation of the same value", "keep one of the two lines");
@@ -55,45 +31,47 @@ fn lines(
         }
         found.push(unknown);
     }
+    found
 }
 
 /// One line; its faults are noted.
-fn line(
-    r: &mut Reader<'_>,
-    root: &Section<'_>,
-    path: &str,
-    (key_at, at): (usize, usize),
-    de: &DeValue<'_>,
-) -> Option<Unknown> {
+fn line(r: &mut Reader<'_>, root: &Section<'_>, path: &str, entry: &Entry<'_>) -> Option<Unknown> {
     let place = format!("{TABLE}.{}", quoted(path));
     let written = written(root, path);
     if written.is_empty() {
-        if stands_there(r, TABLE, path, key_at) {
+        if stands_there(r, TABLE, path, entry.key_at) {
             let (found, accepted) =
                 (format!("{path} is a table"), "a key that holds one number, or one for each month");
-            r.fault(&place, Some(key_at), FaultKind::WrongType, found, accepted, "name one of its keys");
+            r.fault(
+                &place,
+                Some(entry.key_at),
+                FaultKind::WrongType,
+                found,
+                accepted,
+                "name one of its keys",
+            );
         }
         return None;
     }
     let Some((doc, scale)) = of_path(path).and_then(|doc| Some((doc, Part::scale(doc)?))) else {
         let found = format!("{path} holds no number");
         let accepted = "a key that holds one number, or one for each month";
-        r.fault(&place, Some(key_at), FaultKind::WrongType, found, accepted, "remove the line");
+        r.fault(&place, Some(entry.key_at), FaultKind::WrongType, found, accepted, "remove the line");
         return None;
     };
-    let text = match de {
+    let text = match entry.de {
         DeValue::String(text) => text.trim().to_owned(),
         DeValue::Integer(number) => number.as_str().to_owned(),
         DeValue::Float(number) => number.as_str().to_owned(),
         other => {
             let way_out = format!("write it like {EXAMPLE}");
-            r.fault(&place, Some(at), FaultKind::WrongType, described(other), ACCEPTED, way_out);
+            r.fault(&place, Some(entry.at), FaultKind::WrongType, described(other), ACCEPTED, way_out);
             return None;
         }
     };
     let Some(spread) = Spread::read(&text, scale) else {
         let way_out = format!("write it like {EXAMPLE}");
-        r.fault(&place, Some(at), FaultKind::OutOfRange, quoted(&text), ACCEPTED, way_out);
+        r.fault(&place, Some(entry.at), FaultKind::OutOfRange, quoted(&text), ACCEPTED, way_out);
         return None;
     };
     // What stands there and cannot be read has its own fault.
@@ -103,10 +81,10 @@ fn line(
     if parts.iter().flat_map(|part| &part.deviations).all(|deviation| *deviation == 0.0) {
         let way_out = "give an amount with its unit";
         let found = format!("a share of {path}, which is 0");
-        r.fault(&place, Some(at), FaultKind::OutOfRange, found, ACCEPTED, way_out);
+        r.fault(&place, Some(entry.at), FaultKind::OutOfRange, found, ACCEPTED, way_out);
         return None;
     }
-    Some(Unknown::new(path.to_owned(), text, parts))
+    Some(Unknown::new(path.to_owned(), parts))
 }
 
 /// One standard deviation.
@@ -154,27 +132,17 @@ fn part(key: String, value: &DeValue<'_>, (doc, scale): (&KeyDoc, Scale), spread
 
 /// What stands in the scheme at a dotted path, each with its own; `*` stands for every name.
 fn written<'d>(root: &Section<'d>, path: &str) -> Vec<(String, &'d DeValue<'d>)> {
-    let mut parts = path.split('.');
-    let Some(first) = parts.next() else { return Vec::new() };
-    let rest: Vec<&str> = parts.collect();
-    let tops = root.entries.iter().filter(|entry| entry.name == first && first != TABLE);
-    tops.flat_map(|entry| within(entry.name.to_owned(), entry.de, &rest)).collect()
-}
-
-fn within<'d>(path: String, de: &'d DeValue<'d>, rest: &[&str]) -> Vec<(String, &'d DeValue<'d>)> {
-    match (rest.split_first(), de) {
-        (None, DeValue::Table(_)) => Vec::new(),
-        (None, value) => vec![(path, value)],
-        (Some((first, rest)), DeValue::Table(table)) => {
-            named(table, first).flat_map(|(name, de)| within(join(&path, name), de, rest)).collect()
-        }
+    let top = path.split('.').next().filter(|top| !ABOUT_VALUES.contains(top));
+    let Some(entry) = top.and_then(|top| root.entries.iter().find(|entry| entry.name == top)) else {
+        return Vec::new();
+    };
+    match entry.de {
+        DeValue::Table(table) => leaves(entry.name, table)
+            .into_iter()
+            .filter(|(leaf, _)| fits(path, leaf))
+            .map(|(leaf, entry)| (leaf, entry.de))
+            .collect(),
+        value if entry.name == path => vec![(path.to_owned(), value)],
         _ => Vec::new(),
     }
-}
-
-fn named<'d>(table: &'d DeTable<'d>, wanted: &str) -> impl Iterator<Item = (&'d str, &'d DeValue<'d>)> {
-    entries(table)
-        .into_iter()
-        .filter(move |entry| wanted == "*" || entry.name == wanted)
-        .map(|entry| (entry.name, entry.de))
 }

@@ -235,6 +235,12 @@ impl Run {
         self.calendar.is_one_year() && self.outcome.settled
     }
 
+    /// Whether the tank runs down from year to year: the longer it runs, the more years are short.
+    #[must_use]
+    pub fn runs_down(&self) -> bool {
+        self.storage.missing_m3 > 0.0 && !self.calendar.is_one_year()
+    }
+
     /// Whether the float refused some of the first pump's water in hour `h`.
     ///
     /// # Panics

@@ -103,15 +103,20 @@ pub(super) fn equally_long(option: &str, axes: &[Axis]) -> Result<(), Fault> {
 /// The key that a path of one value means.
 pub(super) fn key_of(option: &str, path: &str) -> Result<&'static KeyDoc, Fault> {
     if path.contains('*') {
-        return Err(Fault::at_key(
-            option,
-            FaultKind::WrongType,
-            format!("{} stands for several keys", quoted(path)),
-            "one key, with the names of the scheme; * is for --set and [uncertain]",
-            "name each key; in --vary keys with ; between go together",
-        ));
+        return Err(several(option, path));
     }
     keys::of_path(path).ok_or_else(|| unknown(option, path))
+}
+
+/// The fault of a path that stands for several keys where one is asked for.
+pub(super) fn several(option: &str, path: &str) -> Fault {
+    Fault::at_key(
+        option,
+        FaultKind::WrongType,
+        format!("{} stands for several keys", quoted(path)),
+        "one key, with the names of the scheme; * is for --set and [uncertain]",
+        "name each key; in --vary keys with ; between go together",
+    )
 }
 
 /// The fault of a key that no scheme has.

@@ -4,7 +4,7 @@ use super::axis::{key_of, literal};
 use super::literals::Literals;
 use super::{Axis, CaseTable};
 use crate::fault::{Fault, FaultKind, Faults, quoted};
-use crate::keys::{KeyDoc, Range};
+use crate::keys::KeyDoc;
 use crate::random::{Purpose, Stream};
 use crate::uncertain::{Law, Scale};
 use crate::units::System;
@@ -164,10 +164,7 @@ fn law(key: &str, doc: &KeyDoc, name: &str, values: &[String], text: &str) -> Re
             "write each as it stands in a scheme, with its unit",
         ));
     };
-    let (least, most) = match doc.range {
-        Range::Any => (f64::NEG_INFINITY, f64::INFINITY),
-        Range::Between(low, high) | Range::Above(low, high) | Range::Below(low, high) => (low, high),
-    };
+    let (least, most) = doc.range.ends();
     let law = match (name, &read[..]) {
         ("uniform", [low, high]) => Law::Uniform { low: *low, high: *high },
         ("normal", [mean, deviation]) => {

@@ -169,17 +169,17 @@ impl<'a> Sweep<'a> {
             .into_iter()
             .filter(|axes| !axes.is_empty())
             .partition(|axes| axes.iter().all(|axis| is_of_the_tank_alone(&axis.key, &sweep.varied_tank)));
+        // With no axis before them that reaches the tank its sizes alone say what is read.
+        let alone = !before.iter().flatten().any(|axis| sweep.reaches(axis, &sweep.varied_tank));
         sweep.tanks = product(&of_tank);
+        if alone && (2..=MOST_READ).contains(&sweep.tanks) {
+            sweep.read_tanks = (0..sweep.tanks).map(|_| OnceLock::new()).collect();
+        }
         for axes in before.into_iter().chain(of_tank) {
             let from = sweep.axes.len();
             let length = axes[0].literals.len() as u64;
             sweep.axes.extend(axes);
             sweep.dimensions.push(Dimension { axes: from..sweep.axes.len(), length });
-        }
-        // With no other axis that reaches the tank its size alone says what is read.
-        let reaches = |axis: &Axis| sweep.reaches(axis, &sweep.varied_tank) && !sweep.is_of_the_tank(axis);
-        if (2..=MOST_READ).contains(&sweep.tanks) && !sweep.axes.iter().any(reaches) {
-            sweep.read_tanks = (0..sweep.tanks).map(|_| OnceLock::new()).collect();
         }
         Ok(sweep)
     }

@@ -1,7 +1,7 @@
 //! A table of cases: a column for each key, a row for each case.
 
 use super::Axis;
-use super::axis::{key_of, literal, unknown};
+use super::axis::{literal, several, unknown};
 use super::literals::Literals;
 use super::typed::{columns, of_column};
 use crate::fault::{Fault, FaultKind, Faults, quoted};
@@ -103,7 +103,8 @@ impl CaseTable {
         for (at, name) in
             names.iter().map(|name| name.trim()).enumerate().filter(|(_, name)| !sets_nothing(name))
         {
-            let known = of_column(name).and_then(|(key, unit)| Some((key, keys::of_path(key)?, unit)));
+            let one = of_column(name).filter(|_| !name.contains('*'));
+            let known = one.and_then(|(key, unit)| Some((key, keys::of_path(key)?, unit)));
             match known {
                 Some((key, doc, unit)) => {
                     columns.push(CaseColumn {
@@ -169,15 +170,13 @@ impl CaseTable {
 
 /// The fault of a name that is no column: where only its ending is none, the endings that are.
 fn no_column(name: &str) -> Fault {
-    if let Err(fault) = key_of("--cases", name)
-        && name.contains('*')
-    {
-        return fault;
+    if name.contains('*') {
+        return several("--cases", name);
     }
     let mut ends = name.rmatch_indices('_').map(|(at, _)| &name[..at]);
     let known = ends.find_map(|key| keys::of_path(key).map(|doc| (key, doc)));
     let Some((key, doc)) = known else { return unknown("--cases", name) };
-    let axis = Axis { key: key.to_owned(), literals: ["0"].into_iter().map(str::to_owned).collect() };
+    let axis = Axis { key: key.to_owned(), literals: std::iter::once("0".to_owned()).collect() };
     let columns: Vec<String> = columns(&axis).into_iter().map(|column| column.name).collect();
     Fault::at_key(
         "--cases",
@@ -220,6 +219,10 @@ mod tests {
             text.contains("did you mean tank.main.capacity?") && text.contains("static_level_ft"),
             "{text}"
         );
+        // A wrong ending is answered with the right one, a star with what to do.
+        assert!(text.contains("or well.static_level_m; convert the numbers"), "{text}");
+        let star = CaseTable::new(&["herd.*.count"]).unwrap_err();
+        assert!(star[0].to_string().contains("name each key"), "{star:?}");
         assert!(CaseTable::new(&["case"]).unwrap_err()[0].to_string().contains("no column of a key"));
         assert!(
             CaseTable::new(&["herd.cows.count"])

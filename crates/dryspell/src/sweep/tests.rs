@@ -92,6 +92,26 @@ fn tanks_run_fastest_and_floats_follow_the_capacity() {
     assert_eq!((plan.tank.capacity_m3, plan.tank.tolerance), (12.0, 0.05));
 }
 
+/// What is kept of a tank's text is that of its own case: also where another axis that reaches the tank comes before its sizes, such as
+/// one that goes together with a herd.
+#[test]
+fn the_tank_of_a_case_is_that_of_its_scheme() {
+    let together = [
+        vec![vec![axis("herd.cows.count = 40, 60")], vec![axis("tank.main.capacity = 6, 12, 24 m3")]],
+        vec![
+            vec![axis("tank.main.capacity = 14, 20 m3"), axis("herd.cows.count = 40, 60")],
+            vec![axis("tank.main.float_stop = 5, 11 m3")],
+        ],
+        vec![vec![axis("rules.tolerance = 1, 5 %")], vec![axis("tank.main.capacity = 6, 12 m3")]],
+    ];
+    for axes in together {
+        let sweep = Sweep::of(STARTER, &|_| Err(String::new()), axes).unwrap();
+        for case in 0..sweep.cases() {
+            assert_eq!(sweep.tank(case).unwrap(), sweep.scheme(case).unwrap().plan().tank, "{case}");
+        }
+    }
+}
+
 #[test]
 fn a_table_taken_out_takes_its_sources_with_it() {
     let text = "[backup]\nflow = \"1 L/min\"\n[sources]\n\"backup\" = \"x\"\n\"backup.flow\" = \"y\"\n\"backups\" = \"z\"\n";

@@ -14,8 +14,6 @@ pub const FURTHEST: f64 = 3.0;
 pub struct Unknown {
     /// The key as it stands under `[uncertain]`; `*` for every name.
     pub name: String,
-    /// One standard deviation, as it stands there.
-    pub spread: String,
     parts: Vec<Part>,
 }
 
@@ -44,22 +42,12 @@ impl Part {
             _ => Scale::of(doc),
         }
     }
-
-    /// Least and greatest valid value.
-    fn ends(&self) -> (f64, f64) {
-        match self.range {
-            Range::Any => (f64::NEG_INFINITY, f64::INFINITY),
-            Range::Between(low, high) => (low, high),
-            Range::Above(low, high) => (low.next_up(), high),
-            Range::Below(low, high) => (low, high.next_down()),
-        }
-    }
 }
 
 impl Unknown {
     /// One of these parts, which have a deviation above zero among them.
-    pub(crate) const fn new(name: String, spread: String, parts: Vec<Part>) -> Self {
-        Self { name, spread, parts }
+    pub(crate) const fn new(name: String, parts: Vec<Part>) -> Self {
+        Self { name, parts }
     }
 
     /// The law of its standard deviations from what is written: cut where any of its values would leave its range.
@@ -67,7 +55,7 @@ impl Unknown {
     pub fn law(&self) -> Law {
         let (mut low, mut high) = (-FURTHEST, FURTHEST);
         for part in &self.parts {
-            let (least, greatest) = part.ends();
+            let (least, greatest) = part.range.ends();
             for (value, deviation) in part.values.iter().zip(&part.deviations).filter(|(_, d)| **d > 0.0) {
                 low = low.max((least - value) / deviation);
                 high = high.min((greatest - value) / deviation);
@@ -87,7 +75,7 @@ impl Unknown {
     /// The keys with their values so many standard deviations from what is written, as they would stand in the scheme.
     pub(crate) fn literals(&self, z: f64) -> Vec<(String, String)> {
         let literals = |part: &Part| {
-            let (least, greatest) = part.ends();
+            let (least, greatest) = part.range.ends();
             let values = part.values.iter().zip(&part.deviations);
             let each = values
                 .map(|(value, deviation)| part.scale.literal((value + z * deviation).clamp(least, greatest)));
@@ -147,7 +135,7 @@ mod tests {
     #[test]
     fn draws_are_normal_within_three_deviations_and_the_range() {
         let wide = part(&[20.0], &[2.0], Range::Between(0.0, 300.0));
-        let unknown = Unknown::new("a".into(), "10 %".into(), vec![wide]);
+        let unknown = Unknown::new("a".into(), vec![wide]);
         let drawn: Vec<f64> = unknown.draw_pairs(20_000, 5).into_flattened();
         let n = 40_000.0_f64;
         let mean = drawn.iter().sum::<f64>() / n;
@@ -158,7 +146,7 @@ mod tests {
         assert!(drawn.iter().all(|z| z.abs() <= 3.0));
         // One member of a list that meets its end holds all of them.
         let near = part(&[20.0, 1.0], &[2.0, 1.0], Range::Above(0.0, 300.0));
-        let unknown = Unknown::new("a".into(), "x".into(), vec![near]);
+        let unknown = Unknown::new("a".into(), vec![near]);
         let Law::Normal { low, high, .. } = unknown.law() else { panic!("not normal") };
         assert!(low > -1.0 - 1e-9 && low <= -1.0 + 1e-9 && (high - 3.0).abs() < 1e-12, "{low} {high}");
         for z in [low, 0.0, 3.0] {
@@ -174,7 +162,7 @@ mod tests {
     fn a_draw_depends_on_seed_name_and_place_alone() {
         let of = |name: &str, pairs, seed| {
             let part = part(&[20.0], &[2.0], Range::Any);
-            Unknown::new(name.into(), "10 %".into(), vec![part]).draw_pairs(pairs, seed)
+            Unknown::new(name.into(), vec![part]).draw_pairs(pairs, seed)
         };
         assert_eq!(of("a", 3, 1)[..], of("a", 9, 1)[..3]);
         assert_ne!(of("a", 3, 1), of("b", 3, 1));

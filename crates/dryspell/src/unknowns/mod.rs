@@ -21,7 +21,7 @@ use crate::resample::threads::in_order;
 use crate::scheme::Scheme;
 use crate::simulate::Run;
 use crate::sweep::with_values;
-use shares::{Shares, shares};
+use shares::{Share, Shares, shares};
 
 /// What is asked: a scheme's text with what it calls uncertain, and the run of it as it is written.
 #[expect(missing_debug_implementations, reason = "it holds a function")]
@@ -30,7 +30,7 @@ pub struct Asked<'a> {
     pub text: &'a str,
     /// The text of a file by its name in the scheme.
     pub files: &'a (dyn Fn(&str) -> Result<String, String> + Sync),
-    /// What it calls uncertain; at least one.
+    /// What it calls uncertain.
     pub unknowns: &'a [Unknown],
     /// The run of the scheme as it is written.
     pub run: &'a Run,
@@ -43,7 +43,7 @@ pub struct Asked<'a> {
 /// What schemes drawn from what is uncertain came to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Together {
-    /// Schemes drawn.
+    /// Schemes drawn, two for each drawing.
     pub schemes: usize,
     /// Whether the record's years were drawn as well: not from a single year, nor from years that were themselves made.
     pub with_years: bool,
@@ -51,9 +51,9 @@ pub struct Together {
     pub left_out: Option<(usize, String)>,
     /// Schemes with a day of shortfall in any of their years.
     pub dry_schemes: usize,
-    /// Share of years with a day of shortfall.
+    /// Share of years with a day of shortfall, 0 to 1.
     pub dry_share: Open,
-    /// Days of shortfall in a mean year.
+    /// Days of shortfall in a mean year, days.
     pub mean_days: Open,
 }
 
@@ -66,18 +66,69 @@ pub struct Open {
     pub shares: Option<Shares>,
 }
 
-/// Draws a pair of schemes for each drawing of the record's years and runs them. `done` is told how many years each pair had.
+/// Something that the spread of an answer is owed to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Owed<'a> {
+    /// `years`, the key as it stands under `[uncertain]`, or `together`.
+    pub name: &'a str,
+    /// The uncertain value, where it is one.
+    pub unknown: Option<&'a Unknown>,
+    /// Its share of the variance of the share of dry years; `None` where that never changes.
+    pub of_dry: Option<Share>,
+    /// Its share of the variance of the days of shortfall; `None` where they never change.
+    pub of_days: Option<Share>,
+}
+
+impl Together {
+    /// What the spread is owed to: the years where they were drawn, each uncertain value in order, the rest as `together`.
+    #[must_use]
+    pub fn owed<'a>(&self, unknowns: &'a [Unknown]) -> Vec<Owed<'a>> {
+        let owed = |name: &'a str, unknown, of: &dyn Fn(&Shares) -> Option<Share>| {
+            let [of_dry, of_days] =
+                [&self.dry_share, &self.mean_days].map(|open| open.shares.as_ref().and_then(of));
+            Owed { name, unknown, of_dry, of_days }
+        };
+        let years = self.with_years.then(|| owed("years", None, &|shares| shares.years));
+        let each = unknowns
+            .iter()
+            .enumerate()
+            .map(|(i, unknown)| owed(&unknown.name, Some(unknown), &|shares| shares.inputs.get(i).copied()));
+        let together = owed("together", None, &|shares| Some(shares.together));
+        years.into_iter().chain(each).chain([together]).collect()
+    }
+}
+
+/// Draws a pair of schemes for each drawing of the record's years and runs them. `done` is told how many years each pair had. `None`
+/// where nothing is uncertain, no drawing is asked for, or the tank runs down from year to year, so that no chance can be told.
 ///
-/// The same seed gives the same values with any number of threads. Years are drawn as for the interval from the years alone.
+/// # Units
+/// | symbol | name | unit | valid range |
+/// | --- | --- | --- | --- |
+/// | B | `making.drawings`: pairs of schemes | – | 0, or 200 or more |
+/// | N | years of the record | years | ≥ 1 |
+///
+/// # Equation
+/// Pair `b` of B: N years made from drawing `b` of the record's years, and two schemes, each with `v + z s` for each uncertain value
+/// `v` of deviation `s`, `z` from [`Unknown::law`]. The 2.5th and the 97.5th percentile of the 2B figures; [`fn@shares::shares`] of the pairs.
+///
+/// # Validity
+/// Values independent of each other and of the years. From one year, or from years that were themselves made, no years are drawn: all
+/// schemes run on the record as it is. The same seed gives the same values with any number of threads.
 ///
 /// # Errors
 /// No drawn scheme that can run: the faults of the first.
+///
+/// # References
+/// Percentiles as in [`crate::resample::interval`]; drawing inputs with the rest: plain Monte Carlo.
 pub fn together(
     asked: &Asked<'_>,
     threads: NonZeroUsize,
     done: impl Fn(usize) + Sync,
-) -> Result<Together, Faults> {
+) -> Result<Option<Together>, Faults> {
     let Asked { run, record, making, .. } = *asked;
+    if asked.unknowns.is_empty() || making.drawings == 0 || run.runs_down() {
+        return Ok(None);
+    }
     let archive = Archive::of(record).map_err(Faults::from)?;
     let (n, pairs) = (archive.years(), making.drawings);
     let with_years = making.drawings_that_tell(record, n) > 0;
@@ -119,14 +170,14 @@ pub fn together(
             shares: shares(&values_of_pairs, &inputs, with_years),
         }
     };
-    Ok(Together {
+    Ok(Some(Together {
         schemes: 2 * pairs,
         with_years,
         left_out: first.map(|faults| (failed, faults.first().map(ToString::to_string).unwrap_or_default())),
         dry_schemes: all().flatten().filter(|years| years.dry() > 0).count(),
         dry_share: open(Years::dry_share),
         mean_days: open(Years::mean_days),
-    })
+    }))
 }
 
 /// The years of one drawn scheme, on `n` made years or on the record itself.

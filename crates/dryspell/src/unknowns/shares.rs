@@ -191,6 +191,7 @@ mod tests {
                 assert!(share.standard_error < 0.02, "{name}: {share:?}");
             }
             let rest = 1.0 - expected.iter().sum::<f64>();
+            // The sum of three shares, each within its 0.02 at most and mostly far nearer.
             assert!((found.together.value - rest).abs() < 0.03, "{name}: {:?} {rest}", found.together);
         }
     }

@@ -168,6 +168,22 @@ pub(super) fn with(section: &str, name: &str, literal: &str) -> (String, usize) 
     (lines.join("\n") + "\n", at + 1)
 }
 
+/// The base scheme with lines below a header at its end.
+pub(super) fn with_table(header: &str, lines: &str) -> String {
+    format!("{BASE}\n[{header}]\n{lines}\n")
+}
+
+/// The one fault of the last of these lines below a header at the end of the base scheme: with its place, what was found, the way out.
+pub(super) fn one_fault(header: &str, lines: &str, (found, way_out): (&str, &str)) {
+    let text = with_table(header, lines);
+    let at = text.lines().position(|l| l == format!("[{header}]")).unwrap() + 1;
+    let told = report(&text);
+    assert_eq!(told.lines().count(), 1, "{lines}: {told}");
+    assert!(told.contains(found) && told.contains(way_out), "{lines}: {told}");
+    assert!(told.starts_with(&format!("line {}", at + lines.lines().count())), "{lines}: {told}");
+    assert!(told.contains(&format!("{header}.\"")), "{told}");
+}
+
 /// All faults of a text, a line each.
 pub(super) fn report(text: &str) -> String {
     match Scheme::from_toml(text) {

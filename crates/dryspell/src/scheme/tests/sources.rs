@@ -1,10 +1,10 @@
 //! Where values come from, and the names beside them.
 
-use super::{BASE, report};
+use super::{BASE, one_fault, report, with_table};
 use crate::scheme::Scheme;
 
 fn with(lines: &str) -> String {
-    format!("{BASE}\n[sources]\n{lines}\n")
+    with_table("sources", lines)
 }
 
 #[test]
@@ -56,13 +56,7 @@ fn a_source_of_what_is_not_there_is_refused_with_its_line() {
             "keep one of the two lines",
         ),
     ] {
-        let text = with(line);
-        let at = text.lines().position(|l| l == "[sources]").unwrap() + 1;
-        let told = report(&text);
-        assert_eq!(told.lines().count(), 1, "{line}: {told}");
-        assert!(told.contains(found) && told.contains(way_out), "{line}: {told}");
-        assert!(told.starts_with(&format!("line {}", at + line.lines().count())), "{line}: {told}");
-        assert!(told.contains("sources.\""), "{told}");
+        one_fault("sources", line, (found, way_out));
     }
     assert!(report(&BASE.replacen("[weather]", "sources = 3\n[weather]", 1)).contains("a table of sources"));
 }

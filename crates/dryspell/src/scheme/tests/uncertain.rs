@@ -1,11 +1,11 @@
 //! How sure the values are.
 
-use super::{BASE, report};
+use super::{BASE, one_fault, report, with_table};
 use crate::scheme::Scheme;
 use crate::units::System;
 
 fn with(lines: &str) -> String {
-    format!("{BASE}\n[uncertain]\n{lines}\n")
+    with_table("uncertain", lines)
 }
 
 #[test]
@@ -40,13 +40,7 @@ fn what_cannot_be_uncertain_is_refused_with_its_line() {
             "keep one of the two lines",
         ),
     ] {
-        let text = with(line);
-        let at = text.lines().position(|l| l == "[uncertain]").unwrap() + 1;
-        let told = report(&text);
-        assert_eq!(told.lines().count(), 1, "{line}: {told}");
-        assert!(told.contains(found) && told.contains(way_out), "{line}: {told}");
-        assert!(told.starts_with(&format!("line {}", at + line.lines().count())), "{line}: {told}");
-        assert!(told.contains("uncertain.\""), "{told}");
+        one_fault("uncertain", line, (found, way_out));
     }
     let text = BASE.replacen("[weather]", "uncertain = 3\n[weather]", 1);
     assert!(report(&text).contains("a table of deviations"));
