@@ -126,7 +126,7 @@ fn a_circle_is_found() {
 }
 
 /// Rooms of the core, each with those before it at its disposal: the tools, the water's way, and what looks at the whole.
-const CORE: [&str; 50] = [
+const CORE: [&str; 51] = [
     "fault",
     "nearest",
     "residual",
@@ -164,6 +164,7 @@ const CORE: [&str; 50] = [
     "pressure",
     "resample",
     "odds",
+    "ahead",
     "sizing",
     "curve",
     "why",

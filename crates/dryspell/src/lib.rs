@@ -66,6 +66,7 @@
 //! way out, and becomes a line of words where it is shown.
 
 pub mod ageing;
+pub mod ahead;
 pub mod array;
 pub mod calendar;
 pub mod coupling;

@@ -46,6 +46,12 @@ impl Hourly {
         Self { first_day: Some(first_day), ..self }
     }
 
+    /// The same column so many times over, for a record that is its own year as often.
+    #[must_use]
+    pub fn repeated(&self, times: usize) -> Self {
+        Self { m3: Edition::new(self.m3.repeat(times)), first_day: self.first_day }
+    }
+
     /// The volumes, m³ in each hour.
     #[must_use]
     pub fn m3(&self) -> &[f64] {

@@ -7,6 +7,7 @@ pub mod demand;
 pub mod dullest;
 pub mod goal;
 pub mod groups;
+pub mod haul;
 pub mod interval;
 pub mod outcome;
 pub mod periods;

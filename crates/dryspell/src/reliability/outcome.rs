@@ -203,7 +203,7 @@ pub(crate) fn ledgers(totals: &Totals<1>, start: &State<1>, end: &State<1>, sett
 }
 
 /// Keeps every hour of one tank.
-struct Keep(Vec<Hour<1>>);
+pub(crate) struct Keep(pub(crate) Vec<Hour<1>>);
 
 impl Sink<1> for Keep {
     fn hour(&mut self, _: usize, hour: &Hour<1>) {

@@ -23,6 +23,7 @@ use std::sync::Arc;
 
 use super::FrozenHours;
 use super::covered::{cover, covered_hours};
+use super::put::Put;
 use super::requests::RequestsBy;
 use super::several::Several;
 use crate::calendar::{Calendar, HOURS_PER_DAY};
@@ -79,12 +80,25 @@ pub struct Inputs {
 }
 
 /// Where the record begins.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(crate) enum Begins {
     /// With all full.
+    #[default]
     Full,
     /// With an empty tank.
     Empty,
+}
+
+/// What a march is asked besides the plan.
+#[derive(Debug, Clone, Copy, Default)]
+struct Asked<'a> {
+    begins: Begins,
+    /// Water brought when a tank is low.
+    backup: Option<&'a Backup>,
+    /// An hour to be told step by step.
+    watched: Option<usize>,
+    /// Levels put on some days, in their order.
+    puts: &'a [Put],
 }
 
 impl Inputs {
@@ -93,9 +107,18 @@ impl Inputs {
     /// # Errors
     /// Everything that keeps pump or delivery from running; a ledger that does not close.
     pub(crate) fn march(&self, plan: &Plan, begins: Begins) -> Result<(Marched, Outcome), Faults> {
-        let (marched, _) = self.go(plan, begins, None, None)?;
+        let (marched, _) = self.go(plan, Asked { begins, ..Asked::default() })?;
         let outcome = marched.outcome(plan, self)?;
         Ok((marched, outcome))
+    }
+
+    /// A march from full stores in which the tanks are put to levels on some days. What comes in by `puts` stands in no ledger, so none is
+    /// closed.
+    ///
+    /// # Errors
+    /// Everything that keeps pump or delivery from running.
+    pub(super) fn march_with(&self, plan: &Plan, puts: &[Put]) -> Result<Marched, Faults> {
+        Ok(self.go(plan, Asked { puts, ..Asked::default() })?.0)
     }
 
     /// One hour of a march from full stores, step by step.
@@ -108,7 +131,7 @@ impl Inputs {
         backup: Option<&Backup>,
         hour: usize,
     ) -> Result<Option<MarchedHour>, Faults> {
-        Ok(self.go(plan, Begins::Full, backup, Some(hour))?.1)
+        Ok(self.go(plan, Asked { backup, watched: Some(hour), ..Asked::default() })?.1)
     }
 
     /// The same from full stores, with water brought by a backup.
@@ -116,19 +139,14 @@ impl Inputs {
     /// # Errors
     /// As [`Self::march`].
     pub(crate) fn with_backup(&self, plan: &Plan, backup: &Backup) -> Result<(Marched, Outcome), Faults> {
-        let (marched, _) = self.go(plan, Begins::Full, Some(backup), None)?;
+        let (marched, _) = self.go(plan, Asked { backup: Some(backup), ..Asked::default() })?;
         let outcome = marched.outcome(plan, self)?;
         Ok((marched, outcome))
     }
 
     /// A march, and what a watched hour of it came to.
-    fn go(
-        &self,
-        plan: &Plan,
-        begins: Begins,
-        backup: Option<&Backup>,
-        watched: Option<usize>,
-    ) -> Result<(Marched, Option<MarchedHour>), Faults> {
+    fn go(&self, plan: &Plan, asked: Asked<'_>) -> Result<(Marched, Option<MarchedHour>), Faults> {
+        let Asked { begins, backup, watched, puts } = asked;
         let pumps = self.pumps()?;
         let sources = pumps.iter().map(|pump| pump.source(&self.calendar)).collect::<Result<_, Faults>>()?;
         let hours = self.calendar.hours();
@@ -171,6 +189,7 @@ impl Inputs {
             drinkers: drinkers(&self.by.groups, &self.draw, self.own_demand, &names, &tank_names),
             backup,
             backup_tank,
+            puts,
             watched,
             seen: None,
         };
@@ -348,7 +367,11 @@ fn round(scheme: &mut Scheme<'_>, mut start: State, hours: usize, repeats: bool)
             accounts: scheme.sources.iter().map(|_| Account::default()).collect(),
             energy: Energy { start_wh: stored_wh(&state), ..Energy::default() },
         };
-        let kept: Vec<Kept> = (0..hours).map(|h| scheme.hour(h, &mut state, &mut sums)).collect();
+        let hour = |h: usize| {
+            scheme.put(h, &mut state);
+            scheme.hour(h, &mut state, &mut sums)
+        };
+        let kept: Vec<Kept> = (0..hours).map(hour).collect();
         sums.energy.end_wh = stored_wh(&state);
         let settled = !repeats || state == start;
         let next = state.clone();

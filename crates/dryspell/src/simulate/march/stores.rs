@@ -6,11 +6,12 @@ use super::herds::{Books, Drinker, Owed, Place};
 use super::marched_hour::MarchedHour;
 use super::source::{Account, PumpHour, Source};
 use super::vessel::{Inflow, Vessel};
-use crate::calendar::Calendar;
+use crate::calendar::{Calendar, HOURS_PER_DAY};
 use crate::delivery::{Energy, FillHour, FillState, Ready};
 use crate::draw::Carry;
 use crate::inflow::{Backup, BackupState};
 use crate::link::Tree;
+use crate::simulate::put::Put;
 use crate::supply;
 use crate::tank::ledger::{Hour, State as TankState};
 
@@ -39,6 +40,8 @@ pub(super) struct Scheme<'a> {
     pub(super) backup: Option<&'a Backup>,
     /// The tank that it fills.
     pub(super) backup_tank: usize,
+    /// Levels put on some days, in their order.
+    pub(super) puts: &'a [Put],
     /// An hour that is to be told step by step, and what it came to.
     pub(super) watched: Option<usize>,
     pub(super) seen: Option<MarchedHour>,
@@ -97,6 +100,22 @@ impl State {
     pub(super) fn all_tanks(&self) -> TankState<1> {
         let level_m3 = self.tanks.iter().map(|tank| tank.level_m3[0]).sum();
         TankState { level_m3: [level_m3], permits: self.tanks.first().map_or([true], |tank| tank.permits) }
+    }
+}
+
+impl Scheme<'_> {
+    /// Puts the tanks to what is said for the day that begins with hour `h`, if it begins with it.
+    pub(super) fn put(&self, h: usize, state: &mut State) {
+        if self.puts.is_empty() || !h.is_multiple_of(HOURS_PER_DAY) {
+            return;
+        }
+        let day = h / HOURS_PER_DAY;
+        let first = self.puts.partition_point(|put| put.day < day);
+        for put in self.puts[first..].iter().take_while(|put| put.day == day) {
+            for (number, (tank, state)) in self.tanks.iter().zip(&mut state.tanks).enumerate() {
+                tank.vessel.put(&put.water, number, state);
+            }
+        }
     }
 }
 

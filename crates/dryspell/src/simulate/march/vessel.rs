@@ -2,6 +2,7 @@
 
 use crate::grid;
 use crate::inflow::Backup;
+use crate::simulate::put::Water;
 use crate::tank::Settings;
 use crate::tank::hour::{Levels, Losses, Met, Parts, float, hour};
 use crate::tank::ledger::{Hour, State, Tanks};
@@ -59,6 +60,11 @@ impl Vessel {
 
     pub(super) fn empty(&self) -> State<1> {
         self.tanks.empty()
+    }
+
+    /// Puts it to what is said for the tank of this number.
+    pub(super) fn put(&self, water: &Water, number: usize, state: &mut State<1>) {
+        water.put(number, &self.tanks, state);
     }
 
     /// Room below the float's stop, m³; without end where there is no float.
