@@ -19,6 +19,7 @@ mod schema;
 #[path = "../support/mod.rs"]
 mod support;
 
+mod ahead;
 mod answers;
 mod bad_input;
 mod beside;

@@ -37,7 +37,13 @@ fn no_command_says_it_of_a_shipped_scheme() {
         let out_page = ["--out", page];
         let target = ["--target", "days=0", "--tank", "6, 12 m3"];
         let vary = ["--vary", "tank.main.capacity = 6, 9 m3", "--out", table];
-        let asked: [(&str, Vec<&str>); 8] = [
+        let level = if name == "three_tanks" {
+            vec!["main = 50 %", "yard = 50 %", "ridge = 50 %"]
+        } else {
+            vec!["50 %"]
+        };
+        let levels = level.into_iter().flat_map(|level| ["--level", level]);
+        let asked: [(&str, Vec<&str>); 9] = [
             ("run", vec![]),
             ("hour", vec!["01-15T11:00"]),
             ("curve", vec![]),
@@ -46,6 +52,7 @@ fn no_command_says_it_of_a_shipped_scheme() {
             ("summary", [&out_page[..], &few].concat()),
             ("compare", vec!["data/demo/roomy.toml"]),
             ("size", [&target[..], &few].concat()),
+            ("ahead", ["--on", "12-14"].into_iter().chain(levels).collect()),
         ];
         for (command, rest) in asked {
             let answer = run_in(&root(), &[&[command, scheme], &rest[..]].concat());

@@ -34,6 +34,8 @@ pub(crate) enum Command {
     Frost(FrostArgs),
     /// How often the scheme goes short, how certain that is, and the effect of one change at a time
     Odds(OddsArgs),
+    /// The days ahead of a built scheme: from today's level through every year of the record, and when to order water
+    Ahead(AheadArgs),
     /// Document for a grant application: a few pages of HTML or PDF that a reviewer can check
     Summary(SummaryArgs),
     /// Work a document of `dryspell summary` again from what is attached to it; exit 0 same, 1 different, 2 cannot be told
@@ -195,6 +197,45 @@ impl MadeArgs {
         let Self { made_years, drawings, block_days, window_days, seed } = *self;
         Making { made_years, drawings, block_days, window_days, seed }
     }
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct AheadArgs {
+    /// The scheme file (TOML)
+    #[arg(value_name = "SCHEME")]
+    pub(crate) scheme: PathBuf,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
+    /// Today's date, month and day: 12-14. The level holds before its first hour
+    #[arg(long, value_name = "DATE")]
+    pub(crate) on: String,
+    /// Usable water in the tank then: "6.2 m3", or as a share of full: "45 %". Of several tanks one each: "hill = 4 m3"
+    #[arg(long, value_name = "LEVEL", required = true, allow_hyphen_values = true)]
+    pub(crate) level: Vec<String>,
+    /// Days ahead, today among them: 1 to 180
+    #[arg(long, value_name = "N", default_value_t = 30, allow_negative_numbers = true)]
+    pub(crate) days: usize,
+    /// A table (CSV) of the sun of the first days by a forecast, which is taken as certain: date,ghi_kwh_per_m2
+    #[arg(long, value_name = "FILE")]
+    pub(crate) forecast: Option<PathBuf>,
+    /// Days that snow lies on all panels from today, set beside the scheme's own snow [default: 7 where the days ahead are cold]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub(crate) snow_days: Option<usize>,
+    /// Days from the order of a haul to the water in the tank
+    #[arg(long, value_name = "N", default_value_t = 3, allow_negative_numbers = true, help_heading = "Haul")]
+    pub(crate) notice_days: usize,
+    /// What one load brings, such as "8 m3"
+    #[arg(long, value_name = "VOLUME", help_heading = "Haul")]
+    pub(crate) load: Option<String>,
+    /// A chart (SVG) of the level over all years
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) plot: Option<PathBuf>,
+    /// Units of the page; default: as in the scheme
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
+    /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema ahead`
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) json: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -53,6 +53,8 @@ pub(crate) enum FileNeed {
     Weather,
     /// A file that a scheme names beside the weather.
     Beside,
+    /// A forecast of daily sun.
+    Forecast,
     /// A document of `dryspell summary`.
     Document,
 }
@@ -65,6 +67,7 @@ impl FileNeed {
             Self::Climate => "a climate file (twelve monthly means in TOML)",
             Self::Weather => "an hourly weather file",
             Self::Beside => "a file named in the scheme",
+            Self::Forecast => "a forecast of daily sun (CSV)",
             Self::Document => "a document of `dryspell summary` (PDF or HTML)",
         }
     }
@@ -75,6 +78,7 @@ impl FileNeed {
             Self::Scheme => "check the name, or write a starter with `dryspell new`",
             Self::Climate => "check the name, or begin with a copy of data/demo/climate.toml",
             Self::Weather | Self::Beside => "check the name",
+            Self::Forecast => "check the name; it has a header date,ghi_kwh_per_m2",
             Self::Document => "check the name, or write one with `dryspell summary SCHEME -o FILE`",
         }
     }
@@ -84,7 +88,7 @@ impl FileNeed {
     pub(crate) const fn most_bytes(self) -> u64 {
         match self {
             Self::Scheme | Self::Climate => 4 << 20,
-            Self::Beside => 64 << 20,
+            Self::Beside | Self::Forecast => 64 << 20,
             Self::Document => 256 << 20,
             Self::Weather => 1 << 30,
         }
@@ -94,7 +98,7 @@ impl FileNeed {
     pub(crate) fn refusal(self, name: &str, bytes: &[u8]) -> Option<String> {
         let kind = Kind::of(bytes)?;
         let (found, instead) = match (self, kind) {
-            (Self::Beside, _)
+            (Self::Beside | Self::Forecast, _)
             | (Self::Scheme, Kind::Scheme)
             | (Self::Climate, Kind::Climate)
             | (Self::Weather, Kind::Weather(_)) => return None,

@@ -61,6 +61,7 @@ pub fn run_with(words: impl IntoIterator<Item = impl Into<OsString> + Clone>) ->
         args::Command::Herd(herd) => commands::herd::herd(&herd),
         args::Command::Frost(frost) => commands::frost::frost(&frost),
         args::Command::Odds(odds) => commands::odds::odds(&odds),
+        args::Command::Ahead(ahead) => commands::ahead::ahead(&ahead),
         args::Command::Summary(summary) => commands::summary::summary(&summary),
         args::Command::Verify(verify) => commands::verify::verify(&verify),
         args::Command::Compare(compare) => commands::compare::compare(&compare),

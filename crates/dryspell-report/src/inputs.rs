@@ -102,6 +102,13 @@ impl Inputs {
         Self(all)
     }
 
+    /// The same and one more.
+    #[must_use]
+    pub fn with(mut self, input: Input) -> Self {
+        self.0.push(input);
+        self
+    }
+
     /// Those of a role, in order.
     pub(crate) fn of(&self, role: Role) -> impl Iterator<Item = &Input> {
         self.0.iter().filter(move |input| input.role == role)

@@ -2,7 +2,7 @@
 //!
 //! A [`Report`] holds a run with all that its outputs tell; an [`Exporter`] writes one of them; [`EXPORTERS`] lists them:
 //! the text of the terminal, hours and days as CSV, JSON, and the document as HTML and PDF. What is not of a single run has
-//! a function in a module of its own: [`weather`], [`size`], [`odds`], [`compare`], [`curve`], [`frost`], [`herd`],
+//! a function in a module of its own: [`weather`], [`ahead`], [`size`], [`odds`], [`compare`], [`curve`], [`frost`], [`herd`],
 //! [`worked`], and of sweeps `map` and `parquet`.
 //!
 //! ```
@@ -31,6 +31,7 @@
 //! Features: `setting` (the document as HTML), `charts` (its pictures and those of sweeps), `pdf`, `parquet`; all are on by
 //! default.
 
+pub mod ahead;
 pub mod answers;
 #[cfg(feature = "setting")]
 pub mod attached;
@@ -82,6 +83,8 @@ mod values;
 pub mod weather;
 pub mod worked;
 
+#[cfg(feature = "charts")]
+pub use charts::days_ahead;
 pub use dryspell::odds::MadeYears;
 pub use error::Error;
 pub use exporter::Exporter;

@@ -28,6 +28,7 @@ mod closure;
 mod error;
 mod file;
 mod finish;
+pub mod forecast;
 pub mod formats;
 mod gaps;
 mod hours;

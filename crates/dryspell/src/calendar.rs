@@ -50,6 +50,47 @@ pub struct MonthDay {
     pub day: u8,
 }
 
+impl MonthDay {
+    /// Reads month and day, such as `11-15`; `None` for what no year has.
+    ///
+    /// ```
+    /// use dryspell::calendar::MonthDay;
+    /// assert_eq!(MonthDay::read("2-29"), Some(MonthDay { month: 2, day: 29 }));
+    /// assert_eq!(MonthDay::read("02-30"), None);
+    /// ```
+    #[must_use]
+    pub fn read(text: &str) -> Option<Self> {
+        let (month, day) = text.trim().split_once('-')?;
+        let small = |t: &str| -> Option<u8> {
+            if (1..=2).contains(&t.len()) && t.bytes().all(|b| b.is_ascii_digit()) {
+                t.parse().ok()
+            } else {
+                None
+            }
+        };
+        let (month, day) = (small(month)?, small(day)?);
+        let days = match month {
+            2 => 29,
+            4 | 6 | 9 | 11 => 30,
+            1..=12 => 31,
+            _ => return None,
+        };
+        (1..=days).contains(&day).then_some(Self { month, day })
+    }
+
+    /// The same of a date whose year may stand before it and does not count: `2026-11-15`.
+    #[must_use]
+    pub fn read_date(text: &str) -> Option<Self> {
+        let text = text.trim();
+        match text.split_once('-') {
+            Some((year, rest)) if year.len() == 4 && year.bytes().all(|b| b.is_ascii_digit()) => {
+                Self::read(rest)
+            }
+            _ => Self::read(text),
+        }
+    }
+}
+
 /// A run of dates in every year, both ends included; it may run over the year's end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub struct DateSpan {

@@ -1,5 +1,6 @@
 //! One file a command.
 
+pub(crate) mod ahead;
 mod chances;
 pub(crate) mod choose;
 pub(crate) mod columns;
@@ -20,3 +21,10 @@ pub(crate) mod synth;
 mod tried;
 pub(crate) mod verify;
 pub(crate) mod weather;
+
+/// What was asked of a program that was built without it.
+fn built_without(what: &str, feature: &str, way_out: &str) -> crate::Failure {
+    crate::Failure(vec![format!(
+        "this program was built without {what}; a build with --features {feature}; build it so, or take {way_out}"
+    )])
+}

@@ -136,7 +136,7 @@ fn targets(
     let picture =
         args.plot.as_deref().map(|plot| outputs.open("--plot", plot, &[Format::Svg])).transpose()?;
     if target.format() == Some(Format::Parquet) && !cfg!(feature = "parquet") {
-        return Err(built_without("Parquet", "parquet", "--out FILE.csv"));
+        return Err(super::built_without("Parquet", "parquet", "--out FILE.csv"));
     }
     if picture.is_some() && args.vary.is_empty() {
         return Err(Failure(vec![
@@ -144,7 +144,7 @@ fn targets(
         ]));
     }
     if picture.is_some() && !cfg!(feature = "charts") {
-        return Err(built_without("pictures", "charts", "the table alone"));
+        return Err(super::built_without("pictures", "charts", "the table alone"));
     }
     if target.is_stdout() {
         return Err(Failure(vec![format!(
@@ -256,12 +256,6 @@ pub(crate) fn all_faults(parts: &[PieceFile], out: &str) -> Result<(), Failure> 
     )]))
 }
 
-fn built_without(what: &str, feature: &str, way_out: &str) -> Failure {
-    Failure(vec![format!(
-        "this program was built without {what}; a build with --features {feature}; build it so, or take {way_out}"
-    )])
-}
-
 /// Writes the table as Parquet from complete files, in the order of parts.
 #[cfg(feature = "parquet")]
 pub(crate) fn write_parquet(target: files::Target, parts: &mut [PieceFile]) -> Result<(), Failure> {
@@ -286,7 +280,7 @@ pub(crate) fn write_parquet(target: files::Target, parts: &mut [PieceFile]) -> R
 
 #[cfg(not(feature = "parquet"))]
 pub(crate) fn write_parquet(_: files::Target, _: &mut [PieceFile]) -> Result<(), Failure> {
-    Err(built_without("Parquet", "parquet", "--out FILE.csv"))
+    Err(super::built_without("Parquet", "parquet", "--out FILE.csv"))
 }
 
 /// Draws the days of shortfall over the first two axes as they were typed.
@@ -336,7 +330,7 @@ fn draw(
 
 #[cfg(not(feature = "charts"))]
 fn draw(_: files::Target, _: &mut PieceFile, _: &[String], _: &Job, _: &Sweep<'_>) -> Result<(), Failure> {
-    Err(built_without("pictures", "charts", "the table alone"))
+    Err(super::built_without("pictures", "charts", "the table alone"))
 }
 
 /// Writes the table from complete files, in the order of parts.

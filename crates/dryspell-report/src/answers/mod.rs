@@ -3,6 +3,7 @@
 //! SI throughout, the unit at the end of a name. What is not known is `null`, never 0 and never left out. Under one `schema` names are
 //! only ever added.
 
+mod ahead;
 mod compare;
 mod curve;
 mod frost;
@@ -20,6 +21,7 @@ use crate::columns::told;
 use crate::error::Error;
 use crate::inputs::Inputs;
 
+pub use ahead::{AheadAnswer, ahead_answer};
 pub use compare::{CompareAnswer, compare_answer};
 pub use curve::{CurveAnswer, curve_answer};
 pub use frost::{FrostAnswer, frost_answer};
@@ -92,13 +94,14 @@ pub fn text(answer: &impl Serialize) -> Result<String, Error> {
 pub type MakesSchema = fn() -> Value;
 
 /// The commands with an answer in JSON, with the schema of each.
-pub const ANSWERS: [(&str, MakesSchema); 6] = [
+pub const ANSWERS: [(&str, MakesSchema); 7] = [
     ("run", of_run),
     ("odds", of::<OddsAnswer>),
     ("size", of::<SizeAnswer>),
     ("compare", of::<CompareAnswer>),
     ("frost", of::<FrostAnswer>),
     ("curve", of::<CurveAnswer>),
+    ("ahead", of::<AheadAnswer>),
 ];
 
 fn of<T: JsonSchema>() -> Value {

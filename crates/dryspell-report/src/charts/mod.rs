@@ -1,8 +1,9 @@
-//! The pictures of the document, in the order in which it shows them.
+//! The pictures of the document, in the order in which it shows them, and that of the days ahead.
 //!
 //! Each file draws one. All numbers are read from the run; the finding stands in [`Chart::title`] and is set as text by
 //! the page. Nothing is told by colour alone: what must be told apart differs in lightness, in hatch, in dashes or in shape.
 
+mod ahead;
 mod calendar;
 mod critical_spell;
 mod head;
@@ -22,6 +23,7 @@ use dryspell::units::System;
 use crate::model::Chart;
 use crate::setting::paper::Paper;
 
+pub use ahead::days_ahead;
 pub(crate) use calendar::calendar;
 pub(crate) use critical_spell::critical_spell;
 pub(crate) use head::head;

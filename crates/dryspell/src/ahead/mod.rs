@@ -5,16 +5,17 @@ mod forecast;
 mod tests;
 
 use crate::array::{self, snow::Snow};
-use crate::calendar::{Calendar, DateSpan, Day, MonthDay};
-use crate::edition::{Edition, EditionRef};
+use crate::calendar::{Calendar, DateSpan, Day, HOURS_PER_DAY, MonthDay};
+use crate::edition::Edition;
 use crate::fault::{Fault, FaultKind, Faults};
+use crate::grid;
 use crate::inflow;
 use crate::plan::Plan;
 use crate::record::{Record, YearKind};
 use crate::reliability::haul::{Haul, HaulDay, hauls};
 use crate::reliability::interval::{Interval, Level, Tally, clopper_pearson::clopper_pearson};
 use crate::reliability::periods::DayFigures;
-use crate::simulate::{AnswersBy, Memo, Put, Water, from_levels};
+use crate::simulate::{AnswersBy, FromLevels, Memo, Put, Water, from_levels};
 
 /// Days within which a first day of shortfall is counted.
 pub const WITHIN_DAYS: [usize; 4] = [5, 10, 20, 30];
@@ -38,6 +39,15 @@ pub struct Today {
     pub forecast_kwh_per_m2: Vec<f64>,
 }
 
+impl Today {
+    /// The date of a day ahead by its place: 0 is today. Of a year without 29 February.
+    #[must_use]
+    pub fn date(&self, place: usize) -> MonthDay {
+        let day = later(Day { year: 2001, month: self.on.month, day: self.on.day }, place);
+        MonthDay { month: day.month, day: day.day }
+    }
+}
+
 /// What one year of the record makes of the days ahead.
 #[derive(Debug, Clone, PartialEq)]
 pub struct YearAhead {
@@ -50,6 +60,12 @@ pub struct YearAhead {
 }
 
 impl YearAhead {
+    /// The date of a day by its place among the days.
+    #[must_use]
+    pub fn date(&self, place: usize) -> Day {
+        later(self.first, place)
+    }
+
     /// The first day of shortfall, by its place among the days: 0 is today.
     #[must_use]
     pub fn first_short(&self) -> Option<usize> {
@@ -88,7 +104,7 @@ fn short_of_water_m3(day: &DayFigures) -> f64 {
 }
 
 fn wants_water(day: &DayFigures) -> bool {
-    short_of_water_m3(day) > crate::grid::STEP_M3
+    short_of_water_m3(day) > grid::STEP_M3
 }
 
 /// The level of a day over the years, m³.
@@ -173,60 +189,117 @@ impl Ahead {
     }
 }
 
-/// Runs a plan, without its backup, from today's levels through every year of a record. Of a one-year record the year follows itself.
+/// The days ahead made ready: a record with the forecast in it, and where the days begin.
 ///
-/// # Errors
-/// A level that no tank can have, a date that the record does not have with all days ahead; everything that keeps the scheme from
-/// running.
-pub fn ahead(plan: &Plan, record: &Record, today: &Today) -> Result<Ahead, Faults> {
-    check(plan, today)?;
-    let mut plan = Plan { backup: None, ..plan.clone() };
-    let mut record = record.clone();
-    let (mut starts, left_out) = starts(&record, today);
-    if starts.is_empty() {
-        return Err(no_start(today).into());
-    }
-    if record.calendar.is_one_year() {
-        // The year before it leaves its snow and frost behind; the year after it goes on with it.
-        let year_days = record.calendar.days().len();
-        record = Record::join(&vec![record; 3]).map_err(Faults::from)?;
-        repeat_columns(&mut plan, 3);
-        starts.iter_mut().for_each(|start| *start += year_days);
-    }
-    forecast::lay(&mut record, &starts, &today.forecast_kwh_per_m2);
-    let puts: Vec<Put> =
-        starts.iter().map(|day| Put { day: *day, water: Water::Levels(today.levels_m3.clone()) }).collect();
-    let upstream = Memo::default().driven(&plan, EditionRef::new(&record))?;
-    let found = from_levels(&upstream, &plan, &puts)?;
-    let start_m3: f64 = today.levels_m3.iter().sum();
-    let full_m3 = crate::grid::volume_m3(plan.all_tanks().full_m3());
-    let year = |start: &usize| {
-        let days = &found.days[*start..start + today.days];
-        let losses = &found.losses_left_m3[*start..start + today.days];
-        let haul_days: Vec<HaulDay> = days
-            .iter()
-            .zip(losses)
-            .enumerate()
-            .map(|(at, (day, losses))| HaulDay {
-                start_m3: at.checked_sub(1).map_or(start_m3, |before| days[before].end_m3),
-                highest_m3: day.highest_m3,
-                short_m3: short_of_water_m3(day),
-                losses_left_m3: *losses,
-                shortfall: day.shortfall && wants_water(day),
-            })
-            .collect();
-        YearAhead {
-            first: record.calendar.days()[*start],
-            days: days.to_vec(),
-            hauls: hauls(&haul_days, full_m3),
+/// # Example
+/// ```
+/// use dryspell::ahead::{DaysAhead, Today};
+/// use dryspell::calendar::{Calendar, Day, MonthDay};
+/// use dryspell::{plan::Plan, record::Record, tank};
+/// // Two years without water for the tank; a herd of 1 m³ a day.
+/// let hours = 2 * 8760;
+/// let plan = Plan::of_columns(vec![0.0; hours], vec![1.0 / 24.0; hours], tank::Settings::open("main", 20.0));
+/// let record = Record::without_weather(Calendar::starting(Day { year: 2001, month: 1, day: 1 }, 730));
+/// let today = Today {
+///     on: MonthDay { month: 12, day: 1 },
+///     levels_m3: vec![6.5],
+///     days: 30,
+///     forecast_kwh_per_m2: Vec::new(),
+/// };
+/// let found = DaysAhead::new(&record, today)?.through(&plan)?;
+/// assert_eq!((found.short_within(6), found.short_within(7)), (0, 2));
+/// # Ok::<(), dryspell::fault::Faults>(())
+/// ```
+#[derive(Debug, Clone)]
+pub struct DaysAhead {
+    record: Edition<Record>,
+    today: Today,
+    starts: Vec<usize>,
+    left_out: usize,
+    /// How often the record is its one year.
+    times: usize,
+    memo: Memo,
+}
+
+impl DaysAhead {
+    /// Lays the forecast over the first days of each year and finds where they begin. Of a one-year record the year follows itself.
+    ///
+    /// # Errors
+    /// Days or a forecast out of range; a date that the record does not have with all days ahead.
+    pub fn new(record: &Record, today: Today) -> Result<Self, Faults> {
+        check(&today)?;
+        let (mut starts, left_out) = starts(record, &today);
+        if starts.is_empty() {
+            return Err(no_start(&today).into());
         }
-    };
-    Ok(Ahead {
-        years: starts.iter().map(year).collect(),
-        left_out,
-        kind: record.kind,
-        answers_by: found.answers_by,
-    })
+        let mut record = record.clone();
+        let mut times = 1;
+        if record.calendar.is_one_year() {
+            // The year before it leaves its snow and frost behind; the year after it goes on with it.
+            times = 3;
+            let year_days = record.calendar.days().len();
+            record = Record::join(&vec![record; times]).map_err(Faults::from)?;
+            starts.iter_mut().for_each(|start| *start += year_days);
+        }
+        forecast::lay(&mut record, &starts, &today.forecast_kwh_per_m2);
+        Ok(Self { record: Edition::new(record), today, starts, left_out, times, memo: Memo::default() })
+    }
+
+    /// Mean temperature of the air over the days ahead of all years, °C.
+    #[must_use]
+    pub fn air_degc(&self) -> f64 {
+        let of = |start: &usize| {
+            &self.record.air_degc[start * HOURS_PER_DAY..(start + self.today.days) * HOURS_PER_DAY]
+        };
+        let hours = self.starts.len() * self.today.days * HOURS_PER_DAY;
+        #[expect(clippy::cast_precision_loss, reason = "hours of a record")]
+        let hours = hours as f64;
+        self.starts.iter().flat_map(of).sum::<f64>() / hours
+    }
+
+    /// Runs a plan, without its backup, from today's levels through every year. What two plans share is worked out once.
+    ///
+    /// # Errors
+    /// A level that a tank cannot have; everything that keeps the scheme from running.
+    pub fn through(&mut self, plan: &Plan) -> Result<Ahead, Faults> {
+        check_levels(plan, &self.today)?;
+        let mut plan = Plan { backup: None, ..plan.clone() };
+        if self.times > 1 {
+            repeat_columns(&mut plan, self.times);
+        }
+        let water = || Water::Levels(self.today.levels_m3.clone());
+        let puts: Vec<Put> = self.starts.iter().map(|day| Put { day: *day, water: water() }).collect();
+        let upstream = self.memo.driven(&plan, &self.record)?;
+        let found = from_levels(&upstream, &plan, &puts)?;
+        Ok(Ahead {
+            years: self.starts.iter().map(|start| self.year(&plan, &found, *start)).collect(),
+            left_out: self.left_out,
+            kind: self.record.kind,
+            answers_by: found.answers_by,
+        })
+    }
+
+    /// The days ahead from one start.
+    fn year(&self, plan: &Plan, found: &FromLevels, start: usize) -> YearAhead {
+        let days = &found.days[start..start + self.today.days];
+        let losses = &found.losses_left_m3[start..start + self.today.days];
+        let before_m3 = |at: usize| match at.checked_sub(1) {
+            Some(before) => days[before].end_m3,
+            None => self.today.levels_m3.iter().sum(),
+        };
+        let haul_days = days.iter().zip(losses).enumerate().map(|(at, (day, losses_left_m3))| HaulDay {
+            start_m3: before_m3(at),
+            highest_m3: day.highest_m3,
+            short_m3: short_of_water_m3(day),
+            losses_left_m3: *losses_left_m3,
+            shortfall: day.shortfall && wants_water(day),
+        });
+        YearAhead {
+            first: self.record.calendar.days()[start],
+            days: days.to_vec(),
+            hauls: hauls(&haul_days.collect::<Vec<_>>(), grid::volume_m3(plan.all_tanks().full_m3())),
+        }
+    }
 }
 
 /// The plan with panels on which snow never lies.
@@ -243,7 +316,9 @@ pub fn swept(plan: &Plan) -> Plan {
 #[must_use]
 pub fn under_snow(plan: &Plan, on: MonthDay, days: usize) -> Plan {
     let mut covered = plan.clone();
-    let Some(to) = days.checked_sub(1).and_then(|more| later(on, more)) else { return covered };
+    let Some(more) = days.checked_sub(1) else { return covered };
+    let last = later(Day { year: 2001, month: on.month, day: on.day }, more);
+    let to = MonthDay { month: last.month, day: last.day };
     for array in arrays(&mut covered) {
         array.snow.covered.push(DateSpan { from: on, to });
         array.snow.swept.clear();
@@ -258,11 +333,9 @@ fn arrays(plan: &mut Plan) -> impl Iterator<Item = &mut array::Settings> {
     std::iter::once(&mut plan.array).chain(lifts).chain(booster.map(|booster| &mut booster.panel))
 }
 
-/// The date so many days later, in a year without 29 February.
-fn later(on: MonthDay, days: usize) -> Option<MonthDay> {
-    let first = Day { year: 2001, month: on.month, day: on.day };
-    let last = *Calendar::starting(first, days + 1).days().last()?;
-    Some(MonthDay { month: last.month, day: last.day })
+/// The date so many days later.
+fn later(from: Day, days: usize) -> Day {
+    Calendar::starting(from, days + 1).days().last().copied().unwrap_or(from)
 }
 
 /// Columns of one's own for a record that is its year so many times.
@@ -302,41 +375,42 @@ fn no_start(today: &Today) -> Fault {
     )
 }
 
-fn check(plan: &Plan, today: &Today) -> Result<(), Faults> {
-    let fault = |key: &str, found: String, accepted: String, way_out: &str| {
-        Err(Faults::from(Fault::at_key(key, FaultKind::OutOfRange, found, accepted, way_out)))
-    };
+fn fault(key: &str, found: String, accepted: String, way_out: &str) -> Faults {
+    Fault::at_key(key, FaultKind::OutOfRange, found, accepted, way_out).into()
+}
+
+fn check(today: &Today) -> Result<(), Faults> {
     if !(1..=MOST_DAYS).contains(&today.days) {
         let found = format!("{} days ahead", today.days);
-        return fault("days", found, format!("1 to {MOST_DAYS}"), "give a number of days");
+        return Err(fault("days", found, format!("1 to {MOST_DAYS}"), "give a number of days"));
     }
+    let sun = |kwh: &f64| (0.0..=forecast::MOST_KWH_PER_M2).contains(kwh);
+    if let Some(kwh) = today.forecast_kwh_per_m2.iter().find(|kwh| !sun(kwh)) {
+        let found = format!("{kwh} kWh/m2 in a day");
+        let accepted = format!("0 to {} kWh/m2", forecast::MOST_KWH_PER_M2);
+        return Err(fault("forecast", found, accepted, "give the sum of each day on the level"));
+    }
+    if today.forecast_kwh_per_m2.len() > today.days {
+        let found = format!("a forecast of {} days", today.forecast_kwh_per_m2.len());
+        let accepted = format!("at most the {} days ahead", today.days);
+        return Err(fault("forecast", found, accepted, "leave out the rest"));
+    }
+    Ok(())
+}
+
+fn check_levels(plan: &Plan, today: &Today) -> Result<(), Faults> {
     let tanks: Vec<_> = plan.tanks().collect();
     if tanks.len() != today.levels_m3.len() {
         let found = format!("{} levels for {} tanks", today.levels_m3.len(), tanks.len());
-        return fault("level", found, "one level for each tank".to_owned(), "give the level of each");
+        return Err(fault("level", found, "one level for each tank".to_owned(), "give the level of each"));
     }
     for (tank, level_m3) in tanks.iter().zip(&today.levels_m3) {
         let full_m3 = tank.full_m3();
         if !(0.0..=full_m3).contains(level_m3) {
             let found = format!("{level_m3} m3 in tank {}", tank.name);
             let accepted = format!("0 to {full_m3} m3, its full level");
-            return fault("level", found, accepted, "give the usable water that stands in it now");
+            return Err(fault("level", found, accepted, "give the usable water that stands in it now"));
         }
-    }
-    let sun = |kwh: &f64| (0.0..=forecast::MOST_KWH_PER_M2).contains(kwh);
-    if let Some(kwh) = today.forecast_kwh_per_m2.iter().find(|kwh| !sun(kwh)) {
-        let found = format!("{kwh} kWh/m2 in a day");
-        let accepted = format!("0 to {} kWh/m2", forecast::MOST_KWH_PER_M2);
-        return fault("forecast", found, accepted, "give the sum of each day on the level");
-    }
-    if today.forecast_kwh_per_m2.len() > today.days {
-        let found = format!("a forecast of {} days", today.forecast_kwh_per_m2.len());
-        return fault(
-            "forecast",
-            found,
-            format!("at most the {} days ahead", today.days),
-            "leave out the rest",
-        );
     }
     Ok(())
 }

@@ -1,6 +1,7 @@
 #![allow(clippy::unwrap_used, reason = "tests")]
 
 use super::*;
+use crate::edition::EditionRef;
 use crate::plan::OwnColumns;
 use crate::simulate::simulate;
 use crate::tank;
@@ -14,6 +15,10 @@ fn plan(m3_per_day: impl Fn(usize) -> f64, full_m3: f64) -> (Plan, Record) {
     let plan = Plan::of_columns(available, vec![1.0 / 24.0; hours], tank::Settings::open("main", full_m3));
     let calendar = Calendar::starting(Day { year: 2001, month: 1, day: 1 }, DAYS);
     (plan, Record::without_weather(calendar))
+}
+
+fn ahead(plan: &Plan, record: &Record, today: &Today) -> Result<Ahead, Faults> {
+    DaysAhead::new(record, today.clone())?.through(plan)
 }
 
 fn today(level_m3: f64, days: usize) -> Today {

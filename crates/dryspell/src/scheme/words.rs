@@ -144,7 +144,7 @@ impl Reader<'_> {
             return None;
         };
         let (from, to) = text.split_once(" to ").unwrap_or((text, text));
-        let (from, to) = (month_day(from), month_day(to));
+        let (from, to) = (MonthDay::read(from), MonthDay::read(to));
         if let (Some(from), Some(to)) = (from, to) {
             return Some(DateSpan { from, to });
         }
@@ -157,23 +157,4 @@ impl Reader<'_> {
         );
         None
     }
-}
-
-fn month_day(text: &str) -> Option<MonthDay> {
-    let (month, day) = text.trim().split_once('-')?;
-    let small = |t: &str| -> Option<u8> {
-        if (1..=2).contains(&t.len()) && t.bytes().all(|b| b.is_ascii_digit()) {
-            t.parse().ok()
-        } else {
-            None
-        }
-    };
-    let (month, day) = (small(month)?, small(day)?);
-    let days = match month {
-        2 => 29,
-        4 | 6 | 9 | 11 => 30,
-        1..=12 => 31,
-        _ => return None,
-    };
-    (1..=days).contains(&day).then_some(MonthDay { month, day })
 }
