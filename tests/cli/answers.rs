@@ -11,7 +11,7 @@ use crate::schema::Schema;
 use crate::support::root;
 
 /// The commands on shipped schemes that between them have all parts of an answer.
-const ASKED: [&[&str]; 9] = [
+const ASKED: [&[&str]; 10] = [
     &["odds", "data/demo/scheme.toml", "--made-years", "50"],
     &["odds", "data/demo/roomy.toml", "--made-years", "0"],
     &["size", "data/demo/scheme.toml", "--target", "days=0"],
@@ -30,6 +30,7 @@ const ASKED: [&[&str]; 9] = [
     &["frost", "data/demo/roomy.toml"],
     &["curve", "data/demo/scheme.toml"],
     &["ahead", "data/demo/scheme.toml", "--on", "12-14", "--level", "6.2 m3", "--load", "4 m3"],
+    &["review", "data/demo/scheme.toml", "data/demo/jobs/us_grant.toml"],
 ];
 
 fn json(args: &[&str]) -> Value {
@@ -115,7 +116,7 @@ fn every_answer_is_valid_by_its_schema_and_has_no_name_that_is_not_in_it() {
 /// A schema that takes anything is none: an answer with one value of another kind, or without one of its names, is refused.
 #[test]
 fn a_schema_refuses_an_answer_that_is_not_one() {
-    for command in ["run", "odds", "size", "compare", "frost", "curve", "ahead"] {
+    for command in ["run", "odds", "size", "compare", "frost", "curve", "ahead", "review"] {
         let args = ASKED.iter().find(|args| args[0] == command);
         let good = json(args.copied().unwrap_or(&["run", "data/demo/scheme.toml"]));
         let schema = Schema::of(schema(command));
@@ -152,7 +153,7 @@ fn every_property_says_what_it_means() {
             _ => {}
         }
     }
-    for command in ["run", "odds", "size", "compare", "frost", "curve", "ahead"] {
+    for command in ["run", "odds", "size", "compare", "frost", "curve", "ahead", "review"] {
         look(&schema(command), command);
     }
 }

@@ -39,6 +39,7 @@ mod program;
 mod pvlib_year;
 mod readme;
 mod report;
+mod review;
 mod reviewer;
 mod rounds;
 mod run;

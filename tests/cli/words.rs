@@ -43,7 +43,7 @@ fn no_command_says_it_of_a_shipped_scheme() {
             vec!["50 %"]
         };
         let levels = level.into_iter().flat_map(|level| ["--level", level]);
-        let asked: [(&str, Vec<&str>); 9] = [
+        let asked: [(&str, Vec<&str>); 10] = [
             ("run", vec![]),
             ("hour", vec!["01-15T11:00"]),
             ("curve", vec![]),
@@ -52,6 +52,7 @@ fn no_command_says_it_of_a_shipped_scheme() {
             ("summary", [&out_page[..], &few].concat()),
             ("compare", vec!["data/demo/roomy.toml"]),
             ("size", [&target[..], &few].concat()),
+            ("review", vec![]),
             ("ahead", ["--on", "12-14"].into_iter().chain(levels).collect()),
         ];
         for (command, rest) in asked {

@@ -42,6 +42,8 @@ pub(crate) enum Command {
     Verify(VerifyArgs),
     /// Compare schemes: headlines side by side, and the differences between the schemes
     Compare(CompareArgs),
+    /// Many schemes, a row each: what each comes to, its goal, its margins, what it leaves out and what looks odd
+    Review(ReviewArgs),
     /// Choose pump, panels and coupling: every pump of a folder with every size of array by every coupling, in order
     Choose(ChooseArgs),
     /// Find the smallest tank and array that meet a target, trying every step
@@ -301,6 +303,24 @@ pub(crate) struct CompareArgs {
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) csv: Option<PathBuf>,
     /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema compare`
+    #[arg(long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) json: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct ReviewArgs {
+    /// The scheme files (TOML); one that cannot be run is a row with its faults
+    #[arg(value_name = "SCHEME", required = true)]
+    pub(crate) schemes: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) set: SetArgs,
+    /// The same as a page to print or pass on; its extension sets the format: .html or .pdf
+    #[arg(short, long, value_name = "FILE", help_heading = "Output")]
+    pub(crate) out: Option<PathBuf>,
+    /// Units of the table; default: as in the first scheme
+    #[arg(long, value_name = "si|us", help_heading = "Output")]
+    pub(crate) units: Option<UnitSystem>,
+    /// Write the answer as JSON; `-` is standard output, without the page. Its schema: `dryspell print schema review`
     #[arg(long, value_name = "FILE", help_heading = "Output")]
     pub(crate) json: Option<PathBuf>,
 }

@@ -65,6 +65,7 @@ pub fn run_with(words: impl IntoIterator<Item = impl Into<OsString> + Clone>) ->
         args::Command::Summary(summary) => commands::summary::summary(&summary),
         args::Command::Verify(verify) => commands::verify::verify(&verify),
         args::Command::Compare(compare) => commands::compare::compare(&compare),
+        args::Command::Review(review) => commands::review::review(&review),
         args::Command::Choose(choose) => commands::choose::choose(&choose),
         args::Command::Size(size) => commands::size::size(&size),
         args::Command::Sweep(sweep) => commands::sweep::sweep(&sweep),

@@ -165,6 +165,7 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
     let when = first.1.date(first.0);
     let all = if years == 1 { "" } else { " to be safe in every one of them" };
     let order = hauled(p.written).map(|(at, _)| match p.order(at) {
+        Order::By(0) => format!(" Order water today{all}."),
         Order::By(place) => format!(" Order water by {}{all}.", month_day(p.today.date(place))),
         Order::Late(_) => " Order water now: in the driest it would come too late.".replace(
             "in the driest it would come",

@@ -2,7 +2,7 @@
 //!
 //! A [`Report`] holds a run with all that its outputs tell; an [`Exporter`] writes one of them; [`EXPORTERS`] lists them:
 //! the text of the terminal, hours and days as CSV, JSON, and the document as HTML and PDF. What is not of a single run has
-//! a function in a module of its own: [`weather`], [`ahead`], [`size`], [`odds`], [`compare`], [`curve`], [`frost`], [`herd`],
+//! a function in a module of its own: [`weather`], [`ahead`], [`review`], [`size`], [`odds`], [`compare`], [`curve`], [`frost`], [`herd`],
 //! [`worked`], and of sweeps `map` and `parquet`.
 //!
 //! ```
@@ -71,6 +71,9 @@ pub mod parquet;
 mod pump;
 mod report;
 mod results;
+pub mod review;
+#[cfg(feature = "setting")]
+mod review_page;
 mod scheme_lines;
 #[cfg(feature = "setting")]
 mod setting;
@@ -98,5 +101,9 @@ pub use page::pictures;
 #[cfg(feature = "setting")]
 pub use report::DocumentSettings;
 pub use report::{Report, Screen};
+#[cfg(feature = "setting")]
+pub use review_page::review_html;
+#[cfg(feature = "pdf")]
+pub use review_page::review_pdf;
 pub use tried::Tried;
 pub use values::{How, InputValue, VALUES, values};

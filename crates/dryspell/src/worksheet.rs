@@ -92,7 +92,7 @@ impl Worksheet {
             peak_month,
             peak_draw_m3_per_day: peak_draw,
             rule_storage_m3: RULE_DAYS * peak_draw,
-            rule_margin_m3: run.plan.all_tanks().full_m3() - RULE_DAYS * peak_draw,
+            rule_margin_m3: rule_margin_m3(run),
             // Of several tanks no one volume is enough or not.
             enough_tank: run.tanks.is_empty().then(|| enough_tank(run, unit_m3)),
             rule_sheet_storage_days: run.rule_sheet_storage_days(),
@@ -106,6 +106,12 @@ impl Worksheet {
             },
         })
     }
+}
+
+/// Usable volume up to the float stop, or to the overflow, less [`RULE_DAYS`] of the peak month's mean draw, m³.
+#[must_use]
+pub fn rule_margin_m3(run: &Run) -> f64 {
+    run.plan.all_tanks().full_m3() - RULE_DAYS * run.peak_month.0
 }
 
 /// Every figure of the worksheet: name, unit, meaning.

@@ -13,6 +13,7 @@ pub(crate) mod hour;
 pub(crate) mod new;
 pub(crate) mod odds;
 pub(crate) mod print;
+pub(crate) mod review;
 pub(crate) mod run;
 pub(crate) mod size;
 pub(crate) mod summary;

@@ -8,6 +8,7 @@ mod compare;
 mod curve;
 mod frost;
 mod odds;
+mod review;
 mod size;
 
 use dryspell::reliability::interval::Interval;
@@ -26,6 +27,7 @@ pub use compare::{CompareAnswer, compare_answer};
 pub use curve::{CurveAnswer, curve_answer};
 pub use frost::{FrostAnswer, frost_answer};
 pub use odds::{OddsAnswer, odds_answer};
+pub use review::{ReviewAnswer, review_answer};
 pub use size::{SizeAnswer, size_answer};
 
 /// What an answer rests on.
@@ -94,7 +96,7 @@ pub fn text(answer: &impl Serialize) -> Result<String, Error> {
 pub type MakesSchema = fn() -> Value;
 
 /// The commands with an answer in JSON, with the schema of each.
-pub const ANSWERS: [(&str, MakesSchema); 7] = [
+pub const ANSWERS: [(&str, MakesSchema); 8] = [
     ("run", of_run),
     ("odds", of::<OddsAnswer>),
     ("size", of::<SizeAnswer>),
@@ -102,6 +104,7 @@ pub const ANSWERS: [(&str, MakesSchema); 7] = [
     ("frost", of::<FrostAnswer>),
     ("curve", of::<CurveAnswer>),
     ("ahead", of::<AheadAnswer>),
+    ("review", of::<ReviewAnswer>),
 ];
 
 fn of<T: JsonSchema>() -> Value {
