@@ -48,6 +48,36 @@ fn from_the_level_that_the_run_had_the_days_are_those_of_the_run() {
     }
 }
 
+/// The same for several tanks with what feeds one from another, each put to the level that it had.
+#[test]
+fn from_the_levels_that_several_tanks_had_the_days_are_those_of_the_run() {
+    let folder = data("demo");
+    let text = std::fs::read_to_string(folder.join("three_tanks.toml")).unwrap();
+    // Whether a float between its two levels had stopped its pump no level tells.
+    let text: Vec<&str> = text.lines().filter(|line| !line.starts_with("float_start")).collect();
+    let scheme = Scheme::from_toml(&text.join("\n")).unwrap();
+    let record = dryspell_weather::open(&scheme, &folder).unwrap().record;
+    let plan = scheme.plan();
+    let run = dryspell::simulate::simulate(&plan, &record).unwrap();
+    let on = MonthDay { month: 12, day: 14 };
+    let start =
+        run.calendar.days().iter().position(|day| (day.month, day.day) == (on.month, on.day)).unwrap();
+    let levels_m3 = run.tanks.iter().map(|tank| tank.level_m3[24 * start - 1].max(0.0)).collect();
+    let today = Today { on, levels_m3, days: 60, forecast_kwh_per_m2: Vec::new() };
+    let found = DaysAhead::new(&record, today).unwrap().through(&plan).unwrap();
+    assert_eq!(found.answers_by, AnswersBy::March);
+    for (at, day) in found.years[0].days.iter().enumerate() {
+        let own = &run.days[(start + at) % run.days.len()];
+        assert!(
+            (own.lowest_m3 - day.lowest_m3).abs() < 1e-3,
+            "{at}: {} and {}",
+            own.lowest_m3,
+            day.lowest_m3
+        );
+        assert_eq!(own.shortfall, day.shortfall, "{at}");
+    }
+}
+
 #[test]
 fn page_and_json_tell_the_same_years() {
     let desk = demo_years("calendar", "12");
