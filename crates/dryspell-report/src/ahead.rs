@@ -385,7 +385,8 @@ fn hauls(out: &mut String, p: &Page<'_>) {
 fn haul_words(p: &Page<'_>, case: &Case<'_>) -> String {
     let name = capital(&case.name);
     let Some((earliest, _)) = hauled(case.found) else {
-        return format!("{name}: nothing to bring in any year.");
+        let years = if case.found.years.len() == 1 { "" } else { " in any year" };
+        return format!("{name}: nothing to bring{years}.");
     };
     let Some(driest) = case.found.driest() else { return String::new() };
     let (first, rest) = match driest.hauls.split_first() {
@@ -397,24 +398,30 @@ fn haul_words(p: &Page<'_>, case: &Case<'_>) -> String {
         String::new()
     } else {
         let rest = counted(small(rest), "haul");
-        format!(", and {rest} more, {} in all", p.volume(driest.haul_m3()))
+        format!("; with {rest} more {} in all", p.volume(driest.haul_m3()))
     };
     let one = case.found.years.len() == 1;
     let whose =
         if one { String::new() } else { format!(" in a year like {}, the driest,", driest.first.year) };
-    let by = |day: usize| match p.order(day) {
-        Order::By(0) => "today".to_owned(),
-        Order::By(place) => format!("by {}", month_day(p.today.date(place))),
-        Order::Late(days) => format!("now, {} too late", counted(small(days), "day")),
+    let there = day_month(driest.date(first.day.saturating_sub(1)));
+    let (when, there) = match p.order(first.day) {
+        Order::By(0) => ("today".to_owned(), format!(", to be there on {there}")),
+        Order::By(place) => {
+            (format!("by {}", month_day(p.today.date(place))), format!(", to be there on {there}"))
+        }
+        Order::Late(days) => {
+            let late = counted(small(days), "day");
+            ("now".to_owned(), format!(": it should be there on {there} and comes {late} too late"))
+        }
     };
-    let mut text = format!(
-        "{name}:{whose} order {}{loads} {}, to be there on {}{more}.",
-        p.volume(first.m3),
-        by(first.day),
-        day_month(driest.date(first.day.saturating_sub(1))),
-    );
+    let volume = p.volume(first.m3);
+    let mut text = format!("{name}:{whose} order {volume}{loads} {when}{there}{more}.");
     if earliest < first.day {
-        let _ = write!(text, " In another year it must be ordered {}.", by(earliest));
+        let by = match p.order(earliest) {
+            Order::By(place) => format!("by {}", month_day(p.today.date(place))),
+            Order::Late(_) => "now".to_owned(),
+        };
+        let _ = write!(text, " In another year it must be ordered {by}.");
     }
     text
 }

@@ -312,18 +312,36 @@ pub fn swept(plan: &Plan) -> Plan {
     swept
 }
 
-/// The plan with snow on all panels for the first days from a date on, besides what the scheme says.
+/// The plan with snow on all panels for the first days from a date on, on which nobody sweeps; else as the scheme says.
 #[must_use]
 pub fn under_snow(plan: &Plan, on: MonthDay, days: usize) -> Plan {
     let mut covered = plan.clone();
     let Some(more) = days.checked_sub(1) else { return covered };
     let last = later(Day { year: 2001, month: on.month, day: on.day }, more);
-    let to = MonthDay { month: last.month, day: last.day };
+    let span = DateSpan { from: on, to: MonthDay { month: last.month, day: last.day } };
     for array in arrays(&mut covered) {
-        array.snow.covered.push(DateSpan { from: on, to });
-        array.snow.swept.clear();
+        array.snow.covered.push(span);
+        array.snow.swept = without(&array.snow.swept, span);
     }
     covered
+}
+
+/// The dates of spans that do not lie in another.
+fn without(spans: &[DateSpan], cut: DateSpan) -> Vec<DateSpan> {
+    let kept = |date: MonthDay| spans.iter().any(|span| span.contains(date)) && !cut.contains(date);
+    let mut left: Vec<DateSpan> = Vec::new();
+    let mut goes_on = false;
+    // A leap year has all dates.
+    for day in Calendar::year(2000).days() {
+        let date = MonthDay { month: day.month, day: day.day };
+        match left.last_mut() {
+            Some(last) if goes_on && kept(date) => last.to = date,
+            _ if kept(date) => left.push(DateSpan { from: date, to: date }),
+            _ => {}
+        }
+        goes_on = kept(date);
+    }
+    left
 }
 
 /// The settings of all panels: of every pump and of the booster.

@@ -59,7 +59,7 @@ fn a_start_whose_days_outlast_the_record_is_left_out_and_counted() {
 
 #[test]
 fn a_full_tank_goes_the_way_of_the_record_itself() {
-    // The third year is full on 1 December; from there the levels must be the run's own.
+    // Each year is full on 1 December; from there the levels must be the run's own.
     let (plan, record) = plan(|day| if day % 365 < 334 { 2.0 } else { 0.4 }, 10.0);
     let run = simulate(&plan, &record).unwrap();
     let found = ahead(&plan, &record, &today(10.0, 31)).unwrap();
@@ -159,6 +159,20 @@ fn chances_are_told_of_ten_calendar_years_or_more() {
     // Ten of ten: the lower end is 0.025 to the power of a tenth (Clopper and Pearson 1934).
     let found = of(10, YearKind::Calendar).chance(5, Level::default()).unwrap();
     assert!((found.low - libm::pow(0.025, 0.1)).abs() < 1e-9 && found.high >= 1.0);
+}
+
+#[test]
+fn nobody_sweeps_while_the_snow_lies_and_all_else_is_swept_as_the_scheme_says() {
+    let date = |month, day| MonthDay { month, day };
+    let span = |from, to| DateSpan { from, to };
+    let (mut plan, _) = plan(|_| 0.0, 20.0);
+    plan.array.snow.swept = vec![span(date(11, 20), date(3, 10)), span(date(5, 1), date(5, 1))];
+    let snow = under_snow(&plan, date(12, 28), 7).array.snow;
+    assert_eq!(snow.covered, [span(date(12, 28), date(1, 3))]);
+    assert_eq!(
+        snow.swept,
+        [span(date(1, 4), date(3, 10)), span(date(5, 1), date(5, 1)), span(date(11, 20), date(12, 27)),]
+    );
 }
 
 #[test]

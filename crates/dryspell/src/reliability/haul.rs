@@ -45,8 +45,8 @@ pub struct Haul {
 /// # Validity
 ///
 /// Water is short only while the tank is empty, so that each litre brought serves a litre that was short, or is lost where the losses
-/// found the tank empty. `F − h` of a day is held against all that is still there, so that a haul may come out a little larger than the least;
-/// it is never too small. What pipes, frost or a battery keep from the animals no haul mends.
+/// found the tank empty. `F − h` of a day is held against all that is still there, so that a haul may come out a little larger than the least.
+/// A float with a band may keep the pump off while brought water stands in the tank: a haul is then too small by what the pump does not lift. What pipes, frost or a battery keep from the animals no haul mends.
 ///
 /// # Example
 ///
