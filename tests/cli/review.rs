@@ -37,6 +37,10 @@ fn each_row_is_what_the_run_of_its_scheme_says() {
     // Three days of the peak month's draw, by the worksheet that stands in the document.
     let margin = schemes[0]["found"]["rule_margin_m3"].as_f64().unwrap();
     assert!(margin > 4.0 && margin < 6.0, "{margin}");
+    // The tank holds 10.5 m³; the run says how many days of that draw these are.
+    let run: Value = serde_json::from_str(&run_in(&root(), &["run", DEMOS[0], "--json", "-"]).out).unwrap();
+    let days = run["rule_sheet_storage_days"].as_f64().unwrap();
+    assert!((margin - 10.5 * (1.0 - 3.0 / days)).abs() < 1e-6, "{margin}");
 }
 
 #[test]

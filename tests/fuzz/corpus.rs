@@ -100,6 +100,16 @@ pub fn inflows(_: bool) -> Vec<Vec<u8>> {
     .to_vec()
 }
 
+/// Forecasts of daily sun.
+pub fn forecasts(_: bool) -> Vec<Vec<u8>> {
+    [
+        "date,ghi_kwh_per_m2\n2026-12-14,0.3\n2026-12-15,0.2\n",
+        "# mine\nnote,DATE,ghi_mj_per_m2\n\"a, b\",12-31,3.6\n",
+    ]
+    .map(|text| text.as_bytes().to_vec())
+    .to_vec()
+}
+
 /// Files that documents carry with them, as small as they can be.
 fn attached() -> [(&'static str, &'static str); 3] {
     let list = r#"{"dryspell": "0.2.0", "schema": "dryspell-run-1", "units": "si", "attached": [

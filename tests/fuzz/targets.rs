@@ -92,6 +92,7 @@ pub const TARGETS: &[Target] = &[
     target("climate", corpus::climates, read_climate),
     target("table in a file", corpus::tables, read_table),
     target("column of an inflow", corpus::inflows, read_inflow),
+    target("forecast", corpus::forecasts, read_forecast),
     target("part of a sweep", parts, read_part),
     target("document in HTML", corpus::pages, read_page),
     target("document in PDF", corpus::pdfs, read_pdf),
@@ -177,6 +178,14 @@ fn read_inflow(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, Strin
     let table = String::from_utf8_lossy(text).into_owned();
     let scheme = format!("{STARTER}\n[inflow.spring]\nfile = \"spring.csv\"\n");
     told(Scheme::from_toml_with(&scheme, &|_| Ok(table.clone()))).map(|read| read.is_some())
+}
+
+fn read_forecast(_: &mut Bench, text: &[u8], _: &mut Random) -> Result<bool, String> {
+    match dryspell_weather::forecast::read(&String::from_utf8_lossy(text)) {
+        Ok(days) if days.iter().all(|day| day.ghi_kwh_per_m2 >= 0.0) => Ok(true),
+        Ok(days) => Err(format!("accepted, yet {days:?}")),
+        Err(fault) => one_line(&fault.to_string()).map(|()| false),
+    }
 }
 
 /// A whole part and an unfinished one, written by the program.

@@ -3,13 +3,13 @@
 use std::fmt::Write;
 
 use dryspell::ahead::{Ahead, FEWEST_YEARS, Today, WITHIN_DAYS, YearAhead};
-use dryspell::calendar::{Day, MonthDay};
+use dryspell::calendar::Day;
 use dryspell::plan::Plan;
 use dryspell::record::YearKind;
 use dryspell::reliability::interval::{Interval, Level};
 use dryspell::units::{Quantity, System, column_number, column_unit, counted};
 
-use super::layout::{MONTHS, line, table, wrap, wrap_to};
+use super::layout::{day_month, line, table, wrap, wrap_to};
 
 /// Dry years that are listed one by one.
 const MOST_LISTED: usize = 12;
@@ -42,7 +42,7 @@ pub struct Page<'a> {
     pub under_snow: Option<(usize, &'a Ahead)>,
     /// Days from the order of a haul to the water in the tank.
     pub notice_days: usize,
-    /// What a lorry brings at a time, m³.
+    /// What one load brings, m³, above 0.
     pub load_m3: Option<f64>,
     /// Units of the page.
     pub system: System,
@@ -119,11 +119,11 @@ pub fn page(p: &Page<'_>) -> String {
         let full = p.volume(tank.full_m3());
         line(&mut out, "tank", &format!("{}: {} of {full}", tank.name, p.volume(*level_m3)));
     }
-    let last = p.today.date(p.today.days.saturating_sub(1));
+    let last = p.today.on.later(p.today.days.saturating_sub(1));
     line(
         &mut out,
         "days",
-        &format!("{} to {}, {} days", month_day(p.today.on), month_day(last), p.today.days),
+        &format!("{} to {}, {} days", day_month(p.today.on), day_month(last), p.today.days),
     );
     line(&mut out, "years", &years_words(p.written));
     if !p.today.forecast_kwh_per_m2.is_empty() {
@@ -150,10 +150,10 @@ pub fn page(p: &Page<'_>) -> String {
 /// The answer in a sentence or two.
 pub(crate) fn answer(p: &Page<'_>) -> String {
     let (years, short) = (p.written.years.len(), p.written.short_within(p.today.days));
-    let start = format!("From {} on {}", p.volume(p.level_m3()), month_day(p.today.on));
+    let start = format!("From {} on {}", p.volume(p.level_m3()), day_month(p.today.on));
     let ahead = format!("within {} days", p.today.days);
     let of = of_years(p.written);
-    let Some(first) = first_short(p.written) else {
+    let Some((at, first)) = first_short(p.written) else {
         let lowest = p.written.driest().and_then(YearAhead::lowest).map_or(0.0, |(_, m3)| m3);
         let none = if years == 1 {
             format!("does not go short {ahead} in {of}")
@@ -162,20 +162,18 @@ pub(crate) fn answer(p: &Page<'_>) -> String {
         };
         return format!("{start} the herd {none}; the lowest level is {}.", p.volume(lowest));
     };
-    let when = first.1.date(first.0);
+    let when = first.date(at);
     let all = if years == 1 { "" } else { " to be safe in every one of them" };
     let order = hauled(p.written).map(|(at, _)| match p.order(at) {
         Order::By(0) => format!(" Order water today{all}."),
-        Order::By(place) => format!(" Order water by {}{all}.", month_day(p.today.date(place))),
-        Order::Late(_) => " Order water now: in the driest it would come too late.".replace(
-            "in the driest it would come",
-            if years == 1 { "it comes" } else { "in the driest it would come" },
-        ),
+        Order::By(place) => format!(" Order water by {}{all}.", day_month(p.today.on.later(place))),
+        Order::Late(_) if years == 1 => " Order water now: it comes too late.".to_owned(),
+        Order::Late(_) => " Order water now: in the driest it would come too late.".to_owned(),
     });
     let order = order.unwrap_or_else(|| " No haul mends that: the tank has water.".to_owned());
     let share = if years == 1 { format!("in {of}") } else { format!("in {short} of {of}") };
     let earliest = if short == 1 { "on" } else { "the earliest on" };
-    format!("{start} the herd goes short {ahead} {share}, {earliest} {}.{order}", day_of(when, years),)
+    format!("{start} the herd goes short {ahead} {share}, {earliest} {}.{order}", day_of(when, years))
 }
 
 /// The earliest first day of shortfall, and its year.
@@ -198,16 +196,6 @@ fn of_years(found: &Ahead) -> String {
     match found.years.len() {
         1 => format!("the one year {kind}"),
         years => format!("{years} years {kind}"),
-    }
-}
-
-/// The kind of years in a word.
-pub(crate) const fn kind_word(kind: YearKind) -> &'static str {
-    match kind {
-        YearKind::Calendar => "calendar",
-        YearKind::Typical => "typical",
-        YearKind::Synthetic => "made",
-        YearKind::Projected => "projected",
     }
 }
 
@@ -252,7 +240,7 @@ fn short(out: &mut String, p: &Page<'_>) {
         let mut row = vec![case.name];
         row.extend(within.iter().map(|days| case.found.short_within(*days).to_string()));
         row.push(
-            first_short(case.found).map_or_else(|| "-".to_owned(), |(at, _)| month_day(p.today.date(at))),
+            first_short(case.found).map_or_else(|| "-".to_owned(), |(at, _)| day_month(p.today.on.later(at))),
         );
         rows.push(row);
     }
@@ -307,7 +295,7 @@ fn levels(out: &mut String, p: &Page<'_>) {
     for at in places {
         let Some(fan) = p.written.fan(at) else { continue };
         let number = |m3: f64| column_number(m3, Quantity::Volume, p.system);
-        let mut row = vec![month_day(p.today.date(at))];
+        let mut row = vec![day_month(p.today.on.later(at))];
         match (one, fan.tenth.zip(fan.ninth)) {
             (true, _) => row.push(number(fan.least)),
             (false, None) => row.extend([fan.least, fan.middle, fan.most].map(number)),
@@ -355,14 +343,14 @@ fn hauls(out: &mut String, p: &Page<'_>) {
     }
     let mut rows = vec![header, units];
     for year in &dry {
-        let first = year.first_short().map_or_else(String::new, |at| day_month(year.date(at)));
+        let first = year.first_short().map_or_else(String::new, |at| day_month(year.date(at).month_day()));
         let order = year.hauls.first().map(|haul| p.order(haul.day));
         let mut row = vec![
             year.first.year.to_string(),
             first,
             year.short_days().to_string(),
             match order {
-                Some(Order::By(place)) => day_month(year.date(place)),
+                Some(Order::By(place)) => day_month(year.date(place).month_day()),
                 Some(Order::Late(days)) => format!("{} late", counted(small(days), "day")),
                 None => String::new(),
             },
@@ -403,11 +391,11 @@ fn haul_words(p: &Page<'_>, case: &Case<'_>) -> String {
     let one = case.found.years.len() == 1;
     let whose =
         if one { String::new() } else { format!(" in a year like {}, the driest,", driest.first.year) };
-    let there = day_month(driest.date(first.day.saturating_sub(1)));
+    let there = day_month(driest.date(first.day.saturating_sub(1)).month_day());
     let (when, there) = match p.order(first.day) {
         Order::By(0) => ("today".to_owned(), format!(", to be there on {there}")),
         Order::By(place) => {
-            (format!("by {}", month_day(p.today.date(place))), format!(", to be there on {there}"))
+            (format!("by {}", day_month(p.today.on.later(place))), format!(", to be there on {there}"))
         }
         Order::Late(days) => {
             let late = counted(small(days), "day");
@@ -418,7 +406,7 @@ fn haul_words(p: &Page<'_>, case: &Case<'_>) -> String {
     let mut text = format!("{name}:{whose} order {volume}{loads} {when}{there}{more}.");
     if earliest < first.day {
         let by = match p.order(earliest) {
-            Order::By(place) => format!("by {}", month_day(p.today.date(place))),
+            Order::By(place) => format!("by {}", day_month(p.today.on.later(place))),
             Order::Late(_) => "now".to_owned(),
         };
         let _ = write!(text, " In another year it must be ordered {by}.");
@@ -438,14 +426,6 @@ fn capital(text: &str) -> String {
 
 /// A date with its year where there are several.
 fn day_of(day: Day, years: usize) -> String {
-    if years == 1 { day_month(day) } else { format!("{} {}", day_month(day), day.year) }
-}
-
-fn day_month(day: Day) -> String {
-    month_day(MonthDay { month: day.month, day: day.day })
-}
-
-/// Day and month, such as `15 Dec`.
-pub(crate) fn month_day(date: MonthDay) -> String {
-    format!("{} {}", date.day, MONTHS[usize::from(date.month.clamp(1, 12)) - 1])
+    let date = day_month(day.month_day());
+    if years == 1 { date } else { format!("{date} {}", day.year) }
 }

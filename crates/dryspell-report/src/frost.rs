@@ -10,7 +10,7 @@ use dryspell::frost::{
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, column_number, column_unit, counted, show};
 
-use super::layout::{MONTHS, line, table, wrap, wrap_to};
+use super::layout::{day_month, line, table, wrap, wrap_to};
 
 /// Winters that are listed one by one.
 const MOST_WINTERS: usize = 12;
@@ -343,12 +343,15 @@ fn in_the_run(out: &mut String, run: &Run, system: System) {
 }
 
 fn span(span: &dryspell::calendar::DateSpan) -> String {
-    let text = |d: dryspell::calendar::MonthDay| format!("{} {}", d.day, MONTHS[usize::from(d.month) - 1]);
-    if span.from == span.to { text(span.from) } else { format!("{} to {}", text(span.from), text(span.to)) }
+    if span.from == span.to {
+        day_month(span.from)
+    } else {
+        format!("{} to {}", day_month(span.from), day_month(span.to))
+    }
 }
 
 fn date(day: Day) -> String {
-    format!("{} {}", day.day, MONTHS[usize::from(day.month) - 1])
+    day_month(day.month_day())
 }
 
 /// A depth: to the centimetre or the inch.

@@ -2,11 +2,18 @@
 
 use std::fmt::Write;
 
+use dryspell::calendar::MonthDay;
+
 /// Short names of the months.
 pub const MONTHS: [&str; 12] =
     ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 /// Width that text is wrapped to.
 const WIDTH: usize = 100;
+
+/// Day and month, such as `15 Dec`.
+pub(crate) fn day_month(date: MonthDay) -> String {
+    format!("{} {}", date.day, MONTHS[usize::from(date.month.clamp(1, 12)) - 1])
+}
 
 /// A number: whole where it is whole, else with so many places.
 pub(crate) fn trimmed(value: f64, places: usize) -> String {

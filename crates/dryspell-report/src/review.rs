@@ -9,7 +9,7 @@ use dryspell::units::{Quantity, System, column_number, column_unit, counted};
 use dryspell::worksheet::rule_margin_m3;
 
 use super::goal;
-use super::layout::{table, wrap_to};
+use super::layout::{table, trimmed, wrap_to};
 use crate::inputs::Inputs;
 use crate::values::{How, values};
 
@@ -93,15 +93,6 @@ impl Row {
             odd: of(Severity::Input),
         }
     }
-
-    /// The goal in a word.
-    pub(crate) const fn goal_word(&self) -> &'static str {
-        match self.goal_met {
-            None => "none",
-            Some(true) => "met",
-            Some(false) => "not met",
-        }
-    }
 }
 
 /// Heads of the columns; the unit of volumes stands in the second row.
@@ -123,12 +114,20 @@ pub(crate) fn units(system: System) -> [&'static str; 9] {
     ["", "a year", "", volume, "days", volume, "values", "values", "inputs"]
 }
 
-/// The cells of a row behind its name; `None` where the scheme cannot be run.
-pub(crate) fn cells(row: &Row, system: System) -> [String; 8] {
+/// The cells of a scheme behind its name.
+pub(crate) fn cells(entry: &Entry, system: System) -> [String; 8] {
+    let Ok(row) = &entry.found else {
+        return ["-", "cannot run", "-", "-", "-", "-", "-", "-"].map(str::to_owned);
+    };
     let sign = if row.rule_margin_m3 > 0.0 { "+" } else { "" };
+    let goal = match row.goal_met {
+        None => "none",
+        Some(true) => "met",
+        Some(false) => "not met",
+    };
     [
-        number(row.short_days),
-        row.goal_word().to_owned(),
+        trimmed(row.short_days, 1),
+        goal.to_owned(),
         column_number(row.lowest_m3, Quantity::Volume, system),
         row.full_tank_days.map_or_else(|| "-".to_owned(), |days| format!("{days:.1}")),
         format!("{sign}{}", column_number(row.rule_margin_m3, Quantity::Volume, system)),
@@ -136,11 +135,6 @@ pub(crate) fn cells(row: &Row, system: System) -> [String; 8] {
         row.without_source.len().to_string(),
         row.odd.len().to_string(),
     ]
-}
-
-/// A number of days: whole where it is.
-fn number(days: f64) -> String {
-    if days.fract().abs() < 1e-9 { format!("{days:.0}") } else { format!("{days:.1}") }
 }
 
 /// The page.
@@ -151,14 +145,7 @@ pub fn page(entries: &[Entry], system: System) -> String {
     out.push_str("\nSCHEMES\n");
     let mut rows = vec![COLUMNS.map(str::to_owned).to_vec(), units(system).map(str::to_owned).to_vec()];
     for (number, entry) in entries.iter().enumerate() {
-        let first = (number + 1).to_string();
-        rows.push(match &entry.found {
-            Ok(row) => std::iter::once(first).chain(cells(row, system)).collect(),
-            Err(_) => [first, "-".to_owned(), "cannot run".to_owned()]
-                .into_iter()
-                .chain(vec!["-".to_owned(); 6])
-                .collect(),
-        });
+        rows.push(std::iter::once((number + 1).to_string()).chain(cells(entry, system)).collect());
     }
     table(&mut out, &rows);
     for (number, entry) in entries.iter().enumerate() {
@@ -212,7 +199,7 @@ pub(crate) fn points(entry: &Entry) -> Vec<(&'static str, String)> {
         ("goal", format!("{what}: asked {asked}, found {found}, margin {margin}: {verdict}"))
     }));
     points.extend(row.dangers.iter().map(|text| ("danger", text.clone())));
-    points.extend(row.bears.iter().map(|text| ("weather", text.clone())));
+    points.extend(row.bears.iter().map(|text| ("figures", text.clone())));
     points.extend(row.odd.iter().map(|text| ("odd", text.clone())));
     if !row.assumed.is_empty() {
         points.push(("assumed", by_table(&row.assumed)));

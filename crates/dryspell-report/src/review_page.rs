@@ -54,15 +54,7 @@ fn rows(entries: &[Entry], system: System) -> Table {
     };
     let row = |(number, entry): (usize, &Entry)| {
         let first = format!("{}. {}", number + 1, entry_title(entry));
-        let rest = match &entry.found {
-            Ok(row) => cells(row, system).to_vec(),
-            Err(_) => {
-                let mut none = vec!["-".to_owned(); 8];
-                none[1] = "cannot run".to_owned();
-                none
-            }
-        };
-        std::iter::once(first).chain(rest).map(Text::from).collect()
+        std::iter::once(first).chain(cells(entry, system)).map(Text::from).collect()
     };
     Table {
         title: "A row for each scheme".to_owned(),

@@ -246,12 +246,7 @@ pub(crate) fn report(record: &Record, reading: Reading, suns: &mut DaySuns) -> R
         station: record.source.station.as_ref().map(|own| Station::of(own, place)),
         format: record.source.format.clone(),
         files: record.source.files.clone(),
-        kind: match record.kind {
-            YearKind::Typical => "typical",
-            YearKind::Calendar => "calendar",
-            YearKind::Synthetic => "synthetic",
-            YearKind::Projected => "projected",
-        },
+        kind: record.kind.word(),
         years: years(record),
         year_of_month: year_of_month(record),
         first: calendar.start_text(0),

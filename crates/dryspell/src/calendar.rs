@@ -34,6 +34,18 @@ impl Day {
         self.date().map_or(1, |d| d.ordinal())
     }
 
+    /// The day so many days later; the day itself where it is no civil date.
+    ///
+    /// ```
+    /// use dryspell::calendar::Day;
+    /// let eve = Day { year: 2023, month: 12, day: 31 };
+    /// assert_eq!(eve.later(1), Day { year: 2024, month: 1, day: 1 });
+    /// ```
+    #[must_use]
+    pub fn later(self, days: usize) -> Self {
+        Calendar::starting(self, days + 1).days().last().copied().unwrap_or(self)
+    }
+
     /// Month and day without the year.
     #[must_use]
     pub const fn month_day(self) -> MonthDay {
@@ -51,6 +63,12 @@ pub struct MonthDay {
 }
 
 impl MonthDay {
+    /// The date so many days later, in a year without 29 February.
+    #[must_use]
+    pub fn later(self, days: usize) -> Self {
+        Day { year: 2001, month: self.month, day: self.day }.later(days).month_day()
+    }
+
     /// Reads month and day, such as `11-15`; `None` for what no year has.
     ///
     /// ```

@@ -81,6 +81,19 @@ pub enum YearKind {
     Projected,
 }
 
+impl YearKind {
+    /// In a word, as weather files and results have it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Typical => "typical",
+            Self::Calendar => "calendar",
+            Self::Synthetic => "synthetic",
+            Self::Projected => "projected",
+        }
+    }
+}
+
 /// Most years of a record: as many as are made from one seed, and as many as a weather file may have. Labels of made years
 /// begin at 2000 and end where the sun is still worked out.
 pub const MOST_YEARS: usize = MOST as usize;

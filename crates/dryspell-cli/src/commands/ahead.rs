@@ -4,12 +4,12 @@ use std::path::Path;
 
 use dryspell::ahead::{DaysAhead, MOST_DAYS, Today, swept, under_snow};
 use dryspell::calendar::MonthDay;
-use dryspell::fault::{Faults, Location};
+use dryspell::fault::{Fault, Faults, Location};
 use dryspell::plan::Plan;
 use dryspell::units::{Quantity, parse};
 use dryspell_report::ahead::{Page, page};
 use dryspell_report::answers::{self, About, ahead_answer};
-use dryspell_report::{Input, Role};
+use dryspell_report::{Input, Inputs, Role};
 use dryspell_weather::forecast;
 
 use crate::args::AheadArgs;
@@ -19,8 +19,6 @@ use crate::kinds::FileNeed;
 use crate::source::in_file;
 use crate::{Failure, Verdict};
 
-/// Mean temperature of the days ahead below which snow must be spoken of, °C.
-const SNOW_DEGC: f64 = 2.0;
 /// Days under snow that are looked at where nothing is said.
 const SNOW_DAYS: usize = 7;
 /// Most days from an order to the water.
@@ -53,7 +51,7 @@ pub(crate) fn ahead(args: &AheadArgs) -> Result<Verdict, Failure> {
     let panels = plan.columns.available_m3.is_none();
     let faults = |faults| told(&job, faults);
     let mut days_ahead = DaysAhead::new(record, today.clone()).map_err(faults)?;
-    let cold = if days_ahead.air_degc() < SNOW_DEGC { SNOW_DAYS.min(args.days) } else { 0 };
+    let cold = if days_ahead.are_cold() { SNOW_DAYS.min(args.days) } else { 0 };
     let snow_days = args.snow_days.unwrap_or(cold);
     let written = days_ahead.through(&plan).map_err(faults)?;
     // Each goes on from what the first has worked out. A column of water of one's own knows no snow.
@@ -80,11 +78,7 @@ pub(crate) fn ahead(args: &AheadArgs) -> Result<Verdict, Failure> {
     }
     answer.give(
         || {
-            let inputs = job.inputs(&source);
-            let inputs = match forecast_input {
-                Some(input) => inputs.with(input),
-                None => inputs,
-            };
+            let inputs = forecast_input.into_iter().fold(job.inputs(&source), Inputs::with);
             let about = About::of(&job.scheme, &job.file, &inputs)?;
             answers::text(&ahead_answer(&matter, about))
         },
@@ -109,22 +103,17 @@ fn check(args: &AheadArgs) -> Result<(), Failure> {
 
 /// Faults of what was typed carry the option, others the scheme's line.
 fn told(job: &Job, faults: Faults) -> Failure {
-    let (typed, others): (Vec<_>, Vec<_>) = faults
-        .into_iter()
-        .partition(|fault| matches!(fault.location.key.as_deref(), Some("level" | "days" | "forecast")));
-    let mut lines: Vec<String> = typed
-        .into_iter()
-        .map(|mut fault| {
-            let option = format!("--{}", fault.location.key.take().unwrap_or_default());
-            fault.location = Location::key(option);
-            fault.to_string()
-        })
-        .collect();
-    let others: Vec<_> = others.into_iter().map(|fault| job.scheme.locate(fault)).collect();
-    if !others.is_empty() {
-        lines.extend(in_file(&job.file, others.into_iter().collect()).0);
-    }
-    Failure(lines)
+    let line = |mut fault: Fault| {
+        let option = fault.location.key.take_if(|key| ["level", "days", "forecast"].contains(&key.as_str()));
+        if let Some(option) = option {
+            fault.location = Location::key(format!("--{option}"));
+        } else {
+            fault = job.scheme.locate(fault);
+            fault.location.file = Some(job.file.clone());
+        }
+        fault.to_string()
+    };
+    Failure(faults.into_iter().map(line).collect())
 }
 
 /// A date without its year, or with one that does not count.
@@ -171,19 +160,12 @@ fn levels(texts: &[String], plan: &Plan) -> Result<Vec<f64>, Failure> {
             }
         };
         let level = level.trim();
-        let full_m3 = tanks[number].full_m3();
         let m3 = if level.ends_with('%') {
-            parse(level, Quantity::Fraction).map(|share| share * full_m3)
+            parse(level, Quantity::Fraction).map(|share| share * tanks[number].full_m3())
         } else {
             parse(level, Quantity::Volume)
         };
         let m3 = m3.map_err(|e| fault(format!("{e}; or a share of full such as \"45 %\"")))?;
-        if !(0.0..=full_m3).contains(&m3) {
-            return Err(fault(format!(
-                "{m3} m3 cannot stand in tank {}; 0 to {full_m3} m3, its full level; give the usable water in it now",
-                tanks[number].name
-            )));
-        }
         if found[number].replace(m3).is_some() {
             return Err(fault(format!(
                 "tank {} has a level already; one for each tank; leave one out",
@@ -207,9 +189,8 @@ fn read_forecast(path: &Path, on: MonthDay) -> Result<(Vec<f64>, Input), Failure
     let text = files::read_text(path, FileNeed::Forecast)?;
     let name = files::name_of(path);
     let days = forecast::read(&text).map_err(|fault| in_file(&name, fault.into()))?;
-    let start = Today { on, levels_m3: Vec::new(), days: 1, forecast_kwh_per_m2: Vec::new() };
     for (number, day) in days.iter().enumerate() {
-        let wanted = start.date(number);
+        let wanted = on.later(number);
         if day.date != wanted {
             return Err(Failure(vec![format!(
                 "{name}: day {} is {:02}-{:02}; the days from --on on, without a gap: {:02}-{:02} here; leave out what lies \

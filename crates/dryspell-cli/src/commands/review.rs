@@ -1,7 +1,5 @@
 //! `dryspell review`: many schemes, a row each.
 
-use std::path::Path;
-
 use rayon::prelude::*;
 
 use crate::args::ReviewArgs;
@@ -36,7 +34,7 @@ pub(crate) fn review(args: &ReviewArgs) -> Result<Verdict, Failure> {
         })
         .collect();
     if let Some(target) = out {
-        write(target, args.out.as_deref(), &entries, system)?;
+        write(target, &entries, system)?;
     }
     answer.give(|| answers::text(&review_answer(&entries)), || page(&entries, system))?;
     Ok(Verdict::Answered)
@@ -48,14 +46,8 @@ fn row(job: &Job, system: System) -> Result<Row, Failure> {
     Ok(Row::of(&run, &job.scheme, &job.text, &job.inputs(&source), system))
 }
 
-fn write(
-    target: files::Target,
-    path: Option<&Path>,
-    entries: &[Entry],
-    system: System,
-) -> Result<(), Failure> {
-    let is_pdf = path.and_then(Path::extension).is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
-    if is_pdf {
+fn write(target: files::Target, entries: &[Entry], system: System) -> Result<(), Failure> {
+    if target.format() == Some(Format::Pdf) {
         return write_pdf(target, entries, system);
     }
     target.write(&dryspell_report::review_html(entries, system)?)

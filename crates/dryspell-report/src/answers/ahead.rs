@@ -28,7 +28,7 @@ pub struct AheadAnswer {
     forecast_kwh_per_m2: Vec<f64>,
     /// Days from the order of a haul to the water in the tank.
     notice_days: usize,
-    /// Kind of years: calendar, typical, made or projected.
+    /// Kind of years: calendar, typical, synthetic or projected.
     years_kind: &'static str,
     /// Years of the record that end before the last day ahead, and are left out.
     years_left_out: usize,
@@ -143,7 +143,7 @@ pub fn ahead_answer(p: &Page<'_>, about: About) -> AheadAnswer {
         levels: levels.collect(),
         forecast_kwh_per_m2: p.today.forecast_kwh_per_m2.clone(),
         notice_days: p.notice_days,
-        years_kind: crate::ahead::kind_word(p.written.kind),
+        years_kind: p.written.kind.word(),
         years_left_out: p.written.left_out,
         cases: p.cases().into_iter().map(|case| case_told(p, case.name, case.found)).collect(),
         cautions: CAUTIONS,
@@ -207,6 +207,6 @@ fn date(day: Day) -> String {
 }
 
 fn month_day(p: &Page<'_>, at: usize) -> String {
-    let date = p.today.date(at);
+    let date = p.today.on.later(at);
     format!("{:02}-{:02}", date.month, date.day)
 }

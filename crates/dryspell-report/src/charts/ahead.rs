@@ -6,7 +6,8 @@ use dryspell::units::{Quantity, column_unit, column_value, show};
 use super::PAGE;
 use super::legend::{Bar, Sign, legend};
 use super::words::f;
-use crate::ahead::{Page, answer, month_day};
+use crate::ahead::{Page, answer};
+use crate::layout::day_month;
 use crate::setting::axes::{Axes, Scale};
 use crate::setting::paper::{Anchor, DEEP, INK, MESH, Paper, SMALL, WATER, area, dashed, pen};
 use crate::setting::words::broken;
@@ -118,7 +119,7 @@ fn strip(paper: &mut Paper, p: &Page<'_>, above: &Axes) -> Result<f64, String> {
         let x = axes.across(f(at) + 0.5);
         paper.line((x, bottom), (x, bottom + 3.0), pen(INK, 0.5));
         paper.line((x, above.frame.y), (x, above.frame.y + HIGH), pen(MESH, 0.4));
-        paper.words((x, bottom + 11.0), SMALL, Anchor::Middle, &month_day(p.today.date(at)));
+        paper.words((x, bottom + 11.0), SMALL, Anchor::Middle, &day_month(p.today.on.later(at)));
     }
     Ok(bottom)
 }

@@ -7,8 +7,9 @@ use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, column_unit, column_value, counted, show};
 
 use super::legend::{Bar, Sign, legend, mark};
-use super::words::{date, day_month, f};
+use super::words::{date, f};
 use super::{PAGE, finished};
+use crate::layout::day_month;
 use crate::model::Chart;
 use crate::setting::axes::{Axes, Scale};
 use crate::setting::paper::{Anchor, DEEP, INK, MESH, Paper, SMALL, WATER, WHITE, area, dashed, pen};
@@ -236,7 +237,8 @@ fn mark_rows(window: &Window, n: f64) -> Vec<(usize, &'static str, usize)> {
 fn days_axis(paper: &mut Paper, run: &Run, window: &Window, top: f64) {
     const GAP: f64 = 8.0;
     let one = WIDE / f(window.days.len()).max(1.0);
-    let texts: Vec<String> = window.days.iter().map(|day| day_month(run.calendar.days()[*day])).collect();
+    let texts: Vec<String> =
+        window.days.iter().map(|day| day_month(run.calendar.days()[*day].month_day())).collect();
     let widest = texts.iter().map(|text| width(text, SMALL, false)).fold(0.0, f64::max);
     let step = (1..=texts.len()).find(|step| one * f(*step) >= widest + GAP).unwrap_or(texts.len().max(1));
     for (at, text) in texts.iter().enumerate() {
@@ -262,7 +264,7 @@ fn note(run: &Run, window: &Window) -> String {
         .days
         .iter()
         .filter(|day| snow_on_panels(run, **day))
-        .map(|day| day_month(run.calendar.days()[*day]))
+        .map(|day| day_month(run.calendar.days()[*day].month_day()))
         .collect();
     if !snow.is_empty() {
         notes.push_str(&format!(" Snow on the panels: {}.", snow.join(", ")));

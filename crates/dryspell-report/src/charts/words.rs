@@ -1,15 +1,9 @@
 //! Words of the pictures: how days and heights are named.
 
-use dryspell::calendar::Day;
 use dryspell::simulate::Run;
 use dryspell::units::{Quantity, System, show};
 
-use crate::layout::MONTHS;
-
-/// Day and month, such as `15 Dec`.
-pub(super) fn day_month(day: Day) -> String {
-    format!("{} {}", day.day, month(day.month))
-}
+use crate::layout::{MONTHS, day_month};
 
 /// Short name of a month, 1 to 12.
 pub(super) fn month(month: u8) -> &'static str {
@@ -19,7 +13,8 @@ pub(super) fn month(month: u8) -> &'static str {
 /// Day and month, and the year where the record has several.
 pub(super) fn date(run: &Run, day: usize) -> String {
     let Some(date) = run.calendar.days().get(day) else { return String::new() };
-    if run.calendar.is_one_year() { day_month(*date) } else { format!("{} {}", day_month(*date), date.year) }
+    let day = day_month(date.month_day());
+    if run.calendar.is_one_year() { day } else { format!("{day} {}", date.year) }
 }
 
 /// A day of the record as a chart's place.

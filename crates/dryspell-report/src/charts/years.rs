@@ -6,8 +6,9 @@ use dryspell::simulate::Run;
 use dryspell::units::counted;
 
 use super::legend::mark;
-use super::words::{date, day_month, month};
+use super::words::{date, month};
 use crate::layout::MONTHS;
+use crate::layout::day_month;
 use crate::setting::paper::{Anchor, Area, INK, MESH, Paper, SMALL, area, pen};
 use crate::setting::words::width;
 
@@ -170,7 +171,7 @@ pub(super) fn when_short(run: &Run) -> String {
 pub(super) fn span(run: &Run, year: &Year<'_>) -> String {
     let text = |at: Option<&usize>| {
         at.and_then(|d| run.calendar.days().get(*d))
-            .map_or_else(String::new, |d| format!("{} {}", day_month(*d), d.year))
+            .map_or_else(String::new, |d| format!("{} {}", day_month(d.month_day()), d.year))
     };
     format!("{} to {}", text(year.days.first()), text(year.days.last()))
 }

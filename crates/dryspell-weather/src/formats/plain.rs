@@ -333,13 +333,7 @@ pub fn write(record: &Record, mut out: impl Write) -> io::Result<()> {
     writeln!(out, "# elevation: {} m", place.elevation_m)?;
     writeln!(out, "# utc offset: {}", place.utc_offset_h)?;
     writeln!(out, "# stamps: start")?;
-    let kind = match record.kind {
-        YearKind::Typical => "typical",
-        YearKind::Calendar => "calendar",
-        YearKind::Synthetic => "synthetic",
-        YearKind::Projected => "projected",
-    };
-    writeln!(out, "# kind: {kind}")?;
+    writeln!(out, "# kind: {}", record.kind.word())?;
     if let RadiationTime::Instant { minutes_after_start } = record.radiation_time {
         writeln!(out, "# radiation: instant {minutes_after_start} min")?;
     }

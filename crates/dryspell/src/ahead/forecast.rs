@@ -13,6 +13,9 @@ const WINDOW_DAYS: u32 = 15;
 /// of sun is nearest to the forecast's, its light then scaled to it. Sun, air and wind are those of the day; snow depth and rain stay,
 /// since they go on from the day before. All years then begin with the same weather: the forecast is taken as certain.
 pub(super) fn lay(record: &mut Record, starts: &[usize], forecast_kwh_per_m2: &[f64]) {
+    if forecast_kwh_per_m2.is_empty() {
+        return;
+    }
     let from = record.clone();
     let days = from.calendar.days();
     let kwh_per_m2: Vec<f64> =

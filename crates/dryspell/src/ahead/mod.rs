@@ -15,7 +15,7 @@ use crate::record::{Record, YearKind};
 use crate::reliability::haul::{Haul, HaulDay, hauls};
 use crate::reliability::interval::{Interval, Level, Tally, clopper_pearson::clopper_pearson};
 use crate::reliability::periods::DayFigures;
-use crate::simulate::{AnswersBy, FromLevels, Memo, Put, Water, from_levels};
+use crate::simulate::{AnswersBy, FromLevels, Memo, Put, SNOW_MONTH_DEGC, Water, from_levels};
 
 /// Days within which a first day of shortfall is counted.
 pub const WITHIN_DAYS: [usize; 4] = [5, 10, 20, 30];
@@ -39,15 +39,6 @@ pub struct Today {
     pub forecast_kwh_per_m2: Vec<f64>,
 }
 
-impl Today {
-    /// The date of a day ahead by its place: 0 is today. Of a year without 29 February.
-    #[must_use]
-    pub fn date(&self, place: usize) -> MonthDay {
-        let day = later(Day { year: 2001, month: self.on.month, day: self.on.day }, place);
-        MonthDay { month: day.month, day: day.day }
-    }
-}
-
 /// What one year of the record makes of the days ahead.
 #[derive(Debug, Clone, PartialEq)]
 pub struct YearAhead {
@@ -63,7 +54,7 @@ impl YearAhead {
     /// The date of a day by its place among the days.
     #[must_use]
     pub fn date(&self, place: usize) -> Day {
-        later(self.first, place)
+        self.first.later(place)
     }
 
     /// The first day of shortfall, by its place among the days: 0 is today.
@@ -245,9 +236,14 @@ impl DaysAhead {
         Ok(Self { record: Edition::new(record), today, starts, left_out, times, memo: Memo::default() })
     }
 
-    /// Mean temperature of the air over the days ahead of all years, °C.
+    /// Whether the air over the days ahead of all years is cold enough in the mean that snow must be spoken of.
     #[must_use]
-    pub fn air_degc(&self) -> f64 {
+    pub fn are_cold(&self) -> bool {
+        self.air_degc() < SNOW_MONTH_DEGC
+    }
+
+    /// Mean temperature of the air over the days ahead of all years, °C.
+    fn air_degc(&self) -> f64 {
         let of = |start: &usize| {
             &self.record.air_degc[start * HOURS_PER_DAY..(start + self.today.days) * HOURS_PER_DAY]
         };
@@ -317,8 +313,7 @@ pub fn swept(plan: &Plan) -> Plan {
 pub fn under_snow(plan: &Plan, on: MonthDay, days: usize) -> Plan {
     let mut covered = plan.clone();
     let Some(more) = days.checked_sub(1) else { return covered };
-    let last = later(Day { year: 2001, month: on.month, day: on.day }, more);
-    let span = DateSpan { from: on, to: MonthDay { month: last.month, day: last.day } };
+    let span = DateSpan { from: on, to: on.later(more) };
     for array in arrays(&mut covered) {
         array.snow.covered.push(span);
         array.snow.swept = without(&array.snow.swept, span);
@@ -333,7 +328,7 @@ fn without(spans: &[DateSpan], cut: DateSpan) -> Vec<DateSpan> {
     let mut goes_on = false;
     // A leap year has all dates.
     for day in Calendar::year(2000).days() {
-        let date = MonthDay { month: day.month, day: day.day };
+        let date = day.month_day();
         match left.last_mut() {
             Some(last) if goes_on && kept(date) => last.to = date,
             _ if kept(date) => left.push(DateSpan { from: date, to: date }),
@@ -351,11 +346,6 @@ fn arrays(plan: &mut Plan) -> impl Iterator<Item = &mut array::Settings> {
     std::iter::once(&mut plan.array).chain(lifts).chain(booster.map(|booster| &mut booster.panel))
 }
 
-/// The date so many days later.
-fn later(from: Day, days: usize) -> Day {
-    Calendar::starting(from, days + 1).days().last().copied().unwrap_or(from)
-}
-
 /// Columns of one's own for a record that is its year so many times.
 fn repeat_columns(plan: &mut Plan, times: usize) {
     for column in [&mut plan.columns.available_m3, &mut plan.columns.demand_m3].into_iter().flatten() {
@@ -371,8 +361,7 @@ fn repeat_columns(plan: &mut Plan, times: usize) {
 /// Days of a record on which the days ahead begin, and of how many the record ends before them.
 fn starts(record: &Record, today: &Today) -> (Vec<usize>, usize) {
     let days = record.calendar.days();
-    let is_date = |day: &Day| day.month == today.on.month && day.day == today.on.day;
-    let all = (0..days.len()).filter(|number| is_date(&days[*number]));
+    let all = (0..days.len()).filter(|number| days[*number].month_day() == today.on);
     if record.calendar.is_one_year() {
         return (all.take(1).collect(), 0);
     }

@@ -38,9 +38,11 @@ pub struct Haul {
 ///
 /// # Equation
 ///
-/// Day after day: `r ← min(r, F − h)`, what stands above goes; a day of shortfall with `s > r` begins with a haul of
-/// `min(Σ(s + e) − r, F − x − r)`, but at least `s − r`, the sum from that day to the last short one before a day with `h = F`; then
-/// `r ← (r − s − e)⁺`.
+/// Day after day:
+/// 1. `r ← min(r, F − h)`: what would stand above full goes.
+/// 2. A day of shortfall with `s > r` begins with a haul of `min(Σ(s + e) − r, F − x − r)`, but at least `s − r`. The sum goes from that
+///    day to the last short one before the next day with `h = F`.
+/// 3. `r ← (r − s − e)⁺`.
 ///
 /// # Validity
 ///

@@ -1,7 +1,6 @@
 //! The headlines: what a run comes to, one figure each.
 
 use super::{Field, Figure, SCHEMA, tables};
-use crate::record::YearKind;
 use crate::simulate::{TankResult, WithBackup};
 
 /// A headline.
@@ -13,15 +12,7 @@ macro_rules! headline {
 pub const HEADLINES: &[Field<TankResult>] = &[
     headline!("schema", "", "version of this list", |_| Figure::Text(SCHEMA.into())),
     headline!("year_kind", "", "typical, calendar, synthetic or projected years", |run| {
-        Figure::Text(
-            match run.kind {
-                YearKind::Typical => "typical",
-                YearKind::Calendar => "calendar",
-                YearKind::Synthetic => "synthetic",
-                YearKind::Projected => "projected",
-            }
-            .into(),
-        )
+        Figure::Text(run.kind.word().into())
     }),
     headline!("years_in_record", "years", "years in the record", |run| run.calendar.years().into()),
     headline!("tank_year_starts_in_month", "", "month (1 to 12) in which yearly counts begin", |run| {

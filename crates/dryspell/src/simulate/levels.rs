@@ -25,8 +25,18 @@ pub struct FromLevels {
 /// Takes a plan through a record with `puts`, in the order of their days, without its backup. What is not water in a tank (battery,
 /// troughs, the level in the well, snow on the panels) is as the record's own course left it.
 ///
+/// # Units
+/// Levels and volumes in m³, from 0; what stands above full is lost. `puts` are ordered by day, each a day of the record.
+///
+/// # Validity
+/// A record that runs straight through, from full tanks. A one-year record is gone through here as if it did not repeat where the columns
+/// answer, and until it repeats where the march does: put such a year together with itself first.
+///
 /// # Errors
 /// As [`super::at_tank`].
+///
+/// # Panics
+/// If a put's day lies behind the record, or before that of the put before it.
 pub fn from_levels(upstream: &Upstream, plan: &Plan, puts: &[Put]) -> Result<FromLevels, Faults> {
     let days = |flows: &Flows, demand: &Demand, demand_m3: &[f64], hours: &[Hour<1>]| {
         let plane_w_per_m2 = &upstream.array.plane_w_per_m2;

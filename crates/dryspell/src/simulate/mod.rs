@@ -192,7 +192,7 @@ pub struct PanelCover {
 /// Days that the panels are covered in the question that is always asked.
 pub(crate) const COVERED_DAYS: [u32; 3] = [3, 7, 14];
 
-/// Monthly mean temperature below which snow must be spoken of, °C.
+/// Mean temperature of a month below which snow must be spoken of, °C.
 pub(crate) const SNOW_MONTH_DEGC: f64 = 2.0;
 
 /// Simulates a plan on a record.

@@ -8,7 +8,7 @@ use dryspell::sizing::enough_tank;
 use dryspell::units::{Quantity, System, counted, percent_number, show};
 
 use crate::figures::{STORAGE_OF_SEVERAL, day_text, full_tank_words, round_unit_m3, storage_above};
-use crate::layout::{MONTHS, table, wrap_to};
+use crate::layout::{MONTHS, day_month, table, wrap_to};
 use crate::report::Report;
 use crate::told;
 
@@ -57,12 +57,8 @@ fn days(days: Option<f64>) -> String {
 /// What was served and what was short: days, spells, hours, shares, and what would have to be hauled.
 fn served(rows: &mut Rows, run: &Run, system: System) {
     let counts = &run.outcome.counts;
-    let date = |day: Option<usize>| {
-        day.map_or_else(String::new, |d| {
-            let day = run.calendar.days()[d];
-            format!("{} {}", day.day, MONTHS[usize::from(day.month) - 1])
-        })
-    };
+    let date =
+        |day: Option<usize>| day.map_or_else(String::new, |d| day_month(run.calendar.days()[d].month_day()));
     let percent =
         |p: Option<f64>| p.map_or_else(|| "-".to_owned(), |p| format!("{} %", percent_number(p, 2)));
     rows.row(
